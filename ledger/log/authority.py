@@ -1,0 +1,311 @@
+"""Who may say which kind: the format's own table.
+
+Entry i is judged under the standing after i - 1. The first row that fits decides:
+
+| row | kinds                                         | needs                     |
+|-----|-----------------------------------------------|---------------------------|
+| 0   | shop.founded                                  | approval of every root    |
+| 1   | root.* log.* role.*; key.enrolled; any        | root threshold            |
+|     | person.* or key.*, save key.retired, whose    |                           |
+|     | subject holds a role                          |                           |
+| 2   | person.enrolled person.key-replaced           | key-administrator, and    |
+|     |                                               | the old key or a second   |
+| 3   | key.retired                                   | its holder, or as below   |
+| 3   | other person.* and key.*                      | key-administrator, second |
+| 4   | policy.adopted qualification.* override.*     | lead                      |
+|     | certificate.issued certificate.withdrawn      |                           |
+| 4   | entry.affirmed entry.recovered clock.doubted  | lead, second              |
+| 5   | everything else                               | the policy; none: lead    |
+
+The root threshold satisfies rows 2 to 5 as well. Only approvals count towards it,
+never the entry's own signature. Grants and approvals go by subject: nobody grants or
+approves for himself. A second, or second yes, comes from a lead, a key-administrator
+or a root who is neither the signer nor the subject.
+"""
+
+from collections.abc import Callable, Container
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.log.approvals import Approved, read_approvals
+from ledger.log.entry import Entry, Record
+from ledger.log.governing import CHECKS, faults_of, root_publics
+from ledger.log.keys import PublicKey
+from ledger.log.policy import Rule
+from ledger.log.standing import GOVERNING_NOUNS, KeyRecord, Standing
+
+LEAD = "lead"
+KEY_ADMINISTRATOR = "key-administrator"
+LEAD_ALONE = frozenset(
+    {"policy.adopted", "certificate.issued", "certificate.withdrawn"}
+)
+LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
+FOR_THE_LEAD = Rule(
+    kinds=(), roles=frozenset({LEAD}), qualifications=frozenset(), approvals=0
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """Whether an entry may stand: allowed, or why not, or why that is open."""
+
+    reasons: tuple[str, ...] = ()
+    is_open: bool = False
+
+    def __bool__(self) -> bool:
+        return not self.reasons
+
+
+ALLOWED = Judgement()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Case:
+    """One entry before the table: who signed it, who approved it, for whom."""
+
+    standing: Standing
+    entry: Entry
+    name: str
+    signer: KeyRecord
+    approved: Approved
+    subject: str | None
+
+    @property
+    def event(self) -> dict[str, Any]:
+        return self.entry.event
+
+    @property
+    def signer_roles(self) -> frozenset[str]:
+        return self.standing.roles_of(self.signer.subject)
+
+    def root_yes(self) -> int:
+        """Count the live roots that approved."""
+        live = self.standing.live_keys("root", self.entry.index)
+        return len(self.approved.by & live.keys())
+
+    def second_yes(self) -> int:
+        """Count the others who may approve and did, each subject once."""
+        people = set()
+        for key in self.approved.by:
+            known = self.standing.keys.get(key)
+            if known is None or key == self.signer.public.id:
+                continue
+            if known.purpose == "root":
+                people.add(key)
+            elif known.subject in (self.signer.subject, self.subject):
+                continue
+            elif self.standing.roles_of(known.subject):
+                people.add(str(known.subject))
+        return len(people)
+
+
+def judge(
+    standing: Standing,
+    record: Record,
+    *,
+    used_once: Container[str] = frozenset(),
+    with_signature: bool = True,
+) -> Judgement:
+    """Tell whether a record may stand after those that made the standing.
+
+    `used_once` holds the `once` of every approval so far. The signature is left out
+    only by a reader who checks it elsewhere.
+    """
+    entry = record.entry
+    if entry.index == 0 and entry.kind != "shop.founded/1":
+        return Judgement(("a log begins with the founding of a shop",))
+    if standing.clouded_by:
+        return _open(f"{standing.clouded_by} is not understood, so roles are not known")
+    if entry.index and entry.origin != standing.origin:
+        return Judgement((f"its origin is {entry.origin}, not {standing.origin}",))
+    noun = entry.kind.partition(".")[0]
+    if noun in GOVERNING_NOUNS and entry.kind not in CHECKS:
+        return _open(f"the kind {entry.kind} is not known here")
+    if entry.kind in CHECKS:
+        faults = faults_of(standing, entry.index, entry.event)
+        if faults:
+            return Judgement(faults)
+    return _judge_signer(standing, record, used_once, with_signature)
+
+
+def needs_sentence(standing: Standing, kind_name: str) -> str:
+    """Say in words what a kind of row 5 asks of its signer."""
+    rule = _rule_for(standing, kind_name)
+    wanted = [f"the role {role}" for role in sorted(rule.roles)]
+    wanted += [f"the qualification {name}" for name in sorted(rule.qualifications)]
+    return " or ".join(wanted)
+
+
+def _judge_signer(
+    standing: Standing, record: Record, used_once: Container[str], with_signature: bool
+) -> Judgement:
+    entry = record.entry
+    signer = _signer(standing, entry)
+    if signer is None or signer.purpose not in ("root", "person"):
+        return Judgement((f"key {entry.key} may sign no entry here",))
+    if not signer.counts_at(entry.index):
+        return Judgement((f"key {entry.key} does not count at {entry.index}",))
+    if with_signature and not record.is_signed_by(signer.public):
+        return Judgement((f"the signature is not by key {entry.key}",))
+    approved = _approved(standing, entry)
+    if approved.faults:
+        return Judgement(approved.faults)
+    if approved.once is not None and approved.once in used_once:
+        return Judgement(("its approvals were used before",))
+    case = _Case(
+        standing=standing,
+        entry=entry,
+        name=entry.kind.partition("/")[0],
+        signer=signer,
+        approved=approved,
+        subject=_subject_of(standing, entry.event),
+    )
+    return _by_table(case)
+
+
+def _by_table(case: _Case) -> Judgement:
+    if case.name == "shop.founded":
+        return _needs_every_root(case)
+    if _is_for_roots(case):
+        return _needs_root_threshold(case)
+    if case.root_yes() >= case.standing.threshold:
+        return ALLOWED
+    if case.name.startswith("qualification.") and case.subject == case.signer.subject:
+        return Judgement(("nobody qualifies himself",))
+    return _row_for(case.name)(case)
+
+
+def _row_for(name: str) -> Callable[[_Case], Judgement]:
+    noun = name.partition(".")[0]
+    if name == "person.key-replaced":
+        return _needs_old_key_or_second
+    if name == "key.retired":
+        return _needs_holder_or_second
+    if noun in ("person", "key"):
+        return _needs_administrator_and_second
+    if name in LEAD_AND_SECOND:
+        return _needs_lead_and_second
+    if name in LEAD_ALONE or noun in ("qualification", "override"):
+        return _needs_lead
+    return _needs_policy
+
+
+def _is_for_roots(case: _Case) -> bool:
+    noun = case.name.partition(".")[0]
+    if noun in ("root", "log", "role") or case.name == "key.enrolled":
+        return True
+    if noun not in ("person", "key") or case.name == "key.retired":
+        return False
+    return bool(case.standing.roles_of(case.subject))
+
+
+def _needs_every_root(case: _Case) -> Judgement:
+    roots = root_publics(case.event).keys()
+    if case.signer.public.id not in roots:
+        return Judgement(("a shop is founded by one of its roots",))
+    if case.approved.by != roots:
+        return Judgement(
+            (f"{len(case.approved.by)} of {len(roots)} roots approved the founding",)
+        )
+    return ALLOWED
+
+
+def _needs_root_threshold(case: _Case) -> Judgement:
+    wanted = case.standing.threshold
+    if case.root_yes() < wanted:
+        return Judgement((f"approved by {case.root_yes()} of {wanted} roots",))
+    if case.name == "root.changed":
+        new = len(case.approved.by & root_publics(case.event).keys())
+        if new < case.event["threshold"]:
+            wanted = case.event["threshold"]
+            return Judgement((f"approved by {new} of {wanted} of the new roots",))
+    return ALLOWED
+
+
+def _needs_old_key_or_second(case: _Case) -> Judgement:
+    old = case.standing.person_key(str(case.subject), case.entry.index)
+    if old is not None and old.public.id in case.approved.by:
+        return _needs_role(case, KEY_ADMINISTRATOR)
+    return _needs_administrator_and_second(case)
+
+
+def _needs_holder_or_second(case: _Case) -> Judgement:
+    if case.event["key"] == case.signer.public.id:
+        return ALLOWED
+    return _needs_administrator_and_second(case)
+
+
+def _needs_administrator_and_second(case: _Case) -> Judgement:
+    return _needs_role(case, KEY_ADMINISTRATOR) and _needs_second(case, 1)
+
+
+def _needs_lead_and_second(case: _Case) -> Judgement:
+    return _needs_lead(case) and _needs_second(case, 1)
+
+
+def _needs_lead(case: _Case) -> Judgement:
+    return _needs_role(case, LEAD)
+
+
+def _needs_role(case: _Case, role: str) -> Judgement:
+    if role in case.signer_roles:
+        return ALLOWED
+    return Judgement((f"{case.name} is for a {role}",))
+
+
+def _needs_second(case: _Case, wanted: int) -> Judgement:
+    if case.second_yes() >= wanted:
+        return ALLOWED
+    return Judgement(
+        (f"approved by {case.second_yes()} of {wanted} others who may approve",)
+    )
+
+
+def _needs_policy(case: _Case) -> Judgement:
+    rule = _rule_for(case.standing, case.name)
+    held = case.standing.qualifications_of(case.signer.subject)
+    if not (rule.roles & case.signer_roles or rule.qualifications & held):
+        wanted = needs_sentence(case.standing, case.name)
+        return Judgement((f"{case.name} needs {wanted}",))
+    return _needs_second(case, rule.approvals)
+
+
+def _rule_for(standing: Standing, name: str) -> Rule:
+    return next((r for r in standing.rules if r.names(name)), FOR_THE_LEAD)
+
+
+def _signer(standing: Standing, entry: Entry) -> KeyRecord | None:
+    if entry.index == 0:
+        public = root_publics(entry.event).get(entry.key)
+        if public is None:
+            return None
+        return KeyRecord(public=public, purpose="root", subject=None, from_index=0)
+    return standing.keys.get(entry.key)
+
+
+def _approved(standing: Standing, entry: Entry) -> Approved:
+    publics: dict[str, PublicKey] = {
+        key: known.public
+        for key, known in standing.keys.items()
+        if known.counts_at(entry.index) and known.purpose in ("root", "person")
+    }
+    if entry.kind in ("shop.founded/1", "root.changed/1"):
+        publics |= root_publics(entry.event)
+    return read_approvals(
+        entry.event,
+        origin=entry.event["origin"] if entry.index == 0 else standing.origin,
+        root_version=standing.root_version or 1,
+        publics=publics,
+    )
+
+
+def _subject_of(standing: Standing, event: dict[str, Any]) -> str | None:
+    if event["kind"].startswith("key."):
+        known = standing.keys.get(str(event.get("key")))
+        return known.subject if known else None
+    subject = event.get("subject")
+    return subject if isinstance(subject, str) else None
+
+
+def _open(reason: str) -> Judgement:
+    return Judgement((reason,), is_open=True)

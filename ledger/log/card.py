@@ -1,0 +1,232 @@
+"""The owner card's text: a certificate's first facts in one square.
+
+A COSE_Sign1 without tag, protected {1: -19, 4: kid}, empty unprotected map, no
+additional data; its payload is a map of small integers:
+
+    0 version  1 serial  2 issued, days since 1970-01-01  3 certificate number
+    4 model  5 [[species, grams], …]  6 mass, grams  7 number of makers
+    8 entry index  9 leaf hash  10 status token
+
+`kid` is the eight bytes of the key id of the shop's card key. The bytes are printed as
+decimal digits, seven bytes in seventeen digits, behind `https://HOST/v#` or `V#`: a
+link whose fragment no browser sends anywhere.
+
+Source: RFC 9052 (COSE_Sign1), RFC 9864 (algorithm -19, Ed25519), RFC 8949 section
+4.2.1 (deterministic CBOR), ISO/IEC 18004 (what a symbol of version 17-Q holds).
+"""
+
+import io
+from collections.abc import Container
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+import cbor2
+
+from ledger.errors import RefusedError, TamperError
+from ledger.log.keys import SIGNATURE_SIZE, PublicKey, SecretKey
+
+ED25519 = -19
+LARGEST_CARD = 332
+# A 17-Q symbol has 367 data codewords; mode and count cost 20 bits for the byte
+# segment and 16 for the numeric one.
+SYMBOL_BITS = 367 * 8 - 20 - 16
+DIGITS = {0: 0, 1: 3, 2: 5, 3: 8, 4: 10, 5: 13, 6: 15, 7: 17}
+EPOCH = date(1970, 1, 1)
+REST = "+"
+SHORTEST_MODEL = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardClaims:
+    """What a card says: species in falling mass, masses in whole grams."""
+
+    serial: str
+    issued: date
+    certificate: str
+    model: str
+    species: tuple[tuple[str, int], ...]
+    mass: int
+    makers: int
+    index: int
+    leaf: bytes
+    status_token: bytes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """A card that was read: its claims, the key it names, and what was signed."""
+
+    claims: CardClaims
+    key: str
+    signed: bytes
+    signature: bytes
+
+    def is_signed_by(self, public: PublicKey) -> bool:
+        """Tell whether this card key signed the claims."""
+        return public.has_signed(self.signed, self.signature)
+
+
+def write_card(
+    claims: CardClaims, secret: SecretKey, *, host: str, listed: Container[str]
+) -> str:
+    """Return the card's text; `read_card` is the inverse.
+
+    `listed` holds the species that must stay by name. Where the text would not fit the
+    symbol, the others go into one item "+", the lightest first, and then the model is
+    shortened. Raises RefusedError when it still does not fit.
+    """
+    room = _room(host)
+    shown = claims
+    while len(_signed_bytes(shown, secret)) > room:
+        shown = _shorter(shown, listed, room)
+    return _prefix(host) + to_digits(_signed_bytes(shown, secret))
+
+
+def read_card(text: str) -> Card:
+    """Read a card's text, with its address or without; TamperError if it is none."""
+    digits = text.strip().rpartition("#")[2]
+    data = from_digits(digits)
+    if len(data) > 2 * LARGEST_CARD:
+        raise TamperError("the card's text is too long to be one")
+    parts = _exact_cbor(data)
+    if not isinstance(parts, list | tuple) or len(parts) != 4 or parts[1] != {}:
+        raise TamperError("the card is no COSE_Sign1")
+    protected, _, payload, signature = parts
+    if not all(isinstance(part, bytes) for part in (protected, payload, signature)):
+        raise TamperError("the card is no COSE_Sign1")
+    header = _exact_cbor(protected)
+    if not isinstance(header, dict) or set(header) != {1, 4} or header[1] != ED25519:
+        raise TamperError("the card is not signed with Ed25519")
+    if not isinstance(header[4], bytes) or len(header[4]) != 8:
+        raise TamperError("the card does not name its key")
+    if len(signature) != SIGNATURE_SIZE:
+        raise TamperError("the card's signature has not 64 bytes")
+    return Card(
+        claims=_claims(_exact_cbor(payload)),
+        key=header[4].hex(),
+        signed=_to_be_signed(protected, payload),
+        signature=signature,
+    )
+
+
+def to_digits(data: bytes) -> str:
+    """Write bytes as decimal digits; `from_digits` is the inverse."""
+    groups = (data[n : n + 7] for n in range(0, len(data), 7))
+    return "".join(str(int.from_bytes(g, "big")).zfill(DIGITS[len(g)]) for g in groups)
+
+
+def from_digits(text: str) -> bytes:
+    """Read bytes out of decimal digits; TamperError where they are not of the form."""
+    if not text.isascii() or not text.isdigit():
+        raise TamperError("the card's text is not of digits")
+    sizes = {digits: size for size, digits in DIGITS.items()}
+    whole, rest = divmod(len(text), DIGITS[7])
+    if rest not in sizes:
+        raise TamperError("the card's text is cut off: read it again")
+    ends = [DIGITS[7]] * whole + ([rest] if rest else [])
+    out, at = b"", 0
+    for width in ends:
+        number = int(text[at : at + width])
+        if number >= 1 << 8 * sizes[width]:
+            raise TamperError("the card's digits do not stand for bytes")
+        out += number.to_bytes(sizes[width], "big")
+        at += width
+    return out
+
+
+def _room(host: str) -> int:
+    digits = (SYMBOL_BITS - 8 * len(_prefix(host).encode())) * 3 // 10
+    rest = max(size for size, width in DIGITS.items() if width <= digits % DIGITS[7])
+    return max(0, min(LARGEST_CARD, digits // DIGITS[7] * 7 + rest))
+
+
+def _prefix(host: str) -> str:
+    return f"https://{host.lower()}/v#" if host else "V#"
+
+
+def _shorter(claims: CardClaims, listed: Container[str], room: int) -> CardClaims:
+    named = [pair for pair in claims.species if pair[0] != REST]
+    unlisted = [pair for pair in named if pair[0] not in listed]
+    if unlisted:
+        lightest = min(reversed(unlisted), key=lambda pair: pair[1])
+        rest = sum(grams for name, grams in claims.species if name == REST)
+        kept = tuple(pair for pair in named if pair != lightest)
+        return replace(claims, species=(*kept, (REST, rest + lightest[1])))
+    if len(claims.model) > SHORTEST_MODEL:
+        return replace(claims, model=claims.model.rstrip("…")[:-1] + "…")
+    raise RefusedError(
+        f"the card would hold more than {room} bytes: the listed species alone are too "
+        f"many for one square, so this instrument has a certificate but no card"
+    )
+
+
+def _signed_bytes(claims: CardClaims, secret: SecretKey) -> bytes:
+    protected = cbor2.dumps({1: ED25519, 4: bytes.fromhex(secret.id)}, canonical=True)
+    payload = cbor2.dumps(_claims_map(claims), canonical=True)
+    signature = secret.sign(_to_be_signed(protected, payload))
+    return cbor2.dumps([protected, {}, payload, signature], canonical=True)
+
+
+def _to_be_signed(protected: bytes, payload: bytes) -> bytes:
+    return cbor2.dumps(["Signature1", protected, b"", payload], canonical=True)
+
+
+def _claims_map(claims: CardClaims) -> dict[int, Any]:
+    return {
+        0: 1,
+        1: claims.serial,
+        2: (claims.issued - EPOCH).days,
+        3: claims.certificate,
+        4: claims.model,
+        5: [[name, grams] for name, grams in claims.species],
+        6: claims.mass,
+        7: claims.makers,
+        8: claims.index,
+        9: claims.leaf,
+        10: claims.status_token,
+    }
+
+
+def _claims(said: Any) -> CardClaims:
+    kinds = {1: str, 3: str, 4: str, 9: bytes, 10: bytes, 5: list | tuple}
+    numbers = (0, 2, 6, 7, 8)
+    if not isinstance(said, dict) or set(said) != set(kinds) | set(numbers):
+        raise TamperError("the card does not hold the facts of a card")
+    typed = all(isinstance(said[key], kind) for key, kind in kinds.items())
+    counted = all(type(said[key]) is int and said[key] >= 0 for key in numbers)
+    pairs = typed and all(_is_pair(pair) for pair in said[5])
+    if not (counted and pairs and said[0] == 1 and said[2] < 10**6):
+        raise TamperError("the card's facts are not of their form")
+    if len(said[9]) != 32 or len(said[10]) != 16:
+        raise TamperError("the card's hash or token has not its length")
+    return CardClaims(
+        serial=said[1],
+        issued=date.fromordinal(EPOCH.toordinal() + said[2]),
+        certificate=said[3],
+        model=said[4],
+        species=tuple((name, grams) for name, grams in said[5]),
+        mass=said[6],
+        makers=said[7],
+        index=said[8],
+        leaf=said[9],
+        status_token=said[10],
+    )
+
+
+def _is_pair(pair: Any) -> bool:
+    if not isinstance(pair, list | tuple) or len(pair) != 2:
+        return False
+    return isinstance(pair[0], str) and type(pair[1]) is int and pair[1] >= 0
+
+
+def _exact_cbor(data: bytes) -> Any:
+    """Read CBOR that is written in the one deterministic way, and nothing after it."""
+    try:
+        value = cbor2.load(io.BytesIO(data))
+        again = cbor2.dumps(value, canonical=True)
+    except (cbor2.CBORDecodeError, cbor2.CBOREncodeError, ValueError, TypeError):
+        raise TamperError("the card's bytes are damaged") from None
+    if again != data:
+        raise TamperError("the card's bytes are not written the one way they may be")
+    return value

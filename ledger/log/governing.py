@@ -1,0 +1,250 @@
+"""What each governing event must say, judged against the standing before it.
+
+Every check returns the faults it finds, as sentences; none means that the event is
+well formed and fits. Whether its signer may say it is judged in `authority`.
+"""
+
+import hashlib
+import re
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from ledger.errors import RefusedError
+from ledger.log.keys import (
+    PublicKey,
+    hex_bytes,
+    possession_statement,
+    signature_bytes,
+)
+from ledger.log.policy import NAME, policy_fault
+from ledger.log.standing import ROLES, Standing
+
+RESERVED = frozenset({"kind", "happened_at", "station", "reason_commitment"})
+MAY_APPROVE = RESERVED | {"approvals"}
+# A log's name as C2SP signed-note allows it: no Unicode space and no plus sign.
+ORIGIN = re.compile(r"[^\s+]+\Z")
+
+Event = dict[str, Any]
+Faults = tuple[str, ...]
+
+
+def faults_of(standing: Standing, index: int, event: Event) -> Faults:
+    """Return what is wrong with a governing event, given the standing before it."""
+    wanted, check = CHECKS[event["kind"]]
+    missing = sorted(wanted - set(event))
+    if missing:
+        return (f"it lacks {', '.join(missing)}",)
+    extra = sorted(set(event) - wanted - MAY_APPROVE)
+    if extra:
+        return (f"it has no place for {', '.join(extra)}",)
+    return check(standing, index, event)
+
+
+def founding_origin(roots: Sequence[PublicKey]) -> str:
+    """Return the origin of a log whose shop has no domain: made of its root keys."""
+    joined = b"".join(sorted(public.raw for public in roots))
+    return "ledger-" + hashlib.sha256(joined).hexdigest()[:16]
+
+
+def root_publics(event: Event) -> dict[str, PublicKey]:
+    """Return the root keys that a founding or a root change names, as far as sound."""
+    publics = {}
+    for root in event["roots"] if isinstance(event.get("roots"), list) else []:
+        try:
+            public = PublicKey.parse(root["public"])
+        except (RefusedError, TypeError, KeyError):
+            continue
+        publics[public.id] = public
+    return publics
+
+
+def _check_founding(standing: Standing, index: int, event: Event) -> Faults:
+    if index != 0 or standing.root_version:
+        return ("a shop is founded in entry 0 and there only",)
+    origin = event["origin"]
+    texts = (origin, event["name"], event["unicode"])
+    if not all(isinstance(text, str) and text for text in texts):
+        return ("the founding names the shop, its log's origin and Unicode's version",)
+    if ORIGIN.match(origin) is None:
+        return (f"the origin {origin!r} has a space or a plus sign",)
+    faults = _roots_faults(event, origin)
+    faults += _possession_faults(event["log"], origin, "log")
+    if faults:
+        return faults
+    publics = root_publics(event)
+    if event["log"]["public"] in [str(public) for public in publics.values()]:
+        return ("the log's key is one of the roots",)
+    made = founding_origin(list(publics.values()))
+    if origin.startswith("ledger-") and origin != made:
+        return (f"the origin {origin} does not come from these roots: {made} would",)
+    return ()
+
+
+def _check_root_change(standing: Standing, index: int, event: Event) -> Faults:
+    if event["version"] != standing.root_version + 1:
+        return (
+            f"version {event['version']} of the roots cannot follow version "
+            f"{standing.root_version}",
+        )
+    faults = _roots_faults(event, standing.origin)
+    live = standing.live_keys("root", index)
+    added = [public for key, public in root_publics(event).items() if key not in live]
+    return faults + tuple(f for public in added for f in _seen(standing, public))
+
+
+def _check_role(standing: Standing, index: int, event: Event) -> Faults:
+    if event["role"] not in ROLES:
+        return (f"{event['role']!r} is no role: {' or '.join(ROLES)}",)
+    if not standing.is_enrolled(event["subject"]):
+        return ("a role is for somebody who is enrolled",)
+    held = event["role"] in standing.roles_of(event["subject"])
+    granting = event["kind"].startswith("role.granted")
+    if granting and held:
+        return (f"the role {event['role']} is held already",)
+    if not granting and not held:
+        return (f"the role {event['role']} is not held",)
+    return ()
+
+
+def _check_enrolment(standing: Standing, index: int, event: Event) -> Faults:
+    faults = _subject_faults(event)
+    if not isinstance(event["badge"], str) or not event["badge"]:
+        faults += ("a person has a badge, as text such as 01",)
+    if hex_bytes(event["name_commitment"], 32) is None:
+        faults += ("the commitment of the name is 64 hex digits",)
+    if not faults and standing.is_enrolled(event["subject"]):
+        faults = ("this person is enrolled already",)
+    return faults + _new_key_faults(standing, event, "person")
+
+
+def _check_replacement(standing: Standing, index: int, event: Event) -> Faults:
+    faults = _subject_faults(event)
+    if not faults and not standing.is_enrolled(event["subject"]):
+        faults = ("only somebody who is enrolled can have a key replaced",)
+    return faults + _new_key_faults(standing, event, "person")
+
+
+def _check_erasure(standing: Standing, index: int, event: Event) -> Faults:
+    faults = _subject_faults(event)
+    if not faults and event["subject"] in standing.erased:
+        faults = ("this person's particulars are erased already",)
+    return faults
+
+
+def _check_shop_key(standing: Standing, index: int, event: Event) -> Faults:
+    if event["purpose"] not in ("card", "pdf"):
+        return (f"no key is enrolled for the purpose {event['purpose']!r} this way",)
+    return _new_key_faults(standing, event, event["purpose"])
+
+
+def _check_retirement(standing: Standing, index: int, event: Event) -> Faults:
+    known = standing.keys.get(str(event["key"]))
+    if known is None:
+        return (f"there is no key {event['key']}",)
+    if known.purpose not in ("person", "card", "pdf"):
+        return (f"a key of purpose {known.purpose} is not retired but changed",)
+    if not known.counts_at(index):
+        return (f"key {event['key']} has ended already",)
+    return ()
+
+
+def _check_policy(standing: Standing, index: int, event: Event) -> Faults:
+    fault = policy_fault(event["policy"])
+    return (fault,) if fault else ()
+
+
+def _check_qualification(standing: Standing, index: int, event: Event) -> Faults:
+    name = event["qualification"]
+    if not isinstance(name, str) or NAME.match(name) is None:
+        return (f"{name!r} is no qualification such as receive",)
+    if not standing.is_enrolled(event["subject"]):
+        return ("a qualification is for somebody who is enrolled",)
+    held = name in standing.qualifications_of(event["subject"])
+    granting = event["kind"].startswith("qualification.granted")
+    if granting and held:
+        return (f"the qualification {name} is held already",)
+    if not granting and not held:
+        return (f"the qualification {name} is not held",)
+    return ()
+
+
+def _roots_faults(event: Event, origin: str) -> Faults:
+    roots = event["roots"]
+    if not isinstance(roots, list) or not roots:
+        return ("there is at least one root key",)
+    faults = tuple(
+        f for root in roots for f in _possession_faults(root, origin, "root")
+    )
+    if faults:
+        return faults
+    if len(root_publics(event)) != len(roots):
+        return ("a root key is named twice",)
+    threshold = event["threshold"]
+    if type(threshold) is not int or not 1 <= threshold <= len(roots):
+        return (f"a threshold of {threshold} does not fit {len(roots)} root keys",)
+    return ()
+
+
+def _new_key_faults(standing: Standing, event: Event, purpose: str) -> Faults:
+    shown = {"public": event["public"], "possession": event["possession"]}
+    faults = _possession_faults(shown, standing.origin, purpose)
+    return faults or _seen(standing, PublicKey.parse(event["public"]))
+
+
+def _seen(standing: Standing, public: PublicKey) -> Faults:
+    log_id = standing.log_key.id if standing.log_key else None
+    if public.id in standing.keys or public.id == log_id:
+        return (f"key {public.id} was enrolled before and cannot be again",)
+    return ()
+
+
+def _possession_faults(shown: object, origin: str, purpose: str) -> Faults:
+    if not isinstance(shown, dict) or set(shown) != {"public", "possession"}:
+        return ("a key is shown by its public half and a possession",)
+    try:
+        public = PublicKey.parse(shown["public"])
+    except RefusedError as refusal:
+        return (str(refusal),)
+    statement = possession_statement(origin=origin, public=public, purpose=purpose)
+    signature = signature_bytes(shown["possession"])
+    if signature is None or not public.has_signed(statement, signature):
+        return (f"key {public.id} is shown without possession for purpose {purpose}",)
+    return ()
+
+
+def _subject_faults(event: Event) -> Faults:
+    sound = hex_bytes(event["subject"], 16) is not None
+    return () if sound else ("a subject is 32 hex digits",)
+
+
+Check = Callable[[Standing, int, Event], Faults]
+KEY_SHOWN = frozenset({"public", "possession"})
+CHECKS: dict[str, tuple[frozenset[str], Check]] = {
+    "shop.founded/1": (
+        frozenset({"name", "origin", "unicode", "roots", "threshold", "log"}),
+        _check_founding,
+    ),
+    "root.changed/1": (
+        frozenset({"version", "roots", "threshold"}),
+        _check_root_change,
+    ),
+    "role.granted/1": (frozenset({"subject", "role"}), _check_role),
+    "role.withdrawn/1": (frozenset({"subject", "role"}), _check_role),
+    "person.enrolled/1": (
+        KEY_SHOWN | {"subject", "badge", "name_commitment"},
+        _check_enrolment,
+    ),
+    "person.key-replaced/1": (KEY_SHOWN | {"subject"}, _check_replacement),
+    "person.erased/1": (frozenset({"subject"}), _check_erasure),
+    "key.enrolled/1": (KEY_SHOWN | {"purpose"}, _check_shop_key),
+    "key.retired/1": (frozenset({"key"}), _check_retirement),
+    "policy.adopted/1": (frozenset({"policy"}), _check_policy),
+    "qualification.granted/1": (
+        frozenset({"subject", "qualification"}),
+        _check_qualification,
+    ),
+    "qualification.withdrawn/1": (
+        frozenset({"subject", "qualification"}),
+        _check_qualification,
+    ),
+}

@@ -1,0 +1,297 @@
+"""The keys file: whose keys the shop vouches for, signed by its roots.
+
+    {"format":"flitchbook-keys/1","origin","number","date","root_version","threshold",
+     "size","root","log":[{vkey, from_size, until_size}],
+     "keys":[{key, public, purpose, subject, from_index, until_index, disputed_since,
+              roles:[{role, from_index, until_index}]}],
+     "signatures":[{key, signature}]}
+
+`size` and `root` are of the head for which it speaks; an `until_index` is the last
+index that counts, null while open. The signatures of the root threshold cover the
+canonical rest. A reader who has it from the shop itself can judge any certificate up
+to that size without a network. What it cannot do is vouch for itself: whoever makes up
+a shop makes up a keys file too, so the reader compares the origin.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.errors import RefusedError, TamperError
+from ledger.log.checkpoint import NoteKey
+from ledger.log.encoding import canonical, parse_object
+from ledger.log.governing import founding_origin
+from ledger.log.keys import (
+    PURPOSES,
+    PublicKey,
+    SecretKey,
+    hex_bytes,
+    signature_bytes,
+    signature_text,
+)
+from ledger.log.standing import Standing
+
+KEYS_FORMAT = "flitchbook-keys/1"
+LARGEST_KEYS_FILE = 16 * 1_048_576
+MEMBERS = frozenset(
+    {
+        "date",
+        "format",
+        "keys",
+        "log",
+        "number",
+        "origin",
+        "root",
+        "root_version",
+        "signatures",
+        "size",
+        "threshold",
+    }
+)
+KEY_MEMBERS = frozenset(
+    {
+        "disputed_since",
+        "from_index",
+        "key",
+        "public",
+        "purpose",
+        "roles",
+        "subject",
+        "until_index",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """From which index to which, both counting; open while `until_index` is None."""
+
+    from_index: int
+    until_index: int | None
+
+    def covers(self, index: int) -> bool:
+        """Tell whether the span counts at this index."""
+        ended = self.until_index is not None and index > self.until_index
+        return self.from_index <= index and not ended
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownKey:
+    """One key as the shop's roots vouch for it."""
+
+    public: PublicKey
+    purpose: str
+    subject: str | None
+    span: Span
+    disputed_since: int | None
+    roles: tuple[tuple[str, Span], ...]
+
+    def has_role(self, role: str, index: int) -> bool:
+        """Tell whether the key's holder had a role in the entry of this index."""
+        return any(name == role and span.covers(index) for name, span in self.roles)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeysFile:
+    """The keys of one log up to one head, signed by its roots."""
+
+    origin: str
+    number: int
+    date: str
+    size: int
+    root: bytes
+    log: tuple[NoteKey, ...]
+    keys: tuple[KnownKey, ...]
+
+    def key(self, key_id: str) -> KnownKey | None:
+        """Return what the file says of a key, or None."""
+        return next((k for k in self.keys if k.public.id == key_id), None)
+
+
+def write_keys_file(
+    standing: Standing,
+    *,
+    number: int,
+    date: str,
+    size: int,
+    root: bytes,
+    roots: Sequence[SecretKey],
+) -> bytes:
+    """Return the signed keys file for a standing; `read_keys_file` is the inverse.
+
+    Raises RefusedError when fewer of the live roots sign than the threshold asks for.
+    """
+    live = standing.live_keys("root", size)
+    signers = {secret.id: secret for secret in roots if secret.id in live}
+    if len(signers) < standing.threshold or standing.log_key is None:
+        raise RefusedError(
+            f"a keys file needs {standing.threshold} of the shop's roots, "
+            f"and {len(signers)} signed: bring another root stick"
+        )
+    vkey = NoteKey(standing.origin, standing.log_key)
+    rest: dict[str, Any] = {
+        "date": date,
+        "format": KEYS_FORMAT,
+        "keys": [_key_row(standing, key) for key in standing.keys],
+        "log": [{"from_size": 1, "until_size": None, "vkey": str(vkey)}],
+        "number": number,
+        "origin": standing.origin,
+        "root": root.hex(),
+        "root_version": standing.root_version,
+        "size": size,
+        "threshold": standing.threshold,
+    }
+    signed = canonical(rest)
+    signatures = [
+        {"key": key, "signature": signature_text(signers[key].sign(signed))}
+        for key in sorted(signers)
+    ]
+    return canonical(rest | {"signatures": signatures})
+
+
+def read_keys_file(data: bytes) -> KeysFile:
+    """Read a keys file and check its roots' signatures.
+
+    Raises TamperError where the file is not of its form, bears too few signatures, or
+    names roots from which its origin does not come.
+    """
+    if len(data) > LARGEST_KEYS_FILE:
+        raise TamperError(f"a keys file has at most {LARGEST_KEYS_FILE} bytes")
+    members = parse_object(data)
+    if set(members) != MEMBERS or members["format"] != KEYS_FORMAT:
+        raise TamperError(f"this is no {KEYS_FORMAT}")
+    root = hex_bytes(members["root"], 32)
+    texts = (members["origin"], members["date"])
+    counts = ("number", "size", "root_version", "threshold")
+    if root is None or not all(isinstance(text, str) for text in texts):
+        raise TamperError("the keys file does not say its origin, date and root")
+    if not all(_is_count(members[name]) for name in counts):
+        raise TamperError("the keys file's number, size and threshold count from 1")
+    file = KeysFile(
+        origin=members["origin"],
+        number=members["number"],
+        date=members["date"],
+        size=members["size"],
+        root=root,
+        log=tuple(_note_key(row) for row in _rows(members["log"])),
+        keys=tuple(_known_key(row) for row in _rows(members["keys"])),
+    )
+    _require_origin(file)
+    _require_signatures(file, members)
+    return file
+
+
+def _key_row(standing: Standing, key: str) -> dict[str, Any]:
+    known = standing.keys[key]
+    roles = [
+        {
+            "from_index": tenure.from_index,
+            "role": tenure.role,
+            "until_index": tenure.until_index,
+        }
+        for tenure in standing.tenures
+        if known.subject is not None and tenure.subject == known.subject
+    ]
+    return {
+        "disputed_since": None,
+        "from_index": known.from_index,
+        "key": key,
+        "public": str(known.public),
+        "purpose": known.purpose,
+        "roles": roles,
+        "subject": known.subject,
+        "until_index": known.until_index,
+    }
+
+
+def _rows(value: object) -> list[dict[str, Any]]:
+    if not isinstance(value, list) or not all(isinstance(row, dict) for row in value):
+        raise TamperError("the keys file's keys are lists of objects")
+    return value
+
+
+def _note_key(row: dict[str, Any]) -> NoteKey:
+    if set(row) != {"from_size", "until_size", "vkey"}:
+        raise TamperError("a log's key says its verifier key and its sizes")
+    try:
+        return NoteKey.parse(row["vkey"])
+    except RefusedError as refusal:
+        raise TamperError(f"the keys file's key of the log: {refusal}") from None
+
+
+def _known_key(row: dict[str, Any]) -> KnownKey:
+    if set(row) != KEY_MEMBERS or row["purpose"] not in PURPOSES:
+        raise TamperError("a key of the keys file is not of its form")
+    try:
+        public = PublicKey.parse(row["public"])
+    except RefusedError as refusal:
+        raise TamperError(f"the keys file is not to be trusted: {refusal}") from None
+    subject, disputed = row["subject"], row["disputed_since"]
+    if public.id != row["key"]:
+        raise TamperError(f"key {row['key']} is not the id of the public key beside it")
+    if subject is not None and not isinstance(subject, str):
+        raise TamperError(f"key {public.id} has no subject of the right form")
+    if disputed is not None and not _is_index(disputed):
+        raise TamperError(f"key {public.id} is disputed since no index")
+    return KnownKey(
+        public=public,
+        purpose=row["purpose"],
+        subject=subject,
+        span=_span(row),
+        disputed_since=disputed,
+        roles=tuple(_role(role) for role in _rows(row["roles"])),
+    )
+
+
+def _role(row: dict[str, Any]) -> tuple[str, Span]:
+    if set(row) != {"from_index", "role", "until_index"}:
+        raise TamperError("a role of the keys file says from and until which index")
+    return str(row["role"]), _span(row)
+
+
+def _span(row: dict[str, Any]) -> Span:
+    since, until = row["from_index"], row["until_index"]
+    if not _is_index(since) or not (until is None or _is_index(until)):
+        raise TamperError("a key counts from an index until an index or null")
+    return Span(from_index=since, until_index=until)
+
+
+def _require_origin(file: KeysFile) -> None:
+    publics = [key.public for key in file.keys]
+    if len({public.id for public in publics}) != len(publics):
+        raise TamperError("the keys file names a key twice")
+    if not file.log or any(key.name != file.origin for key in file.log):
+        raise TamperError("the keys file's log has no key of its own name")
+    founders = [
+        key.public
+        for key in file.keys
+        if key.purpose == "root" and key.span.from_index == 0
+    ]
+    if file.origin.startswith("ledger-") and file.origin != founding_origin(founders):
+        raise TamperError(f"the origin {file.origin} does not come from these roots")
+
+
+def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:
+    rest = {name: value for name, value in members.items() if name != "signatures"}
+    signed = canonical(rest)
+    good = set()
+    for row in _rows(members["signatures"]):
+        known = file.key(str(row.get("key")))
+        if known is None or known.purpose != "root" or not known.span.covers(file.size):
+            continue
+        signature = signature_bytes(row.get("signature"))
+        if signature is None or not known.public.has_signed(signed, signature):
+            raise TamperError(f"the keys file's signature by {known.public.id} is bad")
+        good.add(known.public.id)
+    if len(good) < members["threshold"]:
+        raise TamperError(
+            f"the keys file is signed by {len(good)} of {members['threshold']} roots"
+        )
+
+
+def _is_index(value: object) -> bool:
+    return type(value) is int and value >= 0
+
+
+def _is_count(value: object) -> bool:
+    return type(value) is int and value >= 1

@@ -1,0 +1,218 @@
+"""Who stands where: keys, roles, qualifications and the policy after some entry.
+
+A `Standing` is folded from the entries that govern the log. It changes only through
+`apply`, one entry after the other; what a key or a role counts for begins with the
+index after the entry that gave it, and ends with the index of the entry that took it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from ledger.log.keys import PublicKey
+from ledger.log.policy import Rule, policy_rules
+
+ROLES = ("lead", "key-administrator")
+# Nouns whose unknown kinds leave every later question of roles open.
+GOVERNING_NOUNS = frozenset({"shop", "root", "log", "role", "person", "key", "policy"})
+
+Event = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeyRecord:
+    """A key: whose it is, what for, and for which entries it counts."""
+
+    public: PublicKey
+    purpose: str
+    subject: str | None
+    from_index: int
+    until_index: int | None = None
+
+    def counts_at(self, index: int) -> bool:
+        """Tell whether the key may speak in the entry of this index."""
+        ended = self.until_index is not None and index > self.until_index
+        return self.from_index <= index and not ended
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tenure:
+    """A role that a subject holds or held."""
+
+    subject: str
+    role: str
+    from_index: int
+    until_index: int | None = None
+
+
+@dataclass(slots=True)
+class Standing:
+    """All that decides who may say the next entry of a log."""
+
+    origin: str = ""
+    name: str = ""
+    root_version: int = 0
+    threshold: int = 0
+    log_key: PublicKey | None = None
+    keys: dict[str, KeyRecord] = field(default_factory=dict)
+    tenures: list[Tenure] = field(default_factory=list)
+    qualifications: dict[str, frozenset[str]] = field(default_factory=dict)
+    erased: set[str] = field(default_factory=set)
+    rules: tuple[Rule, ...] = ()
+    policy: dict[str, Any] | None = None
+    clouded_by: str | None = None
+
+    def live_keys(self, purpose: str, index: int) -> dict[str, KeyRecord]:
+        """Return the keys of one purpose that count in the entry of this index."""
+        return {
+            key: known
+            for key, known in self.keys.items()
+            if known.purpose == purpose and known.counts_at(index)
+        }
+
+    def person_key(self, subject: str, index: int) -> KeyRecord | None:
+        """Return the one live key of a person, or None."""
+        live = self.live_keys("person", index).values()
+        return next((known for known in live if known.subject == subject), None)
+
+    def roles_of(self, subject: str | None) -> frozenset[str]:
+        """Return the roles that a subject holds now."""
+        held = (t for t in self.tenures if t.until_index is None)
+        return frozenset(t.role for t in held if t.subject == subject)
+
+    def qualifications_of(self, subject: str | None) -> frozenset[str]:
+        """Return the qualifications that a subject holds now."""
+        return self.qualifications.get(subject or "", frozenset())
+
+    def is_enrolled(self, subject: str) -> bool:
+        """Tell whether a subject ever had a person's key."""
+        return any(
+            known.purpose == "person" and known.subject == subject
+            for known in self.keys.values()
+        )
+
+
+def apply(standing: Standing, index: int, event: dict[str, Any]) -> None:
+    """Let an entry that was allowed change the standing of those who come after."""
+    change = CHANGES.get(event["kind"])
+    if change is None:
+        cloud(standing, str(event["kind"]), index)
+    else:
+        change(standing, index, event)
+
+
+def cloud(standing: Standing, kind: str, index: int) -> None:
+    """Remember that a governing entry could not be understood."""
+    noun = kind.partition(".")[0]
+    if standing.clouded_by is None and noun in GOVERNING_NOUNS:
+        standing.clouded_by = f"{kind} at {index}"
+
+
+def is_governing(kind: str) -> bool:
+    """Tell whether an entry of this kind changes or clouds a standing."""
+    return kind in CHANGES or kind.partition(".")[0] in GOVERNING_NOUNS
+
+
+def _found(standing: Standing, index: int, event: Event) -> None:
+    standing.origin = event["origin"]
+    standing.name = event["name"]
+    standing.root_version = 1
+    standing.threshold = event["threshold"]
+    standing.log_key = PublicKey.parse(event["log"]["public"])
+    for root in event["roots"]:
+        _add_key(standing, root["public"], "root", None, index)
+
+
+def _change_roots(standing: Standing, index: int, event: Event) -> None:
+    live = standing.live_keys("root", index)
+    named = {PublicKey.parse(root["public"]).id: root for root in event["roots"]}
+    for key in live.keys() - named.keys():
+        _end_key(standing, key, index)
+    for key, root in named.items():
+        if key not in live:
+            _add_key(standing, root["public"], "root", None, index + 1)
+    standing.root_version = event["version"]
+    standing.threshold = event["threshold"]
+
+
+def _grant(standing: Standing, index: int, event: Event) -> None:
+    standing.tenures.append(
+        Tenure(subject=event["subject"], role=event["role"], from_index=index + 1)
+    )
+
+
+def _withdraw(standing: Standing, index: int, event: Event) -> None:
+    for n, tenure in enumerate(standing.tenures):
+        same = (tenure.subject, tenure.role) == (event["subject"], event["role"])
+        if same and tenure.until_index is None:
+            standing.tenures[n] = replace(tenure, until_index=index)
+
+
+def _enrol_person(standing: Standing, index: int, event: Event) -> None:
+    _add_key(standing, event["public"], "person", event["subject"], index + 1)
+
+
+def _replace_key(standing: Standing, index: int, event: Event) -> None:
+    old = standing.person_key(event["subject"], index)
+    if old is not None:
+        _end_key(standing, old.public.id, index)
+    _enrol_person(standing, index, event)
+
+
+def _erase(standing: Standing, index: int, event: Event) -> None:
+    standing.erased.add(event["subject"])
+
+
+def _enrol_shop_key(standing: Standing, index: int, event: Event) -> None:
+    _add_key(standing, event["public"], event["purpose"], None, index + 1)
+
+
+def _retire(standing: Standing, index: int, event: Event) -> None:
+    _end_key(standing, event["key"], index)
+
+
+def _adopt(standing: Standing, index: int, event: Event) -> None:
+    rules = policy_rules(event["policy"])
+    if rules is not None:
+        standing.rules = rules
+        standing.policy = event["policy"]
+
+
+def _qualify(standing: Standing, index: int, event: Event) -> None:
+    held = standing.qualifications_of(event["subject"])
+    standing.qualifications[event["subject"]] = held | {event["qualification"]}
+
+
+def _disqualify(standing: Standing, index: int, event: Event) -> None:
+    held = standing.qualifications_of(event["subject"])
+    standing.qualifications[event["subject"]] = held - {event["qualification"]}
+
+
+def _add_key(
+    standing: Standing, public: str, purpose: str, subject: str | None, since: int
+) -> None:
+    key = PublicKey.parse(public)
+    standing.keys[key.id] = KeyRecord(
+        public=key, purpose=purpose, subject=subject, from_index=since
+    )
+
+
+def _end_key(standing: Standing, key: str, index: int) -> None:
+    standing.keys[key] = replace(standing.keys[key], until_index=index)
+
+
+# The kinds that change a standing, and how.
+CHANGES: dict[str, Callable[[Standing, int, Event], None]] = {
+    "shop.founded/1": _found,
+    "root.changed/1": _change_roots,
+    "role.granted/1": _grant,
+    "role.withdrawn/1": _withdraw,
+    "person.enrolled/1": _enrol_person,
+    "person.key-replaced/1": _replace_key,
+    "person.erased/1": _erase,
+    "key.enrolled/1": _enrol_shop_key,
+    "key.retired/1": _retire,
+    "policy.adopted/1": _adopt,
+    "qualification.granted/1": _qualify,
+    "qualification.withdrawn/1": _disqualify,
+}
