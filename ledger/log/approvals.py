@@ -101,12 +101,12 @@ def _counted(
     rows = [row for row in said if _is_approval(row)] if isinstance(said, list) else []
     if not isinstance(said, list) or len(rows) != len(said):
         return frozenset(), ("an approval is a key and a signature",)
-    keys = [str(row["key"]) for row in rows]
+    keys = [row["key"] for row in rows]
     if keys != sorted(set(keys)):
         return frozenset(), ("the approvals are not sorted by key, each named once",)
     by = set()
     for row in rows:
-        public = publics.get(str(row["key"]))
+        public = publics.get(row["key"])
         if public is None:
             continue
         signature = signature_bytes(row["signature"])
@@ -117,4 +117,6 @@ def _counted(
 
 
 def _is_approval(row: object) -> bool:
-    return isinstance(row, dict) and set(row) == {"key", "signature"}
+    if not isinstance(row, dict) or set(row) != {"key", "signature"}:
+        return False
+    return isinstance(row["key"], str)

@@ -114,13 +114,11 @@ def judge(
     entry = record.entry
     if entry.index == 0 and entry.kind != "shop.founded/1":
         return Judgement(("a log begins with the founding of a shop",))
+    origin = standing.origin if entry.index else entry.event.get("origin")
+    if entry.origin != origin:
+        return Judgement((f"its origin is {entry.origin}, not {origin}",))
     if standing.clouded_by:
-        return _open(f"{standing.clouded_by} is not understood, so roles are not known")
-    if entry.index and entry.origin != standing.origin:
-        return Judgement((f"its origin is {entry.origin}, not {standing.origin}",))
-    noun = entry.kind.partition(".")[0]
-    if noun in GOVERNING_NOUNS and entry.kind not in CHECKS:
-        return _open(f"the kind {entry.kind} is not known here")
+        return _judge_under_cloud(standing, record, with_signature)
     if entry.kind in CHECKS:
         faults = faults_of(standing, entry.index, entry.event)
         if faults:
@@ -136,6 +134,16 @@ def needs_sentence(standing: Standing, kind_name: str) -> str:
     return " or ".join(wanted)
 
 
+def _judge_under_cloud(
+    standing: Standing, record: Record, with_signature: bool
+) -> Judgement:
+    """Leave open who may say it, but not whether a key that is known has said it."""
+    signer = standing.keys.get(record.entry.key)
+    if signer is not None and with_signature and not record.is_signed_by(signer.public):
+        return _unsigned(record.entry)
+    return _open(f"{standing.clouded_by} is not understood, so roles are not known")
+
+
 def _judge_signer(
     standing: Standing, record: Record, used_once: Container[str], with_signature: bool
 ) -> Judgement:
@@ -146,7 +154,10 @@ def _judge_signer(
     if not signer.counts_at(entry.index):
         return Judgement((f"key {entry.key} does not count at {entry.index}",))
     if with_signature and not record.is_signed_by(signer.public):
-        return Judgement((f"the signature is not by key {entry.key}",))
+        return _unsigned(entry)
+    noun = entry.kind.partition(".")[0]
+    if noun in GOVERNING_NOUNS and entry.kind not in CHECKS:
+        return _open(f"the kind {entry.kind} is not known here")
     approved = _approved(standing, entry)
     if approved.faults:
         return Judgement(approved.faults)
@@ -305,6 +316,10 @@ def _subject_of(standing: Standing, event: dict[str, Any]) -> str | None:
         return known.subject if known else None
     subject = event.get("subject")
     return subject if isinstance(subject, str) else None
+
+
+def _unsigned(entry: Entry) -> Judgement:
+    return Judgement((f"the signature is not by key {entry.key}",))
 
 
 def _open(reason: str) -> Judgement:

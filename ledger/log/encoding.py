@@ -82,16 +82,16 @@ def profile_fault(value: object, depth: int = 1) -> str | None:
     if isinstance(value, str):
         return _text_fault(value)
     if isinstance(value, int):
-        return None if -LARGEST <= value <= LARGEST else f"{value} is beyond 2^53 - 1"
+        return None if -LARGEST <= value <= LARGEST else "a number is beyond 2^53 - 1"
     if not isinstance(value, dict | list | tuple):
         return f"{type(value).__name__} has no place in it"
     if depth > DEEPEST:
         return f"it nests deeper than {DEEPEST}"
     inner = value.values() if isinstance(value, dict) else value
     names = value if isinstance(value, dict) else ()
-    odd = next((n for n in names if not _is_member_name(n)), None)
-    if odd is not None:
-        return f"{odd!r} is no member name"
+    for name in names:
+        if not _is_member_name(name):
+            return f"{name!r} is no member name"
     faults = (profile_fault(item, depth + 1) for item in inner)
     return next((fault for fault in faults if fault), None)
 

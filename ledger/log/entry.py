@@ -28,7 +28,7 @@ MEMBERS = frozenset({"at", "event", "format", "index", "key", "origin", "previou
 KIND = re.compile(r"[a-z]+(?:-[a-z]+)*\.[a-z]+(?:-[a-z]+)*/[1-9][0-9]*\Z")
 KEY_ID = re.compile(r"[0-9a-f]{16}\Z")
 LEAF = re.compile(r"[0-9a-f]{64}\Z")
-AT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}Z\Z")
+AT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}Z\Z")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -138,7 +138,7 @@ def _check_shop_key(standing: Standing, index: int, event: Event) -> Faults:
 
 
 def _check_retirement(standing: Standing, index: int, event: Event) -> Faults:
-    known = standing.keys.get(str(event["key"]))
+    known = standing.keys.get(event["key"]) if type(event["key"]) is str else None
     if known is None:
         return (f"there is no key {event['key']}",)
     if known.purpose not in ("person", "card", "pdf"):

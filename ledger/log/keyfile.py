@@ -45,6 +45,7 @@ class Stretching:
 
 # A hostile key file must not be able to ask for the machine's whole memory.
 HARDEST = Stretching(memory_kib=1_048_576, iterations=16, lanes=16)
+LEAST_KIB_A_LANE = 8  # RFC 9106 section 3.1
 
 
 def sealed(
@@ -69,6 +70,8 @@ def sealed(
 
 def unsealed(secret: SecretKey, *, purpose: str) -> bytes:
     """Return the key file of a key that rests without a PIN: the log's own."""
+    if purpose != "log":
+        raise RefusedError(f"a key of purpose {purpose} rests under a PIN: choose one")
     open_part = _open_part(secret, purpose) | {"kdf": None, "nonce": None}
     return canonical(open_part | {"wrapped": secret.seed.hex()})
 
@@ -141,6 +144,11 @@ def _require_key_file(key: dict[str, Any], holder: str) -> None:
     members = {"format", "id", "public", "purpose", "kdf", "nonce", "wrapped"}
     if set(key) != members or key["format"] != KEY_FORMAT:
         raise TamperError(f"the key file of {holder} is no {KEY_FORMAT}")
+    if key["purpose"] not in PURPOSES:
+        raise TamperError(f"the key file of {holder} names no purpose that there is")
+    bare = key["kdf"] is None and key["nonce"] is None
+    if bare != (key["purpose"] == "log"):
+        raise TamperError(f"the log's key rests without a PIN, and no other: {holder}")
 
 
 def _unwrapped(
@@ -162,10 +170,15 @@ def _checked_kdf(kdf: object, holder: str) -> dict[str, Any]:
     if not isinstance(kdf, dict) or set(kdf) != wanted or kdf["name"] != "argon2id":
         raise TamperError(f"the key file of {holder} does not say how its PIN is used")
     for name, most in asdict(HARDEST).items():
-        if not isinstance(kdf[name], int) or not 1 <= kdf[name] <= most:
+        if type(kdf[name]) is not int or not 1 <= kdf[name] <= most:
             raise TamperError(
                 f"the key file of {holder} asks for {name} {kdf[name]}, at most {most}"
             )
+    if kdf["memory_kib"] < LEAST_KIB_A_LANE * kdf["lanes"]:
+        raise TamperError(
+            f"the key file of {holder} asks for {kdf['lanes']} lanes in "
+            f"{kdf['memory_kib']} KiB, and each needs {LEAST_KIB_A_LANE}"
+        )
     _hex(kdf["salt"], SALT_SIZE, holder)
     return kdf
 

@@ -1,8 +1,8 @@
 """One hash for all that was said, and short proofs that something is under it.
 
 The tree of RFC 6962 section 2.1 over SHA-256: a leaf is hashed behind the byte 00, a
-node behind 01, and an odd node is never doubled. A `Frontier` is the tree's right
-edge: enough to add leaves and to tell the root, in log n hashes. Proofs are built
+node behind 01, and an odd node is never doubled. The tree's right edge is enough to
+add leaves and to tell the root, in log n hashes. Proofs are built
 through a function that looks nodes up, so that they cost log n reads, and are checked
 by pure functions that need nothing else.
 

@@ -91,11 +91,13 @@ def _rule_fault(rule: object) -> str | None:
     for name in ("kinds", "any_of"):
         if not isinstance(rule[name], list) or not rule[name]:
             return f"a rule's {name} are a list that is not empty"
-    odd = next((k for k in rule["kinds"] if not _is_open_kind(k)), None)
-    if odd is not None:
-        return f"a policy cannot name {odd!r}"
-    odd = next((a for a in rule["any_of"] if not _is_ability(a)), None)
-    return None if odd is None else f"{odd!r} is neither a role nor a qualification"
+    for kind in rule["kinds"]:
+        if not _is_open_kind(kind):
+            return f"a policy cannot name {kind!r}"
+    for ability in rule["any_of"]:
+        if not _is_ability(ability):
+            return f"{ability!r} is neither a role nor a qualification"
+    return None
 
 
 def _rule(rule: dict[str, Any]) -> Rule:

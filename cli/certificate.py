@@ -1,0 +1,106 @@
+"""flitchbook certificate: issued, drawn, and checked by anybody."""
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, JsonOption, signs
+
+app = typer.Typer(
+    name="certificate", help="The owner's certificate.", no_args_is_help=True
+)
+SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
+CertificateArgument = Annotated[
+    str, typer.Argument(help="A certificate's number or a serial.")
+]
+OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
+PaperOption = Annotated[
+    Literal["A4", "Letter"] | None, typer.Option(help="The paper; else the shop's own.")
+]
+FileArgument = Annotated[
+    Path,
+    typer.Argument(
+        help="The certificate's PDF, the file inside it, or a file of a card's text."
+    ),
+]
+KeysOption = Annotated[
+    Path | None, typer.Option("--keys", help="The shop's keys file, from the shop.")
+]
+
+
+@signs(app)
+def issue(
+    desk: Desk, serial: SerialArgument, out: OutOption, paper: PaperOption = None
+) -> None:
+    """Issue the certificate of a finished instrument, and draw it."""
+    from ledger.acts import certificates
+    from ledger.serials import read_serial
+
+    show.require_new(out)
+    desk.card_key()
+    code = str(read_serial(serial, desk.shop.settings.pattern))
+    number = certificates.issue(desk.shop, serial=code, hands=desk.hands())
+    _draw(desk, number, out, paper)
+
+
+@signs(app, "print")
+def print_(
+    desk: Desk,
+    certificate: CertificateArgument,
+    out: OutOption,
+    paper: PaperOption = None,
+) -> None:
+    """Draw a certificate again; it is the same certificate."""
+    from ledger.acts import certificates
+
+    number = certificates.find_certificate(desk.shop, certificate)
+    _draw(desk, number, out, paper)
+
+
+@app.command()
+def check(
+    file: FileArgument, keys: KeysOption = None, json: JsonOption = False
+) -> None:
+    """Judge a certificate, anywhere, with nothing but the shop's keys file."""
+    from cli import verdict
+    from ledger.check import check as judge
+
+    keys_data = show.read_file(keys) if keys is not None else None
+    found = judge(show.read_file(file), keys_data)
+    for line in verdict.as_json(found) if json else verdict.as_lines(found):
+        typer.echo(line)
+    if not found:
+        raise typer.Exit(1)
+
+
+def _draw(desk: Desk, number: str, out: Path, on: Any) -> None:
+    from cli.papers import owner_certificate
+    from labels import certificate as drawing
+    from ledger.acts import certificates
+
+    shop, hands = desk.shop, desk.hands()
+    facts = certificates.certificate_paper(shop, number)
+    text = certificates.card_text(shop, facts, desk.card_key())
+    drawn = owner_certificate(shop, facts, text)
+    chosen = on or shop.settings.paper
+    pdf = drawing.draw(
+        drawn,
+        paper=chosen,
+        certificate_file=facts.file.data,
+        proof_file=facts.proof_file.encode(),
+    )
+    with show.new_file(out, pdf):
+        certificates.printed(
+            shop,
+            number=number,
+            paper=chosen,
+            sha256_hex=sha256(pdf).hexdigest(),
+            hands=hands,
+        )
+    for notice in drawing.notices(drawn):
+        show.notice(notice)
+    lines = [f"{number}: {out}", "Whoever holds it asks you for the keys file once."]
+    show.answer(desk, lines, number=number, file=str(out))

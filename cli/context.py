@@ -1,0 +1,229 @@
+"""Which shop, whose hands, how to show it: what every command is told.
+
+A command is written with a `Desk` as its first parameter. `reads` gives it the options
+--shop and --json, `signs` also those that say who signs and who approves.
+"""
+
+import inspect
+import os
+import secrets
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import cached_property, wraps
+from getpass import getpass
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from ledger.errors import NotFoundError, RefusedError
+
+ShopOption = Annotated[
+    Path | None,
+    typer.Option("--shop", envvar="FLITCHBOOK_SHOP", help="The shop's folder."),
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+ByOption = Annotated[
+    str, typer.Option("--by", help="Who signs: a badge, or a name or part of one.")
+]
+ApproveOption = Annotated[
+    list[str], typer.Option("--approve", help="Who says yes as well; may be repeated.")
+]
+RootOption = Annotated[
+    list[Path], typer.Option("--root", help="A root key on its stick; may be repeated.")
+]
+PinFileOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--pin-file",
+        help="A file of lines such as '02 4711': a badge or a root key file's name, "
+        "and its PIN or pass-phrase.",
+    ),
+]
+PauseOption = Annotated[
+    bool, typer.Option("--after-pause", help="The clock is right after a long pause.")
+]
+READING: dict[str, tuple[Any, Any]] = {
+    "shop": (ShopOption, None),
+    "json": (JsonOption, False),
+}
+SIGNING: dict[str, tuple[Any, Any]] = {
+    "by": (ByOption, ""),
+    "approve": (ApproveOption, ()),
+    "root": (RootOption, ()),
+    "pin_file": (PinFileOption, None),
+    "after_pause": (PauseOption, False),
+}
+
+
+class Desk:
+    """Where somebody stands: a shop, a pair of hands, and a way to be answered."""
+
+    def __init__(self, **told: Any) -> None:
+        self.folder: Path = told.get("shop") or default_folder()
+        self.json: bool = told["json"]
+        self._by: str = told.get("by", "")
+        self._approve: tuple[str, ...] = tuple(told.get("approve", ()))
+        self._roots: tuple[Path, ...] = tuple(told.get("root", ()))
+        self._pin_file: Path | None = told.get("pin_file")
+        self._after_pause: bool = told.get("after_pause", False)
+
+    @cached_property
+    def shop(self) -> Any:
+        """The shop in the folder, open."""
+        from ledger.acts.shop import open_shop
+
+        return open_shop(
+            self.folder,
+            now=now,
+            entropy=secrets.token_bytes,
+            pause_confirmed=self._after_pause,
+        )
+
+    @cached_property
+    def person(self) -> Any:
+        """The person who signs."""
+        if not self._by:
+            raise RefusedError("say who signs: --by with a badge or a name")
+        return self.find(self._by)
+
+    @cached_property
+    def key(self) -> Any:
+        """The key of the person who signs, opened with the PIN."""
+        return self.key_of(self.person, is_signer=True)
+
+    def find(self, name: str) -> Any:
+        """Return the person of this badge or name."""
+        from ledger.acts.signing import find_person
+
+        return find_person(self.shop, name)
+
+    def key_of(self, person: Any, *, is_signer: bool = False) -> Any:
+        """Open a person's key with the PIN."""
+        from ledger.acts.signing import person_key
+
+        return person_key(self.shop, person, self.pin_of(person, is_signer=is_signer))
+
+    def card_key(self) -> Any:
+        """Open the shop's card key with the signer's PIN."""
+        from ledger.acts.signing import card_key
+
+        pin = self.pin_of(self.person, is_signer=True)
+        return card_key(self.shop, self.person, pin)
+
+    def pin_of(self, person: Any, *, is_signer: bool = False) -> str:
+        """Return a person's PIN from the pin file, the environment or the keyboard."""
+        from ledger.acts.signing import person_name
+
+        name = person_name(self.shop, person)
+        return self.secret(
+            person.badge, f"PIN of {name}, badge {person.badge}", is_signer=is_signer
+        )
+
+    def new_pin(self, badge: str) -> str:
+        """Return a new PIN, typed twice where it is typed."""
+        return self.secret(badge, f"New PIN for badge {badge}", is_new=True)
+
+    def root_keys(self) -> list[Any]:
+        """Open the root keys that were named, each with its pass-phrase."""
+        from ledger.acts.signing import root_key
+
+        return [
+            root_key(path, self.secret(path.stem, f"Pass-phrase of {path.name}"))
+            for path in self._roots
+        ]
+
+    def hands(self) -> Any:
+        """Return whose key signs and whose keys approve."""
+        from ledger.acts.shop import Hands
+
+        approving = [self.key_of(self.find(name)) for name in self._approve]
+        return Hands(by=self.key, approving=(*approving, *self.root_keys()))
+
+    def secret(
+        self, label: str, prompt: str, *, is_signer: bool = False, is_new: bool = False
+    ) -> str:
+        """Return a PIN or a pass-phrase: from the file, the environment, the keyboard.
+
+        A pin file with one word only holds the signer's PIN; FLITCHBOOK_PIN too.
+        """
+        known = self._pins
+        if label in known:
+            return known[label]
+        if is_signer and "" in known:
+            return known[""]
+        if is_signer and "FLITCHBOOK_PIN" in os.environ:
+            return os.environ["FLITCHBOOK_PIN"]
+        if not sys.stdin.isatty():
+            raise RefusedError(
+                f"there is nobody to ask for the {prompt}: give --pin-file with a line "
+                f"'{label} …'"
+            )
+        typed = getpass(f"{prompt}: ")
+        if is_new and getpass("The same again: ") != typed:
+            raise RefusedError("the two are not the same: nothing was done")
+        return typed
+
+    @cached_property
+    def _pins(self) -> dict[str, str]:
+        if self._pin_file is None:
+            return {}
+        try:
+            text = self._pin_file.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            raise NotFoundError(
+                f"the pin file {self._pin_file} cannot be read"
+            ) from None
+        pins = {}
+        for line in filter(str.strip, text.splitlines()):
+            label, found, secret = line.strip().partition(" ")
+            pins[label if found else ""] = secret.strip() if found else label
+        return pins
+
+
+def reads(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:
+    """Make a command that only looks: it is told the shop and how to answer."""
+    return _command(app, name, READING)
+
+
+def signs(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:
+    """Make a command that says something: it is told who signs and approves too."""
+    return _command(app, name, SIGNING | READING)
+
+
+def now() -> datetime:
+    """Return the time by this machine's clock."""
+    return datetime.now(UTC)
+
+
+def default_folder() -> Path:
+    """Return where a shop lies if nobody says otherwise."""
+    from platformdirs import user_data_path
+
+    return user_data_path("flitchbook") / "shop"
+
+
+def _command(
+    app: typer.Typer, name: str, options: dict[str, tuple[Any, Any]]
+) -> Callable[[Callable[..., None]], Any]:
+    def made(work: Callable[..., None]) -> Any:
+        @wraps(work)
+        def command(**given: Any) -> None:
+            told = {option: given.pop(option) for option in options}
+            work(Desk(**told), **given)
+
+        own = list(inspect.signature(work).parameters.values())[1:]
+        common = [
+            inspect.Parameter(
+                option, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=kind
+            )
+            for option, (kind, default) in options.items()
+        ]
+        parameters = [p.replace(kind=inspect.Parameter.KEYWORD_ONLY) for p in own]
+        command.__dict__["__signature__"] = inspect.Signature([*parameters, *common])
+        command.__annotations__ = {p.name: p.annotation for p in [*parameters, *common]}
+        app.command(name or work.__name__.replace("_", "-"))(command)
+        return work
+
+    return made

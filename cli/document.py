@@ -1,0 +1,53 @@
+"""flitchbook document: papers on file."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli import show
+from cli.context import Desk, signs
+
+app = typer.Typer(
+    name="document", help="Papers on file, each under its digest.", no_args_is_help=True
+)
+FileArgument = Annotated[
+    Path, typer.Argument(help="The paper: a scan, a PDF, a photo.")
+]
+PaperOption = Annotated[str, typer.Option(help="What it is, such as delivery note.")]
+NumberOption = Annotated[str | None, typer.Option(help="Its number, as written on it.")]
+IssuedOption = Annotated[str | None, typer.Option(help="Its day, such as 2026-11-21.")]
+ExpiresOption = Annotated[str | None, typer.Option(help="The last day it is good for.")]
+PersonalOption = Annotated[
+    bool,
+    typer.Option("--personal", help="It holds personal data: keep it forgettable."),
+]
+AboutOption = Annotated[str, typer.Option(help="The person a personal paper is about.")]
+
+
+@signs(app)
+def file(
+    desk: Desk,
+    file: FileArgument,
+    paper: PaperOption,
+    number: NumberOption = None,
+    issued: IssuedOption = None,
+    expires: ExpiresOption = None,
+    personal: PersonalOption = False,
+    about: AboutOption = "",
+) -> None:
+    """File a paper; lots and instruments name it by its code."""
+    from ledger.acts import wood
+
+    code = wood.file_document(
+        desk.shop,
+        file,
+        paper=paper,
+        number=number,
+        issued_on=issued,
+        expires_on=expires,
+        is_personal=personal or bool(about),
+        about=desk.find(about).subject if about else None,
+        hands=desk.hands(),
+    )
+    show.answer(desk, [f"{code}: {paper}, on file."], document=code)

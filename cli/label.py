@@ -1,0 +1,80 @@
+"""flitchbook label: board labels and owner cards for the printer."""
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, signs
+
+app = typer.Typer(
+    name="label", help="Labels and cards for the printer.", no_args_is_help=True
+)
+CodesArgument = Annotated[
+    list[str], typer.Argument(help="Boards, sets or a whole lot, such as L26-031.")
+]
+OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
+SheetOption = Annotated[
+    Literal["roll-203", "roll-300", "A4", "Letter"],
+    typer.Option("--on", help="A label roll by its dots an inch, or a sheet to cut."),
+]
+CertificateArgument = Annotated[
+    str, typer.Argument(help="A certificate's number or a serial.")
+]
+
+
+@signs(app)
+def board(
+    desk: Desk, codes: CodesArgument, out: OutOption, on: SheetOption = "roll-203"
+) -> None:
+    """Draw the labels of boards."""
+    from cli.papers import board_label, label_heading
+    from labels import label
+    from ledger.acts import wood
+    from ledger.acts.signing import person_name
+
+    hands = desk.hands()
+    who = person_name(desk.shop, desk.person)
+    with desk.shop.store.reading() as session:
+        named = wood.labelled_codes(session, codes)
+        drawn = [board_label(desk.shop, session, code) for code in named]
+        heading = label_heading(desk.shop, session, named[0], who)
+    if on in ("A4", "Letter"):
+        pdf = label.sheet(drawn, heading, paper=on)
+    else:
+        pdf = label.roll(drawn, dpi=203 if on == "roll-203" else 300)
+    with show.new_file(out, pdf):
+        wood.labels_printed(
+            desk.shop, named, paper=on, sha256=sha256(pdf).hexdigest(), hands=hands
+        )
+    for text in label.notices(drawn):
+        show.notice(text)
+    lines = [f"{out}: {len(named)} labels. Print at 100 %."]
+    show.answer(desk, lines, file=str(out), boards=named)
+
+
+@signs(app)
+def card(desk: Desk, certificate: CertificateArgument, out: OutOption) -> None:
+    """Draw the owner's card of a certificate."""
+    from cli.papers import owner_card
+    from labels import card as drawing
+    from ledger.acts import certificates
+
+    number = certificates.find_certificate(desk.shop, certificate)
+    key, hands = desk.card_key(), desk.hands()
+    paper = certificates.certificate_paper(desk.shop, number)
+    drawn = owner_card(paper, certificates.card_text(desk.shop, paper, key), key.id)
+    pdf = drawing.draw(drawn)
+    with show.new_file(out, pdf):
+        certificates.printed(
+            desk.shop,
+            number=number,
+            paper="card",
+            sha256_hex=sha256(pdf).hexdigest(),
+            hands=hands,
+        )
+    for text in drawing.notices(drawn):
+        show.notice(text)
+    show.answer(desk, [f"{out}: the card of {number}."], file=str(out), number=number)

@@ -1,0 +1,64 @@
+"""The command `flitchbook` and its nouns."""
+
+import atexit
+import gc
+import sys
+
+import typer
+
+from cli import (
+    board,
+    build,
+    certificate,
+    demo,
+    document,
+    label,
+    lot,
+    model,
+    owner,
+    person,
+    record,
+    shop,
+    supplier,
+    trace,
+)
+from ledger.errors import LedgerError
+
+app = typer.Typer(
+    name="flitchbook",
+    help="The record of a custom instrument shop: wood, hands, papers, serials.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+for noun in (
+    shop,
+    person,
+    supplier,
+    document,
+    lot,
+    board,
+    model,
+    build,
+    certificate,
+    owner,
+    label,
+    record,
+):
+    app.add_typer(noun.app)
+trace.add_to(app)
+demo.add_to(app)
+
+
+def run() -> None:
+    """Run the command: 0 done, 1 refused or not found, 2 wrongly used."""
+    # Imports leave nothing to collect, and a command ends before it matters.
+    gc.disable()
+    atexit.register(gc.freeze)
+    try:
+        app()
+    except LedgerError as refusal:
+        typer.echo(f"flitchbook: {refusal}", err=True)
+        sys.exit(1)

@@ -1,0 +1,37 @@
+"""flitchbook owner: who owns an instrument, which only the vault knows."""
+
+from typing import Annotated
+
+import typer
+
+from cli import show
+from cli.context import Desk, signs
+
+app = typer.Typer(
+    name="owner", help="Owners, whose names stay in the vault.", no_args_is_help=True
+)
+SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
+NameArgument = Annotated[str, typer.Argument(help="The owner's name.")]
+OnOption = Annotated[str | None, typer.Option("--on", help="The day; else today.")]
+
+
+@signs(app)
+def register(
+    desk: Desk, serial: SerialArgument, name: NameArgument, on: OnOption = None
+) -> None:
+    """Register the first owner of an instrument that has its certificate."""
+    from ledger.acts import owners
+    from ledger.serials import read_serial
+
+    entry = owners.register(
+        desk.shop,
+        serial=str(read_serial(serial, desk.shop.settings.pattern)),
+        name=name,
+        registered_on=on,
+        hands=desk.hands(),
+    )
+    lines = [
+        f"The owner of {serial} is registered by entry {entry.index}.",
+        "The name is sealed for the office. This is the maker's record and no title.",
+    ]
+    show.answer(desk, lines, entry=entry.index)

@@ -1,0 +1,204 @@
+"""The facts of the record brought to the papers that show them."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from labels.card import OwnerCard
+from labels.certificate import Maker, Material, Measure, OwnerCertificate, Remark
+from labels.label import BoardLabel, Heading
+from labels.words import ten_words
+from ledger import quantities
+from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
+from ledger.acts.shop import Shop
+from ledger.acts.wood import SUPPLIER_NAME
+from ledger.codes import check_character
+from ledger.errors import NotFoundError
+from ledger.events import CertificateIssued
+from ledger.events import certificate as said
+from ledger.events.build import Measure as Measured
+from ledger.ids import BoardId
+from ledger.views.builds import signed_steps
+from ledger.views.people import Person, subject_of_key
+from ledger.views.trace import trace
+from ledger.views.wood import Board, Lot
+
+UNKNOWN = "unknown"
+
+
+def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
+    """Return what the label of a board says."""
+    board = session.get(Board, code)
+    if board is None:
+        raise NotFoundError(f"there is no board {code}: number it first")
+    lot = session.get_one(Lot, board.lot)
+    half: Any = BoardId.parse(code).half
+    genus, _, epithet = lot.species.partition(" ")
+    return BoardLabel(
+        code=code,
+        check=check_character(code),
+        genus=genus,
+        epithet=epithet,
+        lot=lot.code,
+        received=lot.received_on,
+        what=f"{board.meant_for}, half {half}" if half else board.meant_for,
+        host=shop.settings.label_host.upper(),
+        half=half or None,
+        replacement=0,
+        origin_unknown=lot.species == UNKNOWN,
+    )
+
+
+def label_heading(shop: Shop, session: Session, code: str, who: str) -> Heading:
+    """Return what stands over a sheet of labels of one lot."""
+    lot = session.get_one(Lot, str(BoardId.parse(code).lot))
+    opening = shop.vault.get(lot.supplier, SUPPLIER_NAME) if lot.supplier else None
+    return Heading(
+        lot=lot.code,
+        species=lot.species,
+        sawyer=opening.value if opening else "old stock",
+        date=shop.today(),
+        who=who,
+    )
+
+
+def owner_certificate(
+    shop: Shop, paper: CertificatePaper, card_text: str
+) -> OwnerCertificate:
+    """Return what the pages of an owner's certificate show."""
+    event, head = paper.event, paper.proof.head
+    with shop.store.reading() as session:
+        steps = signed_steps(session, event.serial)
+        entries = {line.entry for line in trace(session, event.serial)}
+        subject = subject_of_key(session, paper.entry.key)
+        signer = session.get_one(Person, subject)
+        badge, is_erased = signer.badge, signer.is_erased
+        remarks = old_stock_remarks(session, event)
+    return OwnerCertificate(
+        shop=paper.shop,
+        place=shop.settings.place,
+        model=event.model,
+        kind=sentence_case(event.instrument or ""),
+        run=run_words(event.run),
+        serial=event.serial,
+        number=event.number,
+        makers=tuple(
+            Maker(m.badge, paper.names.get(m.subject), m.work) for m in event.makers
+        ),
+        materials=tuple(_material(m, paper, event.issued_on) for m in event.materials),
+        measures=(
+            Measure("mass", *_value(Measured(what="mass", mass_mg=event.mass_mg))),
+            *(Measure(m.what, *_value(m)) for m in event.measures),
+        )[:6],
+        signer_badge=badge,
+        signer_name=None if is_erased else paper.signer,
+        signer_rank="lead builder",
+        issued=event.issued_on,
+        entry=paper.entry.index,
+        key_id=paper.entry.key,
+        card_text=card_text,
+        as_of=event.issued_on,
+        as_of_entry=paper.entry.index,
+        checkpoint_note=paper.proof.checkpoint,
+        ten_words=ten_words(head.root),
+        entries=len(entries),
+        steps=len(steps),
+        signers=len({step.key for step in steps}),
+        remarks=tuple(remarks),
+    )
+
+
+def owner_card(paper: CertificatePaper, card_text: str, key_id: str) -> OwnerCard:
+    """Return what an owner's card shows."""
+    event = paper.event
+    return OwnerCard(
+        shop=paper.shop,
+        model=event.model,
+        kind=event.instrument or "",
+        year=int(event.issued_on[:4]),
+        run=run_words(event.run),
+        serial=event.serial,
+        certificate=event.number,
+        card_text=card_text,
+        mass_g=whole_grams(event.mass_mg),
+        species=tuple(name for name, _ in species_by_mass(event)),
+        key_line=key_id,
+    )
+
+
+def run_words(run: Any) -> str:
+    """Return a run in words, or nothing."""
+    return f"{run.name}, {run.number} of {run.pieces}" if run else ""
+
+
+def sentence_case(text: str) -> str:
+    """Return a text with its first letter large and the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def measure_words(measures: Sequence[Measured]) -> list[str]:
+    """Return measures as words: what, value, unit."""
+    return [" ".join((m.what, *_value(m))) for m in measures]
+
+
+def sawyer_words(material: said.Material, names: dict[str, str]) -> str:
+    """Return who sawed a part's wood, as far as it may be shown."""
+    if material.sawyer is None:
+        return "old stock" if material.opening else "known to the maker"
+    named = names.get(material.sawyer.subject)
+    region = material.sawyer.region
+    return named or (f"a sawyer of {region}" if region else "known to the maker")
+
+
+def old_stock_remarks(session: Session, event: CertificateIssued) -> list[Remark]:
+    """Say plainly which parts are of old stock, and how their origin is known."""
+    remarks = []
+    for material in event.materials:
+        if material.opening:
+            lot = session.get_one(Lot, material.lot)
+            known = "not proved"
+            if lot.evidence != "none":
+                known = f"by {lot.evidence}"
+            text = f"{material.part}: old stock, entered late; origin {known}"
+            remarks.append(Remark(lot.received_on, lot.idx, text))
+    return remarks
+
+
+def _material(
+    material: said.Material, paper: CertificatePaper, issued: str
+) -> Material:
+    sawyer = material.sawyer
+    region = sawyer.region if sawyer and sawyer.subject in paper.names else None
+    grown = [place for place in (region, material.harvested_in) if place]
+    return Material(
+        part=material.part,
+        species=material.species,
+        trade_name=material.trade_name or "",
+        sawyer=sawyer_words(material, paper.names),
+        place_of_growth=", ".join(grown) or "place of growth not known",
+        board=material.board,
+        months=_months(material.received_on, issued),
+        grams=whole_grams(material.mass_mg),
+    )
+
+
+def _months(since: str, until: str) -> int:
+    first, last = date.fromisoformat(since), date.fromisoformat(until)
+    months = (last.year - first.year) * 12 + last.month - first.month
+    return max(0, months - (last.day < first.day))
+
+
+def _value(measure: Measured) -> tuple[str, str]:
+    """Return a measure's value and unit."""
+    if measure.mass_mg is not None:
+        return str(whole_grams(measure.mass_mg)), "g"
+    if measure.length_um is not None:
+        text = quantities.millimetres(measure.length_um)
+    elif measure.frequency_millihertz is not None:
+        text = quantities.hertz(measure.frequency_millihertz)
+    else:
+        text = quantities.humidity(measure.humidity_ppm or 0)
+    value, _, unit = text.partition(quantities.THIN_SPACE)
+    return value, unit

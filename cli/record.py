@@ -1,0 +1,175 @@
+"""flitchbook record: the log itself, judged and carried elsewhere."""
+
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, now, reads, signs
+
+app = typer.Typer(
+    name="record", help="The log: audited, copied, proved.", no_args_is_help=True
+)
+LevelOption = Annotated[
+    Literal["tree", "roles", "all"],
+    typer.Option(help="The hashes; also who might say what; everything."),
+]
+AgainstOption = Annotated[
+    Path | None,
+    typer.Option(help="A checkpoint that was kept outside, as a file or a proof."),
+]
+FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
+NewFolderArgument = Annotated[Path, typer.Argument(help="A folder that is new.")]
+NamesOption = Annotated[
+    bool, typer.Option("--with-names", help="Copy the vault of names as well.")
+]
+DatabaseOption = Annotated[
+    str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
+]
+FromOption = Annotated[str, typer.Option("--from", help="The first false time.")]
+UntilOption = Annotated[str, typer.Option("--to", help="The last false time.")]
+
+
+@reads(app)
+def audit(
+    desk: Desk, level: LevelOption = "all", against: AgainstOption = None
+) -> None:
+    """Walk over everything again and say what was changed."""
+    from ledger.acts.shop import open_for_audit
+    from ledger.audit import audit as walk
+
+    shop = open_for_audit(desk.folder, now=now)
+    report = walk(
+        shop,
+        level=level,
+        against=_outside(against) if against else None,
+        progress=show.Progress("walking"),
+    )
+    words = "whole" if report else "CHANGED"
+    lines = [
+        f"{words}: {report.size} entries, level {report.level}, "
+        f"root {report.root.hex()}",
+        *(f"  {finding}" for finding in report.findings),
+        _outside_words(report, against is not None),
+    ]
+    findings = [
+        {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
+        for f in report.findings
+    ]
+    show.answer(
+        desk,
+        lines,
+        whole=bool(report),
+        size=report.size,
+        root=report.root.hex(),
+        level=report.level,
+        findings=findings,
+    )
+    if not report:
+        raise typer.Exit(1)
+
+
+@reads(app)
+def checkpoint(desk: Desk) -> None:
+    """Sign the head of the log and print it, to be kept elsewhere."""
+    from labels.words import ten_words
+    from ledger.acts.heads import sign_head
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+
+    note = sign_head(desk.shop)
+    head = parse_checkpoint(parse_note(note))
+    lines = [note.rstrip("\n"), "", " ".join(ten_words(head.root))]
+    show.answer(desk, lines, checkpoint=note, size=head.size, root=head.root.hex())
+
+
+@reads(app)
+def rebuild(desk: Desk) -> None:
+    """Fold what is shown again from the entries; entries never change."""
+    from ledger.acts.copies import rebuild as fold_again
+
+    size = fold_again(desk.shop)
+    show.answer(desk, [f"All views are folded again from {size} entries."], size=size)
+
+
+@reads(app)
+def backup(desk: Desk, folder: FolderArgument) -> None:
+    """Copy the whole shop into a folder, and audit the copy."""
+    from ledger.acts.copies import back_up
+    from ledger.acts.shop import open_for_audit
+    from ledger.audit import audit as walk
+    from ledger.errors import TamperError
+
+    copy = back_up(desk.shop, folder)
+    report = walk(open_for_audit(copy, now=now), progress=show.Progress("auditing"))
+    if not report:
+        first = next(f for f in report.findings if not f.is_open)
+        raise TamperError(
+            f"the copy in {copy} is not whole, and neither may the shop be: {first}"
+        )
+    lines = [f"{copy}: {report.size} entries, audited. Keep it on another machine."]
+    show.answer(desk, lines, folder=str(copy), size=report.size)
+
+
+@reads(app)
+def export(
+    desk: Desk, folder: NewFolderArgument, with_names: NamesOption = False
+) -> None:
+    """Write the whole record as plain files, readable without this program."""
+    from ledger.acts.copies import export as write
+
+    size = write(desk.shop, folder, with_names=with_names)
+    left = "with the names" if with_names else "without the names"
+    show.answer(desk, [f"{folder}: {size} entries, {left}."], size=size)
+
+
+@reads(app, "import")
+def import_(desk: Desk, folder: FolderArgument, database: DatabaseOption = "") -> None:
+    """Make a new shop folder out of an exported record, verified first."""
+    from ledger.acts.copies import import_record
+    from ledger.acts.settings import Settings
+
+    size = import_record(folder, desk.folder, Settings(database=database))
+    lines = [
+        f"{desk.folder}: {size} entries, verified.",
+        "It can be read and audited; to go on writing it needs the shop's key files.",
+    ]
+    show.answer(desk, lines, size=size)
+
+
+@signs(app)
+def doubt_clock(desk: Desk, since: FromOption, until: UntilOption) -> None:
+    """Say that times between two moments are false, because the clock was."""
+    from ledger.acts.clock import doubt
+
+    entry = doubt(desk.shop, since=since, until=until, hands=desk.hands())
+    lines = [f"Entry {entry.index} says that times from {since} to {until} are false."]
+    show.answer(desk, lines, entry=entry.index)
+
+
+def _outside(path: Path) -> Any:
+    """Read a checkpoint out of a note, a proof, or a certificate with its proof."""
+    from ledger.check import certificate_bytes
+    from ledger.errors import LedgerError, RefusedError
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+    from ledger.log.proof import PROOF_HEADER, parse_certificate_file, parse_proof
+
+    data = show.read_file(path)
+    try:
+        if data.startswith((b"%PDF-", b"{")):
+            return parse_certificate_file(certificate_bytes(data)).proof.head
+        text = data.decode("utf-8")
+        if text.startswith(PROOF_HEADER):
+            return parse_proof(text).head
+        return parse_checkpoint(parse_note(text))
+    except (LedgerError, UnicodeDecodeError) as fault:
+        raise RefusedError(f"{path} holds no checkpoint: {fault}") from None
+
+
+def _outside_words(report: Any, was_given: bool) -> str:
+    if was_given:
+        return "Compared with the checkpoint you gave."
+    return (
+        "What left this building is not known here: give a checkpoint from a paper or "
+        "a copy with --against, or the newest entries rest on the shop's word alone."
+    )

@@ -1,0 +1,148 @@
+"""flitchbook shop: open one, publish its keys, adopt a policy."""
+
+import json
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli import show
+from cli.context import Desk, now, reads, signs
+
+app = typer.Typer(
+    name="shop",
+    help="Open a shop, publish its keys, adopt its rules.",
+    no_args_is_help=True,
+)
+NameArgument = Annotated[str, typer.Argument(help="The shop's name.")]
+LeadOption = Annotated[str, typer.Option(help="The name of the lead builder.")]
+BadgeOption = Annotated[str, typer.Option(help="The lead's badge.")]
+SticksOption = Annotated[
+    list[Path],
+    typer.Option(
+        "--new-root",
+        help="Where a root key goes, on a stick outside the shop; three are advised.",
+    ),
+]
+ThresholdOption = Annotated[
+    int, typer.Option(help="How many root keys decide; 0: one of one, two of three.")
+]
+PlaceOption = Annotated[str, typer.Option(help="The place, as papers print it.")]
+FirstOption = Annotated[
+    str, typer.Option(help="The first serial to give, if others were given before.")
+]
+HostOption = Annotated[str, typer.Option(help="The host that symbols point to.")]
+PaperOption = Annotated[str, typer.Option(help="A4 or Letter.")]
+DatabaseOption = Annotated[
+    str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
+]
+PolicyArgument = Annotated[
+    Path | None, typer.Argument(help="A policy file; none: show the one in force.")
+]
+
+
+@signs(app, "open")
+def open_(
+    desk: Desk,
+    name: NameArgument,
+    lead: LeadOption,
+    new_root: SticksOption,
+    badge: BadgeOption = "01",
+    threshold: ThresholdOption = 0,
+    place: PlaceOption = "",
+    label_host: HostOption = "",
+    first_serial: FirstOption = "",
+    paper: PaperOption = "A4",
+    database: DatabaseOption = "",
+) -> None:
+    """Open a new shop with its root keys and its first lead builder."""
+    import secrets
+
+    from ledger.acts.founding import FirstLead, RootStick, found_shop
+    from ledger.acts.settings import Settings
+
+    sticks = [
+        RootStick(
+            path=path,
+            pass_phrase=desk.secret(
+                path.stem, f"New pass-phrase for {path.name}", is_new=True
+            ),
+        )
+        for path in new_root
+    ]
+    shop = found_shop(
+        desk.folder,
+        name=name,
+        lead=FirstLead(name=lead, badge=badge, pin=desk.new_pin(badge)),
+        sticks=sticks,
+        threshold=threshold or (len(sticks) // 2 + 1),
+        settings=Settings(
+            place=place,
+            paper=paper,
+            label_host=label_host,
+            first_serial=first_serial,
+            database=database,
+        ),
+        now=now,
+        entropy=secrets.token_bytes,
+    )
+    standing = shop.standing()
+    lines = [
+        f"{name} is open in {desk.folder}.",
+        f"Its log is {standing.origin}; {standing.threshold} of {len(sticks)} root "
+        f"keys decide.",
+        "Keep the root keys apart from each other and from this machine.",
+    ]
+    show.answer(desk, lines, origin=standing.origin, folder=str(desk.folder))
+
+
+@signs(app)
+def keys(desk: Desk) -> None:
+    """Publish the keys file, signed by the roots, for strangers who check."""
+    from ledger.acts.copies import publish_keys
+
+    path = publish_keys(desk.shop, desk.root_keys())
+    size = desk.shop.store.head().size
+    lines = [f"{path} speaks for {size} entries. Give it to whoever asks, yourself."]
+    show.answer(desk, lines, file=str(path), size=size)
+
+
+@signs(app)
+def policy(desk: Desk, file: PolicyArgument = None) -> None:
+    """Show the signing policy in force, or adopt another."""
+    from ledger.acts.people import adopt_policy
+    from ledger.errors import RefusedError
+
+    if file is None:
+        text = json.dumps(desk.shop.standing().policy, indent=2, sort_keys=True)
+        show.answer(desk, [text], policy=desk.shop.standing().policy)
+        return
+    try:
+        said = json.loads(show.read_file(file))
+    except ValueError:
+        raise RefusedError(f"{file} is no policy in JSON") from None
+    entry = adopt_policy(desk.shop, said, desk.hands())
+    show.answer(desk, [f"Adopted by entry {entry.index}."], entry=entry.index)
+
+
+@reads(app, "show")
+def show_(desk: Desk) -> None:
+    """Show the shop: its log, its size, its people and its roots."""
+    shop = desk.shop
+    standing, head = shop.standing(), shop.store.head()
+    roots = len(standing.live_keys("root", head.size))
+    lines = [
+        f"{standing.name}, {shop.settings.place}".rstrip(", "),
+        f"log {standing.origin}, {head.size} entries",
+        f"{standing.threshold} of {roots} root keys decide (version "
+        f"{standing.root_version})",
+    ]
+    show.answer(
+        desk,
+        lines,
+        name=standing.name,
+        origin=standing.origin,
+        size=head.size,
+        root=head.root.hex(),
+        threshold=standing.threshold,
+    )

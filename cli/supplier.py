@@ -1,0 +1,60 @@
+"""flitchbook supplier: the sawyers, known by name."""
+
+from typing import Annotated, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, reads, signs
+
+app = typer.Typer(
+    name="supplier",
+    help="The sawyers, and how they may be named.",
+    no_args_is_help=True,
+)
+NameArgument = Annotated[str, typer.Argument(help="The sawyer's name.")]
+ShownOption = Annotated[
+    Literal["by-name", "by-region", "known-to-maker"],
+    typer.Option(help="How a certificate may show the sawyer."),
+]
+RegionOption = Annotated[str | None, typer.Option(help="The region, such as a valley.")]
+CountryOption = Annotated[str | None, typer.Option(help="Two letters, such as IT.")]
+
+
+@signs(app)
+def record(
+    desk: Desk,
+    name: NameArgument,
+    shown: ShownOption,
+    region: RegionOption = None,
+    country: CountryOption = None,
+) -> None:
+    """Enter a sawyer, and how the name may be shown."""
+    from ledger.acts import wood
+
+    entered = wood.record_supplier(
+        desk.shop,
+        name=name,
+        shown=shown,
+        region=region,
+        country=country,
+        hands=desk.hands(),
+    )
+    show.answer(desk, [f"{entered} is entered, shown {shown}."], name=entered)
+
+
+@reads(app, "list")
+def list_(desk: Desk) -> None:
+    """List the sawyers."""
+    from ledger.acts import wood
+
+    with desk.shop.store.reading() as session:
+        rows = [
+            {"name": name, "shown": s.shown, "region": s.region, "country": s.country}
+            for s, name in wood.named(desk.shop, session)
+        ]
+    lines = [
+        ", ".join(str(row[k]) for k in ("name", "region", "country", "shown") if row[k])
+        for row in rows
+    ]
+    show.answer(desk, lines, suppliers=rows)

@@ -1,0 +1,93 @@
+"""How an answer to a check reads: the word first, then the record's own facts."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+from ledger.check import CANNOT_TELL, NO, YES, Answer
+from ledger.events.certificate import Material
+from ledger.quantities import grams
+
+
+def as_lines(answer: Answer) -> Iterator[str]:
+    """Return an answer for a person.
+
+    After NO nothing of the record is shown as if it were true.
+    """
+    yield answer.word
+    yield from (f"  {reason}" for reason in answer.reasons)
+    if answer.word not in (YES, CANNOT_TELL):
+        return
+    facts = [*_certificate_words(answer), *_card_words(answer)]
+    if facts:
+        yield ""
+        yield "The record says:" if answer else "It claims, and nobody vouches:"
+        yield from (f"  {line}" for line in facts)
+        yield ""
+        yield "The maker's statement from workshop records, no title and no permit."
+
+
+def _certificate_words(answer: Answer) -> Iterator[str]:
+    event, names = answer.facts, answer.names or {}
+    if event is None:
+        return
+    yield f"serial       {event.serial}"
+    yield f"certificate  {event.number}, issued {event.issued_on}"
+    yield f"model        {event.model}"
+    yield f"mass         {grams(event.mass_mg)}"
+    for material in event.materials:
+        yield f"wood         {material.part}: {_material_words(material)}"
+    for maker in event.makers:
+        name = names.get(maker.subject, f"badge {maker.badge}")
+        yield f"by           {name}: {maker.work}"
+    yield f"entered      {answer.entered}, entry {answer.index}"
+    if answer.keys_date:
+        yield f"keys file    of {answer.keys_date}"
+
+
+def _card_words(answer: Answer) -> Iterator[str]:
+    card = answer.card
+    if card is None:
+        return
+    yield f"serial       {card.serial}"
+    yield f"certificate  {card.certificate}, issued {card.issued}"
+    yield f"model        {card.model}"
+    yield f"mass         {grams(card.mass * 1000)}"
+    for name, mass in card.species:
+        yield f"wood         {name}, {grams(mass * 1000)}"
+    yield f"by           {card.makers} people; the certificate names them"
+    yield f"entry        {card.index}"
+
+
+def as_json(answer: Answer) -> Iterator[str]:
+    """Return an answer for a program: stable names, units in the name."""
+    facts = asdict(answer.facts) if answer.facts and answer.word != NO else None
+    said = {
+        "answer": answer.word,
+        "reasons": answer.reasons,
+        "facts": facts,
+        "names": answer.names if facts else None,
+        "entry": answer.index,
+        "entered": answer.entered,
+        "keys_date": answer.keys_date,
+        "card": _card_json(answer),
+    }
+    yield json.dumps(said, ensure_ascii=False, sort_keys=True)
+
+
+def _card_json(answer: Answer) -> dict[str, Any] | None:
+    if answer.card is None or answer.word == NO:
+        return None
+    said = asdict(answer.card)
+    return said | {
+        "issued": str(answer.card.issued),
+        "leaf": answer.card.leaf.hex(),
+        "status_token": answer.card.status_token.hex(),
+    }
+
+
+def _material_words(material: Material) -> str:
+    grown = f", grown in {material.harvested_in}" if material.harvested_in else ""
+    words = f"{material.species}{grown}, board {material.board}"
+    return f"{words}, {grams(material.mass_mg)}"

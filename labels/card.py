@@ -1,0 +1,141 @@
+"""The owner card: the instrument on the front, and how to check it on the back.
+
+ISO/IEC 7810 ID-1, 85.6 by 53.98 mm. No owner's name: a lost card must not tell a
+stranger whose house to visit.
+"""
+
+from dataclasses import dataclass
+
+from labels import faces, qr
+from labels.faces import THIN_SPACE
+from labels.page import (
+    WALNUT,
+    Page,
+    Style,
+    close_document,
+    open_document,
+    oxford,
+    rule,
+    thousands,
+    turn_over,
+    write,
+    write_lines,
+)
+
+SIZE = (85.6, 53.98)
+LEFT, RIGHT = 6.0, 79.6
+DOTS_PER_INCH = 600
+MODULE = 10 * qr.INCH / DOTS_PER_INCH
+COLUMN = (45.2, 81.0)
+SPECIES_SHOWN = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnerCard:
+    """What a card shows; the chief species stand first."""
+
+    shop: str
+    model: str
+    kind: str
+    year: int
+    run: str
+    serial: str
+    certificate: str
+    card_text: str
+    mass_g: int
+    species: tuple[str, ...]
+    key_line: str
+
+
+SHOP = Style(face=faces.CAPS, size=7.6, colour=WALNUT, tracking=0.07, floor=6.8)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=26, floor=13)
+KIND = Style(face=faces.TEXT, size=8.6, floor=7)
+RUN = Style(face=faces.TEXT_ITALIC, size=8.6, floor=7)
+SERIAL = Style(face=faces.DATA_HEAVY, size=17.5, floor=10)
+NUMBER = Style(face=faces.DATA_MEDIUM, size=7.6, floor=6)
+BESIDE = Style(face=faces.TEXT_ITALIC, size=7.6, colour=WALNUT)
+HEADING = Style(face=faces.CAPS, size=8, colour=WALNUT, tracking=0.07)
+BODY = Style(face=faces.TEXT, size=7.4)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4)
+LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8)
+VALUE = Style(face=faces.DATA_MEDIUM, size=7.2, floor=6)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8)
+KEY = Style(face=faces.DATA, size=6.6, floor=6)
+
+NOT_A_TITLE = "Maker’s record. No title, no permit."
+TO_CHECK = (
+    "Ask the shop for its keys file.",
+    "Give it, with what the square",
+    "says, to flitchbook certificate",
+    "check. Nothing is sent.",
+)
+THEN_LOOK = ("Then look: serial, woods, mass. Are", "they in your hands?")
+
+
+def _front(page: Page, card: OwnerCard) -> None:
+    wide = RIGHT - LEFT
+    write(page, (LEFT, 8.6), card.shop, SHOP, within=wide, field="shop")
+    oxford(page, (LEFT, RIGHT), 10.8, "card")
+    write(page, (LEFT, 23.2), card.model, MODEL, within=wide, field="model")
+    kind = f"{card.kind}, {card.year}"
+    write(page, (LEFT, 28.6), kind, KIND, within=wide, field="kind")
+    write(page, (LEFT, 32.4), card.run, RUN, within=wide, field="run")
+    write(page, (LEFT, 47.2), card.serial, SERIAL, within=44, field="serial")
+    write(
+        page,
+        (RIGHT, 47.2),
+        card.certificate,
+        NUMBER,
+        align="right",
+        within=26,
+        field="certificate",
+    )
+
+
+def _facts(page: Page, card: OwnerCard) -> None:
+    """Set serial, mass, chief woods and the shop's key."""
+    x, end = COLUMN
+    mass = f"{thousands(card.mass_g)}{THIN_SPACE}g"
+    woods = [("wood", name, SPECIES) for name in card.species[:SPECIES_SHOWN]]
+    rows = [
+        ("serial", card.serial, VALUE),
+        ("mass", mass, VALUE),
+        *woods,
+        ("key", card.key_line, KEY),
+    ]
+    for number, (label, value, style) in enumerate(rows):
+        y = 35.0 + 3.25 * number
+        write(page, (x, y), label, LABEL, within=8.4, field="label")
+        write(page, (x + 9, y), value, style, within=end - x - 9, field=label)
+
+
+def _back(page: Page, card: OwnerCard) -> None:
+    x, end = COLUMN
+    symbol = qr.card_symbol(card.card_text)
+    corner = (qr.snap(4.6, DOTS_PER_INCH), qr.snap(7.4, DOTS_PER_INCH))
+    qr.draw(page, symbol, *corner, MODULE)
+    middle = corner[0] + symbol.side * MODULE / 2
+    write(page, (middle, 47.9), NOT_A_TITLE, LABEL, align="centre", within=36)
+    write(page, (x, 10.1), "To check", HEADING)
+    y = write_lines(page, (x, 14.2), list(TO_CHECK), BODY, 3.05)
+    write_lines(page, (x, y + 0.4), list(THEN_LOOK), ASIDE, 3.05)
+    rule(page, (x, end), 31.2, 0.3)
+    _facts(page, card)
+
+
+def draw(card: OwnerCard) -> bytes:
+    """Draw both sides of a card, the front first."""
+    page = open_document(SIZE, f"Owner card {card.serial}")
+    _front(page, card)
+    turn_over(page)
+    _back(page, card)
+    turn_over(page)
+    return close_document(page)
+
+
+def notices(card: OwnerCard) -> tuple[str, ...]:
+    """Say which characters the card could not print."""
+    woods = card.species[:SPECIES_SHOWN]
+    return faces.missing_notices(
+        [card.shop, card.model, card.kind, card.run, card.serial, *woods]
+    )

@@ -1,0 +1,308 @@
+"""The owner certificate, page 1: by whose hands, from which trees.
+
+Everything on it can be traced to an entry. A person whose name was erased is shown by
+badge. No owner's name stands on it, and nothing that a copier would lose.
+"""
+
+from typing import Literal, NamedTuple
+
+from labels import archive, evidence, faces, qr, sections
+from labels.facts import (
+    MOST_MEASURES,
+    Maker,
+    Material,
+    Measure,
+    OwnerCertificate,
+    Remark,
+    shown_name,
+)
+from labels.page import (
+    HAIR,
+    WALNUT,
+    Page,
+    Style,
+    close_document,
+    measure,
+    open_document,
+    rule,
+    thousands,
+    turn_over,
+    wrap,
+    write,
+    write_lines,
+)
+from labels.sections import (
+    COLUMN_HEAD,
+    DATA,
+    FRAMES,
+    HEADING,
+    NAME,
+    NOTE,
+    NUMBER,
+    SMALL,
+    TREES_HEAD,
+    WORK,
+    Frame,
+)
+from ledger.errors import RefusedError
+
+__all__ = [
+    "Maker",
+    "Material",
+    "Measure",
+    "OwnerCertificate",
+    "Remark",
+    "draw",
+    "notices",
+]
+
+HANDS_SHOWN, TREES_SHOWN = 9, 8
+DOTS_PER_INCH = 600
+MOTTO = "Made by these hands, from these trees."
+
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22)
+SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=14)
+KIND = Style(face=faces.TEXT, size=11, floor=8.5)
+MOTTO_STYLE = Style(face=faces.TEXT_ITALIC, size=19, colour=WALNUT)
+MORE = Style(face=faces.TEXT_ITALIC, size=9.6, colour=WALNUT)
+VALUE = Style(face=faces.DATA_MEDIUM, size=13.5, floor=9)
+UNIT = Style(face=faces.TEXT, size=9.5, floor=8)
+CHECK = Style(face=faces.TEXT, size=9)
+
+TO_CHECK = (
+    "Ask the shop for its keys file, once. Then, on any computer and with no network, "
+    "give it with this file to flitchbook certificate check: the answer is YES, NO or "
+    "CANNOT TELL. Nothing is sent."
+)
+THEN_LOOK = "Then look: serial, woods and mass must match the instrument in your hands."
+
+MOTTO_DROP = 38.6  # from the running head
+HANDS_FIRST = 7.4  # from the heading's baseline to the first name
+TREES_NOTE = 4.0
+MEASURES_HEIGHT = 12.4
+SIGNED_HEIGHT = 34.6
+LEAST_GAPS = (8.6, 8.2, 3.9, 4.4)  # before hands, trees, measures and the foot
+LEAST_STRETCH, MOST_STRETCH, MOST_GAP = 0.95, 1.3, 10.0
+
+
+class Plan(NamedTuple):
+    """Where page 1's sections begin, and how far its rows are apart [mm]."""
+
+    hands: float
+    trees: float
+    measures: float
+    hand_pitch: float
+    tree_pitch: float
+
+
+def _foot_top(frame: Frame) -> float:
+    """Return the top of the symbol at the foot, on a whole dot."""
+    side = 85 * frame.module_dots * qr.INCH / DOTS_PER_INCH
+    return qr.snap(frame.foot - 3.6 - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
+
+
+def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
+    """Share the free height: first a little between rows, the rest between sections."""
+    hands = max(min(len(certificate.makers), HANDS_SHOWN + 1) - 1, 0)
+    trees = min(len(certificate.materials), TREES_SHOWN)
+    motto = frame.head + MOTTO_DROP
+    fixed = HANDS_FIRST + TREES_HEAD + TREES_NOTE
+    fixed += MEASURES_HEIGHT if certificate.measures else 0
+    rows = hands * frame.hand_pitch + trees * frame.tree_pitch
+    free = _foot_top(frame) - motto - fixed - sum(LEAST_GAPS)
+    stretch = min(max(free / rows, LEAST_STRETCH), MOST_STRETCH) if rows > 0 else 1.0
+    gap = min(max(0.0, free - rows * stretch) / len(LEAST_GAPS), MOST_GAP)
+    hand_pitch, tree_pitch = frame.hand_pitch * stretch, frame.tree_pitch * stretch
+    at_hands = motto + LEAST_GAPS[0] + gap
+    at_trees = at_hands + HANDS_FIRST + hands * hand_pitch + LEAST_GAPS[1] + gap
+    after = at_trees + TREES_HEAD + trees * tree_pitch + TREES_NOTE
+    at_measures = after + LEAST_GAPS[2] + gap
+    return Plan(at_hands, at_trees, at_measures, hand_pitch, tree_pitch)
+
+
+def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
+    """Set the model and the serial, the one big thing on the page."""
+    sections.running_head(page, frame, certificate.shop, "Owner certificate")
+    level = frame.head + 20.4
+    end = (frame.right, level)
+    serial = certificate.serial
+    taken = write(page, end, serial, SERIAL, align="right", within=60, field="serial")
+    free = frame.right - frame.left - taken - 6
+    write(
+        page, (frame.left, level), certificate.model, MODEL, within=free, field="model"
+    )
+    kind = certificate.kind[:1].upper() + certificate.kind[1:]
+    said = f"{kind}. {certificate.run}." if certificate.run else f"{kind}."
+    level += 6.8
+    write(page, (frame.left, level), said, KIND, within=126, field="kind and run")
+    end = (frame.right, level)
+    number = certificate.number
+    write(page, end, number, NUMBER, align="right", within=36, field="number")
+    write(page, (frame.left, frame.head + MOTTO_DROP), MOTTO, MOTTO_STYLE)
+
+
+def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
+    sections.heading(page, frame, plan.hands, "By these hands")
+    y = plan.hands + HANDS_FIRST
+    for maker in certificate.makers[:HANDS_SHOWN]:
+        sections.hand(page, frame, y, maker)
+        y += plan.hand_pitch
+    left_over = len(certificate.makers) - HANDS_SHOWN
+    if left_over > 0:
+        at = (frame.left + sections.NAMES, y)
+        write(page, at, f"and {left_over} more, page 2", MORE)
+
+
+def _trees(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
+    sections.heading(page, frame, plan.trees, "From these trees")
+    sections.tree_heads(page, frame, plan.trees)
+    y = plan.trees + TREES_HEAD
+    for row in certificate.materials[:TREES_SHOWN]:
+        sections.tree(page, frame, y, row, plan.tree_pitch)
+        y += plan.tree_pitch
+    left_over = len(certificate.materials) - TREES_SHOWN
+    note = (
+        "Months: in our racks before use, rounded down. g: finished mass, as weighed."
+    )
+    if left_over > 0:
+        note += f" And {left_over} more, page 2."
+    write(page, (frame.left, y + TREES_NOTE), note, NOTE)
+
+
+def _measure_width(row: Measure) -> float:
+    label, value, unit = row
+    number = measure(value, VALUE) + 1 + measure(unit, UNIT)
+    return max(measure(label, COLUMN_HEAD), number)
+
+
+def _measure_places(
+    frame: Frame, rows: tuple[Measure, ...]
+) -> list[tuple[float, float]]:
+    """Return where each measure begins and the width it may take."""
+    whole = frame.right - frame.left
+    widths = [_measure_width(row) for row in rows]
+    between = (whole - sum(widths)) / max(1, len(rows) - 1)
+    if between < 3:
+        even = whole / len(rows)
+        return [(frame.left + even * n, even - 3) for n in range(len(rows))]
+    between = min(between, 26.0)
+    starts = [frame.left + sum(widths[:n]) + between * n for n in range(len(rows))]
+    return [(x, width + 0.01) for x, width in zip(starts, widths, strict=True)]
+
+
+def _measures(page: Page, frame: Frame, rows: tuple[Measure, ...], y: float) -> None:
+    """Set the numbers of the finished instrument between two rules."""
+    if not rows:
+        return
+    rule(page, frame.sides, y)
+    rule(page, frame.sides, y + MEASURES_HEIGHT)
+    for (x, free), (label, value, unit) in zip(
+        _measure_places(frame, rows), rows, strict=True
+    ):
+        write(page, (x, y + 4.3), label, COLUMN_HEAD, within=free, field=label)
+        beside = measure(unit, UNIT) + 1
+        taken = write(
+            page, (x, y + 10), value, VALUE, within=free - beside, field=label
+        )
+        write(page, (x + taken + 1, y + 10), unit, UNIT)
+
+
+def _to_check(page: Page, frame: Frame, card_text: str, top: float) -> None:
+    module = frame.module_dots * qr.INCH / DOTS_PER_INCH
+    x = qr.snap(frame.left, DOTS_PER_INCH)
+    qr.draw(page, qr.card_symbol(card_text), x, top, module)
+    at = frame.left + 42
+    write(page, (at, top + 2.4), "To check", HEADING)
+    y = write_lines(page, (at, top + 7.4), wrap(TO_CHECK, CHECK, 55), CHECK, 3.9)
+    write_lines(page, (at, y), wrap(THEN_LOOK, CHECK, 55), CHECK, 3.9)
+
+
+def _signed(
+    page: Page, frame: Frame, certificate: OwnerCertificate, top: float
+) -> None:
+    """Set the line to sign on, and who signs."""
+    x = frame.left + 102.5
+    free = frame.right - x
+    write(page, (x, top + 2.4), "Signed", HEADING)
+    rule(page, (x, frame.right), top + 18.4)
+    name = shown_name(certificate.signer_name, certificate.signer_badge)
+    write(page, (x, top + 22.8), name, NAME, within=free, field="signer")
+    rank = f"{certificate.signer_rank}, {certificate.place}"
+    write(page, (x, top + 26.9), rank, WORK, within=free, field="signer's rank")
+    entry = f"{certificate.issued}  entry {thousands(certificate.entry)}"
+    write(page, (x, top + 30.6), entry, DATA, within=free, field="issued")
+    key = f"key {certificate.key_id}"
+    write(page, (x, top + 34.0), key, DATA, within=free, field="key")
+
+
+def _caution(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
+    rule(page, frame.sides, frame.foot, 0.22, HAIR)
+    text = (
+        f"Maker’s statement from workshop records as of {certificate.as_of}, entry "
+        f"{thousands(certificate.as_of_entry)}. Not a permit and not a title. Before "
+        f"this instrument crosses a border, ask your CITES Management Authority or a "
+        f"customs broker."
+    )
+    lines = wrap(text, SMALL, frame.right - frame.left)
+    write_lines(page, (frame.left, frame.foot + 4.2), lines, SMALL, 3.5)
+
+
+def _front(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
+    plan = _plan(frame, certificate)
+    top = _foot_top(frame)
+    _title(page, frame, certificate)
+    _hands(page, frame, certificate, plan)
+    _trees(page, frame, certificate, plan)
+    _measures(page, frame, certificate.measures, plan.measures)
+    _to_check(page, frame, certificate.card_text, top)
+    _signed(page, frame, certificate, top)
+    _caution(page, frame, certificate)
+    turn_over(page)
+
+
+def draw(
+    certificate: OwnerCertificate,
+    *,
+    paper: Literal["A4", "Letter"],
+    certificate_file: bytes,
+    proof_file: bytes,
+) -> bytes:
+    """Draw a certificate as a file to keep, with its facts and their proof inside."""
+    if len(certificate.measures) > MOST_MEASURES:
+        raise RefusedError(
+            f"{len(certificate.measures)} measures, and the page has room for "
+            f"{MOST_MEASURES}; choose fewer"
+        )
+    frame = FRAMES[paper]
+    title = f"Owner certificate {certificate.number}, {certificate.serial}"
+    page = open_document(frame.size, title)
+    _front(page, frame, certificate)
+    makers = certificate.makers[HANDS_SHOWN:]
+    materials = certificate.materials[TREES_SHOWN:]
+    pages = evidence.plan(frame, certificate, makers, materials)
+    evidence.draw(page, frame, certificate, pages)
+    return archive.finish(
+        close_document(page),
+        title=title,
+        day=certificate.issued,
+        certificate=certificate_file,
+        proof=proof_file,
+    )
+
+
+def notices(certificate: OwnerCertificate) -> tuple[str, ...]:
+    """Say which characters the certificate could not print."""
+    texts = [
+        certificate.shop,
+        certificate.place,
+        certificate.model,
+        certificate.kind,
+        certificate.run,
+        certificate.serial,
+        certificate.signer_name or "",
+        certificate.signer_rank,
+    ]
+    rows = (*certificate.makers, *certificate.materials, *certificate.measures)
+    texts += [cell for row in rows for cell in row if isinstance(cell, str)]
+    texts += [text for _date, _entry, text in certificate.remarks]
+    return faces.missing_notices(texts)

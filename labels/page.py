@@ -1,0 +1,222 @@
+"""A page in millimetres from its top left, and the type and rules set on it.
+
+Positions of text are baselines; sizes of type and weights of lines are in points.
+The same words give the same bytes: no time, no chance, no shaping engine.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from io import BytesIO
+from typing import Literal
+
+from reportlab import rl_config
+from reportlab.lib.colors import HexColor, white
+from reportlab.pdfgen.canvas import Canvas
+
+from labels import faces
+from ledger.errors import RefusedError
+
+MM = 72 / 25.4  # points in a millimetre
+
+INK = "#1B1714"
+WALNUT = "#5B3A1E"
+BARK = "#7A6A58"
+HAIR = "#B9AC99"
+WHITE = "#FFFFFF"
+
+A4 = (210.0, 297.0)
+LETTER = (215.9, 279.4)
+
+Align = Literal["left", "centre", "right"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A sheet being set: millimetres, y downwards from the top edge."""
+
+    canvas: Canvas
+    width: float
+    height: float
+    out: BytesIO
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """How words look: face, size, colour, tracking [em], and how far they may give.
+
+    Words that do not fit are narrowed, down to `narrow`, then shrunk, down to `floor`.
+    """
+
+    face: str
+    size: float
+    colour: str = INK
+    tracking: float = 0.0
+    floor: float = 0.0
+    narrow: float = 0.85
+
+
+def open_document(size: tuple[float, float], title: str) -> Page:
+    """Lay out a first sheet of width and height [mm]."""
+    faces.load(faces.TEXT)
+    # Base-85 would only make the file a quarter longer.
+    rl_config.useA85 = 0
+    out = BytesIO()
+    canvas = Canvas(
+        out,
+        pagesize=(size[0] * MM, size[1] * MM),
+        invariant=1,
+        pageCompression=1,
+        pdfVersion=(1, 7),
+        initialFontName=faces.TEXT,  # type: ignore[arg-type]  # stub errs
+        lang="en",
+    )
+    canvas.setTitle(title)
+    canvas.setAuthor("")
+    canvas.setSubject("")
+    canvas.setCreator("Flitchbook")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    return Page(canvas=canvas, width=size[0], height=size[1], out=out)
+
+
+def turn_over(page: Page) -> None:
+    """Finish a sheet and lay out the next of the same size."""
+    page.canvas.showPage()
+
+
+def close_document(page: Page) -> bytes:
+    """Finish the last sheet and return the PDF."""
+    page.canvas.save()
+    return page.out.getvalue()
+
+
+def measure(words: str, style: Style) -> float:
+    """Measure words at the style's own size [mm]."""
+    letters = len(faces.tidy(words))
+    tracking = style.tracking * style.size * letters
+    return (faces.width(words, style.face, style.size) + tracking) / MM
+
+
+def fit(
+    words: str, style: Style, within: float, field: str = ""
+) -> tuple[Style, float]:
+    """Return the style and the narrowing with which words go into a width [mm]."""
+    natural = measure(words, style)
+    if natural <= within:
+        return style, 1.0
+    if within >= natural * style.narrow:
+        return style, within / natural
+    size = style.size * within / (natural * style.narrow)
+    floor = style.floor or style.size
+    if size < floor - 1e-9:
+        least = natural * style.narrow * floor / style.size
+        raise RefusedError(
+            f"{field or 'text'} does not fit the paper: {words!r} needs {least:.1f} mm "
+            f"at its smallest, and {within:.1f} mm are free; shorten it"
+        )
+    return replace(style, size=size), style.narrow
+
+
+def write(
+    page: Page,
+    at: tuple[float, float],
+    words: str,
+    style: Style,
+    *,
+    align: Align = "left",
+    within: float | None = None,
+    field: str = "",
+) -> float:
+    """Set one line with its baseline at (x, y), and return its width [mm]."""
+    squeeze = 1.0
+    if within is not None:
+        style, squeeze = fit(words, style, within, field)
+    length = measure(words, style) * squeeze
+    share = {"left": 0.0, "centre": 0.5, "right": 1.0}[align]
+    # The space after the last tracked letter hangs over a right or centred edge.
+    hang = style.tracking * style.size * squeeze / MM
+    x = at[0] - share * (length - hang)
+    line = page.canvas.beginText(x * MM, (page.height - at[1]) * MM)
+    line.setFillColor(HexColor(style.colour))
+    line.setHorizScale(round(squeeze * 100, 3))
+    line.setCharSpace(style.tracking * style.size)
+    for face, letters in faces.runs(words, style.face):
+        faces.load(face)
+        line.setFont(face, style.size)
+        line.textOut(letters)
+    line.setCharSpace(0)
+    line.setHorizScale(100)
+    page.canvas.drawText(line)
+    return length
+
+
+def _pieces(text: str, style: Style, within: float) -> Iterator[str]:
+    """Yield the words of a text, and a word wider than the line in parts."""
+    for word in faces.tidy(text).split(" "):
+        part = ""
+        for letter in word:
+            if part and measure(part + letter, style) > within:
+                yield part
+                part = ""
+            part += letter
+        yield part
+
+
+def wrap(text: str, style: Style, within: float) -> list[str]:
+    """Break a text at its spaces into lines no wider than a width [mm]."""
+    lines: list[str] = []
+    for piece in _pieces(text, style, within):
+        longer = f"{lines[-1]} {piece}" if lines else piece
+        if lines and measure(longer, style) <= within:
+            lines[-1] = longer
+        else:
+            lines.append(piece)
+    return lines
+
+
+def write_lines(
+    page: Page, at: tuple[float, float], lines: list[str], style: Style, leading: float
+) -> float:
+    """Set lines one under another, and return the baseline after the last."""
+    x, y = at
+    for line in lines:
+        write(page, (x, y), line, style)
+        y += leading
+    return y
+
+
+def rule(
+    page: Page,
+    x: tuple[float, float],
+    y: float,
+    weight: float = 0.5,
+    colour: str = INK,
+) -> None:
+    """Draw a level line from x to x."""
+    page.canvas.setStrokeColor(HexColor(colour))
+    page.canvas.setLineWidth(weight)
+    page.canvas.setLineCap(0)
+    level = (page.height - y) * MM
+    page.canvas.line(x[0] * MM, level, x[1] * MM, level)
+
+
+def oxford(page: Page, x: tuple[float, float], y: float, scale: str = "large") -> None:
+    """Draw the thick and the thin line under a heading; y is the thick one's middle."""
+    thick, thin, gap = {
+        "large": (1.8, 0.4, 0.65),
+        "small": (1.5, 0.38, 0.6),
+        "card": (0.9, 0.3, 0.6),
+    }[scale]
+    rule(page, x, y, thick)
+    rule(page, x, y + (thick + thin) / 2 / MM + gap, thin)
+
+
+def box(page: Page, x: float, y: float, w: float, h: float, colour: str = INK) -> None:
+    """Fill a box whose top left corner is at (x, y)."""
+    page.canvas.setFillColor(white if colour == WHITE else HexColor(colour))
+    page.canvas.rect(x * MM, (page.height - y - h) * MM, w * MM, h * MM, 0, 1)
+
+
+def thousands(number: int) -> str:
+    """Print a number with thin spaces between thousands, from five digits on."""
+    digits = f"{number:,}" if abs(number) >= 10_000 else str(number)
+    return digits.replace(",", faces.THIN_SPACE).replace("-", "−")

@@ -1,0 +1,163 @@
+"""Parts that both pages of a certificate share: hands, trees, heads and feet."""
+
+from dataclasses import dataclass
+
+from labels import faces, marks
+from labels.facts import Maker, Material, OwnerCertificate, shown_name
+from labels.page import (
+    A4,
+    HAIR,
+    LETTER,
+    WALNUT,
+    Page,
+    Style,
+    oxford,
+    rule,
+    thousands,
+    write,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """The paper and where things stand on it [mm]."""
+
+    size: tuple[float, float]
+    left: float
+    head: float  # baseline of the running head
+    foot: float  # hair rule above the last lines
+    hand_pitch: float
+    tree_pitch: float
+    module_dots: int  # of the card symbol, at 600 dpi
+
+    @property
+    def right(self) -> float:
+        """The right edge of the type."""
+        return self.size[0] - self.left
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Both edges of the type."""
+        return self.left, self.right
+
+
+FRAMES = {
+    "A4": Frame(
+        size=A4,
+        left=22,
+        head=24,
+        foot=266.4,
+        hand_pitch=5.45,
+        tree_pitch=7.55,
+        module_dots=10,
+    ),
+    "Letter": Frame(
+        size=LETTER,
+        left=24.95,
+        head=22.4,
+        foot=252.0,
+        hand_pitch=4.95,
+        tree_pitch=6.95,
+        module_dots=9,
+    ),
+}
+
+RUNNING = Style(face=faces.CAPS, size=11.5, colour=WALNUT, tracking=0.07, floor=9)
+NUMBER = Style(face=faces.DATA_MEDIUM, size=10, floor=8)
+HEADING = Style(face=faces.CAPS, size=10, colour=WALNUT, tracking=0.07)
+COLUMN_HEAD = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT)
+BODY = Style(face=faces.TEXT, size=10, floor=7.6)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6)
+NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
+WORK = Style(face=faces.TEXT, size=9.6, floor=7.6)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=7.6)
+BELOW = Style(face=faces.TEXT, size=8.2, colour=WALNUT, floor=6.8)
+DATA = Style(face=faces.DATA, size=8.8, floor=6.8)
+SMALL = Style(face=faces.TEXT, size=7.8, floor=6.8)
+NOTE = Style(face=faces.TEXT, size=7.8, colour=WALNUT, floor=6.8)
+
+NAMES, WORKS = 9.0, 62.0
+PART, SAWN, SAWYER, BOARD, MONTHS, GRAMS = 0.0, 37.0, 80.0, 125.0, 155.0, 166.0
+TREES_HEAD = 6.9  # from the heading's baseline to the first row
+
+
+def heading(page: Page, frame: Frame, y: float, words: str) -> None:
+    """Set a section's heading over its rule."""
+    write(page, (frame.left, y), words, HEADING)
+    rule(page, frame.sides, y + 1.7)
+
+
+def running_head(
+    page: Page, frame: Frame, left: str, right: str, style: Style = RUNNING
+) -> None:
+    """Set the line over a page and the rule under it."""
+    write(page, (frame.left, frame.head), left, RUNNING, within=112, field="shop")
+    at = (frame.right, frame.head)
+    write(page, at, right, style, align="right", within=50, field="number")
+    oxford(page, frame.sides, frame.head + 3)
+
+
+def hand(page: Page, frame: Frame, y: float, maker: Maker) -> None:
+    """Set one maker: hand mark, name, and what was done."""
+    badge, name, work = maker
+    marks.hand_mark(page, frame.left + 0.2, y, badge, 2.9)
+    at = (frame.left + NAMES, y)
+    shown = shown_name(name, badge)
+    field = f"name of badge {badge}"
+    write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
+    at = (frame.left + WORKS, y)
+    within = frame.right - frame.left - WORKS
+    write(page, at, work, WORK, within=within, field=f"work of badge {badge}")
+
+
+def tree_heads(page: Page, frame: Frame, y: float) -> None:
+    """Set the heads of the columns of woods; y is the section heading's baseline."""
+    level = y + 5.4
+    for offset, words in (
+        (PART, "part"),
+        (SAWN, "species"),
+        (SAWYER, "sawyer, place of growth"),
+        (BOARD, "board"),
+    ):
+        write(page, (frame.left + offset, level), words, COLUMN_HEAD)
+    for offset, words in ((MONTHS, "months"), (GRAMS, "g")):
+        at = (frame.left + offset, level)
+        write(page, at, words, COLUMN_HEAD, align="right")
+    rule(page, frame.sides, y + TREES_HEAD, 0.22, HAIR)
+
+
+def tree(page: Page, frame: Frame, y: float, row: Material, pitch: float) -> None:
+    """Set one part and its tree in a row of a height; y is the row's upper rule."""
+    part, species, trade, sawyer, place, board, months, grams = row
+    upper, lower = y + pitch * 0.44, y + pitch * 0.83
+    sawyer_style = BODY if place else ASIDE
+    cells: tuple[tuple[float, float, str, Style, float, str], ...] = (
+        (PART, upper, part, BODY, SAWN - 2, "part"),
+        (SAWN, upper, species, SPECIES, SAWYER - SAWN - 2, "species"),
+        (SAWN, lower, trade, BELOW, SAWYER - SAWN - 2, "trade name"),
+        (SAWYER, upper, sawyer, sawyer_style, BOARD - SAWYER - 1.5, "sawyer"),
+        (SAWYER, lower, place, BELOW, BOARD - SAWYER - 1.5, "place of growth"),
+        (BOARD, upper, board, DATA, 21.5, "board"),
+    )
+    for offset, level, words, style, within, field in cells:
+        at = (frame.left + offset, level)
+        name = f"{field} of {part}"
+        write(page, at, words, style, within=within, field=name)
+    for offset, number in ((MONTHS, months), (GRAMS, grams)):
+        at = (frame.left + offset, upper)
+        write(page, at, thousands(number), DATA, align="right", within=10)
+    rule(page, frame.sides, y + pitch, 0.22, HAIR)
+
+
+def page_foot(
+    page: Page, frame: Frame, certificate: OwnerCertificate, number: str
+) -> None:
+    """Set the last line of an evidence page."""
+    rule(page, frame.sides, frame.foot, 0.22, HAIR)
+    said = (
+        f"Maker’s statement, not a permit. {certificate.serial} · "
+        f"{certificate.number} · {certificate.issued}"
+    )
+    at = (frame.left, frame.foot + 4.2)
+    write(page, at, said, SMALL, within=130, field="serial")
+    write(page, (frame.right, frame.foot + 4.2), number, NOTE, align="right")

@@ -1,0 +1,355 @@
+"""The owner's certificate: issued once all is signed and weighed, and then drawn."""
+
+import hmac
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from typing import cast
+
+from ledger.acts.builds import require_build
+from ledger.acts.heads import prove
+from ledger.acts.names import COMMITMENT_KEY_SIZE
+from ledger.acts.people import PERSON_NAME
+from ledger.acts.shop import Hands, Shop, Turn
+from ledger.acts.signing import holder_name
+from ledger.acts.wood import SUPPLIER_NAME
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import CertificateIssued, CertificatePrinted, codec
+from ledger.events.build import Measure, Run
+from ledger.events.certificate import Maker, Material, Sawyer
+from ledger.events.wood import Evidence
+from ledger.ids import CertificateId
+from ledger.log.card import CardClaims, write_card
+from ledger.log.entry import Entry, parse_record
+from ledger.log.keys import SecretKey
+from ledger.log.proof import CertificateFile, Disclosure, Proof
+from ledger.log.vault import Opening, commit
+from ledger.views.builds import (
+    Build,
+    Model,
+    measures_of,
+    parts_of,
+    signed_steps,
+    steps_of,
+    weighed_parts,
+)
+from ledger.views.certificates import (
+    Certificate,
+    certificate_subject,
+    certificates_of,
+    newest_number,
+)
+from ledger.views.people import Person, subject_of_key
+from ledger.views.wood import Board, Lot, Supplier, boards_in
+
+MASS = "mass"
+TOKEN_SIZE = 16
+STATUS_TOKEN = "certificate.status-token"  # noqa: S105 - a field's name, no secret
+TRANSFER_CODE = "certificate.transfer-code"
+RECEIVED = "received and measured the wood"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CertificatePaper:
+    """All that a certificate's paper shows, and the files that go with it."""
+
+    event: CertificateIssued
+    entry: Entry
+    names: dict[str, str]  # subject -> name, where it may be shown and still is known
+    signer: str
+    shop: str
+    file: CertificateFile
+    proof: Proof
+
+    @property
+    def proof_file(self) -> str:
+        """The proof with the record in it, as a file of its own."""
+        return Proof(
+            index=self.proof.index,
+            path=self.proof.path,
+            checkpoint=self.proof.checkpoint,
+            extra=self.file.record.data,
+        ).text
+
+
+def issue(shop: Shop, *, serial: str, hands: Hands) -> str:
+    """Issue the owner's certificate of an instrument; return its number.
+
+    Raises RefusedError with everything that is missing: unsigned steps, parts without
+    a board, parts or an instrument that nobody weighed.
+    """
+    with shop.turn() as turn:
+        build = require_build(turn, serial)
+        _require_complete(turn, build)
+        year = int(shop.today()[:4])
+        newest = newest_number(turn.session, f"C-{year:04d}-")
+        count = int(newest.rpartition("-")[2]) + 1 if newest else 1
+        number = str(CertificateId(year=year, number=count))
+        token, code = shop.entropy(TOKEN_SIZE), shop.entropy(TOKEN_SIZE)
+        subject = certificate_subject(number)
+        for field, secret in ((STATUS_TOKEN, token), (TRANSFER_CODE, code)):
+            key = shop.entropy(COMMITMENT_KEY_SIZE)
+            shop.vault.put(subject, field, secret.hex(), key)
+        turn.say(_event(turn, build, number, token, code), hands)
+    return number
+
+
+def certificate_paper(shop: Shop, number: str) -> CertificatePaper:
+    """Return what a certificate's paper shows, with a fresh proof.
+
+    A name that was erased is missing, and the badge stands alone.
+    """
+    with shop.store.reading() as session:
+        issued = session.get(Certificate, number)
+        if issued is None:
+            raise NotFoundError(f"there is no certificate {number}")
+        index, record = issued.idx, parse_record(shop.store.record(issued.idx))
+        signer = holder_name(shop, session, record.entry.key)
+    event = codec.parse(record.entry.event)
+    if not isinstance(event, CertificateIssued):
+        raise NotFoundError(f"entry {index} issues no certificate")
+    disclosed = _disclosures(shop, event)
+    proof = prove(shop, index)
+    token = shop.vault.get(certificate_subject(number), STATUS_TOKEN)
+    if token is None:
+        raise NotFoundError(f"the vault no longer holds the token of {number}")
+    return CertificatePaper(
+        event=event,
+        entry=record.entry,
+        names={opened.subject: opened.value for opened in disclosed},
+        signer=signer,
+        shop=shop.standing().name,
+        file=CertificateFile(
+            record=record,
+            proof=proof,
+            disclosed=disclosed,
+            status_token=bytes.fromhex(token.value),
+        ),
+        proof=proof,
+    )
+
+
+def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
+    """Return the text of the owner card's symbol, signed by the shop's card key.
+
+    Until a table of listings is in force no species counts as unlisted, so that none
+    is ever folded away for want of knowledge.
+    """
+    event = paper.event
+    heaviest = species_by_mass(event)
+    claims = CardClaims(
+        serial=event.serial,
+        issued=date.fromisoformat(event.issued_on),
+        certificate=event.number,
+        model=event.model,
+        species=tuple((name, whole_grams(mass)) for name, mass in heaviest),
+        mass=whole_grams(event.mass_mg),
+        makers=len(event.makers),
+        index=paper.entry.index,
+        leaf=paper.file.record.leaf,
+        status_token=paper.file.status_token,
+    )
+    return write_card(
+        claims,
+        card,
+        host=shop.settings.label_host,
+        listed={name for name, _ in heaviest},
+    )
+
+
+def printed(
+    shop: Shop, *, number: str, paper: str, sha256_hex: str, hands: Hands
+) -> None:
+    """Record that a certificate or card was drawn for the printer."""
+    with shop.turn() as turn:
+        event = CertificatePrinted(number=number, paper=paper, sha256=sha256_hex)
+        turn.say(event, hands)
+
+
+def find_certificate(shop: Shop, text: str) -> str:
+    """Return a certificate's number from its own number or an instrument's serial."""
+    wanted = text.strip().upper()
+    with shop.store.reading() as session:
+        if session.get(Certificate, wanted) is not None:
+            return wanted
+        issued = certificates_of(session, wanted)
+        if issued:
+            return issued[-1].number
+    raise NotFoundError(
+        f"{text} has no certificate: give a number such as C-2026-00088 or a serial"
+    )
+
+
+def species_by_mass(event: CertificateIssued) -> list[tuple[str, int]]:
+    """Return the species of an instrument and their mass [mg], the heaviest first."""
+    mass: dict[str, int] = defaultdict(int)
+    for material in event.materials:
+        mass[material.species] += material.mass_mg
+    return sorted(mass.items(), key=lambda item: (-item[1], item[0]))
+
+
+def whole_grams(mass_mg: int) -> int:
+    """Return a mass in whole grams, half a gram rounded up."""
+    return (mass_mg + 500) // 1000
+
+
+def _event(
+    turn: Turn, build: Build, number: str, token: bytes, code: bytes
+) -> CertificateIssued:
+    model = turn.session.get_one(Model, (build.model, build.version))
+    measures = {row.what: row for row in measures_of(turn.session, build.serial)}
+    mass = measures.pop(MASS)
+    run = None
+    if build.run is not None:
+        number_of, pieces = build.run_number or 0, build.run_pieces or 0
+        run = Run(name=build.run, number=number_of, pieces=pieces)
+    return CertificateIssued(
+        number=number,
+        serial=build.serial,
+        model=build.model,
+        instrument=model.instrument,
+        run=run,
+        issued_on=turn.shop.today(),
+        mass_mg=mass.value,
+        makers=_makers(turn, build, number),
+        materials=_materials(turn, build, number),
+        measures=tuple(
+            Measure(what=row.what, **{row.unit: row.value}) for row in measures.values()
+        ),
+        photographs=(),
+        status_token_sha256=sha256(token).hexdigest(),
+        transfer_sha256=sha256(code).hexdigest(),
+    )
+
+
+def _require_complete(turn: Turn, build: Build) -> None:
+    issued = certificates_of(turn.session, build.serial)
+    if issued:
+        raise RefusedError(
+            f"{build.serial} has its certificate {issued[-1].number} already: "
+            f"draw it again with flitchbook certificate print {issued[-1].number}"
+        )
+    steps = steps_of(turn.session, build.model, build.version)
+    signed = signed_steps(turn.session, build.serial)
+    done = {s.step for s in signed if s.meaning == "did"}
+    parts = parts_of(turn.session, build.model, build.version)
+    held = {board.part for board in boards_in(turn.session, build.serial)}
+    weighed = weighed_parts(turn.session, build.serial)
+    measured = {row.what: row for row in measures_of(turn.session, build.serial)}
+    missing = [f"step {s.step} is not signed" for s in steps if s.step not in done]
+    missing += [f"part {p} has no board" for p in parts if p not in held]
+    missing += [f"part {p} is not weighed" for p in parts if p not in weighed]
+    if MASS not in measured or measured[MASS].unit != "mass_mg":
+        missing.append("the finished instrument is not weighed (measure: mass)")
+    if missing:
+        raise RefusedError(f"{build.serial} is not finished: {'; '.join(missing)}")
+
+
+def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
+    work: dict[str, list[str]] = defaultdict(list)
+    for board in boards_in(turn.session, build.serial):
+        numbered = parse_record(turn.shop.store.record(board.idx)).entry
+        _add_work(turn, work, numbered.key, RECEIVED)
+    for signed in signed_steps(turn.session, build.serial):
+        said = "" if signed.meaning == "did" else f" ({signed.meaning})"
+        _add_work(turn, work, signed.key, f"{signed.step}{said}")
+    return tuple(_maker(turn, s, ", ".join(w), number) for s, w in work.items())
+
+
+def _add_work(turn: Turn, work: dict[str, list[str]], key: str, what: str) -> None:
+    subject = subject_of_key(turn.session, key)
+    if subject is not None and what not in work[subject]:
+        work[subject].append(what)
+
+
+def _maker(turn: Turn, subject: str, work: str, number: str) -> Maker:
+    person = turn.session.get_one(Person, subject)
+    opening = turn.shop.vault.get(subject, PERSON_NAME)
+    return Maker(
+        subject=subject,
+        badge=person.badge,
+        work=work,
+        name_commitment=_commitment(opening, PERSON_NAME, subject, number),
+    )
+
+
+def _materials(turn: Turn, build: Build, number: str) -> tuple[Material, ...]:
+    weighed = weighed_parts(turn.session, build.serial)
+    boards: dict[str, Board] = {}
+    for board in boards_in(turn.session, build.serial):
+        boards.setdefault(str(board.part), board)
+    parts = parts_of(turn.session, build.model, build.version)
+    return tuple(
+        _material(turn, part, boards[part], weighed[part], number) for part in parts
+    )
+
+
+def _material(
+    turn: Turn, part: str, board: Board, mass_mg: int, number: str
+) -> Material:
+    lot = turn.session.get_one(Lot, board.lot)
+    return Material(
+        part=part,
+        species=lot.species,
+        trade_name=lot.trade_name,
+        board=board.code.partition(".")[0],
+        lot=lot.code,
+        received_on=lot.received_on,
+        harvested_in=lot.harvested_in,
+        sawyer=_sawyer(turn, lot, number),
+        opening=True if lot.is_opening else None,
+        evidence=cast("Evidence | None", lot.evidence),
+        mass_mg=mass_mg,
+    )
+
+
+def _sawyer(turn: Turn, lot: Lot, number: str) -> Sawyer | None:
+    supplier = turn.session.get(Supplier, lot.supplier) if lot.supplier else None
+    if supplier is None or supplier.shown == "known-to-maker":
+        return None
+    if supplier.shown == "by-region":
+        return Sawyer(subject=supplier.subject, region=supplier.region)
+    opening = turn.shop.vault.get(supplier.subject, SUPPLIER_NAME)
+    return Sawyer(
+        subject=supplier.subject,
+        name_commitment=_commitment(opening, SUPPLIER_NAME, supplier.subject, number),
+        region=supplier.region,
+    )
+
+
+def _disclosures(shop: Shop, event: CertificateIssued) -> tuple[Disclosure, ...]:
+    """Open every commitment of a certificate whose name the vault still holds."""
+    wanted = {
+        (PERSON_NAME, maker.subject): maker.name_commitment for maker in event.makers
+    }
+    for material in event.materials:
+        if material.sawyer is not None:
+            place = (SUPPLIER_NAME, material.sawyer.subject)
+            wanted[place] = material.sawyer.name_commitment
+    opened = []
+    for (field, subject), commitment in wanted.items():
+        opening = shop.vault.get(subject, field) if commitment else None
+        if opening is not None:
+            key = _fresh_key(opening, event.number)
+            opened.append(
+                Disclosure(field=field, subject=subject, value=opening.value, key=key)
+            )
+    return tuple(opened)
+
+
+def _commitment(
+    opening: Opening | None, field: str, subject: str, number: str
+) -> str | None:
+    if opening is None:
+        return None
+    return commit(field, subject, opening.value, _fresh_key(opening, number))
+
+
+def _fresh_key(opening: Opening, number: str) -> bytes:
+    """Make a certificate's own commitment key out of the vault's.
+
+    To show one certificate's key tells nothing about the vault's key or about another
+    certificate's, and once the vault's is erased none can be made again.
+    """
+    return hmac.new(opening.key, f"certificate {number}".encode(), sha256).digest()

@@ -1,0 +1,242 @@
+"""The whole record carried elsewhere: exported, imported, backed up, folded again."""
+
+import itertools
+import os
+import shutil
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, closing
+from pathlib import Path
+
+from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
+from ledger.acts.settings import FILE, Settings, write_settings
+from ledger.acts.shop import Shop
+from ledger.audit.tree import note_findings
+from ledger.audit.walk import Walk
+from ledger.errors import RefusedError, TamperError
+from ledger.log import merkle
+from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
+from ledger.log.encoding import canonical
+from ledger.log.entry import LARGEST_RECORD, parse_record
+from ledger.log.keys import SecretKey
+from ledger.log.keysfile import write_keys_file
+from ledger.log.store import Store
+from ledger.log.vault import Vault
+from ledger.views import fold
+from ledger.views.subjects import known_subjects
+
+RECORDS = "records.txt"
+KEYS = "keys"
+ATTACHMENTS = "attachments"
+VAULT = "vault.sqlite3"
+LEDGER = "ledger.sqlite3"
+BATCH = 1000
+ABOUT = """This folder is the whole record of a shop.
+
+records.txt    every record, one after the other: an entry on one line, its signature
+               on the next. The leaf hash of a record is SHA-256 over a zero byte and
+               its two lines with both line feeds; the tree over the leaves is that of
+               RFC 6962.
+checkpoints    the heads that the shop's log signed, as C2SP checkpoints.
+keys           the shop's newest keys file, signed by its roots, if it has one.
+policy/        the policies that were adopted.
+attachments/   the papers on file, each under its SHA-256.
+vault.sqlite3  only if it was asked for: the names behind the commitments.
+"""
+
+
+def publish_keys(shop: Shop, roots: Sequence[SecretKey]) -> Path:
+    """Sign and keep a keys file for the log as it stands; return where it lies."""
+    sign_head(shop)
+    head = shop.store.head()
+    folder = shop.folder / "published"
+    folder.mkdir(exist_ok=True)
+    number = len(list(folder.glob("keys-*.json"))) + 1
+    data = write_keys_file(
+        shop.standing(),
+        number=number,
+        date=shop.today(),
+        size=head.size,
+        root=head.root,
+        roots=roots,
+    )
+    path = folder / f"keys-{number:04d}.json"
+    _write(path, data)
+    return path
+
+
+def newest_keys(shop: Shop) -> Path | None:
+    """Return the newest keys file that the shop published, or None."""
+    published = sorted((shop.folder / "published").glob("keys-*.json"))
+    return published[-1] if published else None
+
+
+def export(shop: Shop, folder: Path, *, with_names: bool = False) -> int:
+    """Write the whole record as plain files; return the number of entries.
+
+    Names stay behind unless they are asked for.
+    """
+    _require_new(folder)
+    sign_head(shop)
+    size = shop.store.head().size
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / RECORDS).open("wb") as file:
+        for _, record in shop.store.records(0, size):
+            file.write(record)
+    _write(folder / "README", ABOUT.encode())
+    notes = "\n".join(note for _, note in shop.store.checkpoints())
+    _write(folder / CHECKPOINTS, notes.encode())
+    keys = newest_keys(shop)
+    if keys is not None:
+        _write(folder / KEYS, keys.read_bytes())
+    policy = shop.standing().policy
+    if policy is not None:
+        (folder / "policy").mkdir()
+        name = f"{policy['id']}-{policy['version']}.json"
+        _write(folder / "policy" / name, canonical(policy))
+    _copy_files(shop.attachments, folder / ATTACHMENTS)
+    if with_names:
+        _copy_database(shop.folder / VAULT, folder / VAULT)
+    return size
+
+
+def import_record(source: Path, folder: Path, settings: Settings) -> int:
+    """Make a shop's folder out of an exported record; return the number of entries.
+
+    Everything is verified before the first write: every record against the one before,
+    every signature and every right to speak, and every checkpoint. The keys of people
+    are not in an export: bring the key files, or let the roots replace the keys.
+    """
+    _require_new(folder)
+    size = _verified_size(source)
+    with ExitStack() as undo:
+        undo.callback(shutil.rmtree, folder, ignore_errors=True)
+        folder.mkdir(parents=True, exist_ok=True)
+        write_settings(folder, settings)
+        (folder / "keys").mkdir(mode=0o700)
+        _fill(source, Store.create(settings.url(folder)))
+        _copy_files(source / ATTACHMENTS, folder / ATTACHMENTS)
+        if (source / VAULT).exists():
+            _copy_database(source / VAULT, folder / VAULT)
+        else:
+            Vault.create(folder / VAULT).close()
+        shutil.copyfile(source / CHECKPOINTS, folder / CHECKPOINTS)
+        if (source / KEYS).exists():
+            (folder / "published").mkdir()
+            shutil.copyfile(source / KEYS, folder / "published" / "keys-0001.json")
+        undo.pop_all()
+    return size
+
+
+def back_up(shop: Shop, folder: Path) -> Path:
+    """Copy the whole shop into a new folder below this one; return it.
+
+    The copy is a shop of its own: open it and audit it. Root keys are not in it, since
+    they are not in the shop's folder. Raises RefusedError for a log on PostgreSQL,
+    whose own tools copy it.
+    """
+    source = shop.folder / LEDGER
+    if shop.settings.database:
+        raise RefusedError(
+            "this shop's log is on a database server: use flitchbook record export"
+        )
+    sign_head(shop)
+    stamp = shop.now().strftime("%Y%m%dT%H%M%SZ")
+    copy = folder / f"flitchbook-{stamp}"
+    _require_new(copy)
+    copy.mkdir(parents=True)
+    for name in (LEDGER, VAULT):
+        _copy_database(source.with_name(name), copy / name)
+    for name in ("keys", ATTACHMENTS, "published"):
+        _copy_files(shop.folder / name, copy / name)
+    (copy / "keys").chmod(0o700)
+    for name in (FILE, CHECKPOINTS):
+        shutil.copy2(shop.folder / name, copy / name)
+    return copy
+
+
+def rebuild(shop: Shop) -> int:
+    """Fold every view again from the entries, sweep the vault; return the entries.
+
+    Entries never change; what is shown of them may.
+    """
+    fold.make(shop.store.engine)
+    with shop.store.appending() as appending:
+        fold.empty(appending.session)
+        for _, record in shop.store.records():
+            fold.fold(appending.session, parse_record(record).entry)
+        appending.session.flush()
+        shop.vault.sweep(known_subjects(appending.session))
+        return appending.head.size
+
+
+def read_records(path: Path) -> Iterator[bytes]:
+    """Read the records of a records.txt, one after the other."""
+    with path.open("rb") as file:
+        while first := file.readline(LARGEST_RECORD + 1):
+            yield first + file.readline(LARGEST_RECORD + 1)
+
+
+def _verified_size(source: Path) -> int:
+    """Walk over an exported record before anything is written."""
+    walk = Walk()
+    roots = {0: merkle.EMPTY_ROOT}
+    try:
+        notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
+        for index, record in enumerate(read_records(source / RECORDS)):
+            walk.feed(index, record, merkle.leaf_hash(record))
+            roots[walk.size] = walk.root
+    except (OSError, UnicodeDecodeError) as problem:
+        raise RefusedError(f"{source} is no exported record: {problem}") from None
+    log_key = walk.standing.log_key
+    findings = [finding for finding in walk.findings if not finding.is_open]
+    if log_key is not None:
+        keys = [NoteKey(walk.standing.origin, log_key)]
+        findings += note_findings(notes, keys, roots, walk.size)
+    if findings or log_key is None:
+        first = findings[0] if findings else "it is empty"
+        raise TamperError(f"{source} is not imported: {first}")
+    return walk.size
+
+
+def _fill(source: Path, store: Store) -> None:
+    with closing(store):
+        fold.make(store.engine)
+        batch = list(itertools.islice(records := read_records(source / RECORDS), BATCH))
+        while batch:
+            with store.appending() as appending:
+                for data in batch:
+                    appending.append(parse_record(data), fold.fold)
+            batch = list(itertools.islice(records, BATCH))
+        for note in read_notes((source / CHECKPOINTS).read_text(encoding="utf-8")):
+            store.add_checkpoint(parse_checkpoint(parse_note(note)).size, note)
+
+
+def _require_new(folder: Path) -> None:
+    if folder.exists() and any(folder.iterdir()):
+        raise RefusedError(f"{folder} is not empty: name a new folder")
+
+
+def _write(path: Path, data: bytes) -> None:
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _copy_files(source: Path, target: Path) -> None:
+    target.mkdir(parents=True, exist_ok=True)
+    for path in sorted(source.glob("*")):
+        if path.is_file():
+            shutil.copy2(path, target / path.name)
+
+
+def _copy_database(source: Path, target: Path) -> None:
+    """Copy a database that may be in use, as it stands at one moment."""
+    with (
+        closing(
+            sqlite3.connect(f"{source.resolve().as_uri()}?mode=ro", uri=True)
+        ) as old,
+        closing(sqlite3.connect(target)) as new,
+    ):
+        old.backup(new)

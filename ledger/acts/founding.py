@@ -1,0 +1,176 @@
+"""Opening a shop: its folder, its roots, its log, and the first lead."""
+
+import shutil
+import unicodedata
+from collections.abc import Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+
+from ledger.acts.people import enrol_in, new_key, seal_key, shown_key
+from ledger.acts.settings import Settings, write_settings
+from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
+from ledger.acts.signing import LOG_KEY
+from ledger.craft.signing import first_policy
+from ledger.errors import RefusedError
+from ledger.events import (
+    KeyEnrolled,
+    PolicyAdopted,
+    RoleGranted,
+    ShopFounded,
+)
+from ledger.log import keyfile
+from ledger.log.governing import founding_origin
+from ledger.log.keys import SecretKey
+from ledger.log.standing import ROLES
+from ledger.log.store import Store
+from ledger.log.vault import Vault, person_sealing_key
+from ledger.views.fold import make
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RootStick:
+    """A root key to be made: where its file goes, and under which pass-phrase."""
+
+    path: Path
+    pass_phrase: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstLead:
+    """The person who opens the shop and leads it."""
+
+    name: str
+    badge: str
+    pin: str
+
+
+def found_shop(
+    folder: Path,
+    *,
+    name: str,
+    lead: FirstLead,
+    sticks: Sequence[RootStick],
+    threshold: int,
+    settings: Settings,
+    now: Clock,
+    entropy: Entropy,
+    stretching: keyfile.Stretching | None = None,
+    unicode: str = unicodedata.unidata_version,
+) -> Shop:
+    """Open a new shop and return it.
+
+    One root is enough for a person alone; two of three is advised. The first lead is
+    key administrator too, until somebody else is. Raises RefusedError where the folder
+    is not empty or the threshold does not fit.
+    """
+    _require_new(folder, sticks, threshold)
+    with ExitStack() as undo:
+        undo.callback(shutil.rmtree, folder, ignore_errors=True)
+        roots = [_make_root(stick, entropy, stretching, undo) for stick in sticks]
+        log = new_key(entropy)
+        _make_folder(folder, settings, log)
+        shop = open_shop(folder, now=now, entropy=entropy)
+        undo.callback(shop.close)
+        with shop.turn() as turn:
+            _found(turn, name, roots, log, threshold, unicode)
+            _appoint_first(turn, lead, roots, stretching)
+        undo.pop_all()
+    return shop
+
+
+def _require_new(folder: Path, sticks: Sequence[RootStick], threshold: int) -> None:
+    if folder.exists() and any(folder.iterdir()):
+        raise RefusedError(f"{folder} is not empty: name a new folder with --shop")
+    if not 1 <= threshold <= len(sticks):
+        raise RefusedError(
+            f"a threshold of {threshold} does not fit {len(sticks)} root keys"
+        )
+    for stick in sticks:
+        if stick.path.exists():
+            raise RefusedError(f"{stick.path} is there already: name another file")
+        if folder.resolve() in stick.path.resolve().parents:
+            raise RefusedError(
+                f"{stick.path} lies in the shop's folder: a root key belongs on a "
+                f"stick that is kept elsewhere"
+            )
+
+
+def _make_root(
+    stick: RootStick,
+    entropy: Entropy,
+    stretching: keyfile.Stretching | None,
+    undo: ExitStack,
+) -> SecretKey:
+    root = new_key(entropy)
+    sealed = keyfile.sealed(
+        root,
+        purpose="root",
+        pin=stick.pass_phrase,
+        entropy=entropy,
+        stretching=stretching,
+    )
+    keyfile.write(stick.path, sealed)
+    undo.callback(stick.path.unlink, missing_ok=True)
+    return root
+
+
+def _make_folder(folder: Path, settings: Settings, log: SecretKey) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    keyfile.write(folder / "keys" / LOG_KEY, keyfile.unsealed(log, purpose="log"))
+    (folder / "attachments").mkdir()
+    store = Store.create(settings.url(folder))
+    make(store.engine)
+    store.close()
+    Vault.create(folder / "vault.sqlite3").close()
+    write_settings(folder, settings)
+
+
+def _found(
+    turn: Turn,
+    name: str,
+    roots: list[SecretKey],
+    log: SecretKey,
+    threshold: int,
+    unicode: str,
+) -> None:
+    origin = founding_origin([root.public for root in roots])
+    event = ShopFounded(
+        name=name,
+        origin=origin,
+        unicode=unicode,
+        roots=tuple(shown_key(r, origin=origin, purpose="root") for r in roots),
+        threshold=threshold,
+        log=shown_key(log, origin=origin, purpose="log"),
+    )
+    turn.say(event, Hands(by=roots[0], approving=tuple(roots)))
+
+
+def _appoint_first(
+    turn: Turn,
+    lead: FirstLead,
+    roots: list[SecretKey],
+    stretching: keyfile.Stretching | None,
+) -> None:
+    shop = turn.shop
+    by_roots = Hands(by=roots[0], approving=tuple(roots))
+    key, card = new_key(shop.entropy), new_key(shop.entropy)
+    shop.vault.make_office(shop.entropy, person_sealing_key(key.seed).public_key())
+    subject = enrol_in(turn, lead.name, lead.badge, key, by_roots)
+    for role in ROLES:
+        turn.say(RoleGranted(subject=subject, role=role), by_roots)
+    shown = shown_key(card, origin=turn.standing.origin, purpose="card")
+    enrolled = KeyEnrolled(
+        purpose="card", public=shown.public, possession=shown.possession
+    )
+    turn.say(enrolled, by_roots)
+    turn.say(PolicyAdopted(policy=first_policy()), Hands(by=key))
+    for secret, purpose in ((key, "person"), (card, "card")):
+        seal_key(
+            shop,
+            secret,
+            purpose=purpose,
+            pin=lead.pin,
+            holder=key,
+            stretching=stretching,
+        )

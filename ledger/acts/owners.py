@@ -1,0 +1,43 @@
+"""Owners: who owns an instrument, which only the vault knows."""
+
+from ledger.acts.names import SUBJECT_SIZE, kept_name
+from ledger.acts.shop import Hands, Shop
+from ledger.acts.wood import checked_day
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import OwnerRegistered
+from ledger.log.entry import Entry
+from ledger.views.certificates import certificates_of, owners_of
+
+OWNER_NAME = "owner.name"
+
+
+def register(
+    shop: Shop, *, serial: str, name: str, registered_on: str | None, hands: Hands
+) -> Entry:
+    """Register the first owner of an instrument that has its certificate.
+
+    The name is sealed for the office; nothing of it stands in the log.
+    """
+    day = registered_on or shop.today()
+    checked_day(day)
+    with shop.turn() as turn:
+        issued = certificates_of(turn.session, serial)
+        if not issued:
+            raise NotFoundError(
+                f"{serial} has no certificate yet: issue it before an owner is entered"
+            )
+        if owners_of(turn.session, serial):
+            raise RefusedError(
+                f"{serial} has a registered owner already: a change of owner needs the "
+                f"transfer slip"
+            )
+        subject = shop.entropy(SUBJECT_SIZE).hex()
+        with kept_name(turn, subject, OWNER_NAME, name, is_private=True) as commitment:
+            event = OwnerRegistered(
+                owner=subject,
+                serial=serial,
+                certificate=issued[-1].number,
+                name_commitment=commitment,
+                registered_on=day,
+            )
+            return turn.say(event, hands)

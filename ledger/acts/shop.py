@@ -1,0 +1,240 @@
+"""A shop's folder, and one person's turn at its log.
+
+    with shop.turn() as turn:
+        turn.say(LotReceived(…), Hands(by=key))
+
+A turn holds the log's lock: what it checks stays true until what it says is written,
+and either all that it says is written or nothing.
+"""
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from sqlmodel import Session
+
+from ledger.acts.settings import Settings, read_settings
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import Event, codec
+from ledger.events.codec import Beside
+from ledger.log import attachments
+from ledger.log.approvals import ONCE_SIZE, approve
+from ledger.log.authority import judge
+from ledger.log.encoding import writing_fault
+from ledger.log.entry import NO_PREVIOUS, Entry, at_moment, at_text, seal
+from ledger.log.keys import SecretKey
+from ledger.log.standing import Standing, apply, is_governing
+from ledger.log.store import Appending, Store
+from ledger.log.vault import Vault
+from ledger.views.fold import fold
+from ledger.views.people import erased_subjects
+from ledger.views.standing import UsedOnces, governing_entries, is_doubted
+
+LONGEST_PAUSE = timedelta(days=31)
+SMALL_STEP_BACK = timedelta(minutes=10)
+
+Clock = Callable[[], datetime]
+Entropy = Callable[[int], bytes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hands:
+    """Whose key signs an entry, and whose keys approve it."""
+
+    by: SecretKey
+    approving: tuple[SecretKey, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """An open shop: its folder, its log, its vault, its clock and its source of chance.
+
+    `pause_confirmed` says that somebody looked at the clock after a long pause.
+    """
+
+    folder: Path
+    settings: Settings
+    store: Store
+    vault: Vault
+    now: Clock
+    entropy: Entropy
+    pause_confirmed: bool = False
+
+    @property
+    def keys(self) -> Path:
+        """The folder of the key files."""
+        return self.folder / "keys"
+
+    @property
+    def attachments(self) -> Path:
+        """The folder of the files that entries name by digest."""
+        return self.folder / "attachments"
+
+    @contextmanager
+    def turn(self) -> Iterator["Turn"]:
+        """Hold the log for one person's turn; write all of it, or nothing."""
+        with self.store.appending() as appending:
+            yield Turn(self, appending, read_standing(appending.session))
+
+    def standing(self) -> Standing:
+        """Return who may say what after the newest entry."""
+        with self.store.reading() as session:
+            return read_standing(session)
+
+    def today(self) -> str:
+        """Return the day by the station's clock."""
+        return at_text(self.now())[:10]
+
+    def close(self) -> None:
+        """Let go of the databases."""
+        self.store.close()
+        self.vault.close()
+
+
+class Turn:
+    """One person's turn at the log: the lock is held until it ends."""
+
+    def __init__(self, shop: Shop, appending: Appending, standing: Standing) -> None:
+        self.shop = shop
+        self.standing = standing
+        self._appending = appending
+
+    @property
+    def session(self) -> Session:
+        """The views as they stand now, this turn's own entries included."""
+        return self._appending.session
+
+    @property
+    def newest_entry(self) -> Entry:
+        """The entry said last."""
+        newest = self._appending.newest
+        if newest is None:
+            raise NotFoundError("nothing has been said yet")
+        return newest.entry
+
+    @property
+    def size(self) -> int:
+        """The number of entries, this turn's own included."""
+        return self._appending.head.size
+
+    def say(self, event: Event, hands: Hands, beside: Beside | None = None) -> Entry:
+        """Append one event, signed and approved.
+
+        Raises RefusedError with every reason where the signer may not say it, where
+        the clock is not to be trusted, or where the text cannot be written down.
+        """
+        at, beside = self._time(event, beside or Beside())
+        members = codec.plain(event, beside)
+        fault = writing_fault(members)
+        if fault:
+            raise RefusedError(f"this cannot be written down: {fault}")
+        origin = self.standing.origin or members["origin"]
+        if hands.approving:
+            members = approve(
+                members,
+                origin=origin,
+                root_version=self.standing.root_version or 1,
+                once=self.shop.entropy(ONCE_SIZE),
+                by=hands.approving,
+            )
+        newest = self._appending.newest
+        entry = Entry(
+            at=at,
+            event=members,
+            index=self.size,
+            key=hands.by.id,
+            origin=origin,
+            previous=newest.leaf.hex() if newest else NO_PREVIOUS,
+        )
+        record = seal(entry, hands.by)
+        allowed = judge(self.standing, record, used_once=UsedOnces(self.session))
+        if not allowed:
+            raise RefusedError("; ".join(allowed.reasons))
+        self._appending.append(record, fold)
+        if is_governing(entry.kind):
+            apply(self.standing, entry.index, entry.event)
+        return entry
+
+    def _time(self, event: Event, beside: Beside) -> tuple[str, Beside]:
+        """Return the entry's time: now, or the newest entry's where that is later."""
+        now = self.shop.now()
+        newest = self._appending.newest
+        if newest is None:
+            return at_text(now), beside
+        last = at_moment(newest.entry.at)
+        if now - last > LONGEST_PAUSE and not self.shop.pause_confirmed:
+            raise RefusedError(
+                f"the newest entry is of {newest.entry.at[:10]} and this machine's "
+                f"clock says {at_text(now)[:10]}, {(now - last).days} days later; look "
+                f"at the clock, and if it is right say so with --after-pause"
+            )
+        if last - now <= SMALL_STEP_BACK or event.kind == "clock.doubted/1":
+            return at_text(max(now, last)), beside
+        if not is_doubted(self.session, newest.entry.at):
+            raise RefusedError(
+                f"this machine's clock says {at_text(now)}, before the newest entry of "
+                f"{newest.entry.at}; set the clock, or if that entry's time is false, "
+                f"have a lead say so with flitchbook record doubt-clock"
+            )
+        claimed = beside.happened_at or at_text(now)
+        return newest.entry.at, Beside(
+            happened_at=claimed,
+            station=beside.station,
+            reason_commitment=beside.reason_commitment,
+        )
+
+
+def open_shop(
+    folder: Path, *, now: Clock, entropy: Entropy, pause_confirmed: bool = False
+) -> Shop:
+    """Open the shop in a folder, and finish an erasure that was cut off.
+
+    Raises NotFoundError where there is none.
+    """
+    settings = read_settings(folder)
+    store = Store.open(settings.url(folder))
+    shop = Shop(
+        folder=folder,
+        settings=settings,
+        store=store,
+        vault=Vault.open(folder / "vault.sqlite3"),
+        now=now,
+        entropy=entropy,
+        pause_confirmed=pause_confirmed,
+    )
+    with store.reading() as session:
+        gone = erased_subjects(session)
+    for subject in gone & shop.vault.subjects():
+        forget(shop, subject)
+    return shop
+
+
+def open_for_audit(folder: Path, *, now: Clock) -> Shop:
+    """Open a shop as it is, to be judged: nothing is finished or refused first."""
+    settings = read_settings(folder)
+    return Shop(
+        folder=folder,
+        settings=settings,
+        store=Store.open(settings.url(folder), for_audit=True),
+        vault=Vault.open(folder / "vault.sqlite3"),
+        now=now,
+        entropy=secrets.token_bytes,
+    )
+
+
+def forget(shop: Shop, subject: str) -> None:
+    """Erase a subject's files and everything in the vault; again does no harm."""
+    for digest in shop.vault.attachments_of(subject):
+        attachments.remove(shop.attachments, digest)
+    shop.vault.erase(subject)
+
+
+def read_standing(session: Session) -> Standing:
+    """Return who may say what, from the entries that govern."""
+    standing = Standing()
+    for entry in governing_entries(session):
+        apply(standing, entry.index, entry.event)
+    return standing

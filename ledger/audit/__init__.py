@@ -1,0 +1,180 @@
+"""Anyone judges the whole log: walk everything again and say what was changed.
+
+Level `tree` hashes every record and compares chain, tiles, head and checkpoints.
+Level `roles` also judges who might say what, with every governing signature. Level
+`all` checks every signature, folds the views again, hashes every file and opens every
+commitment in the vault.
+
+What no audit of one copy can know: whether its last entries, with every head that
+spoke of them, were taken away. A checkpoint that left the building shows it.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from ledger.acts.heads import CHECKPOINTS, read_notes
+from ledger.acts.shop import Shop
+from ledger.audit.findings import CAUSES, Finding
+from ledger.audit.present import (
+    SecondViews,
+    attachment_findings,
+    custody_findings,
+    guard_findings,
+    vault_findings,
+)
+from ledger.audit.tree import (
+    TileBuilder,
+    head_findings,
+    note_findings,
+    note_size,
+    outside_findings,
+)
+from ledger.audit.walk import ALL, LEVELS, TREE, Walk
+from ledger.errors import NotFoundError
+from ledger.events import Event
+from ledger.log.checkpoint import Checkpoint, NoteKey
+from ledger.log.entry import Entry
+from ledger.log.merkle import EMPTY_ROOT
+
+__all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Report", "audit"]
+
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """What an audit walked over and what it found."""
+
+    level: str
+    size: int
+    root: bytes
+    findings: tuple[Finding, ...]
+    newest_signed: int | None
+
+    def __bool__(self) -> bool:
+        return all(finding.is_open for finding in self.findings)
+
+
+def audit(
+    shop: Shop,
+    *,
+    level: str = ALL,
+    against: Checkpoint | None = None,
+    progress: Progress | None = None,
+) -> Report:
+    """Walk over everything again and return what was found; never raises for it.
+
+    `against` is a checkpoint that was kept outside this machine. `progress` is told
+    how many entries of how many are walked.
+    """
+    course = _Course(shop, level, against)
+    course.walk(progress)
+    return Report(
+        level=level,
+        size=course.steps.size,
+        root=course.steps.root,
+        findings=tuple(course.findings()),
+        newest_signed=course.newest_signed,
+    )
+
+
+class _Course:
+    """One audit under way."""
+
+    def __init__(self, shop: Shop, level: str, against: Checkpoint | None) -> None:
+        self._shop = shop
+        self._level = level
+        self._against = against
+        self._notes = list(shop.store.checkpoints())
+        self._kept = _kept_notes(shop)
+        self._views = SecondViews() if level == ALL else None
+        self._tiles = TileBuilder()
+        self._tile_findings: list[Finding] = []
+        self._tiles_seen: set[tuple[int, int]] = set()
+        self._roots = {0: EMPTY_ROOT}
+        self.steps = Walk(level=level, heard=self._hear)
+
+    @property
+    def newest_signed(self) -> int | None:
+        """The size of the newest checkpoint that the shop's log signed."""
+        return max((size for size, _ in self._notes), default=None)
+
+    def walk(self, progress: Progress | None) -> None:
+        """Walk over every stored row, and build the tiles beside it."""
+        sizes = {note_size(note) for _, note in self._notes}
+        sizes |= {note_size(note) for note in self._kept}
+        if self._against is not None:
+            sizes.add(self._against.size)
+        total = next((size for size, _, _ in self._shop.store.heads()), 0)
+        for index, record, leaf in self._shop.store.rows():
+            hashed = self.steps.feed(index, record, leaf)
+            for tile in self._tiles.add(hashed):
+                self._compare_tile(*tile)
+            if self.steps.size in sizes:
+                self._roots[self.steps.size] = self.steps.root
+            if progress is not None:
+                progress(self.steps.size, total)
+
+    def findings(self) -> Iterator[Finding]:
+        """Return everything that was found, the records' own findings first."""
+        yield from self.steps.findings
+        for tile in self._tiles.rest():
+            self._compare_tile(*tile)
+        yield from self._tile_findings
+        for level, number, _ in self._shop.store.tiles():
+            if (level, number) not in self._tiles_seen:
+                detail = f"tile {number} of level {level} belongs to no entry"
+                yield Finding(None, "tile", detail)
+        yield from self._beside_the_records()
+        if self._level == TREE:
+            return
+        yield from custody_findings(self._shop, self.steps.standing)
+        if self._views is not None:
+            with self._shop.store.reading() as session:
+                yield from self._views.compare(session)
+                yield from attachment_findings(self._shop, session)
+                yield from vault_findings(self._shop, session)
+            self._views.close()
+
+    def _beside_the_records(self) -> Iterator[Finding]:
+        steps = self.steps
+        walked = (steps.size, steps.root, b"".join(steps.edge))
+        yield from head_findings(walked, list(self._shop.store.heads()))
+        yield from guard_findings(self._shop)
+        standing = steps.standing
+        if standing.log_key is None:
+            return
+        keys = [NoteKey(standing.origin, standing.log_key)]
+        in_table = [note for _, note in self._notes]
+        for size, note in self._notes:
+            if note_size(note) not in (size, None):
+                detail = f"it is kept as one of {size} entries, and says another size"
+                yield Finding(None, "checkpoint", detail)
+        yield from note_findings(in_table, keys, self._roots, steps.size)
+        lost = [note for note in self._kept if note not in in_table]
+        yield from note_findings(lost, keys, self._roots, steps.size)
+        if self._against is not None:
+            yield from outside_findings(
+                self._against, self._roots, steps.size, standing.origin
+            )
+
+    def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:
+        self._tiles_seen.add((level, number))
+        try:
+            stored = self._shop.store.tile(level, number)
+        except NotFoundError:
+            stored = b""
+        if stored != hashes:
+            detail = f"tile {number} of level {level} holds other hashes"
+            self._tile_findings.append(Finding(None, "tile", detail))
+
+    def _hear(self, entry: Entry, _event: Event) -> None:
+        if self._views is not None:
+            self._views.hear(entry)
+
+
+def _kept_notes(shop: Shop) -> list[str]:
+    path = shop.folder / CHECKPOINTS
+    if not path.exists():
+        return []
+    return read_notes(path.read_text(encoding="utf-8", errors="replace"))

@@ -1,0 +1,51 @@
+"""What an audit can find: one cause out of a closed list, and where."""
+
+from dataclasses import dataclass
+
+# Every cause that an audit names, and what it means to the person who reads it.
+CAUSES = {
+    "gap": "an entry is missing, or stands in another place than its index",
+    "malformed": "a record is not two lines of canonical entry and signature",
+    "index": "an entry says another index than the place it stands in",
+    "chain": "an entry does not follow the one before it",
+    "time": "an entry is older than the one before it",
+    "leaf": "the stored leaf hash is not the record's",
+    "tile": "a stored tile does not hold the hashes of the records",
+    "head": "the stored head is not the head of the records",
+    "authority": "the signer may not say this, or the signature does not fit",
+    "event": "the event's members do not fit its kind",
+    "clock": "an entry under a doubted clock does not say when it happened",
+    "number": "the entry takes what another entry took before",
+    "checkpoint": "a signed checkpoint is not of this history",
+    "missing": "a signed checkpoint speaks of entries that are not here",
+    "outside": "an outside checkpoint is not of this history",
+    "guard": "the database no longer refuses changes to what is written",
+    "view": "a view does not show what the entries say",
+    "attachment": "a file is missing or is not the one that was filed",
+    "commitment": "what the vault holds is not what the log committed to",
+    "erasure": "the vault still holds what was erased",
+    "orphan": "the vault holds a name that no entry speaks of",
+    "absent": "the vault holds nothing for a commitment: lost, or never brought here",
+    "unknown": "the kind is not known here, so nothing more can be said of it",
+    "custody": "the log's key is not where it should be or is another",
+}
+# These say that something cannot be judged or should be tidied, not that it is wrong.
+OPEN_CAUSES = frozenset({"absent", "orphan", "unknown"})
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing an audit found: at which index, the cause, and in which words."""
+
+    index: int | None
+    cause: str
+    detail: str
+
+    @property
+    def is_open(self) -> bool:
+        """Tell whether this leaves a question open rather than naming a change."""
+        return self.cause in OPEN_CAUSES
+
+    def __str__(self) -> str:
+        place = "the whole" if self.index is None else f"entry {self.index}"
+        return f"{place}: {self.cause}: {self.detail}"

@@ -1,0 +1,109 @@
+"""The tree beside the records: tiles, head and checkpoints against what was walked."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from ledger.audit.findings import Finding
+from ledger.errors import TamperError
+from ledger.log import merkle
+from ledger.log.checkpoint import (
+    Checkpoint,
+    NoteKey,
+    parse_checkpoint,
+    parse_note,
+    verified_checkpoint,
+)
+from ledger.log.merkle import TILE_WIDTH
+
+
+@dataclass(slots=True)
+class TileBuilder:
+    """The tiles of a growing tree: hands out each one that is full."""
+
+    open: list[list[bytes]] = field(default_factory=list)
+    done: list[int] = field(default_factory=list)
+
+    def add(self, leaf: bytes) -> Iterator[tuple[int, int, bytes]]:
+        """Take one leaf hash; yield level, number and hashes of tiles now full."""
+        level, node = 0, leaf
+        while True:
+            if level == len(self.open):
+                self.open.append([])
+                self.done.append(0)
+            self.open[level].append(node)
+            if len(self.open[level]) < TILE_WIDTH:
+                return
+            yield level, self.done[level], b"".join(self.open[level])
+            node = merkle.root(self.open[level])
+            self.open[level] = []
+            self.done[level] += 1
+            level += 1
+
+    def rest(self) -> Iterator[tuple[int, int, bytes]]:
+        """Yield the tiles that are begun and not full."""
+        for level, hashes in enumerate(self.open):
+            if hashes:
+                yield level, self.done[level], b"".join(hashes)
+
+
+def head_findings(
+    walked: tuple[int, bytes, bytes], stored: list[tuple[int, bytes, bytes]]
+) -> list[Finding]:
+    """Compare the head of the walked records with the stored one: size, root, edge."""
+    if stored == [walked]:
+        return []
+    if len(stored) != 1:
+        detail = f"there are {len(stored)} heads where there is one"
+    elif stored[0][0] != walked[0]:
+        detail = f"{walked[0]} entries are here, and the head says {stored[0][0]}"
+    else:
+        detail = "the stored root or right edge is not the records'"
+    return [Finding(None, "head", detail)]
+
+
+def note_findings(
+    notes: Iterable[str], keys: list[NoteKey], roots: dict[int, bytes], size: int
+) -> list[Finding]:
+    """Judge the shop's own checkpoints: signed by the log, and of this history."""
+    found = []
+    for note in notes:
+        try:
+            head = verified_checkpoint(note, keys)
+        except TamperError as fault:
+            found.append(Finding(None, "checkpoint", str(fault)))
+            continue
+        found += _history_findings(head, roots, size, "checkpoint")
+    return found
+
+
+def outside_findings(
+    head: Checkpoint, roots: dict[int, bytes], size: int, origin: str
+) -> list[Finding]:
+    """Judge a checkpoint that was kept elsewhere against this history."""
+    if head.origin != origin:
+        detail = f"it is of the log {head.origin}, and this one is {origin}"
+        return [Finding(None, "outside", detail)]
+    return _history_findings(head, roots, size, "outside")
+
+
+def note_size(note: str) -> int | None:
+    """Return the size a note speaks of, or None where it is no checkpoint."""
+    try:
+        return parse_checkpoint(parse_note(note)).size
+    except TamperError:
+        return None
+
+
+def _history_findings(
+    head: Checkpoint, roots: dict[int, bytes], size: int, cause: str
+) -> list[Finding]:
+    if head.size > size:
+        detail = (
+            f"a checkpoint proves that {head.size} entries existed, and this log ends "
+            f"after {size}: {head.size - size} entries are missing"
+        )
+        return [Finding(size, "missing", detail)]
+    if roots.get(head.size, merkle.EMPTY_ROOT) != head.root:
+        detail = f"the first {head.size} entries are not those that were signed for"
+        return [Finding(None, cause, detail)]
+    return []

@@ -1,0 +1,59 @@
+"""The signing policy a shop begins with: which work asks for which qualification."""
+
+from typing import Any
+
+RECEIVE = "receive"
+PAPERS = "papers"
+# The qualifications of a bench-built department, by the work they allow.
+BENCH = (
+    "plates",
+    "brace",
+    "bind",
+    "necks",
+    "frets",
+    "finish",
+    "set-up",
+    "machine",
+    "inspect",
+)
+
+
+def first_policy() -> dict[str, Any]:
+    """Return the signing policy that a shop adopts when it is opened.
+
+    Wood is received, numbered and labelled by whoever is qualified to receive, steps
+    are signed by whoever holds one of the bench's qualifications (which one, the step
+    says), papers and owners are for whoever keeps the papers. The lead may do it all.
+
+    Source: common practice, no source.
+    """
+    lead = {"role": "lead"}
+    receive = {"qualification": RECEIVE}
+    papers = {"qualification": PAPERS}
+    bench = [{"qualification": name} for name in BENCH]
+    return {
+        "format": "flitchbook-policy/1",
+        "id": "first",
+        "version": 1,
+        "rules": [
+            _rule(["lot.*", "board.numbered", "label.printed"], [lead, receive]),
+            _rule(["supplier.*", "document.*"], [lead, receive, papers]),
+            _rule(["board.allotted"], [lead, receive, *bench]),
+            _rule(["build.step-signed"], [lead, *bench]),
+            _rule(["certificate.printed", "owner.*"], [lead, papers]),
+        ],
+    }
+
+
+def qualifications_in(policy: dict[str, Any] | None) -> frozenset[str]:
+    """Return the qualifications that a signing policy names.
+
+    Source: the shop's policy; nature sets none.
+    """
+    rules = policy["rules"] if policy else []
+    abilities = (ability for rule in rules for ability in rule["any_of"])
+    return frozenset(a["qualification"] for a in abilities if "qualification" in a)
+
+
+def _rule(kinds: list[str], any_of: list[dict[str, str]]) -> dict[str, Any]:
+    return {"any_of": any_of, "approvals": 0, "kinds": kinds}

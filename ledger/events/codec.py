@@ -1,0 +1,65 @@
+"""Events as plain members and back.
+
+Reserved members may stand in every event beside its own: when it happened, if that is
+not when it was entered; the station; a commitment to a reason that is kept in the
+vault; approvals. An optional member without a value is left out.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from ledger.errors import TamperError
+from ledger.events import EVENTS, Event
+from ledger.log.encoding import canonical
+
+RESERVED = ("happened_at", "station", "reason_commitment", "approvals")
+KINDS: dict[str, type[Event]] = {event.kind: event for event in EVENTS}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """What may stand beside an event's own members."""
+
+    happened_at: str | None = None
+    station: str | None = None
+    reason_commitment: str | None = None
+
+
+def plain(event: Event, beside: Beside | None = None) -> dict[str, Any]:
+    """Return an event's members; `parse` is the inverse."""
+    said = beside or Beside()
+    around = {name: getattr(said, name, None) for name in RESERVED}
+    members: dict[str, Any] = _adapter(event.kind).dump_python(
+        event, mode="json", by_alias=True, exclude_none=True
+    )
+    present = {name: value for name, value in around.items() if value is not None}
+    return {"kind": event.kind} | present | members
+
+
+def parse(members: dict[str, Any]) -> Event:
+    """Return the event that members say, strictly: no other members, no other types.
+
+    Raises TamperError for an unknown kind and for members that do not fit the kind.
+    """
+    event = KINDS.get(members["kind"])
+    if event is None:
+        raise TamperError(f"the kind {members['kind']} is not known here")
+    own = {
+        name: value
+        for name, value in members.items()
+        if name != "kind" and name not in RESERVED
+    }
+    try:
+        return _adapter(event.kind).validate_json(canonical(own))
+    except ValidationError as problem:
+        first = problem.errors(include_url=False)[0]
+        place = ".".join(str(part) for part in first["loc"])
+        raise TamperError(f"{event.kind}: {place}: {first['msg'].lower()}") from None
+
+
+@cache
+def _adapter(kind: str) -> TypeAdapter[Event]:
+    return TypeAdapter(KINDS[kind])

@@ -1,0 +1,87 @@
+"""What is said of wood: who sawed it, its papers, its lots and its boards.
+
+A sawyer's name is kept in the vault; the log knows how it may be shown.
+"""
+
+from typing import ClassVar, Literal
+
+from ledger.events.form import said
+
+Shown = Literal["by-name", "by-region", "known-to-maker"]
+Evidence = Literal["invoice", "diary", "witness", "none"]
+
+
+@said
+class SupplierRecorded:
+    """A sawyer was entered, with the way in which the name may be shown."""
+
+    kind: ClassVar[str] = "supplier.recorded/1"
+
+    supplier: str
+    name_commitment: str
+    shown: Shown
+    region: str | None = None
+    country: str | None = None
+
+
+@said
+class DocumentFiled:
+    """A paper was filed: its bytes are kept under their digest.
+
+    `salted_sha256` stands instead of `sha256` where the paper holds personal data.
+    """
+
+    kind: ClassVar[str] = "document.filed/1"
+
+    document: str
+    paper: str
+    number_as_written: str | None = None
+    issued_on: str | None = None
+    expires_on: str | None = None
+    sha256: str | None = None
+    salted_sha256: str | None = None
+
+
+@said
+class LotReceived:
+    """A lot came in from one supplier, or is old stock entered at the opening."""
+
+    kind: ClassVar[str] = "lot.received/1"
+
+    lot: str
+    species: str
+    form: str
+    boards: int
+    received_on: str
+    documents: tuple[str, ...]
+    supplier: str | None = None
+    trade_name: str | None = None
+    harvested_in: str | None = None
+    opening: bool | None = None
+    evidence: Evidence | None = None
+
+
+@said
+class BoardNumbered:
+    """A board was given its code and measured for the first time."""
+
+    kind: ClassVar[str] = "board.numbered/1"
+
+    board: str
+    lot: str
+    meant_for: str
+    length_um: int
+    width_um: int
+    thickness_um: int
+    mass_mg: int
+
+
+@said
+class LabelPrinted:
+    """Labels for boards were drawn for the printer."""
+
+    kind: ClassVar[str] = "label.printed/1"
+
+    codes: tuple[str, ...]
+    paper: str
+    sha256: str

@@ -1,0 +1,84 @@
+"""Certificates and owners as they are today; owners' names are in the vault."""
+
+from hashlib import sha256
+
+from sqlmodel import Field, Session, SQLModel, col, func, select
+
+from ledger.events import (
+    CertificateIssued,
+    CertificatePrinted,
+    Event,
+    OwnerRegistered,
+)
+from ledger.log.entry import Entry
+
+
+class Certificate(SQLModel, table=True):
+    """An owner's certificate, and how often it was drawn for the printer."""
+
+    number: str = Field(primary_key=True)
+    serial: str = Field(index=True)
+    issued_on: str
+    idx: int
+    prints: int = 0
+
+
+class Owner(SQLModel, table=True):
+    """An owner that the shop registered, by subject."""
+
+    subject: str = Field(primary_key=True)
+    serial: str = Field(index=True)
+    certificate: str
+    name_commitment: str
+    registered_on: str
+    idx: int
+
+
+def fold_certificates(session: Session, entry: Entry, event: Event) -> None:
+    """Take an entry about certificates and owners into the view."""
+    match event:
+        case CertificateIssued():
+            session.add(
+                Certificate(
+                    number=event.number,
+                    serial=event.serial,
+                    issued_on=event.issued_on,
+                    idx=entry.index,
+                )
+            )
+        case CertificatePrinted():
+            session.get_one(Certificate, event.number).prints += 1
+        case OwnerRegistered():
+            session.add(
+                Owner(
+                    subject=event.owner,
+                    serial=event.serial,
+                    certificate=event.certificate,
+                    name_commitment=event.name_commitment,
+                    registered_on=event.registered_on,
+                    idx=entry.index,
+                )
+            )
+
+
+def certificates_of(session: Session, serial: str) -> list[Certificate]:
+    """Return the certificates of an instrument, the oldest first."""
+    query = select(Certificate).where(col(Certificate.serial) == serial)
+    return list(session.exec(query.order_by(col(Certificate.idx))).all())
+
+
+def certificate_subject(number: str) -> str:
+    """Return the subject under which the vault keeps a certificate's secrets."""
+    return sha256(f"certificate {number}".encode()).hexdigest()[:32]
+
+
+def newest_number(session: Session, start: str) -> str | None:
+    """Return the highest certificate number that begins like this, or None."""
+    query = select(func.max(Certificate.number))
+    return session.exec(query.where(col(Certificate.number).startswith(start))).one()
+
+
+def owners_of(session: Session, serial: str) -> list[Owner]:
+    """Return the registered owners of an instrument, the first one first."""
+    query = select(Owner).where(col(Owner.serial) == serial)
+    return list(session.exec(query.order_by(col(Owner.idx))).all())

@@ -1,0 +1,78 @@
+"""One entry taken into all views, and the views made, dropped and compared."""
+
+from collections.abc import Iterator
+
+from sqlalchemy import Engine, Table
+from sqlmodel import Session, SQLModel, select
+
+from ledger.errors import TamperError
+from ledger.events import codec
+from ledger.log.entry import Entry
+from ledger.views import builds, certificates, people, standing, wood
+
+TABLES: tuple[type[SQLModel], ...] = (
+    standing.GoverningEntry,
+    standing.OnceUsed,
+    standing.DoubtedTime,
+    people.Person,
+    people.PersonKey,
+    people.PersonAbility,
+    people.ErasedSubject,
+    wood.Supplier,
+    wood.Document,
+    wood.Lot,
+    wood.LotDocument,
+    wood.Board,
+    builds.Model,
+    builds.ModelPart,
+    builds.ModelStep,
+    builds.Build,
+    builds.SignedStep,
+    builds.BuildMeasure,
+    builds.WeighedPart,
+    certificates.Certificate,
+    certificates.Owner,
+)
+
+
+def fold(session: Session, entry: Entry) -> None:
+    """Take one entry into every view.
+
+    An entry that this version does not understand is kept in the log and passed over
+    here; an audit names it.
+    """
+    standing.fold_entry(session, entry)
+    try:
+        event = codec.parse(entry.event)
+    except TamperError:
+        return
+    standing.fold_clock(session, entry, event)
+    people.fold_people(session, entry, event)
+    wood.fold_wood(session, entry, event)
+    builds.fold_builds(session, entry, event)
+    certificates.fold_certificates(session, entry, event)
+
+
+def make(engine: Engine) -> None:
+    """Make the tables of the views where they are missing."""
+    SQLModel.metadata.create_all(engine, tables=[_table(view) for view in TABLES])
+
+
+def empty(session: Session) -> None:
+    """Empty every view, to fold it again."""
+    for view in TABLES:
+        session.connection().execute(_table(view).delete())
+
+
+def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
+    """Return every row of every view, by table and in the order of its key."""
+    for view in TABLES:
+        table = _table(view)
+        query = select(*table.columns).order_by(*table.primary_key.columns)
+        for row in session.connection().execute(query):
+            yield table.name, tuple(row)
+
+
+def _table(view: type[SQLModel]) -> Table:
+    table: Table = SQLModel.metadata.tables[str(view.__tablename__)]
+    return table

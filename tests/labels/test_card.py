@@ -1,0 +1,86 @@
+"""Tests of the owner card."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from labels import card, picture
+from ledger.errors import RefusedError
+from tests.labels import reading
+from tests.labels.samples import CARD, CARD_TEXT
+
+
+def test_the_symbol_on_the_back_says_the_card_text() -> None:
+    """Printed in black and white at 600 dots to the inch, the card reads back."""
+    drawn = card.draw(CARD)
+
+    assert reading.symbols(picture.one_bit(drawn, page=1, dpi=600)) == [CARD_TEXT]
+    assert reading.symbols(picture.one_bit(drawn, page=0, dpi=600)) == []
+
+
+def test_a_signed_card_is_read_back_whole() -> None:
+    """The card text of the fixed vectors survives print and camera."""
+    text = (Path(__file__).parents[1] / "vectors" / "log" / "card.txt").read_text()
+    drawn = card.draw(replace(CARD, card_text=text))
+
+    assert reading.symbols(picture.one_bit(drawn, page=1, dpi=600)) == [text]
+
+
+def test_a_card_is_of_the_size_of_a_bank_card() -> None:
+    """Two pages of 85.6 by 53.98 mm. Source: ISO/IEC 7810, ID-1."""
+    drawn = card.draw(CARD)
+
+    assert reading.pages(drawn) == 2
+    assert picture.one_bit(drawn, page=0, dpi=254).size == (856, 540)
+
+
+def test_the_front_names_the_instrument_and_the_back_how_to_check_it() -> None:
+    """What the owner compares is real text on both sides."""
+    drawn = card.draw(CARD)
+    front, back = reading.text(drawn), reading.text(drawn, page=1)
+
+    for words in ("Tidewarden", "flat-top guitar, 2026", "26-0147-3", "C-2026-00088"):
+        assert words in front
+    for words in ("To check", "26-0147-3", "1986\u2009g", "Dalbergia latifolia"):
+        assert words in back
+    assert "No title, no permit." in back
+
+
+def test_a_card_says_how_it_is_checked_and_promises_no_more() -> None:
+    """No page answers a phone yet, so none is spoken of."""
+    back = reading.text(card.draw(CARD), page=1)
+
+    assert "Point a phone" not in back
+    assert "flitchbook certificate" in back
+
+
+def test_only_the_chief_woods_stand_on_a_card() -> None:
+    """A third wood is on the certificate; the card has room for two."""
+    woods = (*CARD.species, "Swietenia macrophylla")
+
+    assert card.draw(replace(CARD, species=woods)) == card.draw(CARD)
+
+
+def test_a_long_model_is_set_smaller_and_an_endless_one_refused() -> None:
+    """The front holds a long name on one line, or says that it cannot."""
+    long = replace(CARD, model="Tidewarden of the Northern Harbour")
+
+    assert "Northern Harbour" in reading.text(card.draw(long))
+    with pytest.raises(RefusedError, match=r"^model does not fit the paper"):
+        card.draw(replace(CARD, model="Tidewarden " * 9))
+
+
+def test_foreign_letters_are_set_or_noticed() -> None:
+    """A Japanese model prints in its own letters; a Korean one is reported."""
+    japanese, korean = replace(CARD, model="潮守"), replace(CARD, model="파수꾼")
+
+    assert "潮守" in reading.text(card.draw(japanese))
+    assert card.notices(japanese) == ()
+    assert "〓〓〓" in reading.text(card.draw(korean))
+    assert len(card.notices(korean)) == 1
+
+
+def test_the_same_card_gives_the_same_bytes() -> None:
+    """A card drawn twice is one card."""
+    assert card.draw(CARD) == card.draw(CARD)

@@ -1,0 +1,213 @@
+"""Tests of the owner certificate."""
+
+import hashlib
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+from shutil import which
+from typing import Literal
+
+import pytest
+
+from labels import certificate, picture
+from labels.certificate import Maker, Measure, OwnerCertificate
+from labels.sections import FRAMES
+from ledger.errors import RefusedError
+from tests.labels import reading
+from tests.labels.samples import (
+    CARD_TEXT,
+    CERTIFICATE,
+    CERTIFICATE_FILE,
+    MAKERS,
+    MATERIALS,
+    PROOF_FILE,
+)
+
+ROOT = Path(__file__).parents[2]
+
+
+def drawn(
+    shown: OwnerCertificate = CERTIFICATE, paper: Literal["A4", "Letter"] = "A4"
+) -> bytes:
+    """Return a certificate."""
+    return certificate.draw(
+        shown, paper=paper, certificate_file=CERTIFICATE_FILE, proof_file=PROOF_FILE
+    )
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"), [("A4", (2100, 2970)), ("Letter", (2159, 2794))]
+)
+def test_the_symbol_says_the_card_text(
+    paper: Literal["A4", "Letter"], size: tuple[int, int]
+) -> None:
+    """In black and white at 600 dots to the inch, both papers read back."""
+    pdf = drawn(paper=paper)
+
+    assert reading.symbols(picture.one_bit(pdf, page=0, dpi=600)) == [CARD_TEXT]
+    assert picture.one_bit(pdf, page=0, dpi=254).size == size
+
+
+def test_everything_that_is_certified_can_be_read_on_page_one() -> None:
+    """Hands, trees, numbers, signer and cautions are real text."""
+    said = " ".join(reading.text(drawn()).split())
+
+    for words in (
+        "Tidewarden",
+        "26-0147-3",
+        "Flat-top guitar, dreadnought-size. Harbour Lights, 3 of 12.",
+        "Made by these hands, from these trees.",
+        "Jakub Wolański",
+        "Tadhg Mac Giolla",
+        "Ferrante & Daughters",
+        "Val Corda, IT",
+        "L23-040-02.C1",
+        "action, 12th fret",
+        "lead builder, for the Loft, Port Anslow",
+        "key 7f3a91c204be5d18",
+        "Not a permit and not a title.",
+    ):
+        assert words in said
+
+
+def test_an_erased_name_is_shown_by_badge() -> None:
+    """The hand stays on the page when the name has gone."""
+    erased = replace(CERTIFICATE, signer_name=None)
+    said = reading.text(drawn(erased))
+
+    assert "badge 05" in said
+    assert "badge 01" in said
+    assert "None" not in said
+
+
+def test_no_section_runs_into_another_however_full_the_page() -> None:
+    """With ten makers, nine woods and six numbers, all still stands above the foot."""
+    full = replace(
+        CERTIFICATE,
+        makers=MAKERS * 3,
+        materials=MATERIALS * 5,
+        measures=tuple(Measure(f"measure {n}", "2.3 / 1.7", "mm") for n in range(6)),
+    )
+    for frame in FRAMES.values():
+        plan = certificate._plan(frame, full)
+        foot = certificate._foot_top(frame)
+
+        assert plan.measures + certificate.MEASURES_HEIGHT + 1.5 < foot
+        assert plan.hands < plan.trees < plan.measures
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_what_page_one_cannot_hold_is_on_page_two(
+    paper: Literal["A4", "Letter"],
+) -> None:
+    """The tenth maker and the ninth wood are counted on page 1 and named on page 2."""
+    makers = tuple(Maker(f"{n:02}", f"Maker {n}", "plates") for n in range(1, 13))
+    woods = tuple(replaced._replace(part=f"part {n}") for n, replaced in numbered())
+    pdf = drawn(replace(CERTIFICATE, makers=makers, materials=woods), paper)
+    front, back = reading.text(pdf), reading.text(pdf, page=1)
+
+    assert "and 3 more, page 2" in front
+    assert "And 2 more, page 2." in front
+    assert "Maker 9" in front
+    assert "Maker 10" not in front
+    assert all(f"Maker {n}" in back for n in (10, 11, 12))
+    assert all(f"part {n}" in back for n in (8, 9))
+
+
+def numbered() -> list[tuple[int, certificate.Material]]:
+    """Return ten woods, numbered from 0."""
+    return list(enumerate(MATERIALS * 5))
+
+
+def test_more_measures_than_the_page_holds_are_refused() -> None:
+    """Six at most; the model's own choice."""
+    seven = tuple(Measure("mass", "1986", "g") for _ in range(7))
+    with pytest.raises(RefusedError, match="7 measures, and the page has room for 6"):
+        drawn(replace(CERTIFICATE, measures=seven))
+
+
+def test_a_certificate_may_have_no_measures_and_few_hands() -> None:
+    """One hand, one tree and no number make a page too."""
+    least = replace(
+        CERTIFICATE, makers=MAKERS[:1], materials=MATERIALS[:1], measures=()
+    )
+
+    assert reading.symbols(picture.one_bit(drawn(least), page=0, dpi=600)) == [
+        CARD_TEXT
+    ]
+
+
+@pytest.mark.parametrize(
+    ("field", "shown"),
+    [
+        ("model", replace(CERTIFICATE, model="Tidewarden " * 12)),
+        ("serial", replace(CERTIFICATE, serial="26-" * 30)),
+        (
+            "name of badge 03",
+            replace(CERTIFICATE, makers=(Maker("03", "Wolański-" * 9, "plates"),)),
+        ),
+        (
+            "species of top",
+            replace(
+                CERTIFICATE,
+                materials=(MATERIALS[0]._replace(species="Picea " * 12),),
+            ),
+        ),
+    ],
+)
+def test_what_does_not_fit_is_refused_by_name(
+    field: str, shown: OwnerCertificate
+) -> None:
+    """The refusal says which field to shorten."""
+    with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
+        drawn(shown)
+
+
+def test_names_from_elsewhere_are_set_or_noticed() -> None:
+    """Japanese letters are set; Hangul becomes geta marks and a notice."""
+    makers = (
+        Maker("10", "荒川 賢治", "inspections"),
+        Maker("14", "김", "O’Neill’s bridge"),
+    )
+    shown = replace(CERTIFICATE, makers=makers)
+    said = reading.text(drawn(shown))
+
+    assert "荒川 賢治" in said
+    assert "〓" in said
+    assert "O’Neill’s bridge" in said
+    assert certificate.notices(CERTIFICATE) == ()
+    assert certificate.notices(shown) == ("no face has U+AE40 of '김'; printed as 〓",)
+
+
+def test_every_font_is_inside(tmp_path: Path) -> None:
+    """Poppler finds every font embedded."""
+    if which("pdffonts") is None:
+        pytest.skip("pdffonts cannot be run: apt install poppler-utils")
+    listed = reading.fonts(drawn(), tmp_path)
+
+    assert {embedded for _, embedded in listed} == {"yes"}
+    assert all("Flitch" in name for name, _ in listed)
+
+
+def test_the_same_facts_give_the_same_bytes_anywhere() -> None:
+    """Neither the hour, nor the time zone, nor the order of sets shows in a paper."""
+    code = (
+        "import hashlib; from tests.labels.test_certificate import drawn; "
+        "print(hashlib.sha256(drawn()).hexdigest())"
+    )
+    here = hashlib.sha256(drawn()).hexdigest()
+    there = [
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONHASHSEED": seed, "TZ": zone},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.strip()
+        for seed, zone in (("1", "Asia/Tokyo"), ("4711", "America/Lima"))
+    ]
+
+    assert there == [here, here]

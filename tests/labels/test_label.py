@@ -1,0 +1,223 @@
+"""Tests of the board label, as a printer and a scanner see it."""
+
+from dataclasses import replace
+from pathlib import Path
+from shutil import which
+
+import pytest
+from PIL import Image
+
+from labels import label, picture, qr
+from ledger.errors import RefusedError
+from tests.labels import reading
+from tests.labels.samples import BACK_A, BACK_B, HEADING, WHOLE
+
+TEXT = "HTTPS://SKM.EXAMPLE/B/L23-040-02.A7"
+HEADS = {203: 203.2, 300: 300.0}
+
+
+def raster(drawn: bytes, dpi: int, page: int = 0) -> Image.Image:
+    """Return a label as the print head burns it."""
+    return picture.one_bit(drawn, page=page, dpi=HEADS[dpi])
+
+
+def expected(dots: int) -> Image.Image:
+    """Return the symbol of the label on white, with so many dots to a module."""
+    symbol = qr.board_symbol(TEXT)
+    side = symbol.side + 2 * qr.QUIET_ZONE
+    image = Image.new("1", (side, side), 255)
+    for y, row in enumerate(symbol.rows):
+        for x, dark in enumerate(row):
+            image.putpixel((x + qr.QUIET_ZONE, y + qr.QUIET_ZONE), 0 if dark else 255)
+    return image.resize((side * dots, side * dots), Image.Resampling.NEAREST)
+
+
+@pytest.mark.parametrize(
+    ("dpi", "dots", "corners"),
+    [(203, 4, ((16, 16), (276, 16))), (300, 6, ((24, 24), (404, 24)))],
+)
+def test_every_module_ends_on_a_whole_dot(
+    dpi: int, dots: int, corners: tuple[tuple[int, int], ...]
+) -> None:
+    """Both symbols are burnt dot for dot as they are meant, with white all around.
+
+    The quiet zone of four modules is part of the picture compared, so that no letter
+    reaches into it and none is cut off by the edge of the label.
+    """
+    image = raster(label.roll([BACK_A], dpi=203 if dpi == 203 else 300), dpi)
+    quiet = qr.QUIET_ZONE * dots
+    side = 29 * dots + 2 * quiet
+    for x, y in corners:
+        corner = (x - quiet, y - quiet)
+        cut = image.crop((*corner, corner[0] + side, corner[1] + side))
+
+        assert cut.tobytes() == expected(dots).tobytes()
+
+
+@pytest.mark.parametrize("dpi", [203, 300])
+def test_either_symbol_is_enough(dpi: int) -> None:
+    """Whatever a staple or a tear takes at one end, the other end still reads."""
+    image = raster(label.roll([BACK_A], dpi=203 if dpi == 203 else 300), dpi)
+    width, height = image.size
+    left, right = image.copy(), image.copy()
+    left.paste(255, (0, 0, width // 2, height))
+    right.paste(0, (width // 2, 0, width, height))
+
+    assert reading.symbols(image) == [TEXT, TEXT]
+    assert reading.symbols(left) == [TEXT]
+    assert reading.symbols(right) == [TEXT]
+
+
+def test_a_label_says_what_a_person_needs() -> None:
+    """Species, lot, date, code and what it is can be read and copied."""
+    said = reading.text(label.roll([BACK_A])).split("\r\n")
+
+    assert set(said) >= {"Dalbergia", "latifolia", "lot L23-040", "2024-01-18"}
+    assert "L23-040-02.A" in " ".join(said)
+    assert "back, half A" in " ".join(said)
+
+
+def test_a_replacement_says_so_in_place_of_what_it_is() -> None:
+    """The second label of a board can be told from the first."""
+    said = reading.text(label.roll([replace(BACK_A, replacement=1)]))
+
+    assert "REPLACEMENT 1" in said
+    assert "back, half A" not in said
+
+
+def test_unknown_origin_stands_in_place_of_a_species() -> None:
+    """No species is claimed for wood whose origin is unknown."""
+    unknown = replace(WHOLE, origin_unknown=True, what="JIGS ONLY")
+    said = reading.text(label.roll([unknown]))
+
+    assert "ORIGIN" in said
+    assert "UNKNOWN" in said
+    assert "Dalbergia" not in said
+
+
+def test_a_long_child_code_finds_its_place() -> None:
+    """A code of sixteen characters and a long word share the bottom line."""
+    child = replace(WHOLE, code="L26-1031-107.C12", what="fingerboard blank")
+    said = reading.text(label.roll([child]))
+
+    assert "L26-1031-107.C12" in said
+    assert "fingerboard blank" in said
+
+
+@pytest.mark.parametrize(
+    ("field", "change"),
+    [
+        ("epithet", {"epithet": "pseudoacacioides-longissima"}),
+        ("lot", {"lot": "L26-031-and-a-half"}),
+        ("code", {"code": "L" * 40, "host": ""}),
+        ("code", {"what": "a piece of the third rail of the old pier"}),
+    ],
+)
+def test_what_does_not_fit_is_refused_by_name(
+    field: str, change: dict[str, str]
+) -> None:
+    """Type is narrowed and shrunk to its floor, and then refused."""
+    label_ = BACK_A
+    for name, value in change.items():
+        label_ = replace(label_, **{name: value})  # type: ignore[arg-type]
+    with pytest.raises(RefusedError, match=rf"^{field} does not fit the paper"):
+        label.roll([label_])
+
+
+def test_a_long_host_steps_the_symbol_down_with_a_notice() -> None:
+    """A host of 12 characters still prints, and the shop is told at what price."""
+    longer = replace(BACK_A, host="loft.example")
+
+    assert label.notices([BACK_A]) == ()
+    assert label.notices([longer, longer]) == (
+        "'HTTPS://LOFT.EXAMPLE/B/L23-040-02.A7' has 36 characters, and 35 is the most "
+        "for the strongest symbol; printed at level Q",
+    )
+
+
+def test_a_shop_without_a_host_prints_the_code_alone() -> None:
+    """The symbol of such a shop is read by its own bench and by nobody else."""
+    image = raster(label.roll([replace(BACK_A, host="")]), 203)
+
+    assert reading.symbols(image) == ["B/L23-040-02.A7"] * 2
+
+
+def test_letters_that_no_face_has_are_noticed() -> None:
+    """A word in Hangul is printed as geta marks and reported."""
+    notices = label.notices([replace(BACK_A, what="뒤판")])
+
+    assert notices == ("no face has U+B4A4 U+D310 of '뒤판'; printed as 〓",)
+
+
+def test_a_roll_has_a_page_for_each_label() -> None:
+    """Pages are 51 by 22 mm, one a label, in order."""
+    drawn = label.roll([BACK_A, BACK_B])
+
+    assert reading.pages(drawn) == 2
+    assert raster(drawn, 203).size == (408, 176)
+    assert reading.symbols(raster(drawn, 203, page=1))[0].endswith("02.B4")
+
+
+def test_nothing_to_print_is_refused() -> None:
+    """An empty roll is a mistake of whoever asked."""
+    with pytest.raises(RefusedError, match="0 labels to print"):
+        label.roll([])
+    with pytest.raises(RefusedError, match="0 labels to print"):
+        label.sheet([], HEADING)
+
+
+def test_a_pair_is_never_torn_over_two_rows() -> None:
+    """Where A would end a row, its place is left empty and both begin the next."""
+    row = [WHOLE, WHOLE, WHOLE, BACK_A, BACK_B]
+
+    assert label.arrange(row) == [WHOLE, WHOLE, WHOLE, None, BACK_A, BACK_B]
+    assert label.arrange([BACK_A, BACK_B]) == [BACK_A, BACK_B]
+    assert label.arrange([WHOLE, BACK_B, BACK_A]) == [WHOLE, BACK_B, BACK_A]
+
+
+@pytest.mark.parametrize(("paper", "full"), [("A4", 48), ("Letter", 44)])
+def test_a_sheet_is_full_and_every_symbol_on_it_reads(paper: str, full: int) -> None:
+    """48 labels to an A4 sheet and 44 to a Letter sheet; the next begins a new one."""
+    boards = [
+        replace(BACK_A, code=f"L23-040-{n:02}", half=None) for n in range(full + 1)
+    ]
+    drawn = label.sheet(boards, HEADING, "A4" if paper == "A4" else "Letter")
+    found = reading.symbols(picture.one_bit(drawn, page=0, dpi=600))
+
+    assert reading.pages(drawn) == 2
+    assert len(found) == 2 * full
+    assert len(set(found)) == full
+    assert f"{full + 1} labels, sheet 2 of 2" in reading.text(drawn, page=1)
+
+
+def test_the_proof_bar_is_fifty_millimetres() -> None:
+    """A rule laid on the sheet shows whether the printer kept the scale."""
+    image = picture.one_bit(label.sheet([BACK_A], HEADING), page=0, dpi=254)
+    rows = [
+        [x for x in range(1500, image.width) if not image.getpixel((x, y))]
+        for y in range(160, 185)
+    ]
+    longest = max(rows, key=len)
+
+    assert abs(longest[-1] - longest[0] - 500) <= 2
+
+
+def test_labels_ask_for_no_font_that_is_not_inside(tmp_path: Path) -> None:
+    """Poppler finds every font embedded and no base font named."""
+    if which("pdffonts") is None:
+        pytest.skip("pdffonts cannot be run: apt install poppler-utils")
+    drawn = label.sheet([BACK_A, BACK_B], HEADING)
+    listed = reading.fonts(drawn, tmp_path)
+
+    assert {embedded for _, embedded in listed} == {"yes"}
+    assert all("Flitch" in name for name, _ in listed)
+    assert b"Helvetica" not in drawn
+
+
+def test_the_same_labels_give_the_same_bytes() -> None:
+    """A reprint is the first print again."""
+    labels = [BACK_A, WHOLE]
+
+    assert label.roll(labels, 203) == label.roll(labels, 203)
+    assert label.roll(labels, 300) == label.roll(labels, 300)
+    assert label.sheet([BACK_A], HEADING) == label.sheet([BACK_A], HEADING)

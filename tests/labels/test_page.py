@@ -1,0 +1,131 @@
+"""Tests of setting type on a page."""
+
+import subprocess
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from labels import faces, picture
+from labels.page import (
+    A4,
+    Style,
+    close_document,
+    fit,
+    measure,
+    open_document,
+    rule,
+    thousands,
+    turn_over,
+    wrap,
+    write,
+)
+from ledger.errors import RefusedError
+from tests.labels import reading
+
+BODY = Style(face=faces.TEXT, size=10, floor=8)
+
+
+def test_words_that_fit_are_left_alone() -> None:
+    """A short name keeps its size and its width."""
+    assert fit("Maura Kiely", BODY, 60) == (BODY, 1.0)
+
+
+def test_long_words_are_narrowed_then_shrunk() -> None:
+    """Down to 85 % the letters are narrowed; below that they are set smaller."""
+    natural = measure("Oluwaseun Adeyemi-Brandt", BODY)
+    narrowed, squeeze = fit("Oluwaseun Adeyemi-Brandt", BODY, natural * 0.9)
+    shrunk, least = fit("Oluwaseun Adeyemi-Brandt", BODY, natural * 0.75)
+
+    assert (narrowed.size, round(squeeze, 6)) == (10, 0.9)
+    assert (round(shrunk.size, 3), least) == (round(10 * 0.75 / 0.85, 3), 0.85)
+
+
+def test_words_too_long_for_the_paper_are_refused_by_field() -> None:
+    """The refusal names the field and both lengths."""
+    with pytest.raises(RefusedError) as refused:
+        fit("x" * 100, BODY, 20, "name of badge 03")
+
+    assert str(refused.value).startswith("name of badge 03 does not fit the paper: ")
+    assert "20.0 mm are free; shorten it" in str(refused.value)
+
+
+@given(st.text(max_size=60), st.floats(5, 80))
+def test_fitted_words_never_run_over(words: str, within: float) -> None:
+    """Whatever the words, they fit, or they are refused."""
+    try:
+        style, squeeze = fit(words, BODY, within, "name")
+    except RefusedError:
+        return
+
+    assert measure(words, style) * squeeze <= within + 1e-6
+    assert style.size >= BODY.floor - 1e-6
+
+
+@given(st.text(alphabet="ab ń荒", max_size=200), st.floats(10, 80))
+def test_wrapped_text_keeps_every_letter(text: str, within: float) -> None:
+    """Lines are no wider than the measure and lose nothing but spaces."""
+    lines = wrap(text, BODY, within)
+
+    assert all(measure(line, BODY) <= within for line in lines)
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+def test_a_number_and_its_unit_stay_on_one_line() -> None:
+    """A thin space is no place to break."""
+    text = f"weighed at 1986{faces.THIN_SPACE}g"
+    narrow = measure("weighed at 1986", BODY)
+
+    assert wrap(text, BODY, narrow) == ["weighed at", f"1986{faces.THIN_SPACE}g"]
+
+
+def test_thousands_are_parted_from_five_digits_on() -> None:
+    """71 391, but 1986."""
+    assert thousands(1986) == "1986"
+    assert thousands(71391) == "71\u2009391"
+    assert thousands(-12345) == "−12\u2009345"
+
+
+def test_words_stand_where_they_are_told() -> None:
+    """Aligned at right or centred, ink keeps to its side of the line."""
+    page = open_document((50.8, 25.4), "two words")
+    write(page, (50.8, 10), "III", BODY, align="right")
+    write(page, (25.4, 20), "III", BODY, align="centre")
+    dots = picture.one_bit(close_document(page), page=0, dpi=254)
+    ink = [(x, y) for y in range(254) for x in range(508) if not dots.getpixel((x, y))]
+    upper = [x for x, y in ink if y < 127]
+    lower = [x for x, y in ink if y >= 127]
+
+    assert 500 < max(upper) < 508
+    assert abs((min(lower) + max(lower)) / 2 - 254) < 2
+    assert max(y for _, y in ink) <= 200
+
+
+def test_a_document_says_what_it_is_and_names_no_foreign_font() -> None:
+    """The title stands in the file, and no base font of the format is asked for."""
+    page = open_document(A4, "Owner card 26-0147-3")
+    rule(page, (20, 190), 20)
+    write(page, (20, 30), "Made by these hands", BODY)
+    turn_over(page)
+    pdf = close_document(page)
+
+    assert b"Owner card 26-0147-3" in pdf
+    assert b"/Lang (en)" in pdf
+    assert b"Helvetica" not in pdf
+    assert reading.pages(pdf) == 1
+    assert reading.text(pdf) == "Made by these hands"
+
+
+def test_importing_the_labels_loads_no_drawing_library() -> None:
+    """Who asks for help waits for no PDF, picture or symbol library."""
+    code = (
+        "import sys, labels; "
+        "print([m for m in ('reportlab', 'PIL', 'qrcode', 'pikepdf') "
+        "if m in sys.modules])"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+
+    assert run.stdout == "[]\n"
