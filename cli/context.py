@@ -25,7 +25,12 @@ ShopOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 ByOption = Annotated[
-    str, typer.Option("--by", help="Who signs: a badge, or a name or part of one.")
+    str,
+    typer.Option(
+        "--by",
+        envvar="FLITCHBOOK_BY",
+        help="Who signs: a badge, or a name or part of one.",
+    ),
 ]
 ApproveOption = Annotated[
     list[str], typer.Option("--approve", help="Who says yes as well; may be repeated.")
@@ -37,6 +42,7 @@ PinFileOption = Annotated[
     Path | None,
     typer.Option(
         "--pin-file",
+        envvar="FLITCHBOOK_PIN_FILE",
         help="A file of lines such as '02 4711': a badge or a root key file's name, "
         "and its PIN or pass-phrase.",
     ),

@@ -169,7 +169,15 @@ def _outside(path: Path) -> Any:
 def _outside_words(report: Any, was_given: bool) -> str:
     if was_given:
         return "Compared with the checkpoint you gave."
+    if report.level == "tree":
+        return "At this level nobody looks which checkpoints left on papers."
+    if report.newest_outside is None:
+        return (
+            f"No checkpoint has left this machine on a certificate: all {report.size} "
+            f"entries rest on the shop's word alone."
+        )
+    size, day = report.newest_outside
     return (
-        "What left this building is not known here: give a checkpoint from a paper or "
-        "a copy with --against, or the newest entries rest on the shop's word alone."
+        f"Newest checkpoint outside this machine: {size}, printed {day}; "
+        f"{report.size - size} entries since rest on the shop's word alone."
     )

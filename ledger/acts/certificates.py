@@ -163,6 +163,8 @@ def printed(
 ) -> None:
     """Record that a certificate or card was drawn for the printer."""
     with shop.turn() as turn:
+        if turn.session.get(Certificate, number) is None:
+            raise NotFoundError(f"there is no certificate {number}")
         event = CertificatePrinted(number=number, paper=paper, sha256=sha256_hex)
         turn.say(event, hands)
 

@@ -19,7 +19,7 @@ from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
 from ledger.log.encoding import canonical
 from ledger.log.entry import LARGEST_RECORD, parse_record
 from ledger.log.keys import SecretKey
-from ledger.log.keysfile import write_keys_file
+from ledger.log.keysfile import read_keys_file, write_keys_file
 from ledger.log.store import Store
 from ledger.log.vault import Vault
 from ledger.views import fold
@@ -51,7 +51,8 @@ def publish_keys(shop: Shop, roots: Sequence[SecretKey]) -> Path:
     head = shop.store.head()
     folder = shop.folder / "published"
     folder.mkdir(exist_ok=True)
-    number = len(list(folder.glob("keys-*.json"))) + 1
+    newest = newest_keys(shop)
+    number = read_keys_file(newest.read_bytes()).number + 1 if newest else 1
     data = write_keys_file(
         shop.standing(),
         number=number,
@@ -84,7 +85,8 @@ def export(shop: Shop, folder: Path, *, with_names: bool = False) -> int:
         for _, record in shop.store.records(0, size):
             file.write(record)
     _write(folder / "README", ABOUT.encode())
-    notes = "\n".join(note for _, note in shop.store.checkpoints())
+    # Another station may have signed a larger head since.
+    notes = "\n".join(n for at, n in shop.store.checkpoints() if at <= size)
     _write(folder / CHECKPOINTS, notes.encode())
     keys = newest_keys(shop)
     if keys is not None:
@@ -109,6 +111,9 @@ def import_record(source: Path, folder: Path, settings: Settings) -> int:
     """
     _require_new(folder)
     size = _verified_size(source)
+    keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
+    if keys is not None:
+        read_keys_file(keys)
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
         folder.mkdir(parents=True, exist_ok=True)
@@ -121,9 +126,10 @@ def import_record(source: Path, folder: Path, settings: Settings) -> int:
         else:
             Vault.create(folder / VAULT).close()
         shutil.copyfile(source / CHECKPOINTS, folder / CHECKPOINTS)
-        if (source / KEYS).exists():
+        if keys is not None:
             (folder / "published").mkdir()
-            shutil.copyfile(source / KEYS, folder / "published" / "keys-0001.json")
+            path = folder / "published" / f"keys-{read_keys_file(keys).number:04d}.json"
+            _write(path, keys)
         undo.pop_all()
     return size
 
@@ -145,13 +151,14 @@ def back_up(shop: Shop, folder: Path) -> Path:
     copy = folder / f"flitchbook-{stamp}"
     _require_new(copy)
     copy.mkdir(parents=True)
+    # Before the log, so that it speaks of no head beyond the log's copy.
+    for name in (FILE, CHECKPOINTS):
+        shutil.copy2(shop.folder / name, copy / name)
     for name in (LEDGER, VAULT):
         _copy_database(source.with_name(name), copy / name)
     for name in ("keys", ATTACHMENTS, "published"):
         _copy_files(shop.folder / name, copy / name)
     (copy / "keys").chmod(0o700)
-    for name in (FILE, CHECKPOINTS):
-        shutil.copy2(shop.folder / name, copy / name)
     return copy
 
 

@@ -24,8 +24,9 @@ def sign_head(shop: Shop) -> str:
     Raises TamperError where the records since the last checkpoint do not hash to the
     head that is stored.
     """
-    head = shop.store.head()
+    # In this order: what another station signs meanwhile is never behind our head.
     newest = shop.store.newest_checkpoint()
+    head = shop.store.head()
     if newest is not None and newest[0] == head.size:
         return newest[1]
     edge = _rehashed_edge(shop, newest, head.size)

@@ -228,7 +228,10 @@ def _share(shop: Shop, sharing: Sharing) -> None:
 def _require_free_badge(turn: Turn, badge: str) -> None:
     if not badge.isalnum() or len(badge) > 8:
         raise RefusedError(f"{badge!r} is no badge: one to eight letters or digits")
-    taken = next((p for p in people(turn.session) if p.badge == badge), None)
+    taken = next(
+        (p for p in people(turn.session) if p.badge.casefold() == badge.casefold()),
+        None,
+    )
     if taken is not None:
         holder = person_name(turn.shop, taken)
         raise RefusedError(f"badge {badge} is {holder}'s and is not given again")

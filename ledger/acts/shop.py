@@ -10,10 +10,11 @@ and either all that it says is written or nothing.
 import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from pydantic import ValidationError
 from sqlmodel import Session
 
 from ledger.acts.settings import Settings, read_settings
@@ -76,8 +77,13 @@ class Shop:
     @contextmanager
     def turn(self) -> Iterator["Turn"]:
         """Hold the log for one person's turn; write all of it, or nothing."""
-        with self.store.appending() as appending:
-            yield Turn(self, appending, read_standing(appending.session))
+        try:
+            with self.store.appending() as appending:
+                yield Turn(self, appending, read_standing(appending.session))
+        except ValidationError as problem:
+            raise RefusedError(
+                f"this cannot be written down: {codec.fault_in(problem)}"
+            ) from None
 
     def standing(self) -> Standing:
         """Return who may say what after the newest entry."""
@@ -171,20 +177,18 @@ class Turn:
                 f"clock says {at_text(now)[:10]}, {(now - last).days} days later; look "
                 f"at the clock, and if it is right say so with --after-pause"
             )
-        if last - now <= SMALL_STEP_BACK or event.kind == "clock.doubted/1":
-            return at_text(max(now, last)), beside
-        if not is_doubted(self.session, newest.entry.at):
+        at = at_text(max(now, last))
+        if event.kind == "clock.doubted/1":
+            return at, beside
+        if is_doubted(self.session, at):
+            return at, replace(beside, happened_at=beside.happened_at or at_text(now))
+        if last - now > SMALL_STEP_BACK:
             raise RefusedError(
                 f"this machine's clock says {at_text(now)}, before the newest entry of "
                 f"{newest.entry.at}; set the clock, or if that entry's time is false, "
                 f"have a lead say so with flitchbook record doubt-clock"
             )
-        claimed = beside.happened_at or at_text(now)
-        return newest.entry.at, Beside(
-            happened_at=claimed,
-            station=beside.station,
-            reason_commitment=beside.reason_commitment,
-        )
+        return at, beside
 
 
 def open_shop(

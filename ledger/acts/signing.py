@@ -73,6 +73,8 @@ def person_key(shop: Shop, person: Person, pin: str) -> SecretKey:
 def card_key(shop: Shop, person: Person, pin: str) -> SecretKey:
     """Open the shop's card key with a lead's PIN."""
     holder = person_name(shop, person)
+    if person.is_retired:
+        raise RefusedError(f"the key of {holder} is retired and signs no cards")
     path = shop.keys / f"{person.key}.card.json"
     if not path.exists():
         raise RefusedError(f"{holder} has no card key: only a lead signs cards")

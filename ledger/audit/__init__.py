@@ -31,7 +31,7 @@ from ledger.audit.tree import (
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
 from ledger.errors import NotFoundError
-from ledger.events import Event
+from ledger.events import CertificatePrinted, Event
 from ledger.log.checkpoint import Checkpoint, NoteKey
 from ledger.log.entry import Entry
 from ledger.log.merkle import EMPTY_ROOT
@@ -49,7 +49,7 @@ class Report:
     size: int
     root: bytes
     findings: tuple[Finding, ...]
-    newest_signed: int | None
+    newest_outside: tuple[int, str] | None  # size and day, as papers carried it
 
     def __bool__(self) -> bool:
         return all(finding.is_open for finding in self.findings)
@@ -74,7 +74,7 @@ def audit(
         size=course.steps.size,
         root=course.steps.root,
         findings=tuple(course.findings()),
-        newest_signed=course.newest_signed,
+        newest_outside=course.newest_outside,
     )
 
 
@@ -92,12 +92,17 @@ class _Course:
         self._tile_findings: list[Finding] = []
         self._tiles_seen: set[tuple[int, int]] = set()
         self._roots = {0: EMPTY_ROOT}
+        self._printed: tuple[int, str] | None = None
         self.steps = Walk(level=level, heard=self._hear)
 
     @property
-    def newest_signed(self) -> int | None:
-        """The size of the newest checkpoint that the shop's log signed."""
-        return max((size for size, _ in self._notes), default=None)
+    def newest_outside(self) -> tuple[int, str] | None:
+        """The newest checkpoint that left on a certificate, and the day it did."""
+        if self._printed is None:
+            return None
+        index, day = self._printed
+        sizes = [size for size, _ in self._notes if size <= index]
+        return (max(sizes), day) if sizes else None
 
     def walk(self, progress: Progress | None) -> None:
         """Walk over every stored row, and build the tiles beside it."""
@@ -168,7 +173,9 @@ class _Course:
             detail = f"tile {number} of level {level} holds other hashes"
             self._tile_findings.append(Finding(None, "tile", detail))
 
-    def _hear(self, entry: Entry, _event: Event) -> None:
+    def _hear(self, entry: Entry, event: Event) -> None:
+        if isinstance(event, CertificatePrinted):
+            self._printed = (entry.index, entry.at[:10])
         if self._views is not None:
             self._views.hear(entry)
 

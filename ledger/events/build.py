@@ -4,6 +4,9 @@ from typing import ClassVar, Literal
 
 from ledger.events.form import said
 
+# What a measure can be given in.
+UNITS = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
+
 Meaning = Literal["did", "inspected", "approved"]
 
 
@@ -71,6 +74,11 @@ class Measure:
     mass_mg: int | None = None
     frequency_millihertz: int | None = None
     humidity_ppm: int | None = None
+
+    def __post_init__(self) -> None:
+        values = [getattr(self, unit) for unit in UNITS]
+        if len(values) - values.count(None) != 1:
+            raise ValueError("a measure has one value in one unit")
 
 
 @said

@@ -55,9 +55,14 @@ def parse(members: dict[str, Any]) -> Event:
     try:
         return _adapter(event.kind).validate_json(canonical(own))
     except ValidationError as problem:
-        first = problem.errors(include_url=False)[0]
-        place = ".".join(str(part) for part in first["loc"])
-        raise TamperError(f"{event.kind}: {place}: {first['msg'].lower()}") from None
+        raise TamperError(f"{event.kind}: {fault_in(problem)}") from None
+
+
+def fault_in(problem: ValidationError) -> str:
+    """Say which member does not fit, and why."""
+    first = problem.errors(include_url=False, include_input=False)[0]
+    place = ".".join(str(part) for part in first["loc"])
+    return f"{place}: {first['msg'].lower()}"
 
 
 @cache

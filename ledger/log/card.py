@@ -151,8 +151,8 @@ def _shorter(claims: CardClaims, listed: Container[str], room: int) -> CardClaim
     if unlisted:
         lightest = min(reversed(unlisted), key=lambda pair: pair[1])
         rest = sum(grams for name, grams in claims.species if name == REST)
-        kept = tuple(pair for pair in named if pair != lightest)
-        return replace(claims, species=(*kept, (REST, rest + lightest[1])))
+        named.remove(lightest)
+        return replace(claims, species=(*named, (REST, rest + lightest[1])))
     if len(claims.model) > SHORTEST_MODEL:
         return replace(claims, model=claims.model.rstrip("…")[:-1] + "…")
     raise RefusedError(

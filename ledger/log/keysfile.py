@@ -103,7 +103,7 @@ class KeysFile:
     log: tuple[NoteKey, ...]
     keys: tuple[KnownKey, ...]
 
-    def key(self, key_id: str) -> KnownKey | None:
+    def key(self, key_id: object) -> KnownKey | None:
         """Return what the file says of a key, or None."""
         return next((k for k in self.keys if k.public.id == key_id), None)
 
@@ -276,10 +276,12 @@ def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:
     signed = canonical(rest)
     good = set()
     for row in _rows(members["signatures"]):
-        known = file.key(str(row.get("key")))
+        if set(row) != {"key", "signature"}:
+            raise TamperError("a signature of the keys file says its key")
+        known = file.key(row["key"])
         if known is None or known.purpose != "root" or not known.span.covers(file.size):
             continue
-        signature = signature_bytes(row.get("signature"))
+        signature = signature_bytes(row["signature"])
         if signature is None or not known.public.has_signed(signed, signature):
             raise TamperError(f"the keys file's signature by {known.public.id} is bad")
         good.add(known.public.id)

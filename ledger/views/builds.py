@@ -3,10 +3,8 @@
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.events import BuildBegun, Event, ModelDefined, StepSigned
-from ledger.events.build import Measure
+from ledger.events.build import UNITS, Measure
 from ledger.log.entry import Entry
-
-MEASURED = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
 
 
 class Model(SQLModel, table=True):
@@ -214,7 +212,7 @@ def _sign(session: Session, entry: Entry, event: StepSigned) -> None:
 def _measure_row(
     entry: Entry, position: int, serial: str, measure: Measure
 ) -> BuildMeasure:
-    unit = next(name for name in MEASURED if getattr(measure, name) is not None)
+    unit = next(name for name in UNITS if getattr(measure, name) is not None)
     return BuildMeasure(
         idx=entry.index,
         position=position,

@@ -12,6 +12,7 @@ from sqlmodel import Session
 from ledger.errors import NotFoundError
 from ledger.views.builds import Build, signed_steps
 from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.people import Person, subject_of_key
 from ledger.views.wood import (
     Board,
     Document,
@@ -53,7 +54,7 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
     for board in boards_in(session, build.serial):
         yield from _of_board(session, board, 1)
     for step in signed_steps(session, build.serial):
-        said = f"{step.step}, {step.meaning} by key {step.key}"
+        said = f"{step.step}, {step.meaning} by {_badge(session, step.key)}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
     for issued in certificates_of(session, build.serial):
         said = f"certificate of {issued.issued_on}"
@@ -93,6 +94,12 @@ def _into_instruments(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
         where = f"{board.part} of {board.serial}" if board.serial else "in the rack"
         entry = board.allotted_idx or board.idx
         yield Line(depth=depth, code=board.code, said=where, entry=entry)
+
+
+def _badge(session: Session, key: str) -> str:
+    subject = subject_of_key(session, key)
+    person = session.get(Person, subject) if subject else None
+    return f"badge {person.badge}" if person else f"key {key}"
 
 
 def _document_line(document: Document, depth: int) -> Line:
