@@ -131,6 +131,11 @@ class Desk:
         """Return a new PIN, typed twice where it is typed."""
         return self.secret(badge, f"New PIN for badge {badge}", is_new=True)
 
+    def new_pass_phrase(self, path: Path) -> str:
+        """Return the pass-phrase for a new root key, typed twice where it is typed."""
+        prompt = f"New pass-phrase for {path.name}"
+        return self.secret(path.stem, prompt, is_new=True)
+
     def root_keys(self) -> list[Any]:
         """Open the root keys that were named, each with its pass-phrase."""
         from ledger.acts.signing import root_key

@@ -62,12 +62,7 @@ def open_(
     from ledger.acts.settings import Settings
 
     sticks = [
-        RootStick(
-            path=path,
-            pass_phrase=desk.secret(
-                path.stem, f"New pass-phrase for {path.name}", is_new=True
-            ),
-        )
+        RootStick(path=path, pass_phrase=desk.new_pass_phrase(path))
         for path in new_root
     ]
     shop = found_shop(

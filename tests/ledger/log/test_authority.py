@@ -1,0 +1,319 @@
+"""Who may say which kind: each row of the table, allowed and refused."""
+
+from collections.abc import Sequence
+
+import pytest
+
+from ledger.log.authority import judge, needs_sentence
+from ledger.log.standing import apply
+from tests.ledger.log import workshop
+from tests.ledger.log.workshop import (
+    Event,
+    adopted,
+    enrolled,
+    erased,
+    key_enrolled,
+    newly_founded,
+    plain,
+    qualified,
+    replaced,
+    retired,
+    role,
+    rule,
+    secret,
+    staffed,
+    subject,
+)
+
+TWO_ROOTS = ("root-1", "root-3")
+RECEIVERS = rule(["lot.*"], [{"role": "lead"}, {"qualification": "receive"}])
+
+# Row, what is said, by whom, who approves, and why not; no reason where it may stand.
+Case = tuple[str, Event, str, Sequence[str], str]
+CASES: list[Case] = [
+    ("1", role("builder", "lead"), "builder", TWO_ROOTS, ""),
+    ("1", role("builder", "lead"), "root-1", ("root-1",), "1 of 2 roots"),
+    ("1", role("builder", "lead"), "root-1", (), "0 of 2 roots"),
+    ("1", role("builder", "lead"), "lead", ("second", "office"), "0 of 2 roots"),
+    ("1", role("lead", "lead", "withdrawn"), "office", TWO_ROOTS, ""),
+    ("1", role("lead", "lead", "withdrawn"), "lead", (), "0 of 2 roots"),
+    ("1", key_enrolled("card", "card"), "lead", TWO_ROOTS, ""),
+    ("1", key_enrolled("pdf", "pdf"), "office", ("lead",), "0 of 2 roots"),
+    ("1", replaced("lead", "lead-new"), "lead", TWO_ROOTS, ""),
+    ("1", replaced("lead", "lead-new"), "office", ("lead", "second"), "0 of 2"),
+    ("1", replaced("office", "office-new"), "office", ("lead",), "0 of 2 roots"),
+    ("1", erased("office"), "lead", TWO_ROOTS, ""),
+    ("1", erased("second"), "office", ("lead",), "0 of 2 roots"),
+    ("2", enrolled("newcomer"), "office", ("lead",), ""),
+    ("2", enrolled("newcomer"), "office", ("root-2",), ""),
+    ("2", enrolled("newcomer"), "builder", TWO_ROOTS, ""),
+    ("2", enrolled("newcomer"), "office", (), "0 of 1 others"),
+    ("2", enrolled("newcomer"), "office", ("office",), "0 of 1 others"),
+    ("2", enrolled("newcomer"), "office", ("builder",), "0 of 1 others"),
+    ("2", enrolled("newcomer"), "office", ("newcomer",), "0 of 1 others"),
+    ("2", enrolled("newcomer"), "lead", ("office",), "is for a key-administrator"),
+    ("2", enrolled("newcomer"), "root-1", ("office",), "is for a key-administrator"),
+    ("2", replaced("builder", "builder-new"), "office", ("builder",), ""),
+    ("2", replaced("builder", "builder-new"), "office", ("second",), ""),
+    ("2", replaced("builder", "builder-new"), "builder", ("office",), "is for a key-"),
+    ("2", replaced("builder", "builder-new"), "office", ("helper",), "0 of 1 others"),
+    ("3", retired("builder"), "builder", (), ""),
+    ("3", retired("lead"), "lead", (), ""),
+    ("3", retired("builder"), "office", ("lead",), ""),
+    ("3", retired("lead"), "office", ("second",), ""),
+    ("3", retired("builder"), "office", ("builder",), "0 of 1 others"),
+    ("3", retired("second"), "office", ("second",), "0 of 1 others"),
+    ("3", retired("builder"), "office", (), "0 of 1 others"),
+    ("3", retired("builder"), "lead", ("second",), "is for a key-administrator"),
+    ("3", retired("builder"), "helper", TWO_ROOTS, ""),
+    ("3", erased("builder"), "office", ("lead",), ""),
+    ("3", erased("builder"), "builder", ("lead",), "is for a key-administrator"),
+    ("3", erased("builder"), "office", ("builder",), "0 of 1 others"),
+    ("4", adopted(RECEIVERS), "lead", (), ""),
+    ("4", adopted(RECEIVERS), "office", (), "is for a lead"),
+    ("4", adopted(RECEIVERS), "office", TWO_ROOTS, ""),
+    ("4", qualified("builder"), "lead", (), ""),
+    ("4", qualified("builder"), "builder", (), "nobody qualifies himself"),
+    ("4", qualified("lead"), "lead", ("second",), "nobody qualifies himself"),
+    ("4", qualified("lead"), "lead", TWO_ROOTS, ""),
+    ("4", qualified("lead"), "second", (), ""),
+    ("4", qualified("helper", verb="withdrawn"), "lead", (), ""),
+    ("4", qualified("helper", verb="withdrawn"), "office", (), "is for a lead"),
+    ("4", plain("override.seasoning-skipped/1"), "lead", (), ""),
+    ("4", plain("override.seasoning-skipped/1"), "helper", (), "is for a lead"),
+    ("4", plain("certificate.issued/1"), "second", (), ""),
+    ("4", plain("certificate.issued/1"), "builder", (), "is for a lead"),
+    ("4", plain("certificate.withdrawn/1"), "office", (), "is for a lead"),
+    ("4", plain("clock.doubted/1"), "lead", ("office",), ""),
+    ("4", plain("clock.doubted/1"), "lead", ("root-1",), ""),
+    ("4", plain("clock.doubted/1"), "lead", (), "0 of 1 others"),
+    ("4", plain("entry.recovered/1"), "lead", ("lead",), "0 of 1 others"),
+    ("4", plain("entry.recovered/1"), "office", ("lead",), "is for a lead"),
+    ("5", plain("lot.received/1"), "lead", (), ""),
+    ("5", plain("lot.received/1"), "helper", (), "needs the role lead"),
+    ("5", plain("lot.received/1"), "root-1", (), "needs the role lead"),
+    ("5", plain("lot.received/1"), "root-1", TWO_ROOTS, ""),
+    ("5", plain("certificate.printed/1"), "builder", (), "needs the role lead"),
+]
+
+
+@pytest.mark.parametrize(
+    ("event", "by", "yes", "why_not"),
+    [pytest.param(*case[1:], id=f"row {case[0]}") for case in CASES],
+)
+def test_each_row_of_the_table_decides_who_may_speak(
+    event: Event, by: str, yes: Sequence[str], why_not: str
+) -> None:
+    """An entry may stand exactly where its row is satisfied, else it says why not."""
+    judgement = staffed().judged(event, by=by, yes=yes)
+
+    assert bool(judgement) is not bool(why_not), judgement.reasons
+    assert why_not in "; ".join(judgement.reasons)
+    assert not judgement.is_open
+
+
+def test_a_second_yes_counts_people_and_not_keys() -> None:
+    """Two approvals are needed: a lead and a root suffice, a lead alone does not."""
+    shop = staffed()
+    both = rule(["loan.*"], [{"role": "lead"}], approvals=2)
+    shop.says(adopted(both), by="lead")
+    event = plain("loan.agreed/1")
+
+    assert shop.judged(event, by="lead", yes=("second", "root-1"))
+    assert not shop.judged(event, by="lead", yes=("second", "lead"))
+    assert not shop.judged(event, by="lead", yes=("second", "builder"))
+    assert "1 of 2" in str(shop.judged(event, by="lead", yes=("second",)).reasons)
+
+
+def test_the_first_rule_that_names_a_kind_decides() -> None:
+    """A later, looser rule for the same kind is never reached; others need the lead."""
+    shop = staffed()
+    strict = rule(["lot.returned"], [{"role": "lead"}])
+    shop.says(adopted(strict, RECEIVERS), by="lead")
+
+    assert shop.judged(plain("lot.received/1"), by="helper")
+    assert shop.judged(plain("lot.received/2"), by="helper")
+    assert not shop.judged(plain("lot.returned/1"), by="helper")
+    assert not shop.judged(plain("board.tapped/1"), by="helper")
+    assert not shop.judged(plain("lot.received/1"), by="builder")
+    assert needs_sentence(shop.standing, "lot.received") == (
+        "the role lead or the qualification receive"
+    )
+
+
+def test_a_policy_for_other_things_changes_no_signing_rule() -> None:
+    """A text about seasoning is adopted beside the signing policy, not instead."""
+    shop = staffed()
+    shop.says(adopted(RECEIVERS), by="lead")
+    other = {"format": "flitchbook-seasoning/1", "id": "spruce", "version": 1}
+    shop.says(plain("policy.adopted/1", policy=other), by="lead")
+
+    assert shop.judged(plain("lot.received/1"), by="helper")
+
+
+@pytest.mark.parametrize("speaker", ["log", "card", "pdf", "stranger"])
+def test_only_people_and_roots_sign_entries(speaker: str) -> None:
+    """The keys of the log, the card and the PDF sign no entry; nor do strangers."""
+    shop = staffed()
+    for name in ("card", "pdf"):
+        shop.says(key_enrolled(name, name), by="lead", yes=TWO_ROOTS)
+    judgement = shop.judged(plain("lot.received/1"), by=speaker, yes=TWO_ROOTS)
+
+    assert "may sign no entry here" in judgement.reasons[0]
+
+
+def test_a_retired_key_is_silent_from_the_next_entry() -> None:
+    """The entry that retires a key is its last: it neither signs nor approves then."""
+    shop = staffed()
+    shop.says(retired("second"), by="second")
+    speaking = shop.judged(plain("lot.received/1"), by="second")
+    approving = shop.judged(plain("clock.doubted/1"), by="lead", yes=("second",))
+
+    assert "does not count at" in speaking.reasons[0]
+    assert "0 of 1 others" in approving.reasons[0]
+    assert "ended already" in shop.judged(retired("second"), by="office").reasons[0]
+
+
+def test_a_replaced_key_hands_over_with_the_roles_of_its_holder() -> None:
+    """Roles belong to people: the new key has them, and the old one speaks no more."""
+    shop = staffed()
+    shop.says(replaced("lead", "lead-new"), by="office", yes=TWO_ROOTS)
+    event = plain("certificate.issued/1")
+
+    assert shop.judged(event, by="lead-new")
+    assert "does not count at" in shop.judged(event, by="lead").reasons[0]
+
+
+def test_a_key_does_not_count_before_the_entry_after_its_enrolment() -> None:
+    """A key cannot sign, nor approve, the very entry that enrols it."""
+    event = enrolled("newcomer")
+    judgement = newly_founded().judged(event, by="newcomer", yes=TWO_ROOTS)
+
+    assert "may sign no entry here" in judgement.reasons[0]
+
+
+def test_a_key_counts_only_from_the_index_after_it_was_given() -> None:
+    """An entry that is put before the enrolment of its signer's key does not stand."""
+    shop = staffed()
+    record = shop.record(plain("lot.received/1"), by="lead")
+    late = shop.standing.keys[secret("lead").id].from_index
+    shop.records = shop.records[: late - 1]
+    early = shop.record(plain("lot.received/1"), by="lead")
+
+    assert judge(shop.standing, record)
+    assert "does not count at" in judge(shop.standing, early).reasons[0]
+
+
+def test_a_withdrawn_role_is_gone_with_the_next_entry() -> None:
+    """Who was a lead is none in the entry after the withdrawal."""
+    shop = staffed()
+    shop.says(role("second", "lead", "withdrawn"), by="second", yes=TWO_ROOTS)
+
+    assert not shop.judged(plain("certificate.issued/1"), by="second")
+    assert not shop.judged(plain("clock.doubted/1"), by="lead", yes=("second",))
+
+
+def test_an_entry_of_another_log_does_not_stand() -> None:
+    """The signer may be known here; the origin is still that of the other log."""
+    shop = staffed()
+    record = shop.record(plain("lot.received/1"), by="lead", origin="shop.example/log")
+    judgement = judge(shop.standing, record)
+
+    assert "its origin is shop.example/log" in judgement.reasons[0]
+
+
+def test_a_signature_by_somebody_else_does_not_stand() -> None:
+    """A lead's name over a builder's signature is found out."""
+    shop = staffed()
+    event = plain("certificate.issued/1")
+    said, forged = (shop.record(event, by=who) for who in ("lead", "builder"))
+    record = type(said)(said.data, said.entry, said.signed, forged.signature)
+
+    assert "the signature is not by" in judge(shop.standing, record).reasons[0]
+    assert judge(shop.standing, record, with_signature=False)
+
+
+def test_an_approval_is_used_only_once() -> None:
+    """The same approvals under a second entry are a replay."""
+    shop = staffed()
+    event = shop.approved(plain("clock.doubted/1"), ("office",))
+    shop.append(shop.record(event, by="lead"))
+    again = judge(
+        shop.standing, shop.record(event, by="lead"), used_once=shop.used_once
+    )
+
+    assert again.reasons == ("its approvals were used before",)
+
+
+def test_an_approval_for_other_roots_does_not_count() -> None:
+    """Approvals name the version of the roots in force, and no other will do."""
+    shop = staffed()
+    event = shop.approved(plain("clock.doubted/1"), ("office",), version=2)
+    judgement = judge(shop.standing, shop.record(event, by="lead"))
+
+    assert "version 2 of the roots, and version 1 is in force" in judgement.reasons[0]
+
+
+@pytest.mark.parametrize(
+    "noun", ["shop", "root", "log", "role", "person", "key", "policy"]
+)
+def test_an_unknown_governing_kind_leaves_all_later_verdicts_open(noun: str) -> None:
+    """What it meant for anybody's role cannot be known here, so nothing is judged."""
+    shop = staffed()
+    event = plain(f"{noun}.bewitched/9")
+    first = shop.judged(event, by="lead", yes=TWO_ROOTS)
+    apply(shop.standing, len(shop.records), event)
+    later = shop.judged(plain("lot.received/1"), by="lead")
+
+    assert first.is_open and not first
+    assert later.is_open and not later
+    assert f"{noun}.bewitched/9 at {len(shop.records)}" in later.reasons[0]
+
+
+def test_a_cloud_hides_neither_a_foreign_origin_nor_a_false_signature() -> None:
+    """What needs no roles to be seen is a fault, however unclear the roles are."""
+    shop = staffed()
+    said, forged = (
+        shop.record(plain("lot.received/1"), by=who) for who in ("lead", "builder")
+    )
+    unsigned = type(said)(said.data, said.entry, said.signed, forged.signature)
+    foreign = shop.record(plain("lot.received/1"), by="lead", origin="shop.example")
+    apply(shop.standing, len(shop.records), plain("key.bewitched/9"))
+
+    for record in (unsigned, foreign):
+        judgement = judge(shop.standing, record)
+        assert judgement.reasons and not judgement.is_open
+
+
+def test_an_unknown_governing_kind_is_no_cloak_for_a_stranger() -> None:
+    """A kind that is not known must still be said by a key that is, and signed."""
+    shop = staffed()
+    event = plain("key.bewitched/9")
+    said, forged = (shop.record(event, by=who) for who in ("lead", "builder"))
+    unsigned = type(said)(said.data, said.entry, said.signed, forged.signature)
+
+    for record in (unsigned, shop.record(event, by="stranger")):
+        judgement = judge(shop.standing, record)
+        assert judgement.reasons and not judgement.is_open
+
+
+def test_an_unknown_kind_of_another_noun_clouds_nothing() -> None:
+    """A later version of some event about wood is judged by the policy alone."""
+    shop = staffed()
+    shop.says(plain("lot.bewitched/9"), by="lead")
+
+    assert shop.judged(plain("lot.received/1"), by="lead")
+
+
+def test_a_shop_of_one_person_runs_on_one_root() -> None:
+    """With one root of one, its approval enrols the lead, who then speaks alone."""
+    shop = newly_founded(("root-1",), 1)
+    assert shop.standing.threshold == 1
+
+    only = shop.standing.origin
+    event = enrolled("lead") | workshop.shown("lead", "person", only)
+    shop.says(event, by="root-1", yes=("root-1",))
+    shop.says(role("lead", "lead"), by="lead", yes=("root-1",))
+
+    assert shop.judged(plain("certificate.issued/1"), by="lead")
+    assert shop.standing.roles_of(subject("lead")) == {"lead"}

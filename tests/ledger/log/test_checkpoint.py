@@ -1,0 +1,252 @@
+"""Notes and checkpoints: the published ones verify, and altered ones do not."""
+
+import base64
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.errors import RefusedError, TamperError
+from ledger.log.checkpoint import (
+    Checkpoint,
+    Note,
+    NoteKey,
+    parse_checkpoint,
+    parse_note,
+    sign_note,
+    verified_checkpoint,
+    verified_note,
+)
+from ledger.log.keys import SMALL_ORDER, SecretKey
+from tests.ledger.log.damage import bits_flipped, damaged
+from tests.ledger.log.workshop import VECTORS, secret
+
+Standards = Callable[[str], Any]
+
+# The first test key of RFC 8032 section 7.1, and the classic tree of eight leaves.
+SEED = bytes.fromhex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60")
+KEY = NoteKey("example.org/ledger-test", SecretKey(SEED).public)
+ROOT = bytes.fromhex("5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4604328")
+HEAD = Checkpoint(origin=KEY.name, size=8, root=ROOT)
+NOTE = sign_note(HEAD.text, name=KEY.name, secret=SecretKey(SEED))
+TEXT, LINE = NOTE.split("\n\n")
+
+
+def test_the_published_notes_verify(standards: Standards) -> None:
+    """Notes from the documents of C2SP and of a known implementation are taken."""
+    for known in standards("notes_checkpoints.json")["signed_notes"]:
+        key = NoteKey.parse(known["vkey"])
+        assert str(key) == known["vkey"]
+        assert key.hash.hex() == known["key_id_hex"]
+        assert str(key.public) == known["public_key_hex"]
+        assert verified_note(known["note"], [key]).text == known["text"]
+
+
+def test_a_published_note_is_signed_again_byte_for_byte(standards: Standards) -> None:
+    """The published seed gives the published note."""
+    known = standards("notes_checkpoints.json")["signed_notes"][0]
+    key = SecretKey(bytes.fromhex(known["seed_hex"]))
+
+    assert sign_note(known["text"], name="PeterNeumann", secret=key) == known["note"]
+
+
+def test_the_notes_that_must_be_refused_are_refused(standards: Standards) -> None:
+    """Flipped, cut, re-spelled and unknown: all nine are refused."""
+    for known in standards("notes_checkpoints.json")["negative_notes"]:
+        with pytest.raises(TamperError):
+            verified_note(known["note"], [NoteKey.parse(known["vkey"])])
+
+
+def test_a_checkpoint_of_a_second_writer_is_reproduced(standards: Standards) -> None:
+    """Key, text and signature are the same, and a witness of another type is passed."""
+    known = standards("notes_checkpoints.json")["generated_log_artifacts"]
+    signed = known["checkpoint_signed"]
+
+    assert str(KEY) == known["log_vkey"]
+    assert HEAD.text == known["checkpoint_text"]
+    assert signed.startswith(NOTE)
+    assert verified_checkpoint(signed, [KEY]) == HEAD
+    assert len(parse_note(signed).signatures) == 2
+
+
+def test_the_checkpoint_of_the_vectors_is_written_and_read() -> None:
+    """The committed checkpoint is of fourteen entries and comes back byte for byte."""
+    note = (VECTORS / "checkpoint").read_text()
+    head = parse_checkpoint(parse_note(note))
+    seeds = dict(map(str.split, (VECTORS / "seeds").read_text().splitlines()))
+    log = SecretKey(bytes.fromhex(seeds["log"]))
+
+    assert head.size == 14
+    assert head.root.hex() == (VECTORS / "root").read_text().strip()
+    assert sign_note(head.text, name=head.origin, secret=log) == note
+    assert verified_checkpoint(note, [NoteKey(head.origin, log.public)]) == head
+
+
+@given(st.integers(0, 10**16 - 1), st.binary(min_size=32, max_size=32))
+def test_a_head_is_read_as_it_was_signed(size: int, root: bytes) -> None:
+    """Any size of up to sixteen digits and any root make the round trip."""
+    head = Checkpoint(origin=KEY.name, size=size, root=root)
+    note = sign_note(head.text, name=KEY.name, secret=SecretKey(SEED))
+
+    assert verified_checkpoint(note, [KEY]) == head
+
+
+def test_no_bit_and_no_byte_of_a_note_can_change() -> None:
+    """Flipped, lost or cut off, a note of one known key no longer verifies."""
+    for bad in (*bits_flipped(NOTE.encode()), *damaged(NOTE.encode())):
+        with pytest.raises(TamperError):
+            verified_checkpoint(bad.decode("utf-8", errors="replace"), [KEY])
+
+
+def signature_line(key: bytes, signature: bytes, name: str = "w.example") -> str:
+    """Return a signature line of some key hash and bytes."""
+    return f"— {name} {base64.b64encode(key + signature).decode()}\n"
+
+
+@pytest.mark.parametrize("size", [1, 8, 64, 72, 2420])
+def test_signatures_of_unknown_types_are_passed_over(size: int) -> None:
+    """Whatever a later witness adds, the known signature still counts."""
+    other = signature_line(b"\x06abc", b"\x07" * size)
+
+    for note in (NOTE + other, f"{TEXT}\n\n{other}{LINE}"):
+        assert verified_checkpoint(note, [KEY]) == HEAD
+
+
+def test_a_known_signature_that_fails_spoils_the_whole_note() -> None:
+    """One good signature does not excuse a bad one by another known key."""
+    other = NoteKey("w.example", secret("witness").public)
+    note = NOTE + signature_line(other.hash, b"\x00" * 64)
+
+    assert verified_checkpoint(note, [KEY]) == HEAD
+    with pytest.raises(TamperError, match=r"by w\.example does not verify"):
+        verified_checkpoint(note, [KEY, other])
+
+
+def test_a_key_is_known_by_its_name_and_its_hash() -> None:
+    """The same key under another name, or another key under this one, is unknown."""
+    for key in (
+        NoteKey("b.example", KEY.public),
+        NoteKey(KEY.name, secret("x").public),
+    ):
+        with pytest.raises(TamperError, match="no key that is known here"):
+            verified_checkpoint(NOTE, [key])
+
+
+def test_a_note_has_at_most_a_hundred_signatures() -> None:
+    """A hundred are read, one more is refused before any is verified."""
+    others = signature_line(b"abcd", b"\x07" * 64) * 99
+
+    assert verified_checkpoint(NOTE + others, [KEY]) == HEAD
+    with pytest.raises(TamperError, match="at most 100 signatures"):
+        parse_note(NOTE + others + LINE)
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        *("", "\n", "\n\n", "\n\n\n", TEXT, f"{TEXT}\n", f"{TEXT}\n\n", LINE),
+        f"\n\n{LINE}",
+        NOTE[:-1],
+        NOTE + "\n",
+        NOTE + " ",
+        f"{TEXT}\n{LINE}",
+        NOTE.replace("—", "-"),
+        NOTE.replace("— ", "—"),
+        NOTE.replace("— ", "—  "),
+        NOTE.replace("\n", "\r\n"),
+        NOTE.replace("8", "8\t"),
+        f"{TEXT}\x00\n\n{LINE}",
+        f"{TEXT}\n\n— a.example \n",
+        f"{TEXT}\n\n— a.example\n",
+        f"{TEXT}\n\n—  AAAAAAA=\n",
+        f"{TEXT}\n\n— a+b AAAAAAA=\n",
+        f"{TEXT}\n\n— a\u00a0b AAAAAAA=\n",
+        f"{TEXT}\n\n— a.example AAAAAAA\n",
+        f"{TEXT}\n\n— a.example AAAAAA==\n",
+        f"{TEXT}\n\n— a.example AAAAAAB=\n",
+        f"{TEXT}\n\n— a.example AA_AAAA=\n",
+        f"{TEXT}\n\n— a.example AAAAAAA= x\n",
+        "x" * 70_000 + NOTE,
+    ],
+)
+def test_what_is_no_note_is_refused(note: str) -> None:
+    """Blank line, dash, spaces, names, base64 and length each have one form."""
+    with pytest.raises(TamperError):
+        parse_note(note)
+
+
+def test_a_note_ends_at_its_last_blank_line() -> None:
+    """A text may have blank lines of its own, and lines that look like signatures."""
+    text = f"a text\n\n{LINE}and more\n\n\n"
+    note = sign_note(text, name=KEY.name, secret=SecretKey(SEED))
+
+    assert verified_note(note, [KEY]).text == text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "\n",
+        "a.example\n",
+        "a.example\n8\n",
+        "a.example\n8\n" + "A" * 43 + "=",
+        "\n8\n" + "A" * 43 + "=\n",
+        "a.example\n08\n" + "A" * 43 + "=\n",
+        "a.example\n-8\n" + "A" * 43 + "=\n",
+        "a.example\n+8\n" + "A" * 43 + "=\n",
+        "a.example\n8 \n" + "A" * 43 + "=\n",
+        "a.example\n\n" + "A" * 43 + "=\n",
+        "a.example\n٨\n" + "A" * 43 + "=\n",
+        "a.example\n8.0\n" + "A" * 43 + "=\n",
+        f"a.example\n{10**16}\n" + "A" * 43 + "=\n",
+        "a.example\n8\n" + "A" * 42 + "B=\n",
+        "a.example\n8\n" + "A" * 40 + "==\n",
+        "a.example\n8\n" + "A" * 44 + "\n",
+        "a.example\n8\n" + "_" * 43 + "=\n",
+    ],
+)
+def test_what_is_no_checkpoint_is_refused(text: str) -> None:
+    """Origin, a decimal size without leading zero, and 32 bytes of base64."""
+    with pytest.raises(TamperError):
+        parse_checkpoint(Note(text, ()))
+
+
+def test_extension_lines_are_passed_over() -> None:
+    """A checkpoint with more lines is read by its first three."""
+    note = sign_note(HEAD.text + "more\n", name=KEY.name, secret=SecretKey(SEED))
+
+    assert verified_checkpoint(note, [KEY]) == HEAD
+
+
+@pytest.mark.parametrize("raw", sorted(SMALL_ORDER)[:3])
+def test_a_verifier_key_of_small_order_is_refused(raw: bytes) -> None:
+    """Its hash may fit; anybody could still sign for it."""
+    text = str(NoteKey("a.example", type(KEY.public)(raw)))
+
+    with pytest.raises(RefusedError, match="of small order"):
+        NoteKey.parse(text)
+
+
+def test_a_damaged_verifier_key_is_refused() -> None:
+    """Name, hash and key hang together: no byte of the text can change."""
+    for bad in (*bits_flipped(str(KEY).encode()), *damaged(str(KEY).encode())):
+        with pytest.raises(RefusedError):
+            NoteKey.parse(bad.decode("utf-8", errors="replace"))
+
+
+@pytest.mark.parametrize("text", [None, 7, "", "+", "++", "a+b", "a b+00000000+AQ=="])
+def test_what_is_no_verifier_key_is_refused(text: object) -> None:
+    """Three parts, a name without spaces, and the type of Ed25519."""
+    with pytest.raises(RefusedError, match="is no Ed25519 verifier key"):
+        NoteKey.parse(text)
+
+
+def test_a_key_of_another_type_is_refused() -> None:
+    """A cosigner's key of type 04 is no key of type 01."""
+    data = base64.b64encode(b"\x04" + KEY.public.raw).decode()
+
+    with pytest.raises(RefusedError, match="is no Ed25519 verifier key"):
+        NoteKey.parse(f"{KEY.name}+{KEY.hash.hex()}+{data}")

@@ -1,0 +1,332 @@
+"""What governing entries must say: foundings, root changes, people, keys, policies."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import pytest
+
+from ledger.log import governing
+from ledger.log.authority import judge
+from ledger.log.keys import SMALL_ORDER, PublicKey
+from tests.ledger.log.workshop import (
+    ORIGIN,
+    ROOTS,
+    Event,
+    Workshop,
+    adopted,
+    enrolled,
+    erased,
+    founded,
+    key_enrolled,
+    newly_founded,
+    plain,
+    qualified,
+    replaced,
+    retired,
+    role,
+    roots_changed,
+    rule,
+    secret,
+    shown,
+    staffed,
+)
+
+
+def test_a_log_begins_with_a_founding_and_has_one() -> None:
+    """Entry 0 founds the shop, and no later entry does so again."""
+    first = Workshop().record(plain("lot.received/1", origin="shop.example"), by="lead")
+    again = staffed().judged(founded(), by="root-1", yes=ROOTS)
+
+    assert "begins with the founding" in judge(Workshop().standing, first).reasons[0]
+    assert "in entry 0 and there only" in again.reasons[0]
+
+
+@pytest.mark.parametrize("missing", ROOTS)
+def test_every_root_must_approve_the_founding(missing: str) -> None:
+    """Possession binds neither threshold nor companions, so each root says yes."""
+    yes = [name for name in ROOTS if name != missing]
+    judgement = Workshop().judged(founded(), by="root-1", yes=yes)
+
+    assert judgement.reasons == ("2 of 3 roots approved the founding",)
+
+
+def test_a_shop_is_founded_by_one_of_its_roots() -> None:
+    """A stranger, or the log's own key, cannot sign the founding."""
+    for by in ("stranger", "log"):
+        judgement = Workshop().judged(founded(), by=by, yes=ROOTS)
+        assert "may sign no entry here" in judgement.reasons[0]
+
+
+def test_the_founding_entry_lies_in_the_log_that_it_founds() -> None:
+    """The entry's origin and the origin it founds are one."""
+    shop = Workshop()
+    event = shop.approved(founded(), ROOTS)
+    record = shop.record(event, by="root-1", origin="shop.example/log")
+
+    assert "its origin is shop.example/log" in judge(shop.standing, record).reasons[0]
+
+
+def test_root_changes_follow_the_published_cases(
+    standards: Callable[[str], Any],
+) -> None:
+    """Each change of keys and threshold is taken or refused as in a known framework.
+
+    There the first version needs only its threshold; here a founding needs all.
+    """
+    known = standards("role_rotation_cases.json")
+    cases = known["tuf_cases"] + known["added_cases"][:1]
+
+    assert [rotation_verdicts(case["versions"]) for case in cases] == [
+        [version["accept"] for version in case["versions"]] for case in cases
+    ]
+
+
+def rotation_verdicts(versions: Sequence[dict[str, Any]]) -> list[bool]:
+    """Found a shop with the first version, and try to change to each that follows."""
+    names = [[f"root-{key}" for key in version["keys"]] for version in versions]
+    shop = newly_founded(names[0], versions[0]["threshold"])
+    verdicts, by = [True], names[0][0]
+    for number, (roots, version) in enumerate(
+        zip(names[1:], versions[1:], strict=True), start=2
+    ):
+        event = roots_changed(roots, version["threshold"], number, shop.standing.origin)
+        yes = [f"root-{key}" for key in version["signed_by"]]
+        event = shop.approved(event, yes)
+        event["approvals"]["by"] += event["approvals"]["by"][: len(yes) - len({*yes})]
+        record = shop.record(event, by=by)
+        verdicts.append(bool(judge(shop.standing, record, used_once=shop.used_once)))
+        if verdicts[-1]:
+            shop.append(record)
+            by = roots[0]
+    return verdicts
+
+
+@pytest.mark.parametrize("version", [0, 1, 3])
+def test_root_versions_step_by_one(version: int) -> None:
+    """A version that is skipped, repeated or gone back to is refused."""
+    event = roots_changed(("root-1", "root-2"), 2, version)
+    judgement = newly_founded().judged(event, by="root-1", yes=ROOTS)
+
+    assert f"version {version} of the roots cannot follow" in judgement.reasons[0]
+
+
+def test_a_root_that_left_neither_signs_nor_counts_nor_returns() -> None:
+    """After the change the third root is nobody, and can never be a root again."""
+    shop = newly_founded()
+    shop.says(
+        roots_changed(("root-1", "root-2", "root-4"), 2, 2), by="root-3", yes=ROOTS[:2]
+    )
+    back = roots_changed(ROOTS, 2, 3)
+
+    assert shop.judged(enrolled("lead"), by="root-4", yes=("root-1", "root-4"))
+    assert "1 of 2" not in shop.judged(enrolled("lead"), by="root-1").reasons[0]
+    assert not shop.judged(enrolled("lead"), by="root-1", yes=("root-1", "root-3"))
+    assert not shop.judged(enrolled("lead"), by="root-3", yes=("root-1", "root-2"))
+    assert (
+        "cannot be again"
+        in (shop.judged(back, by="root-1", yes=("root-1", "root-2")).reasons[0])
+    )
+
+
+def without(event: Event, name: str) -> Event:
+    """Return the event without one of its members."""
+    return {member: value for member, value in event.items() if member != name}
+
+
+WEAK = {
+    "public": min(SMALL_ORDER).hex(),
+    "possession": shown("log", "log")["possession"],
+}
+ROOTS_SHOWN = founded()["roots"]
+
+FOUNDING_FAULTS: list[tuple[Event, str]] = [
+    (founded() | {"threshold": 0}, "a threshold of 0 does not fit 3"),
+    (founded() | {"threshold": 4}, "a threshold of 4 does not fit 3"),
+    (founded() | {"threshold": True}, "a threshold of True does not fit 3"),
+    (founded() | {"threshold": "2"}, "a threshold of 2 does not fit 3"),
+    (founded() | {"roots": []}, "at least one root key"),
+    (founded() | {"roots": ROOTS_SHOWN[0]}, "at least one root key"),
+    (founded() | {"roots": [*ROOTS_SHOWN, ROOTS_SHOWN[0]]}, "named twice"),
+    (founded() | {"roots": [*ROOTS_SHOWN[:2], {}]}, "shown by its public half"),
+    (founded() | {"roots": [*ROOTS_SHOWN[:2], None]}, "shown by its public half"),
+    (founded() | {"roots": [*ROOTS_SHOWN[:2], WEAK]}, "is of small order"),
+    (
+        founded() | {"roots": [*ROOTS_SHOWN[:2], shown("root-3", "person")]},
+        "without possession for purpose root",
+    ),
+    (founded() | {"log": shown("log", "root")}, "without possession for purpose log"),
+    (
+        founded() | {"log": shown("log", "log", "shop.example/log")},
+        "without possession for purpose log",
+    ),
+    (founded() | {"log": shown("root-2", "log")}, "the log's key is one of the roots"),
+    (founded() | {"log": None}, "shown by its public half"),
+    (founded() | {"name": ""}, "names the shop"),
+    (founded() | {"unicode": 15}, "names the shop"),
+    (founded() | {"origin": "shop example"}, "has a space or a plus sign"),
+    (founded() | {"origin": "shop+example"}, "has a space or a plus sign"),
+    (founded() | {"motto": "measure twice"}, "it has no place for motto"),
+    (without(founded(), "log"), "it lacks log"),
+    (without(founded(), "threshold"), "it lacks threshold"),
+]
+
+
+@pytest.mark.parametrize(("event", "why_not"), FOUNDING_FAULTS)
+def test_a_faulty_founding_says_what_is_wrong(event: Event, why_not: str) -> None:
+    """Keys, possessions, threshold, names and origin are all judged in entry 0."""
+    shop = Workshop()
+    judgement = shop.judged(event, by="root-1", yes=ROOTS)
+
+    assert why_not in judgement.reasons[0]
+
+
+def test_an_origin_made_of_keys_must_be_made_of_these_roots() -> None:
+    """A shop without a domain is named by its first roots, and cannot take a name."""
+    other = governing.founding_origin([secret("root-1").public])
+    event = founded() | {
+        "log": shown("log", "log", other),
+        "origin": other,
+        "roots": [shown(name, "root", other) for name in ROOTS],
+    }
+    judgement = Workshop().judged(event, by="root-1", yes=ROOTS)
+
+    assert f"does not come from these roots: {ORIGIN} would" in judgement.reasons[0]
+
+
+def test_a_shop_with_a_domain_is_named_by_it() -> None:
+    """An origin that is a domain and a path says nothing of the keys."""
+    origin = "shop.example/log"
+    event = founded() | {
+        "log": shown("log", "log", origin),
+        "origin": origin,
+        "roots": [shown(name, "root", origin) for name in ROOTS],
+    }
+
+    assert Workshop().judged(event, by="root-1", yes=ROOTS)
+
+
+def test_the_origin_is_over_the_sorted_keys() -> None:
+    """The order in which roots are named does not change the log's name."""
+    publics = [secret(name).public for name in ROOTS]
+
+    assert governing.founding_origin(publics[::-1]) == ORIGIN
+    assert ORIGIN.removeprefix("ledger-").isalnum() and len(ORIGIN) == 23
+
+
+SEEN = "cannot be again"
+STAFF_FAULTS: list[tuple[Event, str]] = [
+    (role("builder", "master"), "'master' is no role"),
+    (role("builder", "lead") | {"role": ["lead"]}, "is no role"),
+    (role("stranger", "lead"), "for somebody who is enrolled"),
+    (role("lead", "lead"), "the role lead is held already"),
+    (role("builder", "lead", "withdrawn"), "the role lead is not held"),
+    (enrolled("builder"), "is enrolled already"),
+    (enrolled("newcomer", "builder"), SEEN),
+    (enrolled("newcomer", "root-2"), SEEN),
+    (enrolled("newcomer", "log"), SEEN),
+    (enrolled("newcomer", "retired"), SEEN),
+    (enrolled("newcomer", "card"), SEEN),
+    (enrolled("newcomer") | shown("newcomer", "root"), "without possession"),
+    (enrolled("newcomer") | shown("newcomer", "person", "x.example"), "without poss"),
+    (enrolled("newcomer") | {"public": secret("other").public.raw.hex()}, "without"),
+    (enrolled("newcomer") | WEAK, "is of small order"),
+    (enrolled("newcomer") | {"badge": 1}, "a person has a badge"),
+    (enrolled("newcomer") | {"badge": ""}, "a person has a badge"),
+    (enrolled("newcomer") | {"subject": "AB" * 16}, "a subject is 32 hex digits"),
+    (enrolled("newcomer") | {"name_commitment": "5a" * 31}, "64 hex digits"),
+    (enrolled("newcomer") | {"name": "Somebody"}, "it has no place for name"),
+    (without(enrolled("newcomer"), "possession"), "it lacks possession"),
+    (replaced("stranger", "newcomer"), "only somebody who is enrolled"),
+    (replaced("builder", "builder"), SEEN),
+    (replaced("builder", "retired"), SEEN),
+    (replaced("builder", "lead"), SEEN),
+    (key_enrolled("builder", "card"), SEEN),
+    (key_enrolled("newcomer", "person"), "for the purpose 'person' this way"),
+    (key_enrolled("newcomer", "root"), "for the purpose 'root' this way"),
+    (key_enrolled("newcomer", "card") | {"purpose": "pdf"}, "without possession"),
+    (retired("stranger"), "there is no key"),
+    (retired("root-1"), "a key of purpose root is not retired but changed"),
+    (retired("retired"), "has ended already"),
+    (erased("builder") | {"subject": None}, "a subject is 32 hex digits"),
+    (erased("gone"), "are erased already"),
+    (adopted() | {"policy": "the loft's"}, "a policy is an object with a format"),
+    (adopted(rule(["root.changed"], [{"role": "lead"}])), "cannot name"),
+    (qualified("stranger"), "for somebody who is enrolled"),
+    (qualified("helper"), "the qualification receive is held already"),
+    (qualified("builder", verb="withdrawn"), "the qualification receive is not held"),
+    (qualified("builder", "Receive"), "is no qualification such as receive"),
+    (qualified("builder") | {"qualification": 7}, "is no qualification such as"),
+    (roots_changed(ROOTS, 4, 2), "a threshold of 4 does not fit 3"),
+    (roots_changed((*ROOTS, "root-1"), 2, 2), "named twice"),
+    (roots_changed(("root-1", "builder"), 1, 2), SEEN),
+    (roots_changed(("root-1", "log"), 1, 2), SEEN),
+    (roots_changed(("root-1",), 1, 2, "x.example"), "without possession"),
+]
+
+
+@pytest.fixture(scope="module")
+def peopled() -> Workshop:
+    """Give a staffed shop in which one has left, one is erased, and a card is made."""
+    shop = staffed()
+    both = ("root-1", "root-2")
+    shop.says(key_enrolled("card", "card"), by="lead", yes=both)
+    for who in ("retired", "gone"):
+        shop.says(enrolled(who), by="root-1", yes=both)
+    shop.says(retired("retired"), by="retired")
+    shop.says(erased("gone"), by="lead", yes=both)
+    return shop
+
+
+@pytest.mark.parametrize(("event", "why_not"), STAFF_FAULTS)
+def test_a_faulty_governing_entry_is_refused_though_all_approve(
+    peopled: Workshop, event: Event, why_not: str
+) -> None:
+    """What does not fit the standing is refused even by the root threshold."""
+    judgement = peopled.judged(event, by="lead", yes=ROOTS)
+
+    assert why_not in judgement.reasons[0]
+
+
+@pytest.mark.parametrize("kind", sorted(governing.CHECKS))
+def test_each_governing_kind_names_all_that_it_lacks(kind: str) -> None:
+    """An event that says nothing but its kind is refused by its missing members."""
+    wanted, _ = governing.CHECKS[kind]
+    lacking = ", ".join(sorted(wanted))
+    faults = governing.faults_of(staffed().standing, 11, plain(kind))
+
+    assert faults == (f"it lacks {lacking}",)
+
+
+@pytest.mark.parametrize("kind", sorted(governing.CHECKS))
+@pytest.mark.parametrize("value", [None, True, 7, "", "x", [], [7], {}, {"a": [7]}])
+def test_a_member_of_the_wrong_type_is_a_fault_and_no_crash(
+    peopled: Workshop, kind: str, value: object
+) -> None:
+    """Whatever stands where a text or a key belongs, the check answers."""
+    wanted, _ = governing.CHECKS[kind]
+    event = plain(kind, **dict.fromkeys(wanted, value))
+
+    assert governing.faults_of(peopled.standing, len(peopled.records), event)
+
+
+def test_a_key_whose_id_is_all_digits_is_not_named_by_a_number() -> None:
+    """An id of sixteen decimal digits is text; the number of the same digits is not."""
+    number, public = numeral_key()
+    shop = staffed()
+    known = shop.standing.keys[secret("builder").id]
+    shop.standing.keys[public.id] = type(known)(
+        public=public, purpose="person", subject="ab" * 16, from_index=1
+    )
+    event = plain("key.retired/1", key=number)
+
+    assert public.id == str(number)
+    assert "there is no key" in shop.judged(event, by="lead", yes=ROOTS).reasons[0]
+
+
+def numeral_key() -> tuple[int, PublicKey]:
+    """Return a number that can be written, and the public key whose id it spells."""
+    for n in range(10**6):
+        public = PublicKey(n.to_bytes(32, "big"))
+        if public.id.isdecimal() and 10**15 <= int(public.id) < 2**53:
+            return int(public.id), public
+    raise AssertionError("one key in some three thousand has such an id")

@@ -1,0 +1,298 @@
+"""The keys file: written from a standing, signed by its roots, and not alterable."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+
+from ledger.errors import RefusedError, TamperError
+from ledger.log.checkpoint import NoteKey
+from ledger.log.encoding import canonical, parse_object
+from ledger.log.keys import SMALL_ORDER, SecretKey, signature_text
+from ledger.log.keysfile import KnownKey, Span, read_keys_file, write_keys_file
+from ledger.log.standing import Standing, apply
+from tests.ledger.log.damage import damaged
+from tests.ledger.log.workshop import (
+    VECTORS,
+    key_enrolled,
+    newly_founded,
+    retired,
+    role,
+    secret,
+    staffed,
+    subject,
+    vector_records,
+)
+
+DATA = (VECTORS / "keys.json").read_bytes()
+ROOT = b"\x5a" * 32
+BOTH = ("root-1", "root-2")
+
+
+def test_the_keys_file_of_the_vectors_is_written_byte_for_byte() -> None:
+    """Folding the fourteen entries and signing with two roots gives the same file."""
+    seeds = dict(map(str.split, (VECTORS / "seeds").read_text().splitlines()))
+    roots = [SecretKey(bytes.fromhex(seeds[name])) for name in ("root-1", "root-4")]
+    root = bytes.fromhex((VECTORS / "root").read_text())
+    standing = Standing()
+    for record in vector_records():
+        apply(standing, record.entry.index, record.entry.event)
+
+    data = write_keys_file(
+        standing, number=1, date="2026-11-24", size=14, root=root, roots=roots
+    )
+
+    assert data == DATA
+
+
+def test_the_keys_file_of_the_vectors_tells_who_spoke_when() -> None:
+    """The lead was lead at index 10 with the first key, and has a new one since 12."""
+    file = read_keys_file(DATA)
+    certificate = vector_records()[10].entry
+    lead = file.key(certificate.key)
+
+    assert (file.number, file.size, file.date) == (1, 14, "2026-11-24")
+    assert file.origin == certificate.origin
+    assert lead is not None and lead.purpose == "person"
+    assert lead.span == Span(from_index=2, until_index=11)
+    assert [lead.has_role("lead", n) for n in (3, 4, 10)] == [False, True, True]
+    assert not lead.has_role("key-administrator", 10)
+    assert file.key("0" * 16) is None
+
+
+def test_no_byte_of_a_keys_file_can_change() -> None:
+    """Each byte flipped, lost or cut off there is refused."""
+    for bad in damaged(DATA):
+        with pytest.raises(TamperError):
+            read_keys_file(bad)
+
+
+def written(roots: Sequence[str] = BOTH) -> bytes:
+    """Return the keys file of a staffed shop in which one key is retired."""
+    shop = staffed()
+    shop.says(key_enrolled("card", "card"), by="lead", yes=BOTH)
+    shop.says(retired("helper"), by="helper")
+    shop.says(role("lead", "lead", "withdrawn"), by="lead", yes=BOTH)
+    return write_keys_file(
+        shop.standing,
+        number=7,
+        date="2026-03-02",
+        size=len(shop.records),
+        root=ROOT,
+        roots=[secret(name) for name in roots],
+    )
+
+
+def test_keys_of_every_purpose_are_read_as_they_stand() -> None:
+    """Purpose, holder, span and tenures come back, ended ones with their end."""
+    file = read_keys_file(written())
+    known = {key.public.id: key for key in file.keys}
+
+    def of(name: str) -> KnownKey:
+        return known[secret(name).id]
+
+    assert len(known) == 9
+    assert of("root-3").purpose == "root" and of("root-3").subject is None
+    assert of("card").purpose == "card" and of("card").roles == ()
+    assert of("helper").span.until_index == file.size - 2
+    assert of("lead").subject == subject("lead")
+    assert not of("lead").has_role("lead", file.size)
+    assert of("lead").has_role("lead", file.size - 1)
+    assert of("second").has_role("lead", file.size + 1000)
+    assert file.log == (NoteKey(file.origin, secret("log").public),)
+
+
+@pytest.mark.parametrize(
+    "roots",
+    [(), ("root-1",), ("root-1", "root-1"), ("root-1", "lead"), ("lead", "log")],
+)
+def test_too_few_roots_write_no_keys_file(roots: Sequence[str]) -> None:
+    """The same root twice is one, and other keys are none."""
+    with pytest.raises(RefusedError, match="needs 2 of the shop's roots"):
+        written(roots)
+
+
+def test_all_roots_may_sign_and_any_two_suffice() -> None:
+    """The signatures are sorted by key, whoever comes first."""
+    all_three = parse_object(written(("root-3", "root-1", "root-2")))["signatures"]
+    keys = [row["key"] for row in all_three]
+
+    assert len(keys) == 3 and keys == sorted(keys)
+    assert read_keys_file(written(("root-3", "root-2")))
+
+
+SAID = parse_object(written())
+
+
+def resigned(signers: Sequence[str] = BOTH, **members: Any) -> bytes:
+    """Return the keys file with other members, signed again by these keys."""
+    left_out = {name for name, value in members.items() if value is ...}
+    left_out.add("signatures")
+    rest = {n: value for n, value in (SAID | members).items() if n not in left_out}
+    signed = canonical(rest)
+    rows = [
+        {"key": secret(n).id, "signature": signature_text(secret(n).sign(signed))}
+        for n in signers
+    ]
+    return canonical(rest | {"signatures": rows})
+
+
+def test_a_file_that_is_signed_again_as_it_was_is_read() -> None:
+    """What follows refuses the faults, then, and not the signing."""
+    assert read_keys_file(resigned()) == read_keys_file(written())
+
+
+@pytest.mark.parametrize(
+    "signers",
+    [
+        (),
+        ("root-1",),
+        ("root-1", "root-1"),
+        ("root-1", "lead"),
+        ("root-1", "log"),
+        ("root-1", "card"),
+        ("root-1", "stranger"),
+    ],
+)
+def test_a_file_with_too_few_signatures_is_refused(signers: Sequence[str]) -> None:
+    """Only distinct roots count, and two are wanted."""
+    with pytest.raises(TamperError, match="of 2 roots"):
+        read_keys_file(resigned(signers))
+
+
+def test_a_bad_signature_of_a_root_spoils_the_file() -> None:
+    """Two good ones beside it do not make up for it."""
+    said = parse_object(written(("root-1", "root-2", "root-3")))
+    for row in said["signatures"]:
+        row = dict(row)
+        other = [r if r["key"] != row["key"] else row for r in said["signatures"]]
+        row["signature"] = signature_text(secret("root-1").sign(b"another text"))
+        with pytest.raises(TamperError, match=f"signature by {row['key']} is bad"):
+            read_keys_file(canonical(said | {"signatures": other}))
+
+
+def test_a_root_that_has_ended_does_not_sign_for_a_later_head() -> None:
+    """Its signature is passed over like a stranger's."""
+    keys = [
+        row | {"until_index": 3} if row["key"] == secret("root-2").id else row
+        for row in SAID["keys"]
+    ]
+
+    with pytest.raises(TamperError, match="signed by 1 of 2 roots"):
+        read_keys_file(resigned(keys=keys))
+
+
+FIRST = SAID["keys"][0]
+LEAD = next(row for row in SAID["keys"] if row["key"] == secret("lead").id)
+LOG = SAID["log"][0]
+WEAK = min(SMALL_ORDER).hex()
+
+
+def with_first(**members: Any) -> dict[str, Any]:
+    """Return the keys with the first one altered."""
+    altered = {n: v for n, v in (FIRST | members).items() if v is not ...}
+    return {"keys": [altered, *SAID["keys"][1:]]}
+
+
+@pytest.mark.parametrize(
+    ("members", "fault"),
+    [
+        ({"format": "flitchbook-keys/2"}, "this is no flitchbook-keys/1"),
+        ({"note": ""}, "this is no flitchbook-keys/1"),
+        ({"date": ...}, "this is no flitchbook-keys/1"),
+        ({"date": None}, "does not say its origin, date and root"),
+        ({"origin": 7}, "does not say its origin, date and root"),
+        ({"root": "5a" * 31}, "does not say its origin, date and root"),
+        ({"number": 0}, "count from 1"),
+        ({"size": 0}, "count from 1"),
+        ({"size": True}, "count from 1"),
+        ({"threshold": 0}, "count from 1"),
+        ({"threshold": "2"}, "count from 1"),
+        ({"root_version": None}, "count from 1"),
+        ({"threshold": 3}, "signed by 2 of 3 roots"),
+        ({"keys": None}, "are lists of objects"),
+        ({"keys": {}}, "are lists of objects"),
+        ({"keys": [None]}, "are lists of objects"),
+        ({"keys": []}, "does not come from these roots"),
+        ({"keys": SAID["keys"][1:]}, "does not come from these roots"),
+        ({"keys": [*SAID["keys"], FIRST]}, "names a key twice"),
+        (with_first(purpose="master"), "not of its form"),
+        (with_first(purpose=None), "not of its form"),
+        (with_first(note=""), "not of its form"),
+        (with_first(roles=...), "not of its form"),
+        (with_first(public=WEAK), "is of small order"),
+        (with_first(public=None), "is no public key"),
+        (with_first(key="0" * 16), "is not the id of the public key beside it"),
+        (with_first(public=LEAD["public"]), "is not the id of the public key"),
+        (with_first(subject=7), "has no subject of the right form"),
+        (with_first(disputed_since=-1), "is disputed since no index"),
+        (with_first(disputed_since="0"), "is disputed since no index"),
+        (with_first(from_index=None), "counts from an index until an index"),
+        (with_first(from_index=-1), "counts from an index until an index"),
+        (with_first(until_index="9"), "counts from an index until an index"),
+        (with_first(until_index=True), "counts from an index until an index"),
+        (with_first(from_index=1), "does not come from these roots"),
+        (with_first(purpose="person"), "does not come from these roots"),
+        (with_first(roles=None), "are lists of objects"),
+        (with_first(roles=[{}]), "a role of the keys file"),
+        (with_first(roles=[LEAD["roles"][0] | {"note": ""}]), "a role of the keys"),
+        (with_first(roles=[LEAD["roles"][0] | {"from_index": -1}]), "counts from"),
+        ({"log": []}, "has no key of its own name"),
+        ({"log": None}, "are lists of objects"),
+        ({"log": [{}]}, "says its verifier key and its sizes"),
+        ({"log": [LOG | {"vkey": None}]}, "is no Ed25519 verifier key"),
+        ({"log": [LOG | {"vkey": LOG["vkey"][:-4]}]}, "key of the log"),
+        (
+            {"log": [LOG | {"vkey": str(NoteKey("a.example", secret("log").public))}]},
+            "has no key of its own name",
+        ),
+        ({"origin": "a.example"}, "has no key of its own name"),
+    ],
+)
+def test_a_faulty_file_is_refused_though_the_roots_signed_it(
+    members: dict[str, Any], fault: str
+) -> None:
+    """Form, ids, spans, origin and threshold are judged, whoever signed."""
+    with pytest.raises(TamperError, match=fault):
+        read_keys_file(resigned(**members))
+
+
+@pytest.mark.parametrize(
+    "row", [{}, {"key": "0" * 16}, {"key": 7, "signature": "", "note": ""}]
+)
+def test_a_signature_has_a_key_and_nothing_else_beside_it(row: dict[str, Any]) -> None:
+    """The signatures are not signed themselves, so nothing may hide among them."""
+    rows = [*SAID["signatures"], row]
+
+    with pytest.raises(TamperError, match="a signature of the keys file says its key"):
+        read_keys_file(canonical(SAID | {"signatures": rows}))
+
+
+def test_an_origin_that_is_a_domain_is_not_made_of_keys() -> None:
+    """The log's key bears the domain's name, and the roots may be any."""
+    origin = "shop.example/log"
+    vkey = str(NoteKey(origin, secret("log").public))
+    file = read_keys_file(resigned(origin=origin, log=[LOG | {"vkey": vkey}]))
+
+    assert file.origin == origin
+
+
+def test_a_file_that_is_too_long_is_not_even_parsed() -> None:
+    """Sixteen mebibytes of keys are no shop's."""
+    with pytest.raises(TamperError, match="at most 16777216 bytes"):
+        read_keys_file(b" " * (16 * 1_048_576 + 1))
+
+
+def test_a_shop_that_was_only_founded_has_a_keys_file_too() -> None:
+    """Roots and the log's key are all that there is to vouch for."""
+    shop = newly_founded()
+    data = write_keys_file(
+        shop.standing,
+        number=1,
+        date="2026-01-02",
+        size=1,
+        root=ROOT,
+        roots=[secret(name) for name in BOTH],
+    )
+
+    assert [key.purpose for key in read_keys_file(data).keys] == ["root"] * 3

@@ -1,0 +1,11 @@
+"""The shops that these tests use."""
+
+from tests.shops import (
+    certified,
+    certified_folder,
+    loft,
+    loft_on_each,
+    staffed_folder,
+)
+
+__all__ = ["certified", "certified_folder", "loft", "loft_on_each", "staffed_folder"]
