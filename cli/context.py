@@ -50,6 +50,13 @@ PinFileOption = Annotated[
 PauseOption = Annotated[
     bool, typer.Option("--after-pause", help="The clock is right after a long pause.")
 ]
+HappenedOption = Annotated[
+    str | None,
+    typer.Option(
+        "--happened-at",
+        help="When it happened, if it is entered late: 2026-11-24T16:40:00Z, in UTC.",
+    ),
+]
 READING: dict[str, tuple[Any, Any]] = {
     "shop": (ShopOption, None),
     "json": (JsonOption, False),
@@ -60,6 +67,7 @@ SIGNING: dict[str, tuple[Any, Any]] = {
     "root": (RootOption, ()),
     "pin_file": (PinFileOption, None),
     "after_pause": (PauseOption, False),
+    "happened_at": (HappenedOption, None),
 }
 
 
@@ -74,6 +82,7 @@ class Desk:
         self._roots: tuple[Path, ...] = tuple(told.get("root", ()))
         self._pin_file: Path | None = told.get("pin_file")
         self._after_pause: bool = told.get("after_pause", False)
+        self._happened_at: str | None = told.get("happened_at")
 
     @cached_property
     def shop(self) -> Any:
@@ -85,6 +94,7 @@ class Desk:
             now=now,
             entropy=secrets.token_bytes,
             pause_confirmed=self._after_pause,
+            happened_at=self._happened_at,
         )
 
     @cached_property

@@ -35,3 +35,16 @@ def register(
         "The name is sealed for the office. This is the maker's record and no title.",
     ]
     show.answer(desk, lines, entry=entry.index)
+
+
+@signs(app)
+def erase(desk: Desk, serial: SerialArgument) -> None:
+    """Erase the registered owner's name; every proof still verifies."""
+    from ledger.acts import owners, people
+    from ledger.serials import read_serial
+
+    code = str(read_serial(serial, desk.shop.settings.pattern))
+    subject = owners.owner_subject(desk.shop, code)
+    entry = people.erase(desk.shop, subject, desk.hands())
+    lines = [f"The owner's name behind {code} is erased; entry {entry.index} says so."]
+    show.answer(desk, lines, entry=entry.index)

@@ -147,6 +147,7 @@ def sign(
             )
         for part in weighed:
             _require_part(turn, build, part.part)
+        _require_weight([*weighed, *measures])
         _require_unsigned(turn, serial, step, meaning)
         _require_ability(turn, serial, step, steps[step].qualification, meaning, hands)
         event = StepSigned(
@@ -211,6 +212,12 @@ def _require_one_set(
                 f"the {part} of {serial} is board {board.code} already; a part is made "
                 f"of one board or set, so give the other one a part of its own"
             )
+
+
+def _require_weight(scales: Sequence[PartWeighed | Measure]) -> None:
+    for read in scales:
+        if read.mass_mg is not None and read.mass_mg <= 0:
+            raise RefusedError(f"{read.mass_mg} mg is no mass: weigh it again")
 
 
 def _require_unsigned(turn: Turn, serial: str, step: str, meaning: Meaning) -> None:

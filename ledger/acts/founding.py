@@ -7,7 +7,8 @@ from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
-from ledger.acts.people import enrol_in, new_key, seal_key, shown_key
+from ledger.acts.names import checked_name
+from ledger.acts.people import enrol_in, new_key, require_badge, seal_key, shown_key
 from ledger.acts.settings import Settings, write_settings
 from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
 from ledger.acts.signing import LOG_KEY
@@ -65,6 +66,12 @@ def found_shop(
     is not empty or the threshold does not fit.
     """
     _require_new(folder, sticks, threshold)
+    # Before anything is made: on a database server tables would be left behind.
+    checked_name(name)
+    checked_name(lead.name)
+    require_badge(lead.badge)
+    if not lead.pin:
+        raise RefusedError("an empty PIN protects nothing: choose one")
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
         roots = [_make_root(stick, entropy, stretching, undo) for stick in sticks]

@@ -11,6 +11,15 @@ from ledger.views.certificates import certificates_of, owners_of
 OWNER_NAME = "owner.name"
 
 
+def owner_subject(shop: Shop, serial: str) -> str:
+    """Return the subject of an instrument's registered owner."""
+    with shop.store.reading() as session:
+        registered = owners_of(session, serial)
+    if not registered:
+        raise NotFoundError(f"{serial} has no registered owner")
+    return registered[-1].subject
+
+
 def register(
     shop: Shop, *, serial: str, name: str, registered_on: str | None, hands: Hands
 ) -> Entry:

@@ -1,6 +1,7 @@
 """People: enrolled, qualified, given roles and new keys, retired, erased."""
 
 from collections.abc import Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 
 from ledger.acts.names import SUBJECT_SIZE, kept_name
@@ -106,18 +107,23 @@ def enrol(
     Qualifications are granted by a lead, `qualified_by`; without any they come later.
     """
     key = new_key(shop.entropy)
-    with shop.turn() as turn:
-        subject = enrol_in(turn, name, badge, key, hands)
-        entry = turn.newest_entry
-        if qualifications and qualified_by is None:
-            raise RefusedError("qualifications are granted by a lead: name one too")
-        for qualification in qualifications:
-            _require_known(turn, qualification)
-            granted = QualificationGranted(subject=subject, qualification=qualification)
-            turn.say(granted, Hands(by=qualified_by or hands.by))
-        seal_key(
-            shop, key, purpose="person", pin=pin, holder=key, stretching=stretching
-        )
+    with ExitStack() as undo:
+        with shop.turn() as turn:
+            subject = enrol_in(turn, name, badge, key, hands)
+            undo.callback(shop.vault.erase, subject)
+            entry = turn.newest_entry
+            if qualifications and qualified_by is None:
+                raise RefusedError("qualifications are granted by a lead: name one too")
+            for qualification in qualifications:
+                _require_known(turn, qualification)
+                granted = QualificationGranted(
+                    subject=subject, qualification=qualification
+                )
+                turn.say(granted, Hands(by=qualified_by or hands.by))
+            seal_key(
+                shop, key, purpose="person", pin=pin, holder=key, stretching=stretching
+            )
+        undo.pop_all()
     return entry
 
 
@@ -225,9 +231,14 @@ def _share(shop: Shop, sharing: Sharing) -> None:
     shop.vault.share_office(shop.entropy, mine, other.public_key())
 
 
-def _require_free_badge(turn: Turn, badge: str) -> None:
+def require_badge(badge: str) -> None:
+    """Refuse a badge that cannot be read aloud, typed and printed."""
     if not badge.isalnum() or len(badge) > 8:
         raise RefusedError(f"{badge!r} is no badge: one to eight letters or digits")
+
+
+def _require_free_badge(turn: Turn, badge: str) -> None:
+    require_badge(badge)
     taken = next(
         (p for p in people(turn.session) if p.badge.casefold() == badge.casefold()),
         None,

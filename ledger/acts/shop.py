@@ -10,7 +10,7 @@ and either all that it says is written or nothing.
 import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -53,7 +53,9 @@ class Hands:
 class Shop:
     """An open shop: its folder, its log, its vault, its clock and its source of chance.
 
-    `pause_confirmed` says that somebody looked at the clock after a long pause.
+    `pause_confirmed` says that somebody looked at the clock after a long pause, and
+    `beside` what stands beside every event that is said: when it happened, if that was
+    not just now.
     """
 
     folder: Path
@@ -63,6 +65,7 @@ class Shop:
     now: Clock
     entropy: Entropy
     pause_confirmed: bool = False
+    beside: Beside = field(default_factory=Beside)
 
     @property
     def keys(self) -> Path:
@@ -83,6 +86,10 @@ class Shop:
         except ValidationError as problem:
             raise RefusedError(
                 f"this cannot be written down: {codec.fault_in(problem)}"
+            ) from None
+        except UnicodeEncodeError as problem:
+            raise RefusedError(
+                f"this cannot be written down: {problem.reason}"
             ) from None
 
     def standing(self) -> Standing:
@@ -126,13 +133,13 @@ class Turn:
         """The number of entries, this turn's own included."""
         return self._appending.head.size
 
-    def say(self, event: Event, hands: Hands, beside: Beside | None = None) -> Entry:
+    def say(self, event: Event, hands: Hands) -> Entry:
         """Append one event, signed and approved.
 
         Raises RefusedError with every reason where the signer may not say it, where
         the clock is not to be trusted, or where the text cannot be written down.
         """
-        at, beside = self._time(event, beside or Beside())
+        at, beside = self._time(event, self.shop.beside)
         members = codec.plain(event, beside)
         fault = writing_fault(members)
         if fault:
@@ -192,12 +199,20 @@ class Turn:
 
 
 def open_shop(
-    folder: Path, *, now: Clock, entropy: Entropy, pause_confirmed: bool = False
+    folder: Path,
+    *,
+    now: Clock,
+    entropy: Entropy,
+    pause_confirmed: bool = False,
+    happened_at: str | None = None,
 ) -> Shop:
     """Open the shop in a folder, and finish an erasure that was cut off.
 
-    Raises NotFoundError where there is none.
+    Raises NotFoundError where there is none, RefusedError where something is said to
+    have happened at no time or in the time to come.
     """
+    if happened_at is not None:
+        _require_past(happened_at, now)
     settings = read_settings(folder)
     store = Store.open(settings.url(folder))
     shop = Shop(
@@ -208,12 +223,22 @@ def open_shop(
         now=now,
         entropy=entropy,
         pause_confirmed=pause_confirmed,
+        beside=Beside(happened_at=happened_at),
     )
     with store.reading() as session:
         gone = erased_subjects(session)
     for subject in gone & shop.vault.subjects():
         forget(shop, subject)
     return shop
+
+
+def _require_past(happened_at: str, now: Clock) -> None:
+    try:
+        moment = at_moment(happened_at)
+    except ValueError as fault:
+        raise RefusedError(f"{fault}: write it like that, in UTC") from None
+    if moment > now():
+        raise RefusedError(f"{happened_at} is still to come: look at the clock")
 
 
 def open_for_audit(folder: Path, *, now: Clock) -> Shop:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -148,20 +149,23 @@ def file_document(
         checked_day(day)
     salt = shop.entropy(SALT_SIZE) if is_personal else b""
     digest = attachments.put(shop.attachments, path, salt=salt)
-    with shop.turn() as turn:
-        code = _next(turn, Document, "D", lambda y, n: DocumentId(year=y, number=n))
+    with ExitStack() as undo:
         if is_personal:
+            undo.callback(_forget_paper, shop, digest)
             shop.vault.put_salt(digest, salt, about)
-        event = DocumentFiled(
-            document=code,
-            paper=paper,
-            number_as_written=number,
-            issued_on=issued_on,
-            expires_on=expires_on,
-            sha256=None if is_personal else digest,
-            salted_sha256=digest if is_personal else None,
-        )
-        turn.say(event, hands)
+        with shop.turn() as turn:
+            code = _next(turn, Document, "D", lambda y, n: DocumentId(year=y, number=n))
+            event = DocumentFiled(
+                document=code,
+                paper=paper,
+                number_as_written=number,
+                issued_on=issued_on,
+                expires_on=expires_on,
+                sha256=None if is_personal else digest,
+                salted_sha256=digest if is_personal else None,
+            )
+            turn.say(event, hands)
+        undo.pop_all()
     return code
 
 
@@ -204,6 +208,8 @@ def number_boards(
     shop: Shop, lot: LotId, drafts: Sequence[BoardDraft], hands: Hands
 ) -> list[str]:
     """Give boards of a lot their codes and first measures; return the codes."""
+    for draft in drafts:
+        _require_measured(draft)
     with shop.turn() as turn:
         received = turn.session.get(Lot, str(lot))
         if received is None:
@@ -285,6 +291,12 @@ def checked_country(code: str | None) -> None:
         raise RefusedError(f"{code!r} is no country of two letters such as IT")
 
 
+def _forget_paper(shop: Shop, digest: str) -> None:
+    """Keep nothing of a personal paper of which no entry speaks."""
+    attachments.remove(shop.attachments, digest)
+    shop.vault.forget_salt(digest)
+
+
 def _require_sound(draft: LotDraft) -> None:
     checked_day(draft.received_on)
     checked_country(draft.harvested_in)
@@ -302,6 +314,15 @@ def _require_sound(draft: LotDraft) -> None:
         )
     if not draft.is_opening and draft.supplier is None:
         raise RefusedError("a lot comes from somebody: give --supplier, or --opening")
+
+
+def _require_measured(draft: BoardDraft) -> None:
+    sizes = (draft.length_um, draft.width_um, draft.thickness_um, *draft.masses_mg)
+    if min(sizes) <= 0:
+        raise RefusedError(
+            f"a board has length, width, thickness and mass, all above nothing: "
+            f"{min(sizes)} is not"
+        )
 
 
 def _require_new_delivery(turn: Turn, draft: LotDraft, document: str) -> None:

@@ -57,7 +57,8 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
         said = f"{step.step}, {step.meaning} by {_badge(session, step.key)}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
     for issued in certificates_of(session, build.serial):
-        said = f"certificate of {issued.issued_on}"
+        unsure = "" if issued.prints else ", issued and perhaps not printed"
+        said = f"certificate of {issued.issued_on}{unsure}"
         yield Line(depth=1, code=issued.number, said=said, entry=issued.idx)
     for owner in owners_of(session, build.serial):
         said = f"registered {owner.registered_on}"
