@@ -214,7 +214,8 @@ def _newer_than_keys(file: CertificateFile, keys: KeysFile) -> tuple[str, str] |
 
 def _head_unsigned(file: CertificateFile, keys: KeysFile) -> tuple[str, str] | None:
     try:
-        verified_checkpoint(file.proof.checkpoint, keys.log)
+        log_keys = keys.log_keys_at(file.proof.head.size)
+        verified_checkpoint(file.proof.checkpoint, log_keys)
     except TamperError as fault:
         return NO, f"the shop's log did not sign this checkpoint: {fault}"
     head = file.proof.head

@@ -12,7 +12,14 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import log_key
 from ledger.errors import TamperError
 from ledger.log import merkle
-from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note, sign_note
+from ledger.log.checkpoint import (
+    Checkpoint,
+    NoteKey,
+    parse_checkpoint,
+    parse_note,
+    sign_note,
+    verified_checkpoint,
+)
 from ledger.log.proof import Proof
 
 CHECKPOINTS = "checkpoints"
@@ -27,18 +34,20 @@ def sign_head(shop: Shop) -> str:
     # In this order: what another station signs meanwhile is never behind our head.
     newest = shop.store.newest_checkpoint()
     head = shop.store.head()
-    if newest is not None and newest[0] == head.size:
-        return newest[1]
+    secret, origin = log_key(shop), shop.standing().origin
+    if newest is not None:
+        # Nothing is built upon a head that somebody else slipped into the table.
+        verified_checkpoint(newest[1], [NoteKey(origin, secret.public)])
+        if newest[0] == head.size:
+            return newest[1]
     edge = _rehashed_edge(shop, newest, head.size)
     if merkle.edge_root(edge) != head.root:
         raise TamperError(
             f"the newest records do not hash to the head of {head.size} entries that "
             f"is stored: nothing is signed, run flitchbook record audit"
         )
-    checkpoint = Checkpoint(
-        origin=shop.standing().origin, size=head.size, root=head.root
-    )
-    note = sign_note(checkpoint.text, name=checkpoint.origin, secret=log_key(shop))
+    checkpoint = Checkpoint(origin=origin, size=head.size, root=head.root)
+    note = sign_note(checkpoint.text, name=origin, secret=secret)
     shop.store.add_checkpoint(head.size, note)
     _append_file(shop.folder / CHECKPOINTS, note)
     return note

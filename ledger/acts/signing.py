@@ -67,7 +67,10 @@ def person_key(shop: Shop, person: Person, pin: str) -> SecretKey:
     holder = person_name(shop, person)
     if person.is_retired:
         raise RefusedError(f"the key of {holder} is retired and signs nothing more")
-    return open_key(shop, shop.keys / f"{person.key}.json", pin, holder)
+    secret = open_key(shop, shop.keys / f"{person.key}.json", pin, holder)
+    if secret.id != person.key:
+        raise TamperError(f"the key file of {holder} holds somebody else's key")
+    return secret
 
 
 def card_key(shop: Shop, person: Person, pin: str) -> SecretKey:

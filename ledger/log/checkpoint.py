@@ -140,8 +140,10 @@ def parse_checkpoint(note: Note) -> Checkpoint:
 
 
 def verified_checkpoint(note: str, keys: Collection[NoteKey]) -> Checkpoint:
-    """Read a checkpoint that at least one of these keys signed."""
-    return parse_checkpoint(verified_note(note, keys))
+    """Read a checkpoint that the log it names has signed, with one of these keys."""
+    head = parse_checkpoint(verified_note(note, keys))
+    verified_note(note, [key for key in keys if key.name == head.origin])
+    return head
 
 
 def _signature_line(line: str) -> tuple[str, bytes, bytes]:

@@ -10,7 +10,8 @@
 index that counts, null while open. The signatures of the root threshold cover the
 canonical rest. A reader who has it from the shop itself can judge any certificate up
 to that size without a network. What it cannot do is vouch for itself: whoever makes up
-a shop makes up a keys file too, so the reader compares the origin.
+a shop makes up a keys file too. An origin made of the founding roots binds those, but
+not the roots that came later, so the file is as good as the hand it came from.
 """
 
 from collections.abc import Sequence
@@ -92,6 +93,14 @@ class KnownKey:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LogKey:
+    """A key of the log, and the sizes of the trees whose heads it signs."""
+
+    key: NoteKey
+    sizes: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KeysFile:
     """The keys of one log up to one head, signed by its roots."""
 
@@ -100,8 +109,12 @@ class KeysFile:
     date: str
     size: int
     root: bytes
-    log: tuple[NoteKey, ...]
+    log: tuple[LogKey, ...]
     keys: tuple[KnownKey, ...]
+
+    def log_keys_at(self, size: int) -> list[NoteKey]:
+        """Return the keys that sign the head of a tree of this size."""
+        return [known.key for known in self.log if known.sizes.covers(size)]
 
     def key(self, key_id: object) -> KnownKey | None:
         """Return what the file says of a key, or None."""
@@ -173,7 +186,7 @@ def read_keys_file(data: bytes) -> KeysFile:
         date=members["date"],
         size=members["size"],
         root=root,
-        log=tuple(_note_key(row) for row in _rows(members["log"])),
+        log=tuple(_log_key(row) for row in _rows(members["log"])),
         keys=tuple(_known_key(row) for row in _rows(members["keys"])),
     )
     _require_origin(file)
@@ -210,13 +223,14 @@ def _rows(value: object) -> list[dict[str, Any]]:
     return value
 
 
-def _note_key(row: dict[str, Any]) -> NoteKey:
+def _log_key(row: dict[str, Any]) -> LogKey:
     if set(row) != {"from_size", "until_size", "vkey"}:
         raise TamperError("a log's key says its verifier key and its sizes")
     try:
-        return NoteKey.parse(row["vkey"])
+        key = NoteKey.parse(row["vkey"])
     except RefusedError as refusal:
         raise TamperError(f"the keys file's key of the log: {refusal}") from None
+    return LogKey(key=key, sizes=_span(row, "from_size", "until_size"))
 
 
 def _known_key(row: dict[str, Any]) -> KnownKey:
@@ -249,18 +263,20 @@ def _role(row: dict[str, Any]) -> tuple[str, Span]:
     return str(row["role"]), _span(row)
 
 
-def _span(row: dict[str, Any]) -> Span:
-    since, until = row["from_index"], row["until_index"]
-    if not _is_index(since) or not (until is None or _is_index(until)):
-        raise TamperError("a key counts from an index until an index or null")
-    return Span(from_index=since, until_index=until)
+def _span(
+    row: dict[str, Any], since: str = "from_index", until: str = "until_index"
+) -> Span:
+    first, last = row[since], row[until]
+    if not _is_index(first) or not (last is None or _is_index(last)):
+        raise TamperError(f"a key counts from a {since} until a {until} or null")
+    return Span(from_index=first, until_index=last)
 
 
 def _require_origin(file: KeysFile) -> None:
     publics = [key.public for key in file.keys]
     if len({public.id for public in publics}) != len(publics):
         raise TamperError("the keys file names a key twice")
-    if not file.log or any(key.name != file.origin for key in file.log):
+    if not file.log or any(known.key.name != file.origin for known in file.log):
         raise TamperError("the keys file's log has no key of its own name")
     founders = [
         key.public

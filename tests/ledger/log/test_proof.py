@@ -31,6 +31,7 @@ PROOF = parse_proof(TEXT)
 FILE = parse_certificate_file(DATA)
 RECORD = vector_records()[10]
 KEYS = read_keys_file((VECTORS / "keys.json").read_bytes())
+LOG_KEYS = KEYS.log_keys_at(KEYS.size)
 
 
 def test_the_proof_of_the_vectors_is_read_and_written_byte_for_byte() -> None:
@@ -39,7 +40,7 @@ def test_the_proof_of_the_vectors_is_read_and_written_byte_for_byte() -> None:
     assert (PROOF.index, PROOF.head.size) == (10, 14)
     assert PROOF.extra == RECORD.data
     assert PROOF.covers(RECORD.leaf)
-    assert verified_checkpoint(PROOF.checkpoint, KEYS.log) == PROOF.head
+    assert verified_checkpoint(PROOF.checkpoint, LOG_KEYS) == PROOF.head
 
 
 def test_a_proof_of_a_second_writer_is_read_and_written_back(
@@ -73,7 +74,7 @@ def is_whole(file: CertificateFile) -> bool:
     """Tell whether all that can be checked with the shop's keys fits together."""
     event = file.record.entry.event
     signer = KEYS.key(file.record.entry.key)
-    head = verified_checkpoint(file.proof.checkpoint, KEYS.log)
+    head = verified_checkpoint(file.proof.checkpoint, LOG_KEYS)
     opened = {(d.subject, d.commitment) for d in file.disclosed}
     token = hashlib.sha256(file.status_token).hexdigest()
     return (
@@ -109,7 +110,7 @@ def test_no_byte_of_a_proof_file_can_change() -> None:
     def proves(data: bytes) -> bool:
         try:
             proof = parse_proof(data.decode("utf-8", errors="replace"))
-            verified_checkpoint(proof.checkpoint, KEYS.log)
+            verified_checkpoint(proof.checkpoint, LOG_KEYS)
         except TamperError:
             return False
         return proof.extra == RECORD.data and proof.covers(RECORD.leaf)
