@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BoardAllotted, BuildBegun, ModelDefined, StepSigned
@@ -50,6 +51,8 @@ def define_model(
 
     Builds that were begun stay with the version they were begun with.
     """
+    checked_words("model's name", name)
+    checked_words("instrument", instrument)
     _require_distinct("part", parts)
     _require_distinct("step", [step.step for step in steps])
     with shop.turn() as turn:
@@ -148,6 +151,8 @@ def sign(
         for part in weighed:
             _require_part(turn, build, part.part)
         _require_weight([*weighed, *measures])
+        _require_once("weighed", [part.part for part in weighed])
+        _require_once("measured", [measure.what for measure in measures])
         _require_unsigned(turn, serial, step, meaning)
         _require_ability(turn, serial, step, steps[step].qualification, meaning, hands)
         event = StepSigned(
@@ -267,6 +272,12 @@ def _badge(turn: Turn, key: str) -> str:
     return f"badge {holder[0].badge}" if holder else f"key {key}"
 
 
+def _require_once(how: str, names: Sequence[str]) -> None:
+    twice = next((n for n in names if names.count(n) > 1), None)
+    if twice is not None:
+        raise RefusedError(f"{twice!r} is {how} twice: give the right value only")
+
+
 def _require_distinct(what: str, names: Sequence[str]) -> None:
     if not names:
         raise RefusedError(f"a model has at least one {what}: give --{what}")
@@ -275,3 +286,5 @@ def _require_distinct(what: str, names: Sequence[str]) -> None:
         raise RefusedError(f"the {what} {twice!r} is named twice")
     if any(not n.strip() for n in names):
         raise RefusedError(f"a {what} has a name")
+    for name in names:
+        checked_words(f"name of a {what}", name)

@@ -2,6 +2,7 @@
 
 import hmac
 from collections import defaultdict
+from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
@@ -79,19 +80,19 @@ def issue(shop: Shop, *, serial: str, hands: Hands) -> str:
     Raises RefusedError with everything that is missing: unsigned steps, parts without
     a board, parts or an instrument that nobody weighed.
     """
-    with shop.turn() as turn:
-        build = require_build(turn, serial)
-        _require_complete(turn, build)
-        year = int(shop.today()[:4])
-        newest = newest_number(turn.session, f"C-{year:04d}-")
-        count = int(newest.rpartition("-")[2]) + 1 if newest else 1
-        number = str(CertificateId(year=year, number=count))
-        token, code = shop.entropy(TOKEN_SIZE), shop.entropy(TOKEN_SIZE)
-        subject = certificate_subject(number)
-        for field, secret in ((STATUS_TOKEN, token), (TRANSFER_CODE, code)):
-            key = shop.entropy(COMMITMENT_KEY_SIZE)
-            shop.vault.put(subject, field, secret.hex(), key)
-        turn.say(_event(turn, build, number, token, code), hands)
+    with ExitStack() as undo:
+        with shop.turn() as turn:
+            build = require_build(turn, serial)
+            _require_complete(turn, build)
+            number = _next_number(turn)
+            token, code = shop.entropy(TOKEN_SIZE), shop.entropy(TOKEN_SIZE)
+            subject = certificate_subject(number)
+            for field, secret in ((STATUS_TOKEN, token), (TRANSFER_CODE, code)):
+                key = shop.entropy(COMMITMENT_KEY_SIZE)
+                kept = shop.vault.put(subject, field, secret.hex(), key)
+                undo.callback(shop.vault.forget, kept)
+            turn.say(_event(turn, build, number, token, code), hands)
+        undo.pop_all()
     return number
 
 
@@ -179,7 +180,8 @@ def find_certificate(shop: Shop, text: str) -> str:
         if issued:
             return issued[-1].number
     raise NotFoundError(
-        f"{text} has no certificate: give a number such as C-2026-00088 or a serial"
+        f"there is no certificate {text}, nor one of an instrument of that serial: "
+        f"give a number such as C-2026-00088, or a serial"
     )
 
 
@@ -194,6 +196,13 @@ def species_by_mass(event: CertificateIssued) -> list[tuple[str, int]]:
 def whole_grams(mass_mg: int) -> int:
     """Return a mass in whole grams, half a gram rounded up."""
     return (mass_mg + 500) // 1000
+
+
+def _next_number(turn: Turn) -> str:
+    year = int(turn.shop.today()[:4])
+    newest = newest_number(turn.session, f"C-{year:04d}-")
+    count = int(newest.rpartition("-")[2]) + 1 if newest else 1
+    return str(CertificateId(year=year, number=count))
 
 
 def _event(

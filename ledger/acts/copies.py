@@ -5,12 +5,13 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
 from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
 from ledger.acts.settings import FILE, Settings, write_settings
 from ledger.acts.shop import Shop
+from ledger.audit.present import SecondViews
 from ledger.audit.tree import note_findings
 from ledger.audit.walk import Walk
 from ledger.errors import RefusedError, TamperError
@@ -77,29 +78,8 @@ def export(shop: Shop, folder: Path, *, with_names: bool = False) -> int:
 
     Names stay behind unless they are asked for.
     """
-    _require_new(folder)
-    sign_head(shop)
-    size = shop.store.head().size
-    folder.mkdir(parents=True, exist_ok=True)
-    with (folder / RECORDS).open("wb") as file:
-        for _, record in shop.store.records(0, size):
-            file.write(record)
-    _write(folder / "README", ABOUT.encode())
-    # Another station may have signed a larger head since.
-    notes = "\n".join(n for at, n in shop.store.checkpoints() if at <= size)
-    _write(folder / CHECKPOINTS, notes.encode())
-    keys = newest_keys(shop)
-    if keys is not None:
-        _write(folder / KEYS, keys.read_bytes())
-    policy = shop.standing().policy
-    if policy is not None:
-        (folder / "policy").mkdir()
-        name = f"{policy['id']}-{policy['version']}.json"
-        _write(folder / "policy" / name, canonical(policy))
-    _copy_files(shop.attachments, folder / ATTACHMENTS)
-    if with_names:
-        _copy_database(shop.folder / VAULT, folder / VAULT)
-    return size
+    with _new_folder(folder):
+        return _exported(shop, folder, with_names=with_names)
 
 
 def import_record(source: Path, folder: Path, settings: Settings) -> int:
@@ -141,7 +121,6 @@ def back_up(shop: Shop, folder: Path) -> Path:
     they are not in the shop's folder. Raises RefusedError for a log on PostgreSQL,
     whose own tools copy it.
     """
-    source = shop.folder / LEDGER
     if shop.settings.database:
         raise RefusedError(
             "this shop's log is on a database server: use flitchbook record export"
@@ -149,16 +128,8 @@ def back_up(shop: Shop, folder: Path) -> Path:
     sign_head(shop)
     stamp = shop.now().strftime("%Y%m%dT%H%M%SZ")
     copy = folder / f"flitchbook-{stamp}"
-    _require_new(copy)
-    copy.mkdir(parents=True)
-    # Before the log, so that it speaks of no head beyond the log's copy.
-    for name in (FILE, CHECKPOINTS):
-        shutil.copy2(shop.folder / name, copy / name)
-    for name in (LEDGER, VAULT):
-        _copy_database(source.with_name(name), copy / name)
-    for name in ("keys", ATTACHMENTS, "published"):
-        _copy_files(shop.folder / name, copy / name)
-    (copy / "keys").chmod(0o700)
+    with _new_folder(copy):
+        _copy_shop(shop.folder, copy)
     return copy
 
 
@@ -184,19 +155,53 @@ def read_records(path: Path) -> Iterator[bytes]:
             yield first + file.readline(LARGEST_RECORD + 1)
 
 
+def _exported(shop: Shop, folder: Path, *, with_names: bool) -> int:
+    sign_head(shop)
+    size = shop.store.head().size
+    with (folder / RECORDS).open("wb") as file:
+        for _, record in shop.store.records(0, size):
+            file.write(record)
+    _write(folder / "README", ABOUT.encode())
+    # Another station may have signed a larger head since.
+    notes = "\n".join(n for at, n in shop.store.checkpoints() if at <= size)
+    _write(folder / CHECKPOINTS, notes.encode())
+    keys = newest_keys(shop)
+    if keys is not None:
+        _write(folder / KEYS, keys.read_bytes())
+    policy = shop.standing().policy
+    if policy is not None:
+        (folder / "policy").mkdir()
+        name = f"{policy['id']}-{policy['version']}.json"
+        _write(folder / "policy" / name, canonical(policy))
+    _copy_files(shop.attachments, folder / ATTACHMENTS)
+    if with_names:
+        _copy_database(shop.folder / VAULT, folder / VAULT)
+    return size
+
+
 def _verified_size(source: Path) -> int:
     """Walk over an exported record before anything is written."""
-    walk = Walk()
+    views = SecondViews()
+    walk = Walk(heard=lambda entry, _: views.hear(entry))
     roots = {0: merkle.EMPTY_ROOT}
     try:
         notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
         for index, record in enumerate(read_records(source / RECORDS)):
             walk.feed(index, record, merkle.leaf_hash(record))
             roots[walk.size] = walk.root
-    except (OSError, UnicodeDecodeError) as problem:
-        raise RefusedError(f"{source} is no exported record: {problem}") from None
+    except OSError as problem:
+        raise RefusedError(
+            f"{source} is no exported record: {problem.filename} cannot be read "
+            f"({problem.strerror})"
+        ) from None
+    except UnicodeDecodeError:
+        raise RefusedError(
+            f"{source} is no exported record: its {CHECKPOINTS} are no text"
+        ) from None
+    views.close()
     log_key = walk.standing.log_key
     findings = [finding for finding in walk.findings if not finding.is_open]
+    findings += views.findings
     if log_key is not None:
         keys = [NoteKey(walk.standing.origin, log_key)]
         findings += note_findings(notes, keys, roots, walk.size)
@@ -219,7 +224,20 @@ def _fill(source: Path, store: Store) -> None:
             store.add_checkpoint(parse_checkpoint(parse_note(note)).size, note)
 
 
+@contextmanager
+def _new_folder(folder: Path) -> Iterator[None]:
+    """Make a folder that is new or empty; it goes again if what follows fails."""
+    _require_new(folder)
+    with ExitStack() as undo:
+        undo.callback(shutil.rmtree, folder, ignore_errors=True)
+        folder.mkdir(parents=True, exist_ok=True)
+        yield
+        undo.pop_all()
+
+
 def _require_new(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise RefusedError(f"{folder} is a file: name a new folder")
     if folder.exists() and any(folder.iterdir()):
         raise RefusedError(f"{folder} is not empty: name a new folder")
 
@@ -231,6 +249,17 @@ def _write(path: Path, data: bytes) -> None:
         os.fsync(file.fileno())
 
 
+def _copy_shop(source: Path, copy: Path) -> None:
+    # Before the log, so that it speaks of no head beyond the log's copy.
+    for name in (FILE, CHECKPOINTS):
+        shutil.copy2(source / name, copy / name)
+    for name in (LEDGER, VAULT):
+        _copy_database(source / name, copy / name)
+    for name in ("keys", ATTACHMENTS, "published"):
+        _copy_files(source / name, copy / name)
+    (copy / "keys").chmod(0o700)
+
+
 def _copy_files(source: Path, target: Path) -> None:
     target.mkdir(parents=True, exist_ok=True)
     for path in sorted(source.glob("*")):
@@ -240,10 +269,15 @@ def _copy_files(source: Path, target: Path) -> None:
 
 def _copy_database(source: Path, target: Path) -> None:
     """Copy a database that may be in use, as it stands at one moment."""
-    with (
-        closing(
-            sqlite3.connect(f"{source.resolve().as_uri()}?mode=ro", uri=True)
-        ) as old,
-        closing(sqlite3.connect(target)) as new,
-    ):
-        old.backup(new)
+    address = f"{source.resolve().as_uri()}?mode=ro"
+    try:
+        with (
+            closing(sqlite3.connect(address, uri=True)) as old,
+            closing(sqlite3.connect(target)) as new,
+        ):
+            old.backup(new)
+    except sqlite3.Error as problem:
+        raise RefusedError(
+            f"{source} cannot be copied to {target} ({problem}): see that the disk has "
+            f"room"
+        ) from None

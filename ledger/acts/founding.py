@@ -9,7 +9,7 @@ from pathlib import Path
 
 from ledger.acts.names import checked_name
 from ledger.acts.people import enrol_in, new_key, require_badge, seal_key, shown_key
-from ledger.acts.settings import Settings, write_settings
+from ledger.acts.settings import Settings, require_sound, write_settings
 from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
 from ledger.acts.signing import LOG_KEY
 from ledger.craft.signing import first_policy
@@ -67,6 +67,7 @@ def found_shop(
     """
     _require_new(folder, sticks, threshold)
     # Before anything is made: on a database server tables would be left behind.
+    require_sound(settings)
     checked_name(name)
     checked_name(lead.name)
     require_badge(lead.badge)
@@ -87,6 +88,8 @@ def found_shop(
 
 
 def _require_new(folder: Path, sticks: Sequence[RootStick], threshold: int) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise RefusedError(f"{folder} is a file: name a new folder with --shop")
     if folder.exists() and any(folder.iterdir()):
         raise RefusedError(f"{folder} is not empty: name a new folder with --shop")
     if not 1 <= threshold <= len(sticks):

@@ -34,10 +34,10 @@ def sign_head(shop: Shop) -> str:
     # In this order: what another station signs meanwhile is never behind our head.
     newest = shop.store.newest_checkpoint()
     head = shop.store.head()
-    secret, origin = log_key(shop), shop.standing().origin
-    if newest is not None:
+    standing = shop.standing()
+    if newest is not None and standing.log_key is not None:
         # Nothing is built upon a head that somebody else slipped into the table.
-        verified_checkpoint(newest[1], [NoteKey(origin, secret.public)])
+        verified_checkpoint(newest[1], [NoteKey(standing.origin, standing.log_key)])
         if newest[0] == head.size:
             return newest[1]
     edge = _rehashed_edge(shop, newest, head.size)
@@ -46,8 +46,8 @@ def sign_head(shop: Shop) -> str:
             f"the newest records do not hash to the head of {head.size} entries that "
             f"is stored: nothing is signed, run flitchbook record audit"
         )
-    checkpoint = Checkpoint(origin=origin, size=head.size, root=head.root)
-    note = sign_note(checkpoint.text, name=origin, secret=secret)
+    checkpoint = Checkpoint(origin=standing.origin, size=head.size, root=head.root)
+    note = sign_note(checkpoint.text, name=standing.origin, secret=log_key(shop))
     shop.store.add_checkpoint(head.size, note)
     _append_file(shop.folder / CHECKPOINTS, note)
     return note

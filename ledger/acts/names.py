@@ -23,6 +23,16 @@ def checked_name(text: str) -> str:
     return name
 
 
+def checked_words(what: str, text: str | None) -> str | None:
+    """Return the words of a paper or a label without spaces around, or refuse them."""
+    if text is None:
+        return None
+    words = text.strip()
+    if not words or len(words) > LONGEST_NAME or "\n" in words:
+        raise RefusedError(f"the {what} has 1 to {LONGEST_NAME} characters on one line")
+    return words
+
+
 @contextmanager
 def kept_name(
     turn: Turn, subject: str, field: str, name: str, *, is_private: bool = False

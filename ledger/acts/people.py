@@ -23,6 +23,7 @@ from ledger.log import keyfile
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey, prove_possession
+from ledger.log.policy import POLICY_FORMAT
 from ledger.log.vault import person_sealing_key
 from ledger.views.people import Person, people
 
@@ -214,6 +215,10 @@ def erase(shop: Shop, subject: str, hands: Hands) -> Entry:
 
 def adopt_policy(shop: Shop, policy: dict[str, object], hands: Hands) -> Entry:
     """Adopt a policy, whose whole text goes into the entry."""
+    if policy.get("format") != POLICY_FORMAT:
+        raise RefusedError(
+            f"{policy.get('format')!r} is no format of a policy: write {POLICY_FORMAT}"
+        )
     with shop.turn() as turn:
         return turn.say(PolicyAdopted(policy=policy), hands)
 

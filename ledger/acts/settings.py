@@ -1,15 +1,19 @@
 """A shop's settings: the few lines of its shop.toml."""
 
 import json
+import re
 import tomllib
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from ledger.errors import NotFoundError, RefusedError
-from ledger.serials import SerialPattern
+from ledger.serials import SerialPattern, read_serial
 
 FILE = "shop.toml"
 PAPERS = ("A4", "Letter")
+# What a symbol's capitals can hold, so that it needs no more room.
+LONGEST_HOST = 33  # beside HTTPS://, /B/ and the longest board code, 61 in all
+HOST = re.compile(r"[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)*(?:/[A-Za-z0-9.-]+)*")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,8 +39,9 @@ class Settings:
 
 def write_settings(folder: Path, settings: Settings) -> None:
     """Write shop.toml; `read_settings` is the inverse."""
+    # JSON's strings are TOML's but for U+007F, which TOML wants escaped.
     lines = (
-        f"{k} = {json.dumps(v, ensure_ascii=False)}"
+        f"{k} = {json.dumps(v, ensure_ascii=False)}".replace("\x7f", "\\u007f")
         for k, v in asdict(settings).items()
     )
     (folder / FILE).write_text("\n".join(lines) + "\n", encoding="utf-8")
@@ -50,7 +55,7 @@ def read_settings(folder: Path) -> Settings:
     path = folder / FILE
     try:
         said = tomllib.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         raise NotFoundError(
             f"there is no shop in {folder}: name its folder with --shop, "
             f"or open one with flitchbook shop open"
@@ -59,9 +64,33 @@ def read_settings(folder: Path) -> Settings:
         raise RefusedError(f"{path} cannot be read: {problem}") from None
     known = Settings()
     for name, value in said.items():
-        if not hasattr(known, name) or not isinstance(value, str):
+        if name not in asdict(known) or not isinstance(value, str):
             raise RefusedError(f"{path}: {name} is no setting of a shop")
     settings = Settings(**said)
-    if settings.paper not in PAPERS:
-        raise RefusedError(f"{path}: paper is {' or '.join(PAPERS)}")
+    try:
+        require_sound(settings)
+    except RefusedError as fault:
+        raise RefusedError(f"{path}: {fault}") from None
     return settings
+
+
+def require_sound(settings: Settings) -> None:
+    """Refuse what would stop the shop later, at the first serial or the first label."""
+    if settings.paper not in PAPERS:
+        raise RefusedError(
+            f"the paper is {' or '.join(PAPERS)}, not {settings.paper!r}"
+        )
+    host = settings.label_host
+    if host and HOST.fullmatch(host) is None:
+        raise RefusedError(
+            f"{host!r} is no host such as skm.example: give its name alone"
+        )
+    if len(host) > LONGEST_HOST:
+        raise RefusedError(
+            f"the host {host} has {len(host)} characters, and a label holds "
+            f"{LONGEST_HOST}: take a shorter one"
+        )
+    if settings.place != settings.place.strip() or not settings.place.isprintable():
+        raise RefusedError(f"the place {settings.place!r} is not one plain line")
+    if settings.first_serial:
+        read_serial(settings.first_serial, settings.pattern)

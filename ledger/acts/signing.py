@@ -112,7 +112,9 @@ def _require_patience(shop: Shop) -> None:
     left = (at_moment(said["until"]) - shop.now()).total_seconds() if said else 0
     # A clock that was set back must not lock the station for longer than the wait.
     if 0 < left <= LONGEST_WAIT_SECONDS:
-        raise RefusedError(f"after a wrong PIN this station waits: {int(left) + 1} s")
+        raise RefusedError(
+            f"after a wrong PIN this station waits: try again in {int(left) + 1} s"
+        )
 
 
 def _remember_wrong_pin(shop: Shop) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from ledger.acts.names import SUBJECT_SIZE, kept_name
+from ledger.acts.names import SUBJECT_SIZE, checked_words, kept_name
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
@@ -90,6 +90,7 @@ def record_supplier(
     if shown == "by-region" and not region:
         raise RefusedError("a sawyer shown by region needs a region: give --region")
     checked_country(country)
+    checked_words("region", region)
     with shop.turn() as turn:
         if any(
             n.casefold() == name.strip().casefold()
@@ -147,6 +148,12 @@ def file_document(
     """
     for day in (issued_on, expires_on):
         checked_day(day)
+    if issued_on and expires_on and expires_on < issued_on:
+        raise RefusedError(
+            f"a paper of {issued_on} cannot end on {expires_on}: read it again"
+        )
+    checked_words("kind of paper", paper)
+    checked_words("number", number)
     salt = shop.entropy(SALT_SIZE) if is_personal else b""
     digest = attachments.put(shop.attachments, path, salt=salt)
     with ExitStack() as undo:
@@ -200,7 +207,12 @@ def receive_lot(shop: Shop, draft: LotDraft, hands: Hands) -> str:
             opening=True if draft.is_opening else None,
             evidence=draft.evidence,
         )
-        turn.say(event, hands)
+        today = turn.say(event, hands).at[:10]
+        if draft.received_on > today:
+            raise RefusedError(
+                f"{draft.received_on} is still to come, and today is {today}: look at "
+                f"the day again"
+            )
     return code
 
 
@@ -258,8 +270,16 @@ def labelled_codes(session: Session, texts: Sequence[str]) -> list[str]:
         code = parse_any(text)
         if isinstance(code, LotId):
             found = boards_of(session, str(code))
-        else:
+        elif isinstance(code, BoardId):
             found = boards_named(session, str(code))
+        else:
+            raise RefusedError(
+                f"{code} is a {code.form.noun}: labels are for boards, sets and lots"
+            )
+        if not found and isinstance(code, LotId):
+            raise NotFoundError(
+                f"no board of lot {code} is numbered: number them first"
+            )
         if not found:
             raise NotFoundError(f"there is no board {code}: number it first")
         codes += [board.code for board in found if board.code not in codes]
@@ -302,6 +322,13 @@ def _require_sound(draft: LotDraft) -> None:
     checked_country(draft.harvested_in)
     if draft.boards < 1:
         raise RefusedError(f"a lot has at least one board, not {draft.boards}")
+    if draft.boards > BoardId.form.last_number:
+        raise RefusedError(
+            f"{draft.boards} boards are more than the {BoardId.form.last_number} that "
+            f"a lot can number: receive them as several lots"
+        )
+    checked_words("form", draft.form)
+    checked_words("trade name", draft.trade_name)
     if len(draft.species.split()) < 2 and draft.species != "unknown":
         raise RefusedError(
             f"{draft.species!r} is no scientific name of genus and species: write "
@@ -317,6 +344,7 @@ def _require_sound(draft: LotDraft) -> None:
 
 
 def _require_measured(draft: BoardDraft) -> None:
+    checked_words("use of a board", draft.meant_for)
     sizes = (draft.length_um, draft.width_um, draft.thickness_um, *draft.masses_mg)
     if min(sizes) <= 0:
         raise RefusedError(

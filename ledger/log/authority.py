@@ -224,7 +224,12 @@ def _needs_every_root(case: _Case) -> Judgement:
 def _needs_root_threshold(case: _Case) -> Judgement:
     wanted = case.standing.threshold
     if case.root_yes() < wanted:
-        return Judgement((f"approved by {case.root_yes()} of {wanted} roots",))
+        return Judgement(
+            (
+                f"approved by {case.root_yes()} of {wanted} roots: bring another root "
+                f"stick",
+            )
+        )
     if case.name == "root.changed":
         new = len(case.approved.by & root_publics(case.event).keys())
         if new < case.event["threshold"]:
@@ -268,7 +273,10 @@ def _needs_second(case: _Case, wanted: int) -> Judgement:
     if case.second_yes() >= wanted:
         return ALLOWED
     return Judgement(
-        (f"approved by {case.second_yes()} of {wanted} others who may approve",)
+        (
+            f"approved by {case.second_yes()} of {wanted} others who may approve: ask "
+            f"a lead or a key-administrator to say yes too",
+        )
     )
 
 

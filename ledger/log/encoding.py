@@ -54,6 +54,8 @@ def parse(data: bytes) -> Plain:
             parse_float=_refuse_number,
             parse_constant=_refuse_number,
         )
+    except UnicodeDecodeError:
+        raise TamperError("these bytes are not canonical: they are no text") from None
     except (ValueError, RecursionError) as problem:
         raise TamperError(f"these bytes are not canonical: {problem}") from None
     fault = profile_fault(value)

@@ -82,8 +82,7 @@ def opened(data: bytes, *, pin: str | None, holder: str) -> SecretKey:
     Raises WrongPinError, or TamperError where the file is no key file or its public
     key does not belong to the seed. `holder` is whom the refusal names.
     """
-    key = parse_object(data)
-    _require_key_file(key, holder)
+    key = _parsed(data, holder)
     open_part = {name: value for name, value in key.items() if name != "wrapped"}
     if key["kdf"] is None:
         secret = SecretKey(_hex(key["wrapped"], SEED_SIZE, holder))
@@ -96,8 +95,7 @@ def opened(data: bytes, *, pin: str | None, holder: str) -> SecretKey:
 
 def named_key(data: bytes, holder: str) -> tuple[PublicKey, str]:
     """Return the public key and the purpose that a key file names, unopened."""
-    key = parse_object(data)
-    _require_key_file(key, holder)
+    key = _parsed(data, holder)
     return PublicKey.parse(key["public"]), str(key["purpose"])
 
 
@@ -138,6 +136,17 @@ def _open_part(secret: SecretKey, purpose: str) -> dict[str, Any]:
         "public": str(public),
         "purpose": purpose,
     }
+
+
+def _parsed(data: bytes, holder: str) -> dict[str, Any]:
+    try:
+        key = parse_object(data)
+    except TamperError as fault:
+        raise TamperError(
+            f"the key file of {holder} is damaged, put back its copy: {fault}"
+        ) from None
+    _require_key_file(key, holder)
+    return key
 
 
 def _require_key_file(key: dict[str, Any], holder: str) -> None:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from sqlalchemy import Engine, Table
-from sqlmodel import Session, SQLModel, select
+from sqlmodel import AutoString, Session, SQLModel, select
 
 from ledger.errors import TamperError
 from ledger.events import codec
+from ledger.log.database import told
 from ledger.log.entry import Entry
 from ledger.views import builds, certificates, people, standing, wood
 
@@ -55,7 +56,8 @@ def fold(session: Session, entry: Entry) -> None:
 
 def make(engine: Engine) -> None:
     """Make the tables of the views where they are missing."""
-    SQLModel.metadata.create_all(engine, tables=[_table(view) for view in TABLES])
+    with told(engine):
+        SQLModel.metadata.create_all(engine, tables=[_table(view) for view in TABLES])
 
 
 def empty(session: Session) -> None:
@@ -65,11 +67,19 @@ def empty(session: Session) -> None:
 
 
 def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
-    """Return every row of every view, by table and in the order of its key."""
+    """Return every row of every view, by table and in the order of its key.
+
+    Text is ordered by its bytes, whatever alphabet a database server was set up with.
+    """
+    connection = session.connection()
+    by_bytes = "C" if connection.dialect.name == "postgresql" else "BINARY"
     for view in TABLES:
         table = _table(view)
-        query = select(*table.columns).order_by(*table.primary_key.columns)
-        for row in session.connection().execute(query):
+        order = [
+            column.collate(by_bytes) if isinstance(column.type, AutoString) else column
+            for column in table.primary_key.columns
+        ]
+        for row in connection.execute(select(*table.columns).order_by(*order)):
             yield table.name, tuple(row)
 
 

@@ -21,7 +21,7 @@ from tests.conftest import entropy_from
 from tests.skerrymoor import Loft
 
 KILLS = 200
-SHOPS = 40
+SHOPS = 100
 LONGEST_SECONDS = 0.06
 
 

@@ -1,0 +1,64 @@
+"""shop.toml is read back as it was written; nothing strange in it is passed over."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from ledger.acts.settings import Settings, read_settings, write_settings
+from ledger.errors import NotFoundError, RefusedError
+
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
+PLACE = TEXT.map(str.strip).filter(str.isprintable)
+HOST = st.from_regex(
+    r"([a-z0-9-]{1,8}\.){0,2}[A-Z0-9]{1,5}(/[a-z.-]{1,4})?", fullmatch=True
+)
+
+
+@settings(max_examples=40)
+@given(place=PLACE, host=HOST, database=TEXT)
+def test_settings_are_read_back_as_written(
+    tmp_path_factory: pytest.TempPathFactory, place: str, host: str, database: str
+) -> None:
+    """Whatever the harbour is called."""
+    folder = tmp_path_factory.mktemp("settings")
+    told = Settings(place=place, paper="Letter", label_host=host, database=database)
+    write_settings(folder, told)
+
+    assert read_settings(folder) == told
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("papper = 'A4'", "papper is no setting"),
+        ("url = 'x'", "url is no setting"),
+        ("pattern = 'x'", "pattern is no setting"),
+        ("place = 4", "place is no setting"),
+        ("paper = 'A3'", "paper is A4 or Letter"),
+        ("label_host = 'https://x.example'", "no host"),
+        ("label_host = 'x.example:80'", "no host"),
+        ("place = ' Port Anslow'", "one plain line"),
+        ("place = ", "cannot be read"),
+        ("place = '\udcff'", "cannot be read"),
+    ],
+)
+def test_a_strange_line_is_named(tmp_path: Path, text: str, said: str) -> None:
+    """A setting that is misspelt would else be passed over in silence."""
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8", errors="surrogateescape")
+    with pytest.raises(RefusedError, match=said):
+        read_settings(tmp_path)
+
+
+def test_a_folder_without_settings_holds_no_shop(tmp_path: Path) -> None:
+    """It says how to name another, or how to open one."""
+    with pytest.raises(NotFoundError, match="no shop in"):
+        read_settings(tmp_path)
+
+
+def test_the_database_is_the_shop_s_own_unless_one_is_named(tmp_path: Path) -> None:
+    """The address of a server is passed on as it is."""
+    assert Settings().url(tmp_path).endswith("ledger.sqlite3")
+    assert Settings(database="postgresql://x/y").url(tmp_path) == "postgresql://x/y"

@@ -1,0 +1,200 @@
+"""One person's turn, and what the clock may do to it."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from ledger.acts import clock as clocks
+from ledger.acts.shop import open_shop
+from ledger.audit import audit
+from ledger.errors import NotFoundError, RefusedError, TamperError
+from ledger.events import LabelPrinted
+from ledger.log.entry import Entry, at_moment, parse_record
+from tests.conftest import entropy_from
+from tests.skerrymoor import Loft
+
+LABEL = LabelPrinted(codes=(), paper="51 x 22", sha256="ab" * 32)
+
+
+def say(loft: Loft) -> Entry:
+    """Say something small at the station's time."""
+    with loft.shop.turn() as turn:
+        return turn.say(LABEL, loft.hands())
+
+
+def stand_at(loft: Loft, moment: datetime) -> datetime:
+    """Let the clock stand still at a moment."""
+    loft.clock.moment, loft.clock.step = moment, timedelta()
+    return moment
+
+
+def newest_at(loft: Loft) -> datetime:
+    """Return the time of the newest entry."""
+    record = loft.shop.store.record(loft.shop.store.head().size - 1)
+    return at_moment(parse_record(record).entry.at)
+
+
+def doubt(loft: Loft, since: datetime, until: datetime) -> None:
+    """Say that times between two moments are false."""
+    words = [moment.strftime("%Y-%m-%dT%H:%M:%SZ") for moment in (since, until)]
+    hands = loft.hands("01", "12")
+    clocks.doubt(loft.shop, since=words[0], until=words[1], hands=hands)
+
+
+@pytest.mark.parametrize(
+    "behind", [timedelta(), timedelta(seconds=1), timedelta(minutes=10)]
+)
+def test_a_clock_that_is_a_little_behind_gives_the_newest_time(
+    loft: Loft, behind: timedelta
+) -> None:
+    """Two stations never agree to the second; no entry is older than the one before."""
+    last = newest_at(loft)
+    stand_at(loft, last - behind)
+
+    assert at_moment(say(loft).at) == last
+    assert audit(loft.shop).findings == ()
+
+
+def test_a_clock_that_is_further_behind_is_refused(loft: Loft) -> None:
+    """The refusal tells both times, and nothing is recorded."""
+    size = loft.shop.store.head().size
+    stand_at(loft, newest_at(loft) - timedelta(minutes=10, seconds=1))
+    with pytest.raises(RefusedError, match="before the newest entry") as refusal:
+        say(loft)
+
+    assert newest_at(loft).strftime("%H:%M:%SZ") in str(refusal.value)
+    assert loft.shop.store.head().size == size
+
+
+@pytest.mark.parametrize("wait", [timedelta(days=31), timedelta(days=31, seconds=1)])
+def test_after_a_long_pause_somebody_looks_at_the_clock(
+    loft: Loft, wait: timedelta
+) -> None:
+    """A year typed wrong would else stand in the log for ever."""
+    stand_at(loft, newest_at(loft) + wait)
+    if wait > timedelta(days=31):
+        with pytest.raises(RefusedError, match="31 days later; look at the clock"):
+            say(loft)
+        object.__setattr__(loft.shop, "pause_confirmed", True)
+
+    assert at_moment(say(loft).at) == loft.clock.moment
+
+
+@pytest.mark.parametrize("ahead", [timedelta(minutes=6), timedelta(days=20)])
+def test_until_the_real_time_catches_up_each_entry_says_when_it_happened(
+    loft: Loft, ahead: timedelta
+) -> None:
+    """The clock ran ahead, by little or by much; the audit is content throughout."""
+    true = newest_at(loft)
+    wrong = stand_at(loft, true + ahead)
+    say(loft)
+    stand_at(loft, true)
+    doubt(loft, true + timedelta(minutes=5), wrong + timedelta(minutes=1))
+    for minutes in (0, 4):
+        stand_at(loft, true + timedelta(minutes=minutes))
+        said = say(loft)
+
+        assert at_moment(said.at) == wrong
+        assert at_moment(said.event["happened_at"]) == loft.clock.moment
+    stand_at(loft, wrong + timedelta(seconds=30))
+
+    assert at_moment(say(loft).event["happened_at"]) == loft.clock.moment
+    stand_at(loft, wrong + timedelta(minutes=2))
+    assert "happened_at" not in say(loft).event
+    assert audit(loft.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("since", "until", "said"),
+    [
+        ("2026-01-05", "2026-01-06", "is no time"),
+        ("2026-01-06T00:00:00Z", "2026-01-05T00:00:00Z", "is after"),
+        ("", "", "is no time"),
+    ],
+)
+def test_a_doubt_is_about_a_span_of_time(
+    loft: Loft, since: str, until: str, said: str
+) -> None:
+    """Two moments, the first one first."""
+    with pytest.raises(RefusedError, match=said):
+        clocks.doubt(loft.shop, since=since, until=until, hands=loft.hands("01", "12"))
+
+
+@pytest.mark.parametrize("hands", [("01",), ("12", "01"), ("01", "03"), ("01", "01")])
+def test_the_clock_is_doubted_by_a_lead_and_another(
+    loft: Loft, hands: tuple[str, ...]
+) -> None:
+    """Nobody turns back the time alone."""
+    times = {"since": "2026-01-05T00:00:00Z", "until": "2026-01-06T00:00:00Z"}
+    with pytest.raises(RefusedError):
+        clocks.doubt(loft.shop, hands=loft.hands(*hands), **times)
+
+
+def test_a_turn_writes_all_or_nothing(loft: Loft) -> None:
+    """An error after the first sentence takes that one back too."""
+    size = loft.shop.store.head().size
+    with pytest.raises(RefusedError), loft.shop.turn() as turn:
+        turn.say(LABEL, loft.hands())
+        turn.say(LABEL, loft.hands("12"))
+
+    assert loft.shop.store.head().size == size
+
+
+def test_a_refusal_that_is_caught_leaves_the_turn_as_it_was(loft: Loft) -> None:
+    """What may be said is said, what may not is as if it never was."""
+    with loft.shop.turn() as turn:
+        with pytest.raises(RefusedError):
+            turn.say(LABEL, loft.hands("12"))
+        turn.say(LABEL, loft.hands())
+
+    assert audit(loft.shop).findings == ()
+
+
+def test_an_approval_is_used_once(loft: Loft) -> None:
+    """Chance that repeats itself is found out before anything is written."""
+    object.__setattr__(loft.shop, "entropy", lambda size: b"\x07" * size)
+    hands = loft.hands("01", "12")
+    with loft.shop.turn() as turn:
+        turn.say(LABEL, hands)
+        with pytest.raises(RefusedError, match="were used before"):
+            turn.say(LABEL, hands)
+
+
+@pytest.mark.parametrize(
+    ("name", "error"),
+    [
+        ("shop.toml", NotFoundError),
+        ("ledger.sqlite3", NotFoundError),
+        ("vault.sqlite3", NotFoundError),
+    ],
+)
+def test_a_shop_without_one_of_its_files_does_not_open(
+    loft: Loft, name: str, error: type[Exception]
+) -> None:
+    """A missing log or vault is never silently begun anew."""
+    loft.shop.close()
+    (loft.shop.folder / name).unlink()
+    with pytest.raises(error):
+        open_shop(loft.shop.folder, now=loft.clock, entropy=entropy_from("again"))
+
+    assert not (loft.shop.folder / name).exists()
+
+
+def test_a_shop_whose_log_was_cut_off_does_not_open(loft: Loft) -> None:
+    """It says what to do with the file."""
+    loft.shop.close()
+    path = loft.shop.folder / "ledger.sqlite3"
+    path.write_bytes(path.read_bytes()[:-100])
+
+    with pytest.raises(TamperError, match="put back the newest copy"):
+        open_shop(loft.shop.folder, now=loft.clock, entropy=entropy_from("again"))
+
+
+def test_today_is_the_day_in_greenwich(loft: Loft) -> None:
+    """Stations in two zones count the same day."""
+    told: dict[str, Any] = {"now": lambda: datetime(2026, 3, 1, 23, 59, tzinfo=UTC)}
+    loft.shop.close()
+    loft.shop = open_shop(loft.shop.folder, entropy=entropy_from("today"), **told)
+
+    assert loft.shop.today() == "2026-03-01"

@@ -1,0 +1,226 @@
+"""Every cause that an audit can name is named when it is there, and not before."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from ledger.acts.heads import sign_head
+from ledger.acts.signing import LOG_KEY
+from ledger.audit import CAUSES, Report, audit
+from ledger.audit.findings import OPEN_CAUSES, Finding
+from ledger.events import ClockDoubted, PersonErased
+from ledger.log.entry import parse_record
+from tests.ledger.audit.tampering import (
+    appended,
+    behind_the_guards,
+    changed_vault,
+    index_of,
+    records_of,
+    refit,
+    resealed,
+)
+from tests.skerrymoor import Loft
+
+
+def take_one_away(loft: Loft) -> None:
+    """Delete an entry, and let the rest stand."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("DELETE FROM entry WHERE idx = 5")
+
+
+def write_over(loft: Loft) -> None:
+    """Write a note where a record was."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("UPDATE entry SET record = x'4d2e4b2e' WHERE idx = 5")
+
+
+def count_wrongly(loft: Loft) -> None:
+    """Sign the newest entry anew with another index."""
+    records = records_of(loft)
+    records[-1] = resealed(records[-1], loft.keys["01"], index=3)
+    refit(loft, records)
+
+
+def say_it_otherwise(loft: Loft) -> None:
+    """Let a builder sign another body for an old step."""
+    records, index = records_of(loft), index_of(loft, "build.step-signed/1")
+    event = parse_record(records[index]).entry.event | {"step": "brace"}
+    records[index] = resealed(records[index], loft.keys["03"], event=event)
+    refit(loft, records)
+
+
+def turn_time_back(loft: Loft) -> None:
+    """Sign the newest entry anew with an earlier time."""
+    records = records_of(loft)
+    records[-1] = resealed(records[-1], loft.keys["01"], at="2025-12-24T08:00:00Z")
+    refit(loft, records)
+
+
+def change(table: str, what: str, where: str) -> Callable[[Loft], None]:
+    """Change a column of a table of the log."""
+
+    def changing(loft: Loft) -> None:
+        with behind_the_guards(loft) as connection:
+            connection.execute(f"UPDATE {table} SET {what} WHERE {where}")  # noqa: S608
+
+    return changing
+
+
+def forge(loft: Loft) -> None:
+    """Put another's signature under an entry."""
+    records = records_of(loft)
+    entry, _, _ = records[7].split(b"\n")
+    records[7] = entry + b"\n" + records[8].split(b"\n")[1] + b"\n"
+    refit(loft, records)
+
+
+def say_too_little(loft: Loft) -> None:
+    """Say of a lot nothing but its code."""
+    appended(loft, {"kind": "lot.received/1", "lot": "L26-777"})
+
+
+def ignore_the_clock(loft: Loft) -> None:
+    """Doubt the clock, and then say something at a false time."""
+    doubted = ClockDoubted(from_="2026-01-05T00:00:00Z", to="2026-01-06T00:00:00Z")
+    with loft.shop.turn() as turn:
+        turn.say(doubted, loft.hands("01", "12"))
+    said: dict[str, Any] = {
+        "codes": [],
+        "kind": "label.printed/1",
+        "paper": "51 x 22",
+        "sha256": "",
+    }
+    appended(loft, said)
+
+
+def receive_twice(loft: Loft) -> None:
+    """Say the same lot again."""
+    record = loft.shop.store.record(index_of(loft, "lot.received/1"))
+    appended(loft, parse_record(record).entry.event)
+
+
+def sign_another_past(loft: Loft) -> None:
+    """Sign the head, and change what was signed for."""
+    sign_head(loft.shop)
+    say_it_otherwise(loft)
+
+
+def cut_off_the_end(loft: Loft) -> None:
+    """Sign the head, and take the last two entries away."""
+    sign_head(loft.shop)
+    refit(loft, records_of(loft)[:-2])
+
+
+def drop_a_guard(loft: Loft) -> None:
+    """Take one guard away for good."""
+    with loft.shop.store.engine.begin() as connection:
+        connection.exec_driver_sql("DROP TRIGGER entry_guards_update")
+
+
+def scribble_on_a_paper(loft: Loft) -> None:
+    """Change a byte of a filed paper."""
+    path = next(loft.shop.attachments.iterdir())
+    path.write_bytes(path.read_bytes()[:-1] + b"!")
+
+
+def rename_a_builder(loft: Loft) -> None:
+    """Give a builder another name in the vault."""
+    statement = "UPDATE opening SET value = 'Benji' WHERE field = 'person.name'"
+    changed_vault(loft, statement)
+
+
+def erase_in_words_only(loft: Loft) -> None:
+    """Say that a person was erased, and erase nothing."""
+    with loft.shop.turn() as turn:
+        subject = loft.person("03").subject
+        turn.say(PersonErased(subject=subject), loft.hands("12", "01"))
+
+
+def keep_a_stranger(loft: Loft) -> None:
+    """Keep the name of somebody of whom the log says nothing."""
+    loft.shop.vault.put("ab" * 16, "person.name", "Kenji Arakawa", b"k" * 32)
+
+
+def lose_a_name(loft: Loft) -> None:
+    """Erase a name of which the log says that it is there."""
+    loft.shop.vault.erase(loft.person("03").subject)
+
+
+def say_something_new(loft: Loft) -> None:
+    """Say what a later version may understand."""
+    appended(loft, {"kind": "board.sung/1"})
+
+
+def open_the_log_key(loft: Loft) -> None:
+    """Let everybody read the log's key."""
+    (loft.shop.keys / LOG_KEY).chmod(0o644)
+
+
+# What is done to a shop, and the cause that an audit names for it.
+TAMPERINGS: dict[str, Callable[[Loft], None]] = {
+    "gap": take_one_away,
+    "malformed": write_over,
+    "index": count_wrongly,
+    "chain": say_it_otherwise,
+    "time": turn_time_back,
+    "leaf": change("entry", "leaf = zeroblob(32)", "idx = 5"),
+    "tile": change("tile", "hashes = zeroblob(length(hashes))", "level = 0"),
+    "head": change("head", "root = zeroblob(32)", "TRUE"),
+    "authority": forge,
+    "event": say_too_little,
+    "clock": ignore_the_clock,
+    "number": receive_twice,
+    "checkpoint": sign_another_past,
+    "missing": cut_off_the_end,
+    "guard": drop_a_guard,
+    "view": change("board", "mass_mg = 1", "TRUE"),
+    "attachment": scribble_on_a_paper,
+    "commitment": rename_a_builder,
+    "erasure": erase_in_words_only,
+    "orphan": keep_a_stranger,
+    "absent": lose_a_name,
+    "unknown": say_something_new,
+    "custody": open_the_log_key,
+}
+
+
+def causes(report: Report) -> set[str]:
+    """Return the causes that an audit named."""
+    return {finding.cause for finding in report.findings}
+
+
+def test_a_shop_that_nobody_touched_has_no_finding(certified: Loft) -> None:
+    """Nothing was changed, nothing is found, and the report is true."""
+    report = audit(certified.shop)
+
+    assert report
+    assert report.findings == ()
+    assert report.size == certified.shop.store.head().size
+    assert report.root == certified.shop.store.head().root
+
+
+@pytest.mark.parametrize("cause", TAMPERINGS)
+def test_a_change_is_found_under_its_cause(certified: Loft, cause: str) -> None:
+    """Whatever is done to a shop, the audit names it, and says no where it must."""
+    TAMPERINGS[cause](certified)
+
+    report = audit(certified.shop)
+
+    assert cause in causes(report)
+    assert bool(report) == (cause in OPEN_CAUSES)
+
+
+def test_every_cause_has_its_tampering() -> None:
+    """No cause stands in the list that nothing brings about.
+
+    The remaining one, a contradiction by an outside checkpoint, is shown beside the
+    tree.
+    """
+    assert set(TAMPERINGS) | {"outside"} == set(CAUSES)
+
+
+def test_a_finding_says_where_what_and_how() -> None:
+    """A finding reads as a line, with the entry or the whole in front."""
+    assert str(Finding(7, "leaf", "so")) == "entry 7: leaf: so"
+    assert str(Finding(None, "head", "so")) == "the whole: head: so"

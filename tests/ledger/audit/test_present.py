@@ -1,0 +1,166 @@
+"""What lies beside the log: views, papers, the vault, the log's key."""
+
+from collections.abc import Callable
+
+import pytest
+
+from ledger.acts import clock, people
+from ledger.acts.signing import LOG_KEY
+from ledger.audit import audit
+from ledger.audit.walk import ROLES, TREE
+from ledger.log import keyfile
+from ledger.log.database import transaction
+from ledger.views import fold
+from tests.ledger.audit.tampering import behind_the_guards, changed_vault
+from tests.skerrymoor import Loft
+
+VIEWS = [str(view.__tablename__) for view in fold.TABLES]
+
+
+def found(loft: Loft) -> list[str]:
+    """Return the causes that an audit of everything names."""
+    return [finding.cause for finding in audit(loft.shop).findings]
+
+
+@pytest.fixture
+def lively(certified: Loft) -> Loft:
+    """Give a shop in which every view has a row."""
+    shop = certified.shop
+    certified.sell("26-0001-8")
+    clock.doubt(
+        shop,
+        since="2025-01-01T00:00:00Z",
+        until="2025-01-02T00:00:00Z",
+        hands=certified.hands("01", "12"),
+    )
+    people.erase(shop, certified.person("10").subject, certified.hands("12", "01"))
+    return certified
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_a_row_that_is_missing_from_a_view_is_found(lively: Loft, view: str) -> None:
+    """Every view is folded again and compared row by row."""
+    with behind_the_guards(lively) as connection:
+        first = f"(SELECT min(rowid) FROM {view})"  # noqa: S608 - our names
+        gone = connection.execute(f"DELETE FROM {view} WHERE rowid = {first}")  # noqa: S608
+
+    assert gone.rowcount == 1
+    assert "view" in found(lively)
+
+
+def test_audit_is_content_on_each_database(loft_on_each: Loft) -> None:
+    """The same shop is whole on SQLite and on PostgreSQL, with an instrument in it."""
+    serial = loft_on_each.build()
+    loft_on_each.issue(serial)
+    loft_on_each.sell(serial)
+
+    assert audit(loft_on_each.shop).findings == ()
+
+
+def test_a_filed_paper_that_is_gone_is_found(certified: Loft) -> None:
+    """The entry says that it was there."""
+    next(certified.shop.attachments.iterdir()).unlink()
+
+    assert found(certified) == ["attachment"]
+
+
+def test_a_changed_personal_paper_is_found(certified: Loft) -> None:
+    """Behind its salt a paper is hashed as any other."""
+    before = set(certified.shop.attachments.iterdir())
+    certified.document("a letter", is_personal=True)
+    (letter,) = set(certified.shop.attachments.iterdir()) - before
+    letter.write_bytes(b"another letter")
+
+    assert found(certified) == ["attachment"]
+
+
+def test_a_personal_paper_without_its_salt_cannot_be_judged(certified: Loft) -> None:
+    """Once the salt is forgotten nobody can say whose paper it was."""
+    certified.document("a letter", is_personal=True)
+    changed_vault(certified, "DELETE FROM salt")
+
+    report = audit(certified.shop)
+
+    assert [finding.cause for finding in report.findings] == ["absent"]
+    assert report
+
+
+@pytest.mark.parametrize(
+    ("statement", "causes"),
+    [
+        ("UPDATE opening SET value = 'Benji' WHERE field = 'person.name'", 5),
+        ("UPDATE opening SET value = 'Benji' WHERE field = 'supplier.name'", 1),
+        ("UPDATE opening SET key = zeroblob(32) WHERE field = 'person.name'", 5),
+    ],
+)
+def test_what_the_vault_says_is_what_was_committed_to(
+    certified: Loft, statement: str, causes: int
+) -> None:
+    """Neither a name nor the key of its commitment can be changed unseen."""
+    changed_vault(certified, statement)
+
+    assert set(found(certified)) == {"commitment"}
+    assert len(found(certified)) >= causes
+
+
+def test_a_name_that_was_put_in_place_of_another_is_found(certified: Loft) -> None:
+    """A row that is sound in itself is still not the one the entry speaks of."""
+    person = certified.person("03")
+    changed_vault(certified, "DELETE FROM opening WHERE subject = ?", person.subject)
+    certified.shop.vault.put(person.subject, "person.name", "Benji", b"k" * 32)
+
+    assert found(certified) == ["commitment"]
+
+
+def test_an_owner_whom_the_vault_lost_is_missed(certified: Loft) -> None:
+    """The name is sealed, and yet it is seen whether it is there."""
+    certified.sell("26-0001-8")
+    changed_vault(certified, "DELETE FROM opening WHERE field = 'owner.name'")
+
+    assert found(certified) == ["absent"]
+
+
+def replace_log_key(loft: Loft) -> None:
+    """Lay another key in the place of the log's."""
+    other = keyfile.unsealed(loft.keys["01"], purpose="log")
+    (loft.shop.keys / LOG_KEY).write_bytes(other)
+
+
+@pytest.mark.parametrize(
+    "tampering",
+    [
+        replace_log_key,
+        lambda loft: (loft.shop.keys / LOG_KEY).unlink(),
+        lambda loft: (loft.shop.keys / LOG_KEY).chmod(0o640),
+        lambda loft: (loft.shop.keys / LOG_KEY).write_bytes(b"rust"),
+    ],
+    ids=["another", "gone", "readable", "damaged"],
+)
+def test_the_log_key_is_the_log_s_and_its_owner_s(
+    loft: Loft, tampering: Callable[[Loft], object]
+) -> None:
+    """Another key, none, one for all to read, or rust: each is found."""
+    tampering(loft)
+
+    assert found(loft) == ["custody"]
+
+
+@pytest.mark.parametrize("level", [TREE, ROLES])
+def test_lower_levels_leave_views_papers_and_names_alone(
+    certified: Loft, level: str
+) -> None:
+    """They are for whoever has the log only."""
+    changed_vault(certified, "DELETE FROM opening")
+    with transaction(certified.shop.store.engine, writing=True) as connection:
+        connection.exec_driver_sql("DELETE FROM board")
+
+    assert audit(certified.shop, level=level).findings == ()
+
+
+def test_progress_is_told_entry_by_entry(loft: Loft) -> None:
+    """Whoever waits sees how many entries of how many are walked."""
+    told: list[tuple[int, int]] = []
+    audit(loft.shop, progress=lambda done, total: told.append((done, total)))
+    size = loft.shop.store.head().size
+
+    assert told == [(n, size) for n in range(1, size + 1)]

@@ -1,0 +1,213 @@
+"""Every sentence that can be said is read back as it was said, and strictly."""
+
+import dataclasses
+import types
+import typing
+from collections.abc import Iterator
+from typing import Any, Literal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.errors import TamperError
+from ledger.events import EVENTS, Event, LotReceived, codec
+from ledger.events.build import UNITS, Measure
+from ledger.events.codec import RESERVED, Beside
+from ledger.log.encoding import LARGEST, canonical, parse_object
+from tests.ledger.log.workshop import vector_records
+
+PLAIN = st.text(st.characters(exclude_categories=["Cs", "Cc", "Cf"]), max_size=12)
+WHOLE = st.integers(-LARGEST, LARGEST)
+NAMES = st.from_regex(r"[a-z][a-z0-9_]{0,6}", fullmatch=True)
+OBJECT = st.dictionaries(NAMES, PLAIN | WHOLE | st.none(), max_size=3)
+
+
+def values(hint: Any) -> st.SearchStrategy[Any]:
+    """Return what a member of this type can hold."""
+    inner = typing.get_args(hint)
+    origin = typing.get_origin(hint)
+    if hint is Measure:
+        return measures()
+    if dataclasses.is_dataclass(hint):
+        return said(hint)
+    if origin is tuple:
+        return st.lists(values(inner[0]), max_size=3).map(tuple)
+    if origin is Literal:
+        return st.sampled_from(inner)
+    if origin is typing.Annotated:
+        return values(inner[0])
+    if origin in (types.UnionType, typing.Union):
+        return st.one_of([values(part) for part in inner])
+    if origin is dict:
+        return OBJECT
+    return {str: PLAIN, int: WHOLE, bool: st.booleans(), type(None): st.none()}[hint]
+
+
+def measures() -> st.SearchStrategy[Measure]:
+    """Return measures, each with one value in one of the units."""
+    one = st.tuples(PLAIN, st.sampled_from(UNITS), WHOLE)
+    return one.map(lambda m: Measure(what=m[0], **{m[1]: m[2]}))
+
+
+def said(sentence: Any) -> st.SearchStrategy[Any]:
+    """Return instances of a class of events, made of its type hints."""
+    hints = typing.get_type_hints(sentence, include_extras=True)
+    names = [field.name for field in dataclasses.fields(sentence)]
+    members = {name: values(hints[name]) for name in names}
+    return st.fixed_dictionaries(members).map(lambda told: sentence(**told))
+
+
+def numbers_in(value: Any, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Yield where whole numbers stand in the members of an event."""
+    if type(value) is int:
+        yield at
+    elif isinstance(value, dict | list):
+        names = value if isinstance(value, dict) else range(len(value))
+        for name in names:
+            yield from numbers_in(value[name], (*at, name))
+
+
+def put(value: Any, at: tuple[Any, ...], other: Any) -> Any:
+    """Return the members with another value in one place."""
+    copy = parse_object(canonical(value))
+    target: Any = copy
+    for name in at[:-1]:
+        target = target[name]
+    target[at[-1]] = other
+    return copy
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.kind)
+def test_every_event_is_read_back_as_it_was_said(event: type[Event]) -> None:
+    """Through canonical bytes, and whatever stands beside it."""
+    beside = Beside(happened_at="2026-01-05T08:00:00Z", station="crib")
+
+    @given(said(event))
+    def round_trip(one: Event) -> None:
+        members = codec.plain(one, beside)
+        assert codec.parse(parse_object(canonical(members))) == one
+        assert members["happened_at"] == beside.happened_at
+        assert members["station"] == "crib"
+
+    round_trip()
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.kind)
+def test_every_event_is_strict(event: type[Event]) -> None:
+    """No other member, none missing, no fraction, no yes for a one, no text for it."""
+
+    @given(said(event))
+    def strict(one: Event) -> None:
+        members = codec.plain(one)
+        with pytest.raises(TamperError, match=f"^{event.kind}: "):
+            codec.parse(members | {"shape": "round"})
+        needed = [
+            field.name.removesuffix("_")
+            for field in dataclasses.fields(event)
+            if field.default is dataclasses.MISSING
+        ]
+        for name in needed:
+            rest = {key: value for key, value in members.items() if key != name}
+            with pytest.raises(TamperError):
+                codec.parse(rest)
+        for at in numbers_in({k: v for k, v in members.items() if k != "policy"}):
+            for other in (True, str(1), None, [1]):
+                with pytest.raises(TamperError):
+                    codec.parse(put(members, at, other))
+
+    strict()
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.kind)
+def test_another_version_is_another_kind(event: type[Event]) -> None:
+    """A kind is known in the versions that are listed, and in no other."""
+    for kind in (f"{event.kind[:-1]}2", f"{event.kind}0", event.kind.upper()):
+        with pytest.raises(TamperError, match="is not known here"):
+            codec.parse({"kind": kind})
+
+
+def test_the_kinds_are_nouns_with_a_past_verb_and_none_is_twice() -> None:
+    """A class for each, by its kind."""
+    assert len(codec.KINDS) == len(EVENTS)
+    assert all(codec.KINDS[event.kind] is event for event in EVENTS)
+
+
+def test_the_published_entries_are_read_and_written_the_same() -> None:
+    """Fourteen events of the vectors, reserved members aside."""
+    for record in vector_records():
+        event = record.entry.event
+        own = {name: value for name, value in event.items() if name not in RESERVED}
+
+        assert codec.plain(codec.parse(event)) == own
+
+
+def lot(**more: Any) -> dict[str, Any]:
+    """Return the members of a lot that came in."""
+    event = LotReceived(
+        lot="L26-001",
+        species="Picea abies",
+        form="sawn",
+        boards=24,
+        received_on="2026-01-05",
+        documents=(),
+    )
+    return codec.plain(event) | more
+
+
+def test_what_has_no_value_is_left_out() -> None:
+    """Neither null nor an empty place is written for it."""
+    assert sorted(lot()) == [
+        "boards",
+        "documents",
+        "form",
+        "kind",
+        "lot",
+        "received_on",
+        "species",
+    ]
+
+
+def test_reserved_members_stand_beside_any_event() -> None:
+    """They are not the event's own, and are not read into it."""
+    reserved = {"approvals": {}, "happened_at": "x", "reason_commitment": "y"}
+
+    assert codec.parse(lot(**reserved, station="crib")) == codec.parse(lot())
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"boards": True},
+        {"boards": "24"},
+        {"boards": None},
+        {"opening": 1},
+        {"opening": "true"},
+        {"evidence": "hearsay"},
+        {"documents": "D26-0001"},
+        {"documents": [1]},
+        {"lot": 7},
+        {"colour": "pale"},
+        {"from_": "x"},
+    ],
+)
+def test_members_of_another_type_or_name_do_not_fit(more: dict[str, Any]) -> None:
+    """A whole number is a whole number, and a yes is a yes."""
+    with pytest.raises(TamperError, match=r"^lot\.received/1: "):
+        codec.parse(lot(**more))
+
+
+@pytest.mark.parametrize("units", [(), ("length_um", "mass_mg")])
+def test_a_measure_has_one_value_in_one_unit(units: tuple[str, ...]) -> None:
+    """With none it says nothing, with two it says which of them too late."""
+    measure: dict[str, Any] = {"what": "mass"} | dict.fromkeys(units, 1)
+    event: dict[str, Any] = {
+        "kind": "build.step-signed/1",
+        "meaning": "did",
+        "serial": "x",
+    }
+    event |= {"step": "brace", "weighed": [], "measures": [measure]}
+    with pytest.raises(ValueError, match="one value in one unit"):
+        Measure(**measure)
+    with pytest.raises(TamperError, match="one value in one unit"):
+        codec.parse(event)
