@@ -19,7 +19,9 @@ def as_lines(answer: Answer) -> Iterator[str]:
     yield from (f"  {reason}" for reason in answer.reasons)
     if answer.word not in (YES, CANNOT_TELL):
         return
-    facts = [*_certificate_words(answer), *_card_words(answer)]
+    said = [*_certificate_words(answer), *_card_words(answer)]
+    # A text of two lines must not look like two lines of ours.
+    facts = [line.replace("\n", " ⏎ ") for line in said]
     if facts:
         yield ""
         yield "The record says:" if answer else "It claims, and nobody vouches:"

@@ -29,7 +29,7 @@ LARGEST_PDF = 64 * 1_048_576
 # The key in the stream's dictionary behind which a PDF holds the certificate file.
 MARKER = b"/FLBK_Certificate"
 # What a card's square says: an address or none, and digits.
-CARD_TEXT = re.compile(rb"\s*(?:https://[^\s#]{1,253}/v#|V#)[0-9]{1,2000}\s*", re.I)
+CARD_TEXT = re.compile(rb"\s*(?:https://[!-\"$-~]{1,253}/v#|V#)[0-9]{1,2000}\s*", re.I)
 STREAM = re.compile(rb"[^\n]*>>\r?\nstream\r?\n([^\r\n]*)\r?\nendstream")
 
 
@@ -300,11 +300,17 @@ def _card_against_keys(card: Card, keys: KeysFile) -> Answer:
     if index >= keys.size:
         reason = f"entry {index} is newer than this keys file of {keys.date}"
         return _card_answer(card, CANNOT_TELL, reason, keys)
+    if known.disputed_since is not None and index >= known.disputed_since:
+        reason = f"card key {card.key} is disputed since entry {known.disputed_since}"
+        return _card_answer(card, CANNOT_TELL, reason, keys)
     until = known.span.until_index
     if until is not None and index > until:
         reason = f"card key {card.key} ended with entry {until}, before entry {index}"
         return _card_answer(card, NO, reason, keys)
-    reason = "compare these facts with the card and with the instrument in your hand"
+    reason = (
+        "compare these facts with the card and with the instrument in your hand; where "
+        "the certificate says otherwise, the certificate decides"
+    )
     return _card_answer(card, YES, reason, keys)
 
 

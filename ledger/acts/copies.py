@@ -24,6 +24,7 @@ from ledger.log.keysfile import read_keys_file, write_keys_file
 from ledger.log.store import Store
 from ledger.log.vault import Vault
 from ledger.views import fold
+from ledger.views.standing import governing_entries
 from ledger.views.subjects import known_subjects
 
 RECORDS = "records.txt"
@@ -54,8 +55,16 @@ def publish_keys(shop: Shop, roots: Sequence[SecretKey]) -> Path:
     folder.mkdir(exist_ok=True)
     newest = newest_keys(shop)
     number = read_keys_file(newest.read_bytes()).number + 1 if newest else 1
+    with shop.store.reading() as session:
+        governing = governing_entries(session)
+    lineage = [
+        shop.store.record(entry.index)
+        for entry in governing
+        if entry.kind in ("shop.founded/1", "root.changed/1")
+    ]
     data = write_keys_file(
         shop.standing(),
+        lineage=lineage,
         number=number,
         date=shop.today(),
         size=head.size,

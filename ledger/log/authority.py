@@ -126,6 +126,24 @@ def judge(
     return _judge_signer(standing, record, used_once, with_signature)
 
 
+def judge_lineage(standing: Standing, record: Record) -> Judgement:
+    """Judge a founding or a change of roots for somebody who has no other entries.
+
+    The founding is judged whole. A change may be signed by anybody in the shop, and
+    its approvals are what counts: the old threshold and the new one.
+    """
+    entry = record.entry
+    if entry.index == 0:
+        return judge(standing, record)
+    if entry.kind != "root.changed/1" or entry.origin != standing.origin:
+        return Judgement((f"{entry.kind} at {entry.index} changes no roots here",))
+    faults = faults_of(standing, entry.index, entry.event)
+    approved = _approved(standing, entry)
+    if faults or approved.faults:
+        return Judgement(faults or approved.faults)
+    return _root_threshold(standing, entry, approved)
+
+
 def needs_sentence(standing: Standing, kind_name: str) -> str:
     """Say in words what a kind of row 5 asks of its signer."""
     rule = _rule_for(standing, kind_name)
@@ -222,18 +240,18 @@ def _needs_every_root(case: _Case) -> Judgement:
 
 
 def _needs_root_threshold(case: _Case) -> Judgement:
-    wanted = case.standing.threshold
-    if case.root_yes() < wanted:
-        return Judgement(
-            (
-                f"approved by {case.root_yes()} of {wanted} roots: bring another root "
-                f"stick",
-            )
-        )
-    if case.name == "root.changed":
-        new = len(case.approved.by & root_publics(case.event).keys())
-        if new < case.event["threshold"]:
-            wanted = case.event["threshold"]
+    return _root_threshold(case.standing, case.entry, case.approved)
+
+
+def _root_threshold(standing: Standing, entry: Entry, approved: Approved) -> Judgement:
+    yes = len(approved.by & standing.live_keys("root", entry.index).keys())
+    if yes < standing.threshold:
+        reason = f"approved by {yes} of {standing.threshold} roots: bring another stick"
+        return Judgement((reason,))
+    if entry.kind == "root.changed/1":
+        new = len(approved.by & root_publics(entry.event).keys())
+        wanted = entry.event["threshold"]
+        if new < wanted:
             return Judgement((f"approved by {new} of {wanted} of the new roots",))
     return ALLOWED
 

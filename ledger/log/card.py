@@ -24,6 +24,7 @@ from typing import Any
 import cbor2
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log.encoding import profile_fault
 from ledger.log.keys import SIGNATURE_SIZE, PublicKey, SecretKey
 
 ED25519 = -19
@@ -76,6 +77,9 @@ def write_card(
     symbol, the others go into one item "+", the lightest first, and then the model is
     shortened. Raises RefusedError when it still does not fit.
     """
+    words = (claims.serial, claims.certificate, claims.model)
+    if not all(_is_line(word) for word in (*words, *(n for n, _ in claims.species))):
+        raise RefusedError("a card's words stand on one line, without control signs")
     room = _room(host)
     shown = claims
     while len(_signed_bytes(shown, secret)) > room:
@@ -198,6 +202,9 @@ def _claims(said: Any) -> CardClaims:
     pairs = typed and all(_is_pair(pair) for pair in said[5])
     if not (counted and pairs and said[0] == 1 and said[2] < 10**6):
         raise TamperError("the card's facts are not of their form")
+    words = (said[1], said[3], said[4], *(pair[0] for pair in said[5]))
+    if not all(_is_line(word) for word in words):
+        raise TamperError("the card's words hold what no card prints")
     if len(said[9]) != 32 or len(said[10]) != 16:
         raise TamperError("the card's hash or token has not its length")
     return CardClaims(
@@ -212,6 +219,11 @@ def _claims(said: Any) -> CardClaims:
         leaf=said[9],
         status_token=said[10],
     )
+
+
+def _is_line(text: str) -> bool:
+    """Tell whether a text can be shown as it is, on one line."""
+    return profile_fault(text) is None and "\n" not in text
 
 
 def _is_pair(pair: Any) -> bool:

@@ -1,7 +1,7 @@
 """The keys file: whose keys the shop vouches for, signed by its roots.
 
     {"format":"flitchbook-keys/1","origin","number","date","root_version","threshold",
-     "size","root","log":[{vkey, from_size, until_size}],
+     "size","root","lineage":[record, …],"log":[{vkey, from_size, until_size}],
      "keys":[{key, public, purpose, subject, from_index, until_index, disputed_since,
               roles:[{role, from_index, until_index}]}],
      "signatures":[{key, signature}]}
@@ -9,9 +9,13 @@
 `size` and `root` are of the head for which it speaks; an `until_index` is the last
 index that counts, null while open. The signatures of the root threshold cover the
 canonical rest. A reader who has it from the shop itself can judge any certificate up
-to that size without a network. What it cannot do is vouch for itself: whoever makes up
-a shop makes up a keys file too. An origin made of the founding roots binds those, but
-not the roots that came later, so the file is as good as the hand it came from.
+to that size without a network.
+
+`lineage` holds the founding record and every change of roots. They lead from the origin
+to the roots and the threshold of today, so that nobody with fewer keys than the shop
+asked for can make up a keys file under the shop's own origin. What no file can do is
+vouch for its origin: whoever makes up a shop makes up an origin too, so the reader
+compares it, or takes the file from the shop's own hand.
 """
 
 from collections.abc import Sequence
@@ -19,9 +23,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log.authority import judge_lineage
 from ledger.log.checkpoint import NoteKey
 from ledger.log.encoding import canonical, parse_object
-from ledger.log.governing import founding_origin
+from ledger.log.entry import parse_record
 from ledger.log.keys import (
     PURPOSES,
     PublicKey,
@@ -30,7 +35,7 @@ from ledger.log.keys import (
     signature_bytes,
     signature_text,
 )
-from ledger.log.standing import Standing
+from ledger.log.standing import Standing, apply
 
 KEYS_FORMAT = "flitchbook-keys/1"
 LARGEST_KEYS_FILE = 16 * 1_048_576
@@ -39,6 +44,7 @@ MEMBERS = frozenset(
         "date",
         "format",
         "keys",
+        "lineage",
         "log",
         "number",
         "origin",
@@ -124,6 +130,7 @@ class KeysFile:
 def write_keys_file(
     standing: Standing,
     *,
+    lineage: Sequence[bytes],
     number: int,
     date: str,
     size: int,
@@ -132,7 +139,8 @@ def write_keys_file(
 ) -> bytes:
     """Return the signed keys file for a standing; `read_keys_file` is the inverse.
 
-    Raises RefusedError when fewer of the live roots sign than the threshold asks for.
+    `lineage` is the records of the founding and of every change of roots. Raises
+    RefusedError when fewer of the live roots sign than the threshold asks for.
     """
     live = standing.live_keys("root", size)
     signers = {secret.id: secret for secret in roots if secret.id in live}
@@ -146,6 +154,7 @@ def write_keys_file(
         "date": date,
         "format": KEYS_FORMAT,
         "keys": [_key_row(standing, key) for key in standing.keys],
+        "lineage": [record.decode("utf-8") for record in lineage],
         "log": [{"from_size": 1, "until_size": None, "vkey": str(vkey)}],
         "number": number,
         "origin": standing.origin,
@@ -166,7 +175,7 @@ def read_keys_file(data: bytes) -> KeysFile:
     """Read a keys file and check its roots' signatures.
 
     Raises TamperError where the file is not of its form, bears too few signatures, or
-    names roots from which its origin does not come.
+    names other roots than its lineage leads to.
     """
     if len(data) > LARGEST_KEYS_FILE:
         raise TamperError(f"a keys file has at most {LARGEST_KEYS_FILE} bytes")
@@ -189,7 +198,8 @@ def read_keys_file(data: bytes) -> KeysFile:
         log=tuple(_log_key(row) for row in _rows(members["log"])),
         keys=tuple(_known_key(row) for row in _rows(members["keys"])),
     )
-    _require_origin(file)
+    _require_names(file)
+    _require_lineage(file, members)
     _require_signatures(file, members)
     return file
 
@@ -272,19 +282,57 @@ def _span(
     return Span(from_index=first, until_index=last)
 
 
-def _require_origin(file: KeysFile) -> None:
+def _require_names(file: KeysFile) -> None:
     publics = [key.public for key in file.keys]
     if len({public.id for public in publics}) != len(publics):
         raise TamperError("the keys file names a key twice")
     if not file.log or any(known.key.name != file.origin for known in file.log):
         raise TamperError("the keys file's log has no key of its own name")
-    founders = [
-        key.public
+
+
+def _require_lineage(file: KeysFile, members: dict[str, Any]) -> None:
+    """Walk from the founding to the roots of today, and compare them."""
+    standing = _walked(members["lineage"], file.size)
+    said = (file.origin, members["root_version"], members["threshold"])
+    if said != (standing.origin, standing.root_version, standing.threshold):
+        raise TamperError(
+            f"the keys file's lineage leads to version {standing.root_version} and "
+            f"threshold {standing.threshold} of {standing.origin}, and the file says "
+            f"version {members['root_version']} and threshold {members['threshold']}"
+        )
+    roots = {
+        key.public.id: (key.span.from_index, key.span.until_index)
         for key in file.keys
-        if key.purpose == "root" and key.span.from_index == 0
-    ]
-    if file.origin.startswith("ledger-") and file.origin != founding_origin(founders):
-        raise TamperError(f"the origin {file.origin} does not come from these roots")
+        if key.purpose == "root"
+    }
+    walked = {
+        key: (known.from_index, known.until_index)
+        for key, known in standing.keys.items()
+    }
+    if roots != walked:
+        raise TamperError("the keys file names other roots than its lineage leads to")
+    if file.log[0].key.public != standing.log_key:
+        raise TamperError("the keys file's first key of the log is not the founding's")
+
+
+def _walked(lineage: object, size: int) -> Standing:
+    if not isinstance(lineage, list) or not lineage:
+        raise TamperError("the keys file has no lineage: get a newer one from the shop")
+    standing, newest = Standing(), -1
+    for text in lineage:
+        if not isinstance(text, str):
+            raise TamperError("the keys file's lineage is records as text")
+        record = parse_record(text.encode("utf-8"))
+        if not newest < record.entry.index < size:
+            raise TamperError("the keys file's lineage is not in order")
+        newest = record.entry.index
+        judgement = judge_lineage(standing, record)
+        if not judgement:
+            raise TamperError(
+                f"the keys file's lineage: {'; '.join(judgement.reasons)}"
+            )
+        apply(standing, newest, record.entry.event)
+    return standing
 
 
 def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from ledger.acts import certificates, copies, heads, people, signing
 from ledger.check import CANNOT_TELL, MARKER, NO, YES, Answer, check_certificate
-from ledger.log.checkpoint import NoteKey
+from ledger.log.checkpoint import sign_note
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.entry import parse_record
 from ledger.log.keys import SMALL_ORDER, SecretKey
@@ -197,12 +197,11 @@ def test_a_key_of_another_purpose_or_house_issues_nothing(
 
 
 def test_a_head_that_the_log_did_not_sign_proves_nothing(sold: Sold) -> None:
-    """Here its signature is taken over from another key's line."""
-    other = SecretKey(b"y" * 32)
-    row = parse_object(sold.keys)["log"][0]
-    vkey = NoteKey(sold.file.record.entry.origin, other.public)
-    keys = sold.changed_keys(log=[row | {"vkey": str(vkey)}])
-    answer = check_certificate(sold.data, keys)
+    """A head of the same text, signed by a key that is not the log's."""
+    head = sold.file.proof.head
+    note = sign_note(head.text, name=head.origin, secret=SecretKey(b"y" * 32))
+    proof = replace(sold.file.proof, checkpoint=note)
+    answer = check_certificate(replace(sold.file, proof=proof).data, sold.keys)
 
     assert answer.word == NO
     assert "did not sign this checkpoint" in reason(answer)

@@ -13,11 +13,15 @@ from ledger.log.keysfile import KnownKey, Span, read_keys_file, write_keys_file
 from ledger.log.standing import Standing, apply
 from tests.ledger.log.damage import damaged
 from tests.ledger.log.workshop import (
+    ROOTS,
     VECTORS,
+    Workshop,
+    founded,
     key_enrolled,
     newly_founded,
     retired,
     role,
+    roots_changed,
     secret,
     staffed,
     subject,
@@ -37,9 +41,16 @@ def test_the_keys_file_of_the_vectors_is_written_byte_for_byte() -> None:
     standing = Standing()
     for record in vector_records():
         apply(standing, record.entry.index, record.entry.event)
+    lineage = [vector_records()[n].data for n in (0, 8)]
 
     data = write_keys_file(
-        standing, number=1, date="2026-11-24", size=14, root=root, roots=roots
+        standing,
+        lineage=lineage,
+        number=1,
+        date="2026-11-24",
+        size=14,
+        root=root,
+        roots=roots,
     )
 
     assert data == DATA
@@ -73,8 +84,14 @@ def written(roots: Sequence[str] = BOTH) -> bytes:
     shop.says(key_enrolled("card", "card"), by="lead", yes=BOTH)
     shop.says(retired("helper"), by="helper")
     shop.says(role("lead", "lead", "withdrawn"), by="lead", yes=BOTH)
+    return file_of(shop, roots)
+
+
+def file_of(shop: Workshop, roots: Sequence[str] = BOTH) -> bytes:
+    """Return the keys file of a shop as it stands."""
     return write_keys_file(
         shop.standing,
+        lineage=shop.lineage(),
         number=7,
         date="2026-03-02",
         size=len(shop.records),
@@ -125,11 +142,13 @@ def test_all_roots_may_sign_and_any_two_suffice() -> None:
 SAID = parse_object(written())
 
 
-def resigned(signers: Sequence[str] = BOTH, **members: Any) -> bytes:
+def resigned(
+    signers: Sequence[str] = BOTH, said: dict[str, Any] = SAID, **members: Any
+) -> bytes:
     """Return the keys file with other members, signed again by these keys."""
     left_out = {name for name, value in members.items() if value is ...}
     left_out.add("signatures")
-    rest = {n: value for n, value in (SAID | members).items() if n not in left_out}
+    rest = {n: value for n, value in (said | members).items() if n not in left_out}
     signed = canonical(rest)
     rows = [
         {"key": secret(n).id, "signature": signature_text(secret(n).sign(signed))}
@@ -172,20 +191,10 @@ def test_a_bad_signature_of_a_root_spoils_the_file() -> None:
             read_keys_file(canonical(said | {"signatures": other}))
 
 
-def test_a_root_that_has_ended_does_not_sign_for_a_later_head() -> None:
-    """Its signature is passed over like a stranger's."""
-    keys = [
-        row | {"until_index": 3} if row["key"] == secret("root-2").id else row
-        for row in SAID["keys"]
-    ]
-
-    with pytest.raises(TamperError, match="signed by 1 of 2 roots"):
-        read_keys_file(resigned(keys=keys))
-
-
 FIRST = SAID["keys"][0]
 LEAD = next(row for row in SAID["keys"] if row["key"] == secret("lead").id)
 LOG = SAID["log"][0]
+OTHER_LOG = str(NoteKey(SAID["origin"], secret("stranger").public))
 WEAK = min(SMALL_ORDER).hex()
 
 
@@ -210,12 +219,21 @@ def with_first(**members: Any) -> dict[str, Any]:
         ({"threshold": 0}, "count from 1"),
         ({"threshold": "2"}, "count from 1"),
         ({"root_version": None}, "count from 1"),
-        ({"threshold": 3}, "signed by 2 of 3 roots"),
+        ({"threshold": 3}, "lineage leads to version 1 and threshold 2"),
+        ({"threshold": 1}, "lineage leads to version 1 and threshold 2"),
+        ({"root_version": 2}, "lineage leads to version 1 and threshold 2"),
+        ({"lineage": ...}, "this is no flitchbook-keys/1"),
+        ({"lineage": None}, "has no lineage"),
+        ({"lineage": []}, "has no lineage"),
+        ({"lineage": [7]}, "is records as text"),
+        ({"lineage": ["so much for that"]}, "a record is two lines"),
+        ({"lineage": SAID["lineage"] * 2}, "lineage is not in order"),
+        ({"log": [LOG | {"vkey": OTHER_LOG}]}, "is not the founding's"),
         ({"keys": None}, "are lists of objects"),
         ({"keys": {}}, "are lists of objects"),
         ({"keys": [None]}, "are lists of objects"),
-        ({"keys": []}, "does not come from these roots"),
-        ({"keys": SAID["keys"][1:]}, "does not come from these roots"),
+        ({"keys": []}, "names other roots"),
+        ({"keys": SAID["keys"][1:]}, "names other roots"),
         ({"keys": [*SAID["keys"], FIRST]}, "names a key twice"),
         (with_first(purpose="master"), "not of its form"),
         (with_first(purpose=None), "not of its form"),
@@ -232,8 +250,8 @@ def with_first(**members: Any) -> dict[str, Any]:
         (with_first(from_index=-1), "counts from an? \\w+ until"),
         (with_first(until_index="9"), "counts from an? \\w+ until"),
         (with_first(until_index=True), "counts from an? \\w+ until"),
-        (with_first(from_index=1), "does not come from these roots"),
-        (with_first(purpose="person"), "does not come from these roots"),
+        (with_first(from_index=1), "names other roots"),
+        (with_first(purpose="person"), "names other roots"),
         (with_first(roles=None), "are lists of objects"),
         (with_first(roles=[{}]), "a role of the keys file"),
         (with_first(roles=[LEAD["roles"][0] | {"note": ""}]), "a role of the keys"),
@@ -271,11 +289,34 @@ def test_a_signature_has_a_key_and_nothing_else_beside_it(row: dict[str, Any]) -
 
 def test_an_origin_that_is_a_domain_is_not_made_of_keys() -> None:
     """The log's key bears the domain's name, and the roots may be any."""
-    origin = "shop.example/log"
-    vkey = str(NoteKey(origin, secret("log").public))
-    file = read_keys_file(resigned(origin=origin, log=[LOG | {"vkey": vkey}]))
+    shop = Workshop()
+    shop.says(founded(domain="shop.example/log"), by="root-1", yes=ROOTS)
 
-    assert file.origin == origin
+    assert read_keys_file(file_of(shop)).origin == "shop.example/log"
+
+
+def test_the_lineage_leads_over_every_change_of_roots() -> None:
+    """The roots of today sign, one that has ended is passed over like a stranger."""
+    shop = staffed()
+    change = roots_changed(("root-1", "root-4"), 2, 2)
+    shop.says(change, by="lead", yes=("root-1", "root-2", "root-4"))
+    data = file_of(shop, ("root-1", "root-4"))
+
+    assert read_keys_file(data).key(secret("root-4").id) is not None
+    with pytest.raises(TamperError, match="signed by 1 of 2 roots"):
+        read_keys_file(resigned(("root-1", "root-2"), parse_object(data)))
+
+
+def test_no_forger_leads_the_true_origin_to_roots_of_his_own() -> None:
+    """A change of roots that the old roots did not approve leads nowhere."""
+    shop = staffed()
+    change = roots_changed(("stranger",), 1, 2)
+    forged = shop.record(shop.approved(change, ("root-1", "stranger")), "stranger")
+    apply(shop.standing, forged.entry.index, forged.entry.event)
+    shop.records.append(forged)
+
+    with pytest.raises(TamperError, match="approved by 1 of 2 roots"):
+        read_keys_file(file_of(shop, ("stranger",)))
 
 
 def test_a_file_that_is_too_long_is_not_even_parsed() -> None:
@@ -287,13 +328,6 @@ def test_a_file_that_is_too_long_is_not_even_parsed() -> None:
 def test_a_shop_that_was_only_founded_has_a_keys_file_too() -> None:
     """Roots and the log's key are all that there is to vouch for."""
     shop = newly_founded()
-    data = write_keys_file(
-        shop.standing,
-        number=1,
-        date="2026-01-02",
-        size=1,
-        root=ROOT,
-        roots=[secret(name) for name in BOTH],
-    )
+    data = file_of(shop)
 
     assert [key.purpose for key in read_keys_file(data).keys] == ["root"] * 3

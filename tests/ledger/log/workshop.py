@@ -40,10 +40,13 @@ def shown(name: str, purpose: str, origin: str = ORIGIN) -> Event:
 
 
 def founded(
-    roots: Sequence[str] = ROOTS, threshold: int = 2, log: str = "log"
+    roots: Sequence[str] = ROOTS,
+    threshold: int = 2,
+    log: str = "log",
+    domain: str = "",
 ) -> Event:
-    """Say that a shop was founded by these roots."""
-    origin = founding_origin([secret(name).public for name in roots])
+    """Say that a shop was founded by these roots, with a domain or without."""
+    origin = domain or founding_origin([secret(name).public for name in roots])
     return {
         "kind": "shop.founded/1",
         "log": shown(log, "log", origin),
@@ -171,6 +174,11 @@ class Workshop:
     def says(self, event: Event, *, by: str, yes: Sequence[str] = ()) -> None:
         """Append what one says and others approve; it must be allowed."""
         self.append(self.record(self.approved(event, yes), by))
+
+    def lineage(self) -> list[bytes]:
+        """Return the records of the founding and of every change of roots."""
+        kinds = ("shop.founded/1", "root.changed/1")
+        return [r.data for r in self.records if r.entry.kind in kinds]
 
     def append(self, record: Record) -> None:
         """Append a record, which must be allowed."""

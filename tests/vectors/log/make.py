@@ -173,7 +173,7 @@ def known(
     }
 
 
-def keys_file(leaves: list[bytes]) -> bytes:
+def keys_file(written: list[bytes], leaves: list[bytes]) -> bytes:
     """Publish the shop's keys, signed by its roots."""
     vkey = base64.b64encode(b"\x01" + PUBLIC["log"]).decode()
     rest = {
@@ -189,6 +189,7 @@ def keys_file(leaves: list[bytes]) -> bytes:
             known("root-4", "root", 9, None),
             known("lead-new", "person", 12, None, "lead"),
         ],
+        "lineage": [written[0].decode(), written[8].decode()],
         "log": [
             {
                 "from_size": 1,
@@ -221,7 +222,7 @@ def vectors() -> dict[str, bytes]:
         "certificate.tlog-proof": proof(10, written[10], leaves).encode(),
         "certificate.json": certificate_file(written[10], leaves),
         "card.txt": card(written[10]).encode(),
-        "keys.json": keys_file(leaves),
+        "keys.json": keys_file(written, leaves),
     }
 
 
