@@ -42,6 +42,8 @@ def number(
         thickness_um=quantities.length_um(thickness),
         masses_mg=tuple(quantities.mass_mg(text) for text in mass),
     )
-    codes = wood.number_boards(desk.shop, LotId.parse(lot), [draft], desk.hands())
+    codes = wood.number_boards(
+        desk.shop, LotId.parse(desk.own(lot)), [draft], desk.hands()
+    )
     lines = [f"{' and '.join(codes)}: pencil the code first, then label it."]
     show.answer(desk, lines, boards=codes)

@@ -41,16 +41,16 @@ def allot(
     """Allot a board, or both halves of a set, to a part of an instrument."""
     from ledger.acts import builds
     from ledger.ids import BoardId
-    from ledger.serials import read_serial
 
+    code = desk.serial(serial)
     codes = builds.allot(
         desk.shop,
-        serial=str(read_serial(serial, desk.shop.settings.pattern)),
+        serial=code,
         part=part,
-        code=str(BoardId.parse(board)),
+        code=str(BoardId.parse(desk.own(board))),
         hands=desk.hands(),
     )
-    lines = [f"{' and '.join(codes)}: {part} of {serial}."]
+    lines = [f"{' and '.join(codes)}: {part} of {code}."]
     show.answer(desk, lines, boards=codes, part=part)
 
 
@@ -67,11 +67,11 @@ def sign(
     from ledger import quantities
     from ledger.acts import builds
     from ledger.events.build import PartWeighed
-    from ledger.serials import read_serial
 
+    code = desk.serial(serial)
     index = builds.sign(
         desk.shop,
-        serial=str(read_serial(serial, desk.shop.settings.pattern)),
+        serial=code,
         step=step,
         meaning=meaning,
         measures=[_measure(text) for text in measured],
@@ -81,7 +81,7 @@ def sign(
         ],
         hands=desk.hands(),
     )
-    lines = [f"{step} of {serial}: {meaning}, signed in entry {index}."]
+    lines = [f"{step} of {code}: {meaning}, signed in entry {index}."]
     show.answer(desk, lines, entry=index, step=step)
 
 
@@ -90,11 +90,10 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     """Show an instrument: its boards, its steps, and what is still missing."""
     from ledger.acts.signing import holder_name
     from ledger.errors import NotFoundError
-    from ledger.serials import read_serial
     from ledger.views.builds import Build, parts_of, signed_steps, steps_of
     from ledger.views.wood import boards_in
 
-    code = str(read_serial(serial, desk.shop.settings.pattern))
+    code = desk.serial(serial)
     with desk.shop.store.reading() as session:
         build = session.get(Build, code)
         if build is None:

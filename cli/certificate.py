@@ -37,13 +37,19 @@ def issue(
 ) -> None:
     """Issue the certificate of a finished instrument, and draw it."""
     from ledger.acts import certificates
-    from ledger.serials import read_serial
+    from ledger.errors import LedgerError, RefusedError
 
     show.require_new(out)
     desk.card_key()
-    code = str(read_serial(serial, desk.shop.settings.pattern))
+    code = desk.serial(serial)
     number = certificates.issue(desk.shop, serial=code, hands=desk.hands())
-    _draw(desk, number, out, paper)
+    try:
+        _draw(desk, number, out, paper)
+    except (LedgerError, OSError) as fault:
+        raise RefusedError(
+            f"{number} is issued, but no paper of it is drawn: {fault}; draw it with "
+            f"flitchbook certificate print {number}"
+        ) from None
 
 
 @signs(app, "print")
@@ -56,6 +62,7 @@ def print_(
     """Draw a certificate again; it is the same certificate."""
     from ledger.acts import certificates
 
+    show.require_new(out)
     number = certificates.find_certificate(desk.shop, certificate)
     _draw(desk, number, out, paper)
 

@@ -8,7 +8,8 @@ import inspect
 import os
 import secrets
 import sys
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from functools import cached_property, wraps
 from getpass import getpass
@@ -80,6 +81,7 @@ class Desk:
         self._by: str = told.get("by", "")
         self._approve: tuple[str, ...] = tuple(told.get("approve", ()))
         self._roots: tuple[Path, ...] = tuple(told.get("root", ()))
+        self._pins: dict[str, str] = {}
         self._pin_file: Path | None = told.get("pin_file")
         self._after_pause: bool = told.get("after_pause", False)
         self._happened_at: str | None = told.get("happened_at")
@@ -101,13 +103,31 @@ class Desk:
     def person(self) -> Any:
         """The person who signs."""
         if not self._by:
-            raise RefusedError("say who signs: --by with a badge or a name")
+            raise RefusedError("say who signs: give --by with a badge or a name")
         return self.find(self._by)
 
     @cached_property
     def key(self) -> Any:
         """The key of the person who signs, opened with the PIN."""
         return self.key_of(self.person, is_signer=True)
+
+    def own(self, text: str) -> str:
+        """Return a code as it was typed or scanned; another shop's label is refused."""
+        from ledger.codes import split_scan
+
+        scan, host = split_scan(text), self.shop.settings.label_host
+        if scan and scan.host and scan.host != host.partition("/")[0].upper():
+            raise RefusedError(
+                f"that label is of {scan.host.lower()} and not of this shop: look at "
+                f"the wood, and type the code alone if it is yours"
+            )
+        return text
+
+    def serial(self, text: str) -> str:
+        """Return a serial as it stands on the instrument, typed or scanned."""
+        from ledger.serials import read_serial
+
+        return str(read_serial(self.own(text), self.shop.settings.pattern))
 
     def find(self, name: str) -> Any:
         """Return the person of this badge or name."""
@@ -132,75 +152,92 @@ class Desk:
         """Return a person's PIN from the pin file, the environment or the keyboard."""
         from ledger.acts.signing import person_name
 
-        name = person_name(self.shop, person)
-        return self.secret(
-            person.badge, f"PIN of {name}, badge {person.badge}", is_signer=is_signer
-        )
+        badge = person.badge
+        # One PIN issues, draws and prints: nobody types it three times.
+        if badge not in self._pins:
+            prompt = f"PIN of {person_name(self.shop, person)}, badge {badge}"
+            self._pins[badge] = self.secret(badge, prompt, is_signer=is_signer)
+        return self._pins[badge]
 
     def new_pin(self, badge: str) -> str:
         """Return a new PIN, typed twice where it is typed."""
-        return self.secret(badge, f"New PIN for badge {badge}", is_new=True)
+        return self.secret(badge, f"new PIN for badge {badge}", is_new=True)
 
     def new_pass_phrase(self, path: Path) -> str:
         """Return the pass-phrase for a new root key, typed twice where it is typed."""
-        prompt = f"New pass-phrase for {path.name}"
+        prompt = f"new pass-phrase for {path.name}"
         return self.secret(path.stem, prompt, is_new=True)
 
     def root_keys(self) -> list[Any]:
-        """Open the root keys that were named, each with its pass-phrase."""
+        """Open the root keys that were named with --root."""
+        return self.open_roots(self._roots)
+
+    def open_roots(self, paths: Sequence[Path]) -> list[Any]:
+        """Open root keys on their sticks, each with its pass-phrase."""
         from ledger.acts.signing import root_key
 
+        for path in paths:
+            if not path.is_file():
+                raise NotFoundError(f"there is no root key at {path}: is its stick in?")
         return [
-            root_key(path, self.secret(path.stem, f"Pass-phrase of {path.name}"))
-            for path in self._roots
+            root_key(path, self.secret(path.stem, f"pass-phrase of {path.name}"))
+            for path in paths
         ]
 
     def hands(self) -> Any:
         """Return whose key signs and whose keys approve."""
         from ledger.acts.shop import Hands
 
+        signing = self.key
         approving = [self.key_of(self.find(name)) for name in self._approve]
-        return Hands(by=self.key, approving=(*approving, *self.root_keys()))
+        return Hands(by=signing, approving=(*approving, *self.root_keys()))
 
     def secret(
         self, label: str, prompt: str, *, is_signer: bool = False, is_new: bool = False
     ) -> str:
         """Return a PIN or a pass-phrase: from the file, the environment, the keyboard.
 
-        A pin file with one word only holds the signer's PIN; FLITCHBOOK_PIN too.
+        A line of one word in a pin file is the signer's PIN; FLITCHBOOK_PIN too.
         """
-        known = self._pins
-        if label in known:
-            return known[label]
-        if is_signer and "" in known:
-            return known[""]
-        if is_signer and "FLITCHBOOK_PIN" in os.environ:
-            return os.environ["FLITCHBOOK_PIN"]
+        known = self._filed(label)
+        if is_signer and not known:
+            known = self._filed("") or _composed(os.environ.get("FLITCHBOOK_PIN"))
+        if known:
+            return known
         if not sys.stdin.isatty():
             raise RefusedError(
                 f"there is nobody to ask for the {prompt}: give --pin-file with a line "
                 f"'{label} …'"
             )
-        typed = getpass(f"{prompt}: ")
-        if is_new and getpass("The same again: ") != typed:
+        typed: str = _composed(getpass(f"{prompt[:1].upper()}{prompt[1:]}: "))
+        if is_new and _composed(getpass("The same again: ")) != typed:
             raise RefusedError("the two are not the same: nothing was done")
         return typed
 
+    def _filed(self, label: str) -> str | None:
+        """Return what the pin file holds for a label; for none, its one bare word."""
+        for line in self._pin_lines:
+            rest = line.removeprefix(label)
+            if not label and len(line.split()) == 1:
+                return line
+            if label and rest != line and rest[:1].isspace():
+                return rest.strip()
+        return None
+
     @cached_property
-    def _pins(self) -> dict[str, str]:
+    def _pin_lines(self) -> list[str]:
         if self._pin_file is None:
-            return {}
+            return []
         try:
-            text = self._pin_file.read_text(encoding="utf-8")
+            # Some editors put a mark before the first line.
+            text = self._pin_file.read_text(encoding="utf-8-sig")
         except (OSError, UnicodeDecodeError):
             raise NotFoundError(
-                f"the pin file {self._pin_file} cannot be read"
+                f"the pin file {self._pin_file} cannot be read: name a text file with "
+                f"lines such as '02 4711'"
             ) from None
-        pins = {}
-        for line in filter(str.strip, text.splitlines()):
-            label, found, secret = line.strip().partition(" ")
-            pins[label if found else ""] = secret.strip() if found else label
-        return pins
+        lines: list[str] = _composed(text).splitlines()
+        return [line.strip() for line in lines if line.strip()]
 
 
 def reads(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:
@@ -225,6 +262,15 @@ def default_folder() -> Path:
     return user_data_path("flitchbook") / "shop"
 
 
+def _composed(value: Any) -> Any:
+    """Return a text in Unicode's form NFC, however the keyboard put it together."""
+    if isinstance(value, str):
+        return unicodedata.normalize("NFC", value)
+    if isinstance(value, list):
+        return [_composed(item) for item in value]
+    return value
+
+
 def _command(
     app: typer.Typer, name: str, options: dict[str, tuple[Any, Any]]
 ) -> Callable[[Callable[..., None]], Any]:
@@ -232,7 +278,7 @@ def _command(
         @wraps(work)
         def command(**given: Any) -> None:
             told = {option: given.pop(option) for option in options}
-            work(Desk(**told), **given)
+            work(Desk(**told), **{name: _composed(v) for name, v in given.items()})
 
         own = list(inspect.signature(work).parameters.values())[1:]
         common = [

@@ -1,6 +1,8 @@
 """flitchbook demo: the invented shop, played through and printed."""
 
 import shutil
+import sys
+from contextlib import ExitStack
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any
@@ -20,13 +22,28 @@ def add_to(app: typer.Typer) -> None:
 
 def demo(out: OutOption) -> None:
     """Play the invented shop into a folder, and print its papers."""
-    from demo.scenario import play
-    from ledger.acts.copies import export, publish_keys
-    from ledger.audit import audit
-    from ledger.errors import RefusedError, TamperError
+    from ledger.errors import RefusedError
 
+    if out.exists() and not out.is_dir():
+        raise RefusedError(f"{out} is a file: name a new folder with --out")
     if out.exists() and any(out.iterdir()):
         raise RefusedError(f"{out} is not empty: name a new folder with --out")
+    with ExitStack() as undo:
+        undo.callback(shutil.rmtree, out, ignore_errors=True)
+        text = _play(out)
+        undo.pop_all()
+    typer.echo("")
+    typer.echo(text)
+
+
+def _play(out: Path) -> str:
+    """Play, draw, publish, export and audit; return what START-HERE says."""
+    from demo.scenario import play
+    from ledger.acts.copies import publish_keys
+    from ledger.acts.exchange import export
+    from ledger.audit import audit
+    from ledger.errors import TamperError
+
     typer.echo("Playing the story: a shop, its people, four lots, one guitar …")
     story = play(out)
     typer.echo("Drawing its papers …")
@@ -40,8 +57,14 @@ def demo(out: OutOption) -> None:
     text = _summary(story, report, papers)
     (out / "START-HERE.txt").write_text(text, encoding="utf-8")
     story.shop.close()
-    typer.echo("")
-    typer.echo(text)
+    return text
+
+
+def program() -> str:
+    """Return what to type for this program: its name, or its path where that fails."""
+    return (
+        "flitchbook" if shutil.which("flitchbook") else str(Path(sys.argv[0]).resolve())
+    )
 
 
 def _draw_papers(story: Any, folder: Path) -> list[str]:
@@ -110,6 +133,7 @@ def _summary(story: Any, report: Any, papers: list[str]) -> str:
     """Return one page that says what to look at."""
     from demo import cast
 
+    flitchbook = program()
     people = "\n".join(
         f"  {b.badge}  PIN {b.pin}  {b.name}"
         for b in (cast.LEAD, cast.OFFICE, *cast.BUILDERS)
@@ -121,12 +145,14 @@ Nobody and nothing here exists. This is what to look at.
 One guitar, {story.serial}, with the certificate {story.certificate}:
 {listed}
 
+The commands below are typed in this folder.
+
 A stranger checks it with the shop's keys file, in any folder, without the shop:
-  flitchbook certificate check papers/certificate-A4.pdf --keys keys.json
+  {flitchbook} certificate check papers/certificate-A4.pdf --keys keys.json
 
 Where its wood came from, and the whole record judged:
-  flitchbook trace {story.serial} --shop shop
-  flitchbook record audit --shop shop
+  {flitchbook} trace {story.serial} --shop shop
+  {flitchbook} record audit --shop shop
 
 The same record as plain files, readable without this program: export/
 Root before the first paper was printed: {story.root}

@@ -35,10 +35,11 @@ def board(
     from ledger.acts import wood
     from ledger.acts.signing import person_name
 
+    show.require_new(out)
     hands = desk.hands()
     who = person_name(desk.shop, desk.person)
     with desk.shop.store.reading() as session:
-        named = wood.labelled_codes(session, codes)
+        named = wood.labelled_codes(session, [desk.own(code) for code in codes])
         drawn = [board_label(desk.shop, session, code) for code in named]
         heading = label_heading(desk.shop, session, named[0], who)
     if on in ("A4", "Letter"):
@@ -49,9 +50,8 @@ def board(
         wood.labels_printed(
             desk.shop, named, paper=on, sha256=sha256(pdf).hexdigest(), hands=hands
         )
-    for text in label.notices(drawn):
-        show.notice(text)
-    lines = [f"{out}: {len(named)} labels. Print at 100 %."]
+    show.notices(label.notices(drawn))
+    lines = [f"{out}: {show.counted(len(named), 'label')}. Print at 100 %."]
     show.answer(desk, lines, file=str(out), boards=named)
 
 
@@ -62,6 +62,7 @@ def card(desk: Desk, certificate: CertificateArgument, out: OutOption) -> None:
     from labels import card as drawing
     from ledger.acts import certificates
 
+    show.require_new(out)
     number = certificates.find_certificate(desk.shop, certificate)
     key, hands = desk.card_key(), desk.hands()
     paper = certificates.certificate_paper(desk.shop, number)

@@ -64,7 +64,8 @@ def receive(
         code=LotId.parse(code) if code else None,
     )
     received_as = wood.receive_lot(desk.shop, draft, desk.hands())
-    lines = [f"Lot {received_as}: {boards} boards of {draft.species}."]
+    pieces = show.counted(boards, "board")
+    lines = [f"Lot {received_as}: {pieces} of {draft.species}."]
     if not draft.documents:
         lines.append("No paper is filed with it: file one before the wood is used.")
     show.answer(desk, lines, lot=received_as, boards=boards)
@@ -78,7 +79,7 @@ def show_(desk: Desk, lot: LotArgument) -> None:
     from ledger.quantities import grams, millimetres
     from ledger.views.wood import Lot, boards_of, documents_of
 
-    code = str(LotId.parse(lot))
+    code = str(LotId.parse(desk.own(lot)))
     with desk.shop.store.reading() as session:
         found = session.get(Lot, code)
         if found is None:
@@ -86,7 +87,8 @@ def show_(desk: Desk, lot: LotArgument) -> None:
         boards = boards_of(session, code)
         papers = [document.code for document in documents_of(session, code)]
         lines = [
-            f"{code}: {found.species}, {found.boards} boards, {found.received_on}",
+            f"{code}: {found.species}, {show.counted(found.boards, 'board')}, "
+            f"{found.received_on}",
             f"papers: {', '.join(papers) or 'none'}",
         ]
         lines += [

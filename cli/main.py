@@ -62,3 +62,15 @@ def run() -> None:
     except LedgerError as refusal:
         typer.echo(f"flitchbook: {refusal}", err=True)
         sys.exit(1)
+    except OSError as problem:
+        typer.echo(f"flitchbook: {_disk_words(problem)}", err=True)
+        sys.exit(1)
+
+
+def _disk_words(problem: OSError) -> str:
+    """Say what the machine refused, and what to look at."""
+    place = problem.filename or "a file"
+    return (
+        f"{place} cannot be read or written ({problem.strerror}); see that the folder "
+        f"is there, that it may be written and that the disk has room"
+    )

@@ -50,5 +50,8 @@ def define(
         steps=steps,
         hands=desk.hands(),
     )
-    lines = [f"{name}, version {version}: {len(part)} parts, {len(steps)} steps."]
+    lines = [
+        f"{name}, version {version}: {show.counted(len(part), 'part')}, "
+        f"{show.counted(len(steps), 'step')}."
+    ]
     show.answer(desk, lines, model=name, version=version)

@@ -21,17 +21,17 @@ def register(
 ) -> None:
     """Register the first owner of an instrument that has its certificate."""
     from ledger.acts import owners
-    from ledger.serials import read_serial
 
+    code = desk.serial(serial)
     entry = owners.register(
         desk.shop,
-        serial=str(read_serial(serial, desk.shop.settings.pattern)),
+        serial=code,
         name=name,
         registered_on=on,
         hands=desk.hands(),
     )
     lines = [
-        f"The owner of {serial} is registered by entry {entry.index}.",
+        f"The owner of {code} is registered by entry {entry.index}.",
         "The name is sealed for the office. This is the maker's record and no title.",
     ]
     show.answer(desk, lines, entry=entry.index)
@@ -41,9 +41,8 @@ def register(
 def erase(desk: Desk, serial: SerialArgument) -> None:
     """Erase the registered owner's name; every proof still verifies."""
     from ledger.acts import owners, people
-    from ledger.serials import read_serial
 
-    code = str(read_serial(serial, desk.shop.settings.pattern))
+    code = desk.serial(serial)
     subject = owners.owner_subject(desk.shop, code)
     entry = people.erase(desk.shop, subject, desk.hands())
     lines = [f"The owner's name behind {code} is erased; entry {entry.index} says so."]

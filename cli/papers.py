@@ -20,10 +20,11 @@ from ledger.events import CertificateIssued
 from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.ids import BoardId
+from ledger.log.entry import parse_record
 from ledger.views.builds import signed_steps
 from ledger.views.people import Person, subject_of_key
 from ledger.views.trace import trace
-from ledger.views.wood import Board, Lot
+from ledger.views.wood import Board, Lot, boards_in
 
 UNKNOWN = "unknown"
 
@@ -71,6 +72,7 @@ def owner_certificate(
     event, head = paper.event, paper.proof.head
     with shop.store.reading() as session:
         steps = signed_steps(session, event.serial)
+        used = _days_used(shop, session, event.serial)
         entries = {line.entry for line in trace(session, event.serial)}
         subject = subject_of_key(session, paper.entry.key)
         signer = session.get_one(Person, subject)
@@ -87,7 +89,7 @@ def owner_certificate(
         makers=tuple(
             Maker(m.badge, paper.names.get(m.subject), m.work) for m in event.makers
         ),
-        materials=tuple(_material(m, paper, event.issued_on) for m in event.materials),
+        materials=tuple(_material(m, paper, used[m.part]) for m in event.materials),
         measures=(
             Measure("mass", *_value(Measured(what="mass", mass_mg=event.mass_mg))),
             *(Measure(m.what, *_value(m)) for m in event.measures),
@@ -166,8 +168,17 @@ def old_stock_remarks(session: Session, event: CertificateIssued) -> list[Remark
     return remarks
 
 
+def _days_used(shop: Shop, session: Session, serial: str) -> dict[str, str]:
+    """Return the day on which the wood of each part left the rack."""
+    days = {}
+    for board in boards_in(session, serial):
+        entry = parse_record(shop.store.record(int(board.allotted_idx or 0))).entry
+        days[str(board.part)] = str(entry.event.get("happened_at", entry.at))[:10]
+    return days
+
+
 def _material(
-    material: said.Material, paper: CertificatePaper, issued: str
+    material: said.Material, paper: CertificatePaper, used_on: str
 ) -> Material:
     sawyer = material.sawyer
     region = sawyer.region if sawyer and sawyer.subject in paper.names else None
@@ -179,7 +190,7 @@ def _material(
         sawyer=sawyer_words(material, paper.names),
         place_of_growth=", ".join(grown) or "place of growth not known",
         board=material.board,
-        months=_months(material.received_on, issued),
+        months=_months(material.received_on, used_on),
         grams=whole_grams(material.mass_mg),
     )
 

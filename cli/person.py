@@ -95,6 +95,50 @@ def appoint(
 
 
 @signs(app)
+def share_card(desk: Desk, name: NameArgument) -> None:
+    """Share the card key and the office's key with another lead."""
+    from ledger.acts import people
+    from ledger.acts.signing import person_name
+
+    person = desk.find(name)
+    sharing = people.Sharing(
+        lead=desk.key,
+        card=desk.card_key(),
+        to=desk.key_of(person),
+        pin=desk.pin_of(person),
+    )
+    people.share(desk.shop, sharing)
+    lines = [f"{person_name(desk.shop, person)} signs cards with the own PIN now."]
+    show.answer(desk, lines, badge=person.badge)
+
+
+@signs(app)
+def dismiss(desk: Desk, name: NameArgument, role: RoleArgument) -> None:
+    """Take a role back; the roots approve, and what was done in it still stands."""
+    from ledger.acts import people
+    from ledger.acts.signing import person_name
+
+    person = desk.find(name)
+    entry = people.dismiss(desk.shop, person, role, desk.hands())
+    lines = [
+        f"{person_name(desk.shop, person)} is no longer {role}, by entry {entry.index}."
+    ]
+    show.answer(desk, lines, badge=person.badge, role=role, entry=entry.index)
+
+
+@signs(app)
+def disqualify(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
+    """Let a person sign a kind of work no more; what was signed stays signed."""
+    from ledger.acts import people
+    from ledger.acts.signing import person_name
+
+    person = desk.find(name)
+    entries = people.disqualify(desk.shop, person, work, desk.hands())
+    lines = [f"{person_name(desk.shop, person)} signs {', '.join(work)} no more."]
+    show.answer(desk, lines, badge=person.badge, entries=[e.index for e in entries])
+
+
+@signs(app)
 def retire(desk: Desk, name: NameArgument) -> None:
     """End a person's key; all that it signed before still stands."""
     from ledger.acts import people

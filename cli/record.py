@@ -116,7 +116,7 @@ def export(
     desk: Desk, folder: NewFolderArgument, with_names: NamesOption = False
 ) -> None:
     """Write the whole record as plain files, readable without this program."""
-    from ledger.acts.copies import export as write
+    from ledger.acts.exchange import export as write
 
     size = write(desk.shop, folder, with_names=with_names)
     left = "with the names" if with_names else "without the names"
@@ -126,7 +126,7 @@ def export(
 @reads(app, "import")
 def import_(desk: Desk, folder: FolderArgument, database: DatabaseOption = "") -> None:
     """Make a new shop folder out of an exported record, verified first."""
-    from ledger.acts.copies import import_record
+    from ledger.acts.exchange import import_record
     from ledger.acts.settings import Settings
 
     size = import_record(folder, desk.folder, Settings(database=database))

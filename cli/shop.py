@@ -24,6 +24,13 @@ SticksOption = Annotated[
         help="Where a root key goes, on a stick outside the shop; three are advised.",
     ),
 ]
+KeepOption = Annotated[
+    list[Path], typer.Option(help="A root key of today that stays; may be repeated.")
+]
+NewSticksOption = Annotated[
+    list[Path],
+    typer.Option("--new-root", help="Where a new root key goes; may be repeated."),
+]
 ThresholdOption = Annotated[
     int, typer.Option(help="How many root keys decide; 0: one of one, two of three.")
 ]
@@ -103,6 +110,57 @@ def keys(desk: Desk) -> None:
 
 
 @signs(app)
+def change_roots(
+    desk: Desk,
+    keep: KeepOption = [],  # noqa: B006 - typer reads the default
+    new_root: NewSticksOption = [],  # noqa: B006 - typer reads the default
+    threshold: ThresholdOption = 0,
+) -> None:
+    """Replace root keys, or how many of them decide.
+
+    The roots of today approve: those that stay with --keep, those that go with --root.
+    """
+    from ledger.acts.founding import RootStick, change_roots
+
+    kept = desk.open_roots(keep)
+    sticks = [
+        RootStick(path=path, pass_phrase=desk.new_pass_phrase(path))
+        for path in new_root
+    ]
+    total = len(kept) + len(sticks)
+    entry = change_roots(
+        desk.shop,
+        kept=kept,
+        new=sticks,
+        threshold=threshold or (total // 2 + 1),
+        hands=desk.hands(),
+    )
+    deciding = entry.event["threshold"]
+    lines = [
+        f"{deciding} of {total} root keys decide, from entry {entry.index + 1} on.",
+        "Publish the keys file again: flitchbook shop keys.",
+    ]
+    show.answer(desk, lines, entry=entry.index, threshold=deciding, roots=total)
+
+
+@signs(app)
+def renew_card_key(desk: Desk) -> None:
+    """Make a new key for owner cards; the roots approve, and the old one ends."""
+    from ledger.acts import people
+    from ledger.acts.signing import person_name
+
+    pin = desk.pin_of(desk.person, is_signer=True)
+    renewal = people.renew_card_key(desk.shop, desk.hands(), desk.key, pin)
+    names = [person_name(desk.shop, person) for person in renewal.to_share]
+    lines = [f"Cards are signed with a new key from entry {renewal.enrolled.index} on."]
+    if names:
+        lines.append(
+            f"Share it again (flitchbook person share-card): {', '.join(names)}."
+        )
+    show.answer(desk, lines, entry=renewal.enrolled.index, to_share=names)
+
+
+@signs(app)
 def policy(desk: Desk, file: PolicyArgument = None) -> None:
     """Show the signing policy in force, or adopt another."""
     from ledger.acts.people import adopt_policy
@@ -115,7 +173,12 @@ def policy(desk: Desk, file: PolicyArgument = None) -> None:
     try:
         said = json.loads(show.read_file(file))
     except ValueError:
-        raise RefusedError(f"{file} is no policy in JSON") from None
+        said = None
+    if not isinstance(said, dict):
+        raise RefusedError(
+            f"{file} is no policy in JSON: begin with what flitchbook shop policy "
+            f"prints"
+        )
     entry = adopt_policy(desk.shop, said, desk.hands())
     show.answer(desk, [f"Adopted by entry {entry.index}."], entry=entry.index)
 

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -27,10 +27,22 @@ def notice(text: str) -> None:
     typer.echo(text, err=True)
 
 
+def notices(texts: Sequence[str]) -> None:
+    """Tell what many papers have in common: the first, and how many are like it."""
+    if texts:
+        notice(texts[0])
+    if len(texts) > 1:
+        notice(f"and {len(texts) - 1} more like it")
+
+
 def require_new(path: Path) -> None:
-    """Refuse to write over a file."""
+    """Refuse to write over a file, or where there is no folder for one."""
     if path.exists():
         raise RefusedError(f"{path} is there already: name another with --out")
+    if not path.parent.is_dir():
+        raise RefusedError(
+            f"there is no folder {path.parent}: make it, or name another with --out"
+        )
 
 
 @contextmanager
@@ -38,11 +50,13 @@ def new_file(path: Path, data: bytes) -> Iterator[None]:
     """Write a file, never over another one; it goes again if what follows fails."""
     require_new(path)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("xb") as file:
             file.write(data)
     except OSError as problem:
-        raise RefusedError(f"{path} cannot be written: {problem.strerror}") from None
+        path.unlink(missing_ok=True)
+        raise RefusedError(
+            f"{path} cannot be written ({problem.strerror}): name another with --out"
+        ) from None
     try:
         yield
     except BaseException:
@@ -56,6 +70,11 @@ def read_file(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as problem:
         raise RefusedError(f"{path} cannot be read: {problem.strerror}") from None
+
+
+def counted(count: int, noun: str) -> str:
+    """Return how many of what there are: 1 step, 2 steps."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 class Progress:

@@ -23,7 +23,7 @@ def trace(desk: Desk, code: CodeArgument) -> None:
     from ledger.ids import parse_any
     from ledger.views.trace import trace as follow
 
-    wanted = parse_any(code, desk.shop.settings.pattern)
+    wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
     with desk.shop.store.reading() as session:
         found = follow(session, str(wanted))
     lines = [

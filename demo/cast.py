@@ -64,13 +64,13 @@ MODEL = "Tidewarden"
 INSTRUMENT = "flat-top guitar, dreadnought-size"
 PARTS = ("top", "back and sides", "neck", "fingerboard and bridge", "braces")
 STEPS = (
-    Step(step="join and thickness the plates", qualification="plates"),
-    Step(step="brace and voice", qualification="brace"),
-    Step(step="close the box", qualification="plates"),
-    Step(step="carve and fit the neck", qualification="necks"),
-    Step(step="bind", qualification="bind"),
-    Step(step="fret", qualification="frets"),
-    Step(step="finish", qualification="finish"),
+    Step(step="plates joined and thicknessed", qualification="plates"),
+    Step(step="braced and voiced", qualification="brace"),
+    Step(step="box closed", qualification="plates"),
+    Step(step="neck carved and fitted", qualification="necks"),
+    Step(step="bound", qualification="bind"),
+    Step(step="fretted", qualification="frets"),
+    Step(step="finished", qualification="finish"),
     Step(step="set up", qualification="set-up"),
 )
 
@@ -222,27 +222,27 @@ WORK = (
     Work(
         day="2026-07-20",
         badge="03",
-        step="join and thickness the plates",
+        step="plates joined and thicknessed",
         weighed=(("top", "190 g"), ("back and sides", "715 g")),
     ),
     Work(
         day="2026-07-28",
         badge="03",
-        step="brace and voice",
+        step="braced and voiced",
         weighed=(("braces", "110 g"),),
     ),
-    Work(day="2026-07-29", badge="01", step="brace and voice", meaning="approved"),
-    Work(day="2026-08-05", badge="03", step="close the box"),
-    Work(day="2026-08-06", badge="10", step="close the box", meaning="inspected"),
+    Work(day="2026-07-29", badge="01", step="braced and voiced", meaning="approved"),
+    Work(day="2026-08-05", badge="03", step="box closed"),
+    Work(day="2026-08-06", badge="10", step="box closed", meaning="inspected"),
     Work(
         day="2026-08-24",
         badge="04",
-        step="carve and fit the neck",
+        step="neck carved and fitted",
         weighed=(("neck", "480 g"), ("fingerboard and bridge", "202 g")),
     ),
-    Work(day="2026-08-31", badge="03", step="bind"),
-    Work(day="2026-09-07", badge="04", step="fret"),
-    Work(day="2026-09-28", badge="05", step="finish"),
+    Work(day="2026-08-31", badge="03", step="bound"),
+    Work(day="2026-09-07", badge="04", step="fretted"),
+    Work(day="2026-09-28", badge="05", step="finished"),
     Work(
         day="2026-11-09",
         badge="06",

@@ -227,7 +227,7 @@ def _signed(
     rule(page, (x, frame.right), top + 18.4)
     name = shown_name(certificate.signer_name, certificate.signer_badge)
     write(page, (x, top + 22.8), name, NAME, within=free, field="signer")
-    rank = f"{certificate.signer_rank}, {certificate.place}"
+    rank = ", ".join(filter(None, (certificate.signer_rank, certificate.place)))
     write(page, (x, top + 26.9), rank, WORK, within=free, field="signer's rank")
     entry = f"{certificate.issued}  entry {thousands(certificate.entry)}"
     write(page, (x, top + 30.6), entry, DATA, within=free, field="issued")

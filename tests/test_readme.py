@@ -20,6 +20,8 @@ from cli import context, main
 from tests.conftest import entropy_from
 
 ROOT = Path(__file__).parent.parent
+# Digests of papers stand in a root, and papers are drawn by libraries that change.
+PAPERS = re.compile(r"root [0-9a-f]{64}")
 BLOCK = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
@@ -93,7 +95,9 @@ def test_a_shown_session_answers_as_it_is_shown(
 ) -> None:
     """Whoever types what the document shows sees what the document shows."""
     for command, shown in steps(block):
-        assert answer(command, bench, capsys) == shown.rstrip(), command
+        told = answer(command, bench, capsys)
+
+        assert PAPERS.sub("root", told) == PAPERS.sub("root", shown.rstrip()), command
 
 
 def test_the_readme_shows_a_session() -> None:

@@ -1,0 +1,32 @@
+"""A bench at the certified shop, and one in an empty folder."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli import bench as benches
+from tests.cli.bench import Bench
+from tests.shops import certified_folder
+
+__all__ = ["certified_folder"]
+
+
+@pytest.fixture
+def bench(
+    tmp_path: Path,
+    certified_folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> Bench:
+    """Give a bench at a shop with one certified instrument."""
+    shutil.copytree(certified_folder, tmp_path, dirs_exist_ok=True)
+    return benches.opened(tmp_path, monkeypatch, capsys)
+
+
+@pytest.fixture
+def bare(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Bench:
+    """Give a bench in a folder where there is no shop yet."""
+    return benches.opened(tmp_path, monkeypatch, capsys)

@@ -1,0 +1,162 @@
+"""flitchbook build: the right board, the right hands, each step once."""
+
+import pytest
+
+from tests.cli.bench import SERIAL, Bench
+
+NEXT = "26-0002-6"
+
+
+@pytest.fixture
+def begun(bench: Bench) -> Bench:
+    """Give a bench where a second instrument was begun."""
+    assert bench.data("build begin Tidewarden --by 01") == {"serial": NEXT}
+    bench.does(
+        "board number L26-001 --by 02 --for top --length '559 mm' --width '203 mm' "
+        "--thickness '4.2 mm' --mass '205 g' --mass '207 g'"
+    )
+    return bench
+
+
+def test_an_instrument_is_begun_in_a_run(bench: Bench) -> None:
+    """The serial is the next one, and the run shows."""
+    bench.does("build begin Tidewarden --run 'Harbour Lights, 4 of 12' --by 01")
+
+    assert "Harbour Lights 4 of 12, body B26-0002" in bench.does(f"build show {NEXT}")
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("Nothing --by 01", "set it down with flitchbook model define"),
+        ("Tidewarden --by 03", "build.begun needs the role lead"),
+        ("Tidewarden --by 01 --run x", "write such as 'Harbour Lights, 3 of 12'"),
+        ("Tidewarden --by 01 --run 'x, 5 of 3'", "5 of 3 is no place in a run"),
+        ("Tidewarden --by 01 --run 'x, 0 of 3'", "0 of 3 is no place in a run"),
+        ("Tidewarden --by 01 --run ', 1 of 3'", "is no run"),
+    ],
+)
+def test_an_instrument_is_not_begun_wrongly(bench: Bench, rest: str, why: str) -> None:
+    """No serial is taken."""
+    bench.refuses(f"build begin {rest}", why)
+
+
+@pytest.mark.parametrize(
+    ("serial", "board"),
+    [
+        (NEXT, "L26-001-02"),
+        ("26–0002–6", "l26-001-02.a"),
+        (
+            f"HTTPS://SKERRYMOOR.EXAMPLE/S/{NEXT}",
+            "https://skerrymoor.example/b/L26-001-02.AL",
+        ),
+        (f"S/{NEXT}", "B/L26-001-02.AL"),
+    ],
+)
+def test_a_board_is_allotted_typed_or_scanned(
+    begun: Bench, serial: str, board: str
+) -> None:
+    """The answer names codes as they stand on wood, however they were read."""
+    said = begun.does(f"build allot {serial} {board} --part top --by 03")
+
+    assert said.startswith("L26-001-02.A")
+    assert said.endswith(f": top of {NEXT}.\n")
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        (f"{NEXT} L26-001-01 --part top", f"already allotted to {SERIAL} as its top"),
+        (f"{NEXT} L26-001-01.A --part top", "nothing was used up"),
+        (f"{NEXT} L26-001-99 --part top", "scan its label again, or number it first"),
+        (f"{NEXT} L26-001-02 --part lid", "has no part 'lid': it has top, neck"),
+        (f"{NEXT} L26-001 --part top", "is not the code of a board"),
+        (f"{NEXT} B/L26-001-02.AZ --part top", "the check character of L26-001-02.A"),
+        (f"{NEXT} S/{NEXT} --part top", "was not scanned from a board"),
+        (
+            f"{NEXT} HTTPS://OTHER.EXAMPLE/B/L26-001-02.AL --part top",
+            "not of this shop",
+        ),
+        ("26-0002-7 L26-001-02 --part top", "the check digit of 26-0002-7 is 6, not 7"),
+        ("26-0009-1 L26-001-02 --part top", "look at the tag again"),
+        (f"{SERIAL} L26-001-02 --part top", "C-2026-00001: its build is closed"),
+    ],
+)
+def test_the_wrong_board_is_refused(begun: Bench, rest: str, why: str) -> None:
+    """Taken, unknown, misread, another shop's: nothing is consumed."""
+    begun.refuses(f"build allot {rest} --by 03", why)
+
+
+def test_a_board_scanned_twice_is_allotted_once(begun: Bench) -> None:
+    """The second scan says who has it."""
+    begun.does(f"build allot {NEXT} L26-001-02 --part top --by 03")
+
+    begun.refuses(
+        f"build allot {NEXT} L26-001-02 --part top --by 03",
+        f"already allotted to {NEXT} as its top",
+    )
+
+
+def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> None:
+    """The answer names the entry, and the instrument shows who did it."""
+    told = begun.data(
+        f"build sign {NEXT} brace --by 03 --measured 'relief=0.18 mm' "
+        "--measured 'main air=98.4 Hz' --measured 'set up at=45 %RH' "
+        "--measured 'mass=1986 g' --weighed 'top=190 g'"
+    )
+
+    assert told.keys() == {"entry", "step"}
+    assert "brace: did by Jakub Wolański, 2026-01-05" in begun.does(
+        f"build show {NEXT}"
+    )
+    assert begun.data(f"build show {NEXT}") == {
+        "serial": NEXT,
+        "boards": {},
+        "open_parts": ["top", "neck"],
+        "open_steps": ["join the top"],
+    }
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("brace --by 02", "the qualification brace, which badge 02 does not hold"),
+        ("close --by 03", "has no step 'close': it has join the top, brace"),
+        ("brace --by 10 --meaning inspected", "nobody has signed step brace"),
+        ("brace --by 03 --meaning approved", "ask somebody who does"),
+        ("brace --by 03 --weighed top", "needs a name and a value, such as"),
+        ("brace --by 03 --weighed top=190", "'190' is not a mass"),
+        ("brace --by 03 --weighed 'top=0 g'", "weigh it again"),
+        ("brace --by 03 --weighed 'lid=1 g'", "has no part 'lid'"),
+        ("brace --by 03 --weighed 'top=1 g' --weighed 'top=2 g'", "is weighed twice"),
+        ("brace --by 03 --measured 'a=1 g' --measured 'a=2 g'", "is measured twice"),
+        ("brace --by 03 --measured 'a=1'", "write it with its unit"),
+        ("brace --by 03 --measured '=1 g'", "needs a name and a value"),
+    ],
+)
+def test_a_step_is_not_signed_wrongly(begun: Bench, rest: str, why: str) -> None:
+    """Without the qualification, the step, the unit or the sense, nothing is signed."""
+    begun.refuses(f"build sign {NEXT} {rest}", why)
+
+
+def test_a_step_is_signed_once_and_inspected_by_another(begun: Bench) -> None:
+    """A double scan changes nothing, and the doer is not the inspector."""
+    begun.does(f"build sign {NEXT} 'join the top' --by 10")
+    again = f"build sign {NEXT} 'join the top' --by 10"
+
+    begun.refuses(again, "by badge 10 in entry")
+    begun.refuses(f"{again} --meaning inspected", "does not inspect it: ask another")
+
+
+@pytest.mark.parametrize(
+    ("serial", "why"),
+    [
+        ("26-0009-1", "there is no instrument 26-0009-1: look at the tag again"),
+        ("二十六", "is not a serial of this shop; write it like 26-0001-8"),
+    ],
+)
+def test_an_instrument_that_is_not_there_is_not_shown(
+    bench: Bench, serial: str, why: str
+) -> None:
+    """Never begun, or no serial at all."""
+    bench.refuses(f"build show {serial}", why)

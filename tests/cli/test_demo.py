@@ -1,0 +1,272 @@
+"""flitchbook demo: every paper it prints can be read, and judged by a stranger."""
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+
+from cli import demo
+from cli.context import now
+from demo import cast, scenario
+from labels import picture
+from ledger.acts.certificates import certificate_paper
+from ledger.acts.heads import read_notes
+from ledger.acts.shop import open_shop
+from ledger.acts.signing import find_person, person_key
+from ledger.check import CANNOT_TELL, NO, YES, check
+from ledger.ids import BoardId
+from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.log.keyfile import Stretching
+from tests.cli.bench import Bench
+from tests.labels import reading
+from tests.vectors.test_by_hand import root_by_hand
+
+PAPERS = {
+    "certificate-A4": 2,
+    "certificate-Letter": 2,
+    "labels-roll-203dpi": 5,
+    "labels-sheet-A4": 1,
+    "owner-card": 2,
+}
+GOLDEN = "5fc4bb0673b3dd36ea2d8431f201c469ae1deb2bc656c7caf9be319a52161588"
+
+
+def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    """Run the program by its name, as somebody who has just installed it."""
+    return subprocess.run(
+        ["flitchbook", *words],
+        cwd=cwd,
+        env={"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give the folder that the demo leaves behind."""
+    folder = tmp_path_factory.mktemp("demo") / "out"
+    done = flitchbook("demo", "--out", str(folder), cwd=folder.parent)
+    assert (done.returncode, done.stderr) == (0, ""), done.stderr
+    assert (folder / "START-HERE.txt").read_text(encoding="utf-8") in done.stdout
+    return folder
+
+
+@pytest.fixture(scope="module")
+def keys(played: Path) -> bytes:
+    """Give the shop's keys file."""
+    return (played / "keys.json").read_bytes()
+
+
+@pytest.fixture(scope="module")
+def certificate(played: Path) -> bytes:
+    """Give the certificate's paper."""
+    return (played / "papers" / "certificate-A4.pdf").read_bytes()
+
+
+def test_everything_is_there(played: Path) -> None:
+    """Shop, sticks, keys, export, and each paper with its pictures."""
+    drawn = {
+        f"{name}{end}"
+        for name, pages in PAPERS.items()
+        for end in (".pdf", *(f"-{page + 1}.png" for page in range(pages)))
+    }
+
+    assert {path.name for path in (played / "papers").iterdir()} == drawn
+    assert {path.name for path in played.iterdir()} == {
+        "START-HERE.txt",
+        "export",
+        "keys.json",
+        "papers",
+        "shop",
+        "sticks",
+    }
+    assert len(list((played / "sticks").iterdir())) == 3
+
+
+def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:
+    """Each command of START-HERE, typed in its folder."""
+    text = (played / "START-HERE.txt").read_text(encoding="utf-8")
+    typed = [line.split()[1:] for line in text.splitlines() if "  flitchbook " in line]
+    answers = [flitchbook(*words, cwd=played) for words in typed]
+
+    assert len(typed) == 3 and GOLDEN in text
+    assert [(done.returncode, done.stderr) for done in answers] == [(0, "")] * 3
+    checked, traced, audited = (done.stdout for done in answers)
+    assert checked.startswith("YES\n") and "serial       26-0147-3" in checked
+    assert traced.startswith("26-0147-3  Tidewarden")
+    assert audited.startswith("whole: ")
+
+
+def test_the_program_is_named_so_that_it_is_found(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """By its path, where its name alone would not find it."""
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr(sys, "argv", [str(tmp_path / "bin" / "flitchbook")])
+
+    assert demo.program() == str(tmp_path / "bin" / "flitchbook")
+
+
+def test_its_people_can_sign(played: Path) -> None:
+    """Every PIN in START-HERE opens its key."""
+    text = (played / "START-HERE.txt").read_text(encoding="utf-8")
+    shop = open_shop(played / "shop", now=now, entropy=os.urandom)
+    for builder in (cast.LEAD, cast.OFFICE, *cast.BUILDERS):
+        person = find_person(shop, builder.badge)
+
+        assert f"  {builder.badge}  PIN {builder.pin}  {builder.name}\n" in text
+        assert person_key(shop, person, builder.pin).id == person.key
+    shop.close()
+
+
+def test_a_second_demo_does_not_write_over_the_first(bare: Bench, played: Path) -> None:
+    """Nor over a file; the folder is named."""
+    before = {path: path.stat().st_mtime_ns for path in played.rglob("*")}
+
+    bare.refuses(f"demo --out {played}", "is not empty: name a new folder with --out")
+    bare.refuses("demo --out pins", "pins is a file: name a new folder with --out")
+    assert {path: path.stat().st_mtime_ns for path in played.rglob("*")} == before
+
+
+def test_a_demo_that_fails_leaves_nothing(bare: Bench) -> None:
+    """Where no folder can be made, none is made."""
+    said = bare.run("demo --out /proc/demo")
+
+    assert said.code == 1
+    assert said.err.startswith("flitchbook: ") and said.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("paper", ["certificate-A4", "certificate-Letter"])
+def test_a_certificate_is_judged_in_an_empty_folder(
+    played: Path, keys: bytes, tmp_path: Path, paper: str
+) -> None:
+    """YES with the keys file alone, CANNOT TELL without."""
+    pdf = (played / "papers" / f"{paper}.pdf").read_bytes()
+    (tmp_path / "paper.pdf").write_bytes(pdf)
+    (tmp_path / "keys.json").write_bytes(keys)
+    alone = ("certificate", "check", "paper.pdf")
+    with_keys = flitchbook(*alone, "--keys", "keys.json", cwd=tmp_path)
+
+    assert (with_keys.returncode, with_keys.stdout[:4]) == (0, "YES\n")
+    without = flitchbook(*alone, cwd=tmp_path)
+    assert (without.returncode, without.stdout[:12]) == (1, "CANNOT TELL\n")
+
+
+def test_no_byte_of_the_certificate_can_be_changed(
+    certificate: bytes, keys: bytes
+) -> None:
+    """A byte changed anywhere within the attachment is a NO, every fortieth tried."""
+    begin = certificate.index(b'{"disclosed"')
+    end = certificate.index(b"\nendstream", begin)
+    for place in range(begin, end, 40):
+        altered = bytearray(certificate)
+        altered[place] ^= 1
+
+        assert check(bytes(altered), keys).word == NO, place
+    assert check(certificate, keys).word == YES
+
+
+def test_the_attachments_are_what_they_are_said_to_be(
+    played: Path, certificate: bytes, keys: bytes
+) -> None:
+    """The certificate file alone is judged as the paper is."""
+    begin = certificate.index(b'{"disclosed"')
+    file = certificate[begin : certificate.index(b"\nendstream", begin)].rstrip(b"\r")
+
+    assert check(file, keys).word == YES
+    assert check(file, keys).facts == check(certificate, keys).facts
+
+
+@pytest.mark.parametrize(
+    ("paper", "page"),
+    [("certificate-A4", 0), ("certificate-Letter", 0), ("owner-card", 1)],
+)
+def test_the_card_s_square_is_read_and_judged(
+    played: Path, keys: bytes, tmp_path: Path, paper: str, page: int
+) -> None:
+    """A camera reads one text off the paper; with the keys file it is a YES."""
+    pdf = (played / "papers" / f"{paper}.pdf").read_bytes()
+    (text,) = reading.symbols(picture.grey(pdf, page=page, dpi=600))
+    (tmp_path / "card.txt").write_text(text)
+    (tmp_path / "keys.json").write_bytes(keys)
+    words = ("certificate", "check", "card.txt", "--keys", "keys.json", "--json")
+    told = json.loads(flitchbook(*words, cwd=tmp_path).stdout)
+
+    assert text.startswith(f"https://{cast.HOST}/v#")
+    assert (told["answer"], told["card"]["serial"]) == ("YES", "26-0147-3")
+    assert told["card"]["mass"] == 1986
+    digit = text[-9]
+    changed = text[:-9] + str((int(digit) + 1) % 10) + text[-8:]
+    assert check(changed.encode(), keys).word == NO
+
+
+@pytest.mark.parametrize(
+    ("paper", "dpi", "labels"),
+    [("labels-roll-203dpi", 203.2, 5), ("labels-sheet-A4", 600, 48)],
+)
+def test_every_label_is_read_off_its_paper(
+    played: Path, paper: str, dpi: float, labels: int
+) -> None:
+    """Both squares of each, as black and white dots, name the board in this shop."""
+    pdf = (played / "papers" / f"{paper}.pdf").read_bytes()
+    read = [
+        text
+        for page in range(picture.pages(pdf))
+        for text in reading.symbols(picture.one_bit(pdf, page=page, dpi=dpi))
+    ]
+
+    assert len(read) == 2 * labels and len(set(read)) == labels
+    boards = [str(BoardId.from_scan(text)) for text in sorted(set(read))]
+    copied = "".join(reading.text(pdf, page) for page in range(picture.pages(pdf)))
+    assert all(board in copied for board in boards)
+    assert all(text.startswith("HTTPS://SKM.EXAMPLE/B/") for text in read)
+
+
+def test_the_exported_record_is_verified_by_hand(played: Path) -> None:
+    """Hash, JSON, base64 and Ed25519 find the root that the checkpoint states."""
+    size, root = root_by_hand(played / "export" / "records.txt")
+    notes = (played / "export" / "checkpoints").read_text(encoding="utf-8")
+    newest = parse_checkpoint(parse_note(read_notes(notes)[-1]))
+
+    assert (size, root) == (newest.size, newest.root.hex())
+
+
+def test_the_log_knows_which_papers_were_printed(played: Path) -> None:
+    """The digest of every paper stands in an entry."""
+    records = (played / "export" / "records.txt").read_text(encoding="utf-8")
+    papers = (played / "papers").glob("*.pdf")
+
+    assert [
+        path.name
+        for path in papers
+        if sha256(path.read_bytes()).hexdigest() not in records
+    ] == []
+
+
+@dataclass(slots=True)
+class OtherChance(scenario.Chance):
+    """Chance as another shop meets it."""
+
+    count: int = 1_000_000
+
+
+def test_a_shop_of_the_same_name_is_another_shop(
+    keys: bytes, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its certificate, played to the letter, cannot be told by this shop's keys."""
+    monkeypatch.setattr(scenario, "Chance", OtherChance)
+    cheap = Stretching(memory_kib=64, iterations=1, lanes=1)
+    story = scenario.play(tmp_path / "other", stretching=cheap)
+    answer = check(certificate_paper(story.shop, story.certificate).file.data, keys)
+    story.shop.close()
+
+    assert story.shop.settings.label_host == cast.HOST
+    assert (answer.word, bool(answer)) == (CANNOT_TELL, False)
+    assert "a shop of the same name is another shop" in answer.reasons[0]

@@ -1,0 +1,70 @@
+"""flitchbook label: papers that lie where they were asked for, or not at all."""
+
+import json
+
+import pytest
+
+from tests.cli.bench import SERIAL, Bench
+
+BOARD = "label board L26-001-01 --by 02"
+CARD = f"label card {SERIAL} --by 01"
+
+
+def test_labels_are_drawn_and_recorded(bench: Bench) -> None:
+    """A set has two; the file is a PDF, and the log says that it was printed."""
+    said = bench.run(f"{BOARD} --out labels.pdf --json")
+
+    assert json.loads(said.out) == {
+        "file": "labels.pdf",
+        "boards": ["L26-001-01.A", "L26-001-01.B"],
+    }
+    assert (bench.folder / "labels.pdf").read_bytes().startswith(b"%PDF-")
+    assert "whole: " in bench.does("record audit")
+
+
+def test_a_whole_lot_goes_on_a_sheet(bench: Bench) -> None:
+    """Its code alone is enough."""
+    said = bench.run("label board L26-002 --on Letter --by 02 --out sheet.pdf")
+
+    assert said.out == "sheet.pdf: 1 label. Print at 100 %.\n"
+
+
+def test_what_many_labels_have_in_common_is_told_once(bench: Bench) -> None:
+    """A host too long for the strongest symbol is no reason for 48 lines."""
+    said = bench.run(f"{BOARD} --out labels.pdf")
+
+    assert said.code == 0
+    assert "printed at level Q\nand 1 more like it\n" in said.err
+
+
+def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
+    """By the certificate's number or the serial."""
+    told = bench.data(f"{CARD} --out card.pdf")
+
+    assert told == {"file": "card.pdf", "number": "C-2026-00001"}
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        ("label board L26-001-99 --by 02 --out x.pdf", "number it first"),
+        ("label board L26-099 --by 02 --out x.pdf", "number them first"),
+        ("label board D26-0001 --by 02 --out x.pdf", "labels are for boards, sets"),
+        (f"label board {SERIAL} --by 02 --out x.pdf", "is a serial: labels are for"),
+        ("label board B/L26-001-01.AX --by 02 --out x.pdf", "scan or type it again"),
+        (f"{BOARD} --by 03 --out x.pdf", "label.printed needs the role lead"),
+        (f"{BOARD} --out pins", "pins is there already: name another with --out"),
+        (f"{BOARD} --out .", ". is there already"),
+        (f"{BOARD} --out none/x.pdf", "there is no folder none: make it, or name"),
+        (f"{BOARD} --out pins/x.pdf", "there is no folder pins"),
+        (f"{BOARD} --out /proc/x.pdf", "/proc/x.pdf cannot be written"),
+        (f"{CARD} --by 02 --out x.pdf", "has no card key: only a lead signs cards"),
+        ("label card C-2026-00009 --by 01 --out x.pdf", "there is no certificate"),
+        (f"{CARD} --out pins", "pins is there already"),
+    ],
+)
+def test_what_cannot_be_drawn_leaves_nothing(
+    bench: Bench, command: str, why: str
+) -> None:
+    """No half file, and no entry about a paper that is not there."""
+    bench.refuses(command, why)

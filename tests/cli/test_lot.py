@@ -1,0 +1,87 @@
+"""flitchbook lot: wood comes in once, from somebody, with its paper."""
+
+import pytest
+
+from tests.cli.bench import Bench
+
+RECEIVE = "lot receive --by 02 --species 'Picea abies' --boards 3"
+
+
+def test_a_lot_comes_in(bench: Bench) -> None:
+    """It gets the next code, and the answer says that no paper is with it."""
+    said = bench.does(f"{RECEIVE} --supplier ferrante --harvested-in IT")
+
+    assert said == (
+        "Lot L26-003: 3 boards of Picea abies.\n"
+        "No paper is filed with it: file one before the wood is used.\n"
+    )
+    assert bench.data("lot show L26-003") == {
+        "lot": "L26-003",
+        "species": "Picea abies",
+        "boards": [],
+        "papers": [],
+    }
+
+
+def test_a_lot_shows_its_boards_and_where_they_went(bench: Bench) -> None:
+    """Each with its measures, and the instrument or the rack."""
+    shown = bench.does("lot show L26-001").splitlines()
+
+    assert shown[:2] == [
+        "L26-001: Picea abies, 24 boards, 2026-01-05",
+        "papers: D26-0001",
+    ]
+    assert " ".join(shown[2].split()) == (
+        "L26-001-01.A top 559 mm × 203 mm × 4.2 mm 205 g 26-0001-8"
+    )
+
+
+def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
+    """It needs no sawyer, but it says how its origin is known."""
+    told = bench.data(f"{RECEIVE} --opening --evidence diary --code L19-007")
+
+    assert told == {"lot": "L19-007", "boards": 3}
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("", "give --supplier, or --opening"),
+        ("--supplier nobody", "enter one with flitchbook supplier record"),
+        ("--supplier ''  --opening", "give --evidence invoice"),
+        ("--supplier ferrante --document D26-0001", "already; if this is another"),
+        ("--supplier ferrante --document D26-0099", "flitchbook document file"),
+        ("--supplier ferrante --document L26-001", "write it like D26-0001"),
+        ("--supplier ferrante --received 24.12.2025", "no day such as 2026-11-21"),
+        ("--supplier ferrante --received 2026-01-06", "is still to come"),
+        ("--supplier ferrante --harvested-in Italy", "two letters such as IT"),
+        ("--supplier ferrante --form ''", "the form has 1 to 200 characters"),
+        ("--supplier ferrante --boards 0", "at least one board, not 0"),
+        ("--supplier ferrante --boards 1000", "receive them as several lots"),
+        ("--supplier ferrante --species spruce", "write such as 'Picea abies'"),
+        ("--opening --evidence none --code L26-001", "leave the code out"),
+        ("--opening --evidence none --code 31", "write it like L26-031"),
+    ],
+)
+def test_a_lot_that_makes_no_sense_is_refused(
+    bench: Bench, rest: str, why: str
+) -> None:
+    """The sentence says what to give instead."""
+    bench.refuses(f"{RECEIVE} {rest}", why)
+
+
+@pytest.mark.parametrize(
+    ("code", "why"),
+    [
+        ("L26-099", "there is no lot L26-099: it was never received"),
+        ("スプルース", "is not the code of a lot; write it like L26-031"),
+        ("L26-001-01", "is not the code of a lot"),
+        ("HTTPS://SKERRYMOOR.EXAMPLE/L/L26-001X", "scan or type it again"),
+        ("HTTPS://OTHER.EXAMPLE/L/L26-0010", "that label is of other.example"),
+    ],
+)
+def test_a_lot_that_is_not_there_is_not_shown(
+    bench: Bench, code: str, why: str
+) -> None:
+    """Never received, mistyped, misread, or another shop's."""
+    bench.refuses(f"lot show {code}", why)

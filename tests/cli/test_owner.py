@@ -1,0 +1,41 @@
+"""flitchbook owner: a name for the office only, and none before the certificate."""
+
+import pytest
+
+from tests.cli.bench import SERIAL, Bench
+
+REGISTER = f"owner register {SERIAL} 'Amélie Rousset' --by 12"
+
+
+def test_an_owner_is_registered_once(bench: Bench) -> None:
+    """The answer does not repeat the name; a second owner needs the slip."""
+    said = bench.does(f"{REGISTER.replace(SERIAL, 'S/' + SERIAL)} --on 2026-01-05")
+
+    assert said.startswith(f"The owner of {SERIAL} is registered by entry ")
+    assert "Rousset" not in said
+    bench.refuses(REGISTER, "a change of owner needs the transfer slip")
+
+
+def test_an_owner_is_erased(bench: Bench) -> None:
+    """Afterwards no file of the shop holds the name."""
+    bench.does(REGISTER)
+    told = bench.data(f"owner erase {SERIAL} --by 12 --approve 01")
+
+    assert told.keys() == {"entry"}
+    for path in (bench.folder / "shop").rglob("*"):
+        assert path.is_dir() or b"Rousset" not in path.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        (f"owner register {SERIAL} '' --by 12", "a name has 1 to 200 characters"),
+        (f"owner register {SERIAL} A --by 12 --on today", "no day such as"),
+        (f"owner register {SERIAL} A --by 03", "owner.registered needs the role lead"),
+        ("owner register 26-0009-1 A --by 12", "has no certificate yet: issue it"),
+        (f"owner erase {SERIAL} --by 12 --approve 01", "has no registered owner"),
+    ],
+)
+def test_an_owner_is_not_entered_wrongly(bench: Bench, command: str, why: str) -> None:
+    """No name, no day, no right, no certificate."""
+    bench.refuses(command, why)

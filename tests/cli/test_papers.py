@@ -1,0 +1,92 @@
+"""The record's facts on the papers: what they say is what was entered."""
+
+import pytest
+
+from cli import papers
+from ledger.acts.certificates import certificate_paper
+from ledger.errors import NotFoundError
+from ledger.events.build import Measure, Run
+from ledger.events.wood import Shown
+from tests.shops import certified, certified_folder, loft, staffed_folder
+from tests.skerrymoor import NECK, Loft
+
+__all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
+SHOWN = {
+    "by-name": "Ferrante & Daughters",
+    "by-region": "a sawyer of Val Corda",
+    "known-to-maker": "known to the maker",
+}
+
+
+def test_a_label_says_what_the_lot_and_the_board_are(certified: Loft) -> None:
+    """Species in two words, the half, the day it came in, the shop's host."""
+    with certified.shop.store.reading() as session:
+        label = papers.board_label(certified.shop, session, "L26-001-01.B")
+        heading = papers.label_heading(certified.shop, session, label.code, "Maura")
+
+    assert (label.genus, label.epithet) == ("Picea", "abies")
+    assert (label.half, label.what) == ("B", "top, half B")
+    assert (label.host, label.received) == ("SKERRYMOOR.EXAMPLE", "2026-01-05")
+    assert (heading.sawyer, heading.who) == ("Ferrante & Daughters", "Maura")
+
+
+def test_there_is_no_label_without_a_board(certified: Loft) -> None:
+    """Number it first."""
+    with (
+        certified.shop.store.reading() as session,
+        pytest.raises(NotFoundError, match="number it first"),
+    ):
+        papers.board_label(certified.shop, session, "L26-001-99")
+
+
+@pytest.mark.parametrize("shown", ["by-name", "by-region", "known-to-maker"])
+def test_a_sawyer_is_shown_as_was_agreed(loft: Loft, shown: Shown) -> None:
+    """By name, by region only, or not at all."""
+    number = loft.issue(loft.build(shown=shown))
+    paper = certificate_paper(loft.shop, number)
+    drawn = papers.owner_certificate(loft.shop, paper, "V#1")
+
+    assert drawn.materials[0].sawyer == SHOWN[shown]
+    assert ("Ferrante" in repr(drawn)) is (shown == "by-name")
+
+
+def test_months_in_the_rack_end_when_the_wood_is_taken(loft: Loft) -> None:
+    """What the instrument waited for afterwards does not season its wood."""
+    loft.supplier()
+    lot = loft.receive(received_on="2025-10-01")
+    loft.number(lot)
+    neck = loft.receive(received_on="2025-12-06")
+    (board,) = loft.number(neck, NECK)
+    loft.model()
+    serial = loft.begin()
+    loft.allot(serial, "top", f"{lot}-01")
+    loft.allot(serial, "neck", board)
+    loft.clock.moment = loft.clock.moment.replace(day=31)
+    loft.finish(serial)
+    paper = certificate_paper(loft.shop, loft.issue(serial))
+    drawn = papers.owner_certificate(loft.shop, paper, "V#1")
+
+    assert [material.months for material in drawn.materials] == [3, 0]
+
+
+@pytest.mark.parametrize(
+    ("measure", "words"),
+    [
+        (Measure(what="mass", mass_mg=1_986_400), "mass 1986 g"),
+        (Measure(what="relief", length_um=180), "relief 0.18 mm"),
+        (Measure(what="air", frequency_millihertz=98_400), "air 98.4 Hz"),
+        (Measure(what="at", humidity_ppm=450_000), "at 45 %RH"),
+    ],
+)
+def test_a_measure_has_its_unit(measure: Measure, words: str) -> None:
+    """Whatever was measured."""
+    assert papers.measure_words([measure]) == [words]
+
+
+def test_a_run_and_a_sentence_in_words() -> None:
+    """No run is no words."""
+    assert papers.run_words(Run(name="Harbour Lights", number=3, pieces=12)) == (
+        "Harbour Lights, 3 of 12"
+    )
+    assert papers.run_words(None) == ""
+    assert papers.sentence_case("flat-top Guitar") == "Flat-top Guitar"

@@ -1,0 +1,189 @@
+"""flitchbook record: judged, copied and brought elsewhere, whole or not at all."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.bench import Bench
+
+
+@pytest.fixture
+def exported(bench: Bench) -> Bench:
+    """Give a bench with an exported record beside the shop."""
+    bench.does("record export copy")
+    return bench
+
+
+@pytest.mark.parametrize("level", ["tree", "roles", "all"])
+def test_a_whole_record_is_whole(bench: Bench, level: str) -> None:
+    """At every level; what rests on the shop's word alone is said each time."""
+    said = bench.does(f"record audit --level {level}").splitlines()
+    told = bench.data(f"record audit --level {level}")
+
+    assert said[0].startswith(f"whole: {told['size']} entries, level {level}, root ")
+    assert len(said) == 2
+    assert told.keys() >= {"whole", "size", "root", "level", "findings"}
+    assert told["whole"] is True and told["findings"] == []
+
+
+def test_a_changed_record_is_told_first(bench: Bench) -> None:
+    """The first word says it, and the exit is 1."""
+    ledger = bench.folder / "shop" / "ledger.sqlite3"
+    data = ledger.read_bytes()
+    ledger.write_bytes(data.replace(b"Picea abies", b"Picea abiez", 1))
+    said = bench.run("record audit")
+
+    assert data != ledger.read_bytes()
+    assert (said.code, said.out[:8]) == (1, "CHANGED:")
+    assert bench.run("record audit --json").code == 1
+
+
+def test_a_checkpoint_is_signed_with_its_ten_words(bench: Bench) -> None:
+    """To be kept elsewhere, and compared later."""
+    told = bench.data("record checkpoint")
+    bench.file("kept", told["checkpoint"])
+    said = bench.does("record checkpoint")
+
+    assert told.keys() == {"checkpoint", "size", "root"}
+    assert len(said.splitlines()[-1].split()) == 10
+    bench.does("build begin Tidewarden --by 01")
+    assert "Compared with the checkpoint you gave." in bench.does(
+        "record audit --against kept"
+    )
+
+
+def test_an_older_shop_put_in_its_place_is_seen(bench: Bench) -> None:
+    """The kept checkpoint speaks of entries that are not there."""
+    shutil.copytree("shop", "older")
+    bench.does("build begin Tidewarden --by 01")
+    bench.file("kept", bench.data("record checkpoint")["checkpoint"])
+    said = bench.run("record audit --shop older --against kept")
+
+    assert (said.code, said.out[:8]) == (1, "CHANGED:")
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("none", "none cannot be read: No such file or directory"),
+        ("shop", "shop cannot be read: Is a directory"),
+        ("pins", "pins holds no checkpoint"),
+    ],
+)
+def test_what_is_no_checkpoint_is_not_compared(
+    bench: Bench, name: str, why: str
+) -> None:
+    """Missing, a folder, something else."""
+    bench.refuses(f"record audit --against {name}", why)
+
+
+def test_a_backup_is_audited_and_opens(bench: Bench) -> None:
+    """The copy is a shop of its own."""
+    told = bench.data("record backup copies")
+
+    assert told.keys() == {"folder", "size"}
+    again = bench.data(f"record audit --shop {told['folder']}")
+    assert (again["whole"], again["size"]) == (True, told["size"])
+
+
+def test_an_export_comes_back_entry_for_entry(exported: Bench) -> None:
+    """Read out as plain files, and read in again elsewhere."""
+    said = exported.does("record import copy --shop again")
+    size = exported.data("shop show")["size"]
+
+    assert said.startswith(f"again: {size} entries, verified.\n")
+    assert exported.data("shop show --shop again") == exported.data("shop show")
+    assert "badge 03" in exported.does("person list --shop again")
+
+
+def test_names_go_along_only_if_asked_for(exported: Bench) -> None:
+    """Without them no file of the export holds one."""
+    exported.does("record export names --with-names")
+
+    for path in Path("copy").rglob("*"):
+        assert path.is_dir() or "Wolański".encode() not in path.read_bytes()
+    exported.does("record import names --shop again")
+    assert "Jakub Wolański" in exported.does("person list --shop again")
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        ("record export copy", "copy is not empty: name a new folder"),
+        ("record export pins", "pins is a file: name a new folder"),
+        ("record export pins/x", "pins/x cannot be read or written"),
+        ("record export /proc/x", "/proc/x cannot be read or written"),
+        ("record backup pins", "cannot be read or written"),
+        ("record backup /proc/x", "/proc/x cannot be read or written"),
+        ("record import copy", "shop is not empty: name a new folder"),
+        ("record import none --shop new", "none is no exported record: none/"),
+        ("record import sticks --shop new", "sticks is no exported record"),
+        ("record import copy --shop pins", "pins is a file: name a new folder"),
+        ("record import copy --shop /proc/x", "/proc/x cannot be read or written"),
+        ("record doubt-clock --by 01 --from x --to y", "no time such as"),
+        (
+            "record doubt-clock --by 01 --from 2026-01-05T13:00:00Z "
+            "--to 2026-01-04T13:00:00Z",
+            "give the first false time first",
+        ),
+        (
+            "record doubt-clock --by 01 --from 2026-01-04T13:00:00Z "
+            "--to 2026-01-05T13:00:00Z",
+            "ask a lead or a key-administrator to say yes too",
+        ),
+    ],
+)
+def test_a_copy_goes_where_nothing_is(exported: Bench, command: str, why: str) -> None:
+    """Never over something, never half."""
+    exported.refuses(command, why)
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("records.txt", b"Picea abies", b"Picea abiez"),
+        ("records.txt", b"\n", b"\r\n"),
+        ("records.txt", b"{", b"\xff"),
+        ("checkpoints", b"ledger-", b"lodger-"),
+        ("checkpoints", b"ledger-", b"\xff\xfe"),
+    ],
+)
+def test_a_changed_export_is_not_imported(
+    exported: Bench, name: str, old: bytes, new: bytes
+) -> None:
+    """It is verified before the first write."""
+    path = exported.folder / "copy" / name
+    data = path.read_bytes()
+    path.write_bytes(data.replace(old, new, 1))
+
+    assert path.read_bytes() != data
+    exported.refuses("record import copy --shop new", "copy is n")
+
+
+def test_an_export_that_was_cut_off_is_not_imported(exported: Bench) -> None:
+    """The checkpoints say how much there was."""
+    path = exported.folder / "copy" / "records.txt"
+    lines = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join(lines[:-2]))
+
+    exported.refuses("record import copy --shop new", "copy is not imported")
+
+
+def test_views_are_folded_again(bench: Bench) -> None:
+    """What is shown is the same as before."""
+    before = bench.does("lot show L26-001")
+    told = bench.data("record rebuild")
+
+    assert told == {"size": bench.data("shop show")["size"]}
+    assert bench.does("lot show L26-001") == before
+
+
+def test_a_false_time_is_doubted(bench: Bench) -> None:
+    """A lead and a key administrator say so together."""
+    told = bench.data(
+        "record doubt-clock --by 01 --approve 12 --from 2026-01-05T08:00:00Z "
+        "--to 2026-01-05T09:00:00Z"
+    )
+
+    assert told.keys() == {"entry"}

@@ -1,0 +1,77 @@
+"""How commands answer, and how a paper is laid down."""
+
+import io
+import sys
+from pathlib import Path
+
+import pytest
+
+from cli import show
+from ledger.errors import RefusedError
+
+
+class Screen(io.StringIO):
+    """A terminal to look at."""
+
+    def isatty(self) -> bool:
+        """Somebody looks at it."""
+        return True
+
+
+def test_a_file_goes_again_if_what_follows_fails(tmp_path: Path) -> None:
+    """A paper of which no entry speaks must not lie about."""
+    path = tmp_path / "label.pdf"
+    with pytest.raises(RefusedError, match="no lock"), show.new_file(path, b"%PDF"):
+        raise RefusedError("no lock")
+
+    assert not path.exists()
+    with show.new_file(path, b"%PDF"):
+        assert path.read_bytes() == b"%PDF"
+    assert path.exists()
+
+
+def test_nothing_is_written_over(tmp_path: Path) -> None:
+    """Not even an empty file."""
+    path = tmp_path / "label.pdf"
+    path.touch()
+    with pytest.raises(RefusedError, match="name another"), show.new_file(path, b"x"):
+        pytest.fail("it went on")
+
+    assert path.read_bytes() == b""
+
+
+def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+    """With the machine's reason."""
+    with pytest.raises(RefusedError, match="cannot be read: Is a directory"):
+        show.read_file(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("count", "said"), [(0, "0 boards"), (1, "1 board"), (2, "2 boards")]
+)
+def test_things_are_counted_as_people_count(count: int, said: str) -> None:
+    """One board is no boards."""
+    assert show.counted(count, "board") == said
+
+
+@pytest.mark.parametrize(("texts", "said"), [([], ""), (["a"], "a\n")])
+def test_a_notice_is_told(
+    texts: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Beside the answer, and only if there is one."""
+    show.notices(texts)
+
+    assert capsys.readouterr() == ("", said)
+
+
+def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file or a pipe would be full of bars."""
+    for stream, is_shown in ((Screen(), True), (io.StringIO(), False)):
+        monkeypatch.setattr(sys, "stderr", stream)
+        bar = show.Progress("walking")
+        for done in range(101):
+            bar(done, 100)
+        shown = stream.getvalue()
+
+        assert shown.endswith("█ 100\n") is is_shown
+        assert shown.count("\r") == (41 if is_shown else 0)

@@ -1,0 +1,63 @@
+"""An answer to a check: the word first, facts only where they may be shown."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from cli import verdict
+from ledger.acts.certificates import card_text, certificate_paper
+from ledger.acts.signing import card_key, find_person
+from ledger.check import CANNOT_TELL, NO, YES, Answer, check
+from tests.shops import certified, certified_folder
+from tests.skerrymoor import LEAD, Loft
+
+__all__ = ["certified", "certified_folder"]
+
+
+@pytest.fixture(params=["certificate", "card"])
+def answer(certified: Loft, request: pytest.FixtureRequest) -> Answer:
+    """Give what is said of a whole certificate or card without a keys file."""
+    paper = certificate_paper(certified.shop, "C-2026-00001")
+    data = paper.file.data
+    if request.param == "card":
+        lead = find_person(certified.shop, LEAD.badge)
+        key = card_key(certified.shop, lead, LEAD.pin)
+        data = card_text(certified.shop, paper, key).encode()
+    return check(data, None)
+
+
+@pytest.mark.parametrize(
+    ("word", "heading"),
+    [
+        (YES, "The record says:"),
+        (CANNOT_TELL, "It claims, and nobody vouches:"),
+        (NO, None),
+    ],
+)
+def test_facts_follow_the_word(answer: Answer, word: str, heading: str | None) -> None:
+    """And after NO there are none."""
+    lines = list(verdict.as_lines(replace(answer, word=word)))
+
+    assert lines[:2] == [word, f"  {answer.reasons[0]}"]
+    assert (heading in lines) is (heading is not None)
+    assert ("  serial       26-0001-8" in lines) is (heading is not None)
+    assert any("Picea abies" in line for line in lines) is (heading is not None)
+
+
+def test_a_no_tells_a_program_nothing_of_the_record(answer: Answer) -> None:
+    """Neither facts nor names nor the card's."""
+    (text,) = verdict.as_json(replace(answer, word=NO))
+    told = json.loads(text)
+
+    assert (told["facts"], told["names"], told["card"]) == (None, None, None)
+
+
+def test_a_program_is_told_plain_values(answer: Answer) -> None:
+    """Days and digests as text."""
+    (text,) = verdict.as_json(answer)
+    told = json.loads(text)
+    facts = told["facts"] or told["card"]
+
+    assert facts["serial"] == "26-0001-8"
+    assert told["answer"] == CANNOT_TELL
