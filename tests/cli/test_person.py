@@ -103,3 +103,25 @@ def test_a_person_is_erased(bench: Bench) -> None:
     assert "  03  badge 03" in bench.does("person list")
     for path in (bench.folder / "shop").rglob("*"):
         assert path.is_dir() or "Wolański".encode() not in path.read_bytes()
+
+
+def test_a_second_lead_is_made_and_dismissed(hiring: Bench) -> None:
+    """With the card key shared by the first; dismissed, the cards are no more his."""
+    hiring.does(f"person appoint 03 lead --by 01 {ROOTS}")
+    hiring.does("person share-card 03 --by 01")
+    card = "label card C-2026-00001 --by 03 --out"
+    hiring.does(f"{card} card.pdf")
+    told = hiring.data(f"person dismiss 03 lead --by 01 {ROOTS}")
+
+    assert told.keys() == {"badge", "role", "entry"}
+    hiring.refuses(f"{card} again.pdf", "only a lead signs cards")
+
+
+def test_who_is_disqualified_signs_that_work_no_more(bench: Bench) -> None:
+    """What was signed before stays signed."""
+    told = bench.data("person disqualify 03 brace --by 01")
+
+    assert told.keys() == {"badge", "entries"}
+    bench.does("build begin Tidewarden --by 01")
+    bench.refuses("build sign 26-0002-6 brace --by 03", "qualification brace")
+    bench.does("record audit")

@@ -150,3 +150,28 @@ def test_only_a_lead_adopts_a_policy(bench: Bench) -> None:
 
     bench.refuses("shop policy policy.json --by 03", "policy.adopted is for a lead")
     bench.refuses("shop policy none.json --by 01", "none.json cannot be read")
+
+
+def test_the_roots_are_changed_and_the_new_ones_decide(bench: Bench) -> None:
+    """One stays, one goes and approves, one comes; then the keys file is theirs."""
+    bench.file("pins", (bench.folder / "pins").read_text() + "root-4 phrase 4\n")
+    change = "shop change-roots --by 01 --new-root sticks/root-4.json --keep"
+    goes = "--root sticks/root-2.json --threshold 2"
+    bench.refuses(f"{change} sticks/root-1.json --threshold 2", "of 2 roots")
+    told = bench.data(f"{change} sticks/root-1.json {goes}")
+
+    assert told == {"entry": told["entry"], "threshold": 2, "roots": 2}
+    bench.does("record checkpoint")
+    bench.refuses("shop keys --root sticks/root-2.json", "needs 2 of the shop's roots")
+    bench.does("shop keys --root sticks/root-1.json --root sticks/root-4.json")
+    bench.does("record audit")
+
+
+def test_a_new_card_key_signs_the_cards_of_today(bench: Bench) -> None:
+    """The old one ends; a card drawn now is checked with the newest keys file."""
+    roots = "--root sticks/root-1.json --root sticks/root-2.json"
+    told = bench.data(f"shop renew-card-key --by 01 {roots}")
+
+    assert told.keys() == {"entry", "to_share"}
+    bench.does("label card C-2026-00001 --by 01 --out card.pdf")
+    bench.does("record audit")
