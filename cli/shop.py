@@ -118,7 +118,7 @@ def change_roots(
 ) -> None:
     """Replace root keys, or how many of them decide.
 
-    The roots of today approve: those that stay with --keep, those that go with --root.
+    Roots of today approve: name those to keep, and with --root those that go.
     """
     from ledger.acts.founding import RootStick, change_roots
 

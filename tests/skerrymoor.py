@@ -138,6 +138,8 @@ class Loft:
             "issued_on": "2026-01-03",
         }
         told |= {"expires_on": None, "hands": self.hands("02")} | facts
+        if told.get("is_personal"):
+            told.setdefault("about", self.person("10").subject)
         return wood.file_document(self.shop, path, **told)
 
     def draft(self, **facts: Any) -> wood.LotDraft:

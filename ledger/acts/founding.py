@@ -7,8 +7,9 @@ from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
+from ledger.acts.keyring import new_key, seal_key, shown_key
 from ledger.acts.names import checked_name
-from ledger.acts.people import enrol_in, new_key, require_badge, seal_key, shown_key
+from ledger.acts.people import enrol_in, require_badge
 from ledger.acts.settings import Settings, require_sound, write_settings
 from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
 from ledger.acts.signing import LOG_KEY
@@ -18,9 +19,11 @@ from ledger.events import (
     KeyEnrolled,
     PolicyAdopted,
     RoleGranted,
+    RootChanged,
     ShopFounded,
 )
 from ledger.log import keyfile
+from ledger.log.entry import Entry
 from ledger.log.governing import founding_origin
 from ledger.log.keys import SecretKey
 from ledger.log.standing import ROLES
@@ -87,6 +90,44 @@ def found_shop(
     return shop
 
 
+def change_roots(
+    shop: Shop,
+    *,
+    kept: Sequence[SecretKey],
+    new: Sequence[RootStick],
+    threshold: int,
+    hands: Hands,
+    stretching: keyfile.Stretching | None = None,
+) -> Entry:
+    """Let other root keys decide from now on, or another number of them.
+
+    The sticks that are `kept` and those that `hands` approve with reach the threshold
+    of today; whoever is neither kept nor new is a root no more. New sticks are made as
+    at the founding, and go again where the change is refused.
+    """
+    _require_sticks(shop.folder, new)
+    with ExitStack() as undo:
+        roots = [_make_root(stick, shop.entropy, stretching, undo) for stick in new]
+        with shop.turn() as turn:
+            live = turn.standing.live_keys("root", turn.size)
+            stranger = next((key.id for key in kept if key.id not in live), None)
+            if stranger is not None:
+                raise RefusedError(f"key {stranger} is no root of this shop to be kept")
+            origin = turn.standing.origin
+            event = RootChanged(
+                version=turn.standing.root_version + 1,
+                roots=tuple(
+                    shown_key(root, origin=origin, purpose="root")
+                    for root in (*kept, *roots)
+                ),
+                threshold=threshold,
+            )
+            yes = (*hands.approving, *kept, *roots)
+            entry = turn.say(event, Hands(by=hands.by, approving=yes))
+        undo.pop_all()
+    return entry
+
+
 def _require_new(folder: Path, sticks: Sequence[RootStick], threshold: int) -> None:
     if folder.exists() and not folder.is_dir():
         raise RefusedError(f"{folder} is a file: name a new folder with --shop")
@@ -96,6 +137,11 @@ def _require_new(folder: Path, sticks: Sequence[RootStick], threshold: int) -> N
         raise RefusedError(
             f"a threshold of {threshold} does not fit {len(sticks)} root keys"
         )
+    _require_sticks(folder, sticks)
+
+
+def _require_sticks(folder: Path, sticks: Sequence[RootStick]) -> None:
+    """Refuse a stick that is in use, or that lies in the shop's own folder."""
     for stick in sticks:
         if stick.path.exists():
             raise RefusedError(f"{stick.path} is there already: name another file")

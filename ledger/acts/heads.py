@@ -6,6 +6,8 @@ hashed again. Every head it signed is kept in the database and in the file
 """
 
 import os
+import re
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 from ledger.acts.shop import Shop
@@ -23,6 +25,8 @@ from ledger.log.checkpoint import (
 from ledger.log.proof import Proof
 
 CHECKPOINTS = "checkpoints"
+# A C2SP signed note: text, a blank line, and signature lines that begin with a dash.
+NOTE = re.compile(rb"(?:[^\n]+\n)+\n(?:\xe2\x80\x94 [^\n]+\n)+")
 
 
 def sign_head(shop: Shop) -> str:
@@ -31,6 +35,14 @@ def sign_head(shop: Shop) -> str:
     Raises TamperError where the records since the last checkpoint do not hash to the
     head that is stored.
     """
+    # There before the first note is: where it is missing later, somebody took it.
+    (shop.folder / CHECKPOINTS).touch()
+    note = _newest_head(shop)
+    _keep_in_file(shop.folder / CHECKPOINTS, [n for _, n in shop.store.checkpoints()])
+    return note
+
+
+def _newest_head(shop: Shop) -> str:
     # In this order: what another station signs meanwhile is never behind our head.
     newest = shop.store.newest_checkpoint()
     head = shop.store.head()
@@ -49,7 +61,6 @@ def sign_head(shop: Shop) -> str:
     checkpoint = Checkpoint(origin=standing.origin, size=head.size, root=head.root)
     note = sign_note(checkpoint.text, name=standing.origin, secret=log_key(shop))
     shop.store.add_checkpoint(head.size, note)
-    _append_file(shop.folder / CHECKPOINTS, note)
     return note
 
 
@@ -62,10 +73,28 @@ def prove(shop: Shop, index: int) -> Proof:
 
 
 def read_notes(text: str) -> list[str]:
-    """Return the notes of a `checkpoints` file: end to end, a blank line between."""
-    parts = text.removesuffix("\n").split("\n\n") if text else []
-    pairs = zip(parts[::2], parts[1::2], strict=False)
-    return [f"{head}\n\n{tail}\n" for head, tail in pairs]
+    """Return the notes of a `checkpoints` file: end to end, a blank line between.
+
+    What is no whole note is returned as it stands, and will not verify.
+    """
+    notes, rest = split_notes(text.encode("utf-8", errors="replace"))
+    return [*notes, rest.decode("utf-8")] if rest else notes
+
+
+def split_notes(data: bytes) -> tuple[list[str], bytes]:
+    """Return the pieces of a `checkpoints` file, and what behind them is unfinished."""
+    pieces, end = [], 0
+    for found in NOTE.finditer(data):
+        between = data[end : found.start()].strip(b"\n")
+        pieces += [between, found.group()] if between else [found.group()]
+        end = found.end()
+    rest = data[end:].lstrip(b"\n")
+    return [piece.decode("utf-8", errors="replace") for piece in pieces], rest
+
+
+def is_unfinished(rest: bytes, notes: Collection[str]) -> bool:
+    """Tell whether what ends a file was meant to become one of these notes."""
+    return any(note.encode("utf-8").startswith(rest) for note in notes)
 
 
 def _rehashed_edge(
@@ -85,9 +114,21 @@ def _rehashed_edge(
     return edge
 
 
-def _append_file(path: Path, note: str) -> None:
-    with path.open("ab") as file:
-        between = b"\n" if file.tell() else b""
-        file.write(between + note.encode("utf-8"))
+def _keep_in_file(path: Path, notes: Sequence[str]) -> None:
+    """Append the notes that the file lacks, over one that a power cut left half."""
+    with path.open("a+b") as file:
+        file.seek(0)
+        data = file.read()
+        there, rest = split_notes(data)
+        lacking = [note for note in notes if note not in there]
+        if rest and is_unfinished(rest, notes):
+            data = data[: len(data) - len(rest)]
+            file.truncate(len(data))
+        if not lacking:
+            return
+        while data and not data.endswith(b"\n\n"):
+            data += b"\n"
+            file.write(b"\n")
+        file.write("\n".join(lacking).encode("utf-8"))
         file.flush()
         os.fsync(file.fileno())

@@ -4,73 +4,56 @@ from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 
+from sqlmodel import Session
+
+from ledger.acts.keyring import Sharing as Sharing  # it belongs to what an act asks
+from ledger.acts.keyring import (
+    new_key,
+    require_lead,
+    seal_key,
+    share_in,
+    shown_key,
+)
 from ledger.acts.names import SUBJECT_SIZE, kept_name
-from ledger.acts.shop import Entropy, Hands, Shop, Turn, forget
+from ledger.acts.shop import CARD_FILE, Hands, Shop, Turn, forget, take_away
 from ledger.acts.signing import person_name
 from ledger.craft.signing import qualifications_in
 from ledger.errors import RefusedError
 from ledger.events import (
+    KeyEnrolled,
     KeyRetired,
     PersonEnrolled,
     PersonErased,
     PersonKeyReplaced,
     PolicyAdopted,
     QualificationGranted,
+    QualificationWithdrawn,
     RoleGranted,
+    RoleWithdrawn,
 )
-from ledger.events.shop import ShownKey
-from ledger.log import keyfile
+from ledger.log.authority import LEAD
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
-from ledger.log.keys import SecretKey, prove_possession
+from ledger.log.keys import SecretKey
 from ledger.log.policy import POLICY_FORMAT
 from ledger.log.vault import person_sealing_key
+from ledger.views.certificates import Owner
 from ledger.views.people import Person, people
+from ledger.views.wood import Supplier
 
-SEED_SIZE = 32
 PERSON_NAME = "person.name"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sharing:
-    """What a lead shares with another: the card key and the office's key.
+class Renewal:
+    """A new card key: its entry, those that ended the old ones, and who lost theirs.
 
-    `lead` is the sharing lead's own key, `to` the other's, whose PIN will open both.
+    `to_share` are the other leads: somebody shares the new key with each of them.
     """
 
-    lead: SecretKey
-    card: SecretKey
-    to: SecretKey
-    pin: str
-    stretching: Stretching | None = None
-
-
-def new_key(entropy: Entropy) -> SecretKey:
-    """Make a key out of chance."""
-    return SecretKey(entropy(SEED_SIZE))
-
-
-def shown_key(secret: SecretKey, *, origin: str, purpose: str) -> ShownKey:
-    """Return the public half of a key with a signature that shows possession."""
-    possession = prove_possession(secret, origin=origin, purpose=purpose)
-    return ShownKey(public=str(secret.public), possession=possession)
-
-
-def seal_key(
-    shop: Shop,
-    secret: SecretKey,
-    *,
-    purpose: str,
-    pin: str,
-    holder: SecretKey,
-    stretching: Stretching | None = None,
-) -> None:
-    """Lay a key into the shop's folder under its holder's PIN."""
-    sealed = keyfile.sealed(
-        secret, purpose=purpose, pin=pin, entropy=shop.entropy, stretching=stretching
-    )
-    mark = "" if purpose == "person" else f".{purpose}"
-    keyfile.write(shop.keys / f"{holder.id}{mark}.json", sealed)
+    enrolled: Entry
+    retired: tuple[Entry, ...]
+    to_share: tuple[Person, ...]
 
 
 def enrol_in(turn: Turn, name: str, badge: str, key: SecretKey, hands: Hands) -> str:
@@ -157,14 +140,92 @@ def appoint(
     with shop.turn() as turn:
         entry = turn.say(RoleGranted(subject=person.subject, role=role), hands)
         if sharing is not None:
-            _share(shop, sharing)
+            share_in(turn, sharing)
         return entry
+
+
+def dismiss(shop: Shop, person: Person, role: str, hands: Hands) -> Entry:
+    """Take a role back; the roots approve.
+
+    Whoever leads no more loses the card key's file and the office's key.
+    """
+    with shop.turn() as turn:
+        entry = turn.say(RoleWithdrawn(subject=person.subject, role=role), hands)
+    if role == LEAD:
+        take_away(shop, person.key, shop.vault.sealing_key(person.subject))
+    return entry
+
+
+def disqualify(
+    shop: Shop, person: Person, qualifications: Sequence[str], hands: Hands
+) -> list[Entry]:
+    """Let a person no longer sign these kinds of work; what was signed stays signed."""
+    with shop.turn() as turn:
+        return [
+            turn.say(
+                QualificationWithdrawn(subject=person.subject, qualification=name),
+                hands,
+            )
+            for name in qualifications
+        ]
+
+
+def share(shop: Shop, sharing: Sharing) -> None:
+    """Share the card key and the office's key with another lead; nothing is said."""
+    with shop.turn() as turn:
+        share_in(turn, sharing)
+
+
+def renew_card_key(
+    shop: Shop,
+    hands: Hands,
+    lead: SecretKey,
+    pin: str,
+    *,
+    stretching: Stretching | None = None,
+) -> Renewal:
+    """Make a new card key, for the lead whose key and PIN these are; the roots approve.
+
+    The old card key ends, and its cards still verify. The other leads' files of it
+    go: share the new one with them.
+    """
+    key = new_key(shop.entropy)
+    with shop.turn() as turn:
+        require_lead(turn, lead)
+        old = turn.standing.live_keys("card", turn.size)
+        shown = shown_key(key, origin=turn.standing.origin, purpose="card")
+        event = KeyEnrolled(
+            purpose="card", public=shown.public, possession=shown.possession
+        )
+        enrolled = turn.say(event, hands)
+        retired = tuple(turn.say(KeyRetired(key=ended), hands) for ended in old)
+        others = [p for p in people(turn.session) if p.key != lead.id]
+        turn.session.expunge_all()
+        ended = [
+            k for k, known in turn.standing.keys.items() if known.purpose == "card"
+        ]
+        seal_key(
+            shop,
+            key,
+            purpose="card",
+            pin=pin,
+            holder=lead,
+            over=ended,
+            stretching=stretching,
+        )
+        leads = [p for p in others if LEAD in turn.standing.roles_of(p.subject)]
+    for path in shop.keys.glob(f"*{CARD_FILE}"):
+        if path.name != f"{lead.id}{CARD_FILE}":
+            path.unlink(missing_ok=True)
+    return Renewal(enrolled=enrolled, retired=retired, to_share=tuple(leads))
 
 
 def retire(shop: Shop, person: Person, hands: Hands) -> Entry:
     """End a person's key; all that it signed before still stands."""
     with shop.turn() as turn:
-        return turn.say(KeyRetired(key=person.key), hands)
+        entry = turn.say(KeyRetired(key=person.key), hands)
+    take_away(shop, person.key, shop.vault.sealing_key(person.subject))
+    return entry
 
 
 def replace_key(
@@ -191,23 +252,28 @@ def replace_key(
         seal_key(
             shop, key, purpose="person", pin=pin, holder=key, stretching=stretching
         )
-        sealing = person_sealing_key(key.seed).public_key()
-        shop.vault.put_sealing_key(person.subject, sealing)
         if shared_by is not None:
             lead, card = shared_by
-            _share(
-                shop,
+            share_in(
+                turn,
                 Sharing(lead=lead, card=card, to=key, pin=pin, stretching=stretching),
             )
-        return entry
+    # Only now: were the entry never written, the old key would still be the one.
+    old = shop.vault.sealing_key(person.subject)
+    sealing = person_sealing_key(key.seed).public_key()
+    shop.vault.put_sealing_key(person.subject, sealing)
+    take_away(shop, person.key, old)
+    return entry
 
 
 def erase(shop: Shop, subject: str, hands: Hands) -> Entry:
     """Erase a person's name and particulars; every proof still verifies.
 
     The entry comes first: if the power goes in between, the next start finishes it.
+    Raises RefusedError for a subject that is no person, sawyer or owner.
     """
     with shop.turn() as turn:
+        require_somebody(turn.session, subject)
         entry = turn.say(PersonErased(subject=subject), hands)
     forget(shop, subject)
     return entry
@@ -223,17 +289,12 @@ def adopt_policy(shop: Shop, policy: dict[str, object], hands: Hands) -> Entry:
         return turn.say(PolicyAdopted(policy=policy), hands)
 
 
-def _share(shop: Shop, sharing: Sharing) -> None:
-    seal_key(
-        shop,
-        sharing.card,
-        purpose="card",
-        pin=sharing.pin,
-        holder=sharing.to,
-        stretching=sharing.stretching,
-    )
-    mine, other = (person_sealing_key(key.seed) for key in (sharing.lead, sharing.to))
-    shop.vault.share_office(shop.entropy, mine, other.public_key())
+def require_somebody(session: Session, subject: str) -> None:
+    """Refuse a subject of whom the log does not speak as of somebody."""
+    if not any(session.get(row, subject) for row in (Person, Supplier, Owner)):
+        raise RefusedError(
+            f"subject {subject} is no person, sawyer or owner: nothing was recorded"
+        )
 
 
 def require_badge(badge: str) -> None:

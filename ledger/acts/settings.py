@@ -44,7 +44,11 @@ def write_settings(folder: Path, settings: Settings) -> None:
         f"{k} = {json.dumps(v, ensure_ascii=False)}".replace("\x7f", "\\u007f")
         for k, v in asdict(settings).items()
     )
-    (folder / FILE).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    path = folder / FILE
+    # Before a byte is in it: the database's address may hold a password.
+    path.touch(mode=0o600)
+    path.chmod(0o600)
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
 def read_settings(folder: Path) -> Settings:

@@ -14,28 +14,37 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PublicKey
 from pydantic import ValidationError
 from sqlmodel import Session
 
 from ledger.acts.settings import Settings, read_settings
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import Event, codec
 from ledger.events.codec import Beside
 from ledger.log import attachments
 from ledger.log.approvals import ONCE_SIZE, approve
 from ledger.log.authority import judge
 from ledger.log.encoding import writing_fault
-from ledger.log.entry import NO_PREVIOUS, Entry, at_moment, at_text, seal
+from ledger.log.entry import (
+    NO_PREVIOUS,
+    Entry,
+    at_moment,
+    at_text,
+    seal,
+)
 from ledger.log.keys import SecretKey
-from ledger.log.standing import Standing, apply, is_governing
+from ledger.log.standing import Standing, apply, cloud, is_governing
 from ledger.log.store import Appending, Store
 from ledger.log.vault import Vault
 from ledger.views.fold import fold
-from ledger.views.people import erased_subjects
-from ledger.views.standing import UsedOnces, governing_entries, is_doubted
+from ledger.views.people import Person, erased_subjects
+from ledger.views.standing import UsedOnces, governing_records, is_doubted
 
 LONGEST_PAUSE = timedelta(days=31)
 SMALL_STEP_BACK = timedelta(minutes=10)
+# Behind the id of the lead whose PIN opens it.
+CARD_FILE = ".card.json"
 
 Clock = Callable[[], datetime]
 Entropy = Callable[[int], bytes]
@@ -254,16 +263,52 @@ def open_for_audit(folder: Path, *, now: Clock) -> Shop:
     )
 
 
+def take_away(shop: Shop, key: str, sealing: X25519PublicKey | None) -> None:
+    """Take the card key and the office's key from a key that no longer leads.
+
+    The last key that opens the office keeps it, else nobody ever could again.
+    """
+    (shop.keys / f"{key}{CARD_FILE}").unlink(missing_ok=True)
+    if sealing is not None and shop.vault.office_holders() > 1:
+        shop.vault.drop_office_holder(sealing)
+
+
 def forget(shop: Shop, subject: str) -> None:
     """Erase a subject's files and everything in the vault; again does no harm."""
+    with shop.store.reading() as session:
+        person = session.get(Person, subject)
+        key = person.key if person else None
+    if key is not None:
+        take_away(shop, key, shop.vault.sealing_key(subject))
     for digest in shop.vault.attachments_of(subject):
         attachments.remove(shop.attachments, digest)
     shop.vault.erase(subject)
 
 
 def read_standing(session: Session) -> Standing:
-    """Return who may say what, from the entries that govern."""
-    standing = Standing()
-    for entry in governing_entries(session):
-        apply(standing, entry.index, entry.event)
+    """Return who may say what, from the entries that govern.
+
+    Each is judged again, so that a row slipped into log or view changes nothing: it
+    raises TamperError. What a newer version said leaves open all that follows it.
+    """
+    standing, onces = Standing(), set[str]()
+    for index, record in governing_records(session):
+        entry = record.entry
+        if entry.index != index or not is_governing(entry.kind):
+            raise _slipped_in(index, f"{entry.kind} at {entry.index} does not govern")
+        judgement = judge(standing, record, used_once=onces)
+        if judgement:
+            apply(standing, entry.index, entry.event)
+            onces.add(entry.event.get("approvals", {}).get("once", ""))
+        elif judgement.is_open:
+            cloud(standing, entry.kind, entry.index)
+        else:
+            raise _slipped_in(index, "; ".join(judgement.reasons))
     return standing
+
+
+def _slipped_in(index: int, reason: str) -> TamperError:
+    return TamperError(
+        f"entry {index} may not stand where it is ({reason}): nothing is "
+        f"recorded, run flitchbook record audit"
+    )

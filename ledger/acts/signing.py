@@ -5,18 +5,21 @@ once for each lead, in `keys/<lead's key id>.card.json`, under that lead's PIN, 
 one PIN issues and prints. The log's key lies in `keys/log.json` without one. The root
 keys lie on sticks outside the shop's folder, each under a pass-phrase.
 
-After a wrong PIN the station waits, longer each time, up to 30 seconds.
+After a wrong PIN that key waits, longer each time, up to 30 seconds. Only the right
+PIN ends the waiting: neither another's key nor a clock that is set back.
 """
 
 import json
 from datetime import timedelta
+from math import ceil
 from pathlib import Path
 
 from sqlmodel import Session
 
-from ledger.acts.shop import Shop
+from ledger.acts.shop import CARD_FILE, Shop
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.log import keyfile
+from ledger.log.authority import LEAD
 from ledger.log.entry import at_moment, at_text
 from ledger.log.keys import SecretKey
 from ledger.views.people import Person, people, subject_of_key
@@ -24,6 +27,9 @@ from ledger.views.people import Person, people, subject_of_key
 LONGEST_WAIT_SECONDS = 30
 WRONG_PINS = "wrong-pins.json"
 LOG_KEY = "log.json"
+
+# For each key: how often, and until when it waits.
+WrongPins = dict[str, tuple[int, str]]
 
 
 def find_person(shop: Shop, name: str) -> Person:
@@ -78,10 +84,15 @@ def card_key(shop: Shop, person: Person, pin: str) -> SecretKey:
     holder = person_name(shop, person)
     if person.is_retired:
         raise RefusedError(f"the key of {holder} is retired and signs no cards")
-    path = shop.keys / f"{person.key}.card.json"
-    if not path.exists():
+    path = shop.keys / f"{person.key}{CARD_FILE}"
+    standing, size = shop.standing(), shop.store.head().size
+    is_lead = LEAD in standing.roles_of(person.subject)
+    if not is_lead or not path.exists():
         raise RefusedError(f"{holder} has no card key: only a lead signs cards")
-    return open_key(shop, path, pin, holder)
+    secret = open_key(shop, path, pin, holder)
+    if secret.id not in standing.live_keys("card", size):
+        raise RefusedError(f"the card key of {holder} has ended: have it shared again")
+    return secret
 
 
 def log_key(shop: Shop) -> SecretKey:
@@ -96,43 +107,68 @@ def root_key(path: Path, pass_phrase: str) -> SecretKey:
 
 def open_key(shop: Shop, path: Path, pin: str, holder: str) -> SecretKey:
     """Open a key file of the shop, making whoever guesses wait."""
-    _require_patience(shop)
+    who = path.name.partition(".")[0]  # the card's file has the same PIN
+    _require_patience(shop, who)
     data = keyfile.read(path)
     try:
         secret = keyfile.opened(data, pin=pin, holder=holder)
     except keyfile.WrongPinError:
-        _remember_wrong_pin(shop)
+        tried = _wrong_pins(shop)
+        _wait_from_now(shop, tried, who, tried.get(who, (0, ""))[0] + 1)
         raise
-    (shop.keys / WRONG_PINS).unlink(missing_ok=True)
+    tried = _wrong_pins(shop)
+    if tried.pop(who, None) is not None:
+        _write_wrong_pins(shop, tried)
     return secret
 
 
-def _require_patience(shop: Shop) -> None:
-    said = _wrong_pins(shop)
-    left = (at_moment(said["until"]) - shop.now()).total_seconds() if said else 0
-    # A clock that was set back must not lock the station for longer than the wait.
-    if 0 < left <= LONGEST_WAIT_SECONDS:
+def _require_patience(shop: Shop, who: str) -> None:
+    tried = _wrong_pins(shop)
+    if who not in tried:
+        return
+    count, until = tried[who]
+    left = (at_moment(until) - shop.now()).total_seconds()
+    if left > _wait_seconds(count):
+        # The clock was set back: nobody is locked out for long, and nothing is gained.
+        left = _wait_seconds(count)
+        _wait_from_now(shop, tried, who, count)
+    if left > 0:
         raise RefusedError(
-            f"after a wrong PIN this station waits: try again in {int(left) + 1} s"
+            f"after a wrong PIN this key waits: try again in {ceil(left)} s"
         )
 
 
-def _remember_wrong_pin(shop: Shop) -> None:
-    said = _wrong_pins(shop)
-    count = int(said["count"]) + 1 if said else 1
-    wait = min(LONGEST_WAIT_SECONDS, 2 ** min(count - 1, 5))
-    until = at_text(shop.now() + timedelta(seconds=wait))
-    text = json.dumps({"count": str(count), "until": until})
-    (shop.keys / WRONG_PINS).write_text(text, encoding="ascii")
+def _wait_seconds(count: int) -> int:
+    # 1, 2, 4, 8, 16 and then the longest
+    return LONGEST_WAIT_SECONDS if count > 5 else 1 << max(count - 1, 0)
 
 
-def _wrong_pins(shop: Shop) -> dict[str, str]:
+def _wait_from_now(shop: Shop, tried: WrongPins, who: str, count: int) -> None:
+    until = at_text(shop.now() + timedelta(seconds=_wait_seconds(count)))
+    _write_wrong_pins(shop, tried | {who: (count, until)})
+
+
+def _write_wrong_pins(shop: Shop, tried: WrongPins) -> None:
+    path = shop.keys / WRONG_PINS
+    if not tried:
+        path.unlink(missing_ok=True)
+        return
+    said = {who: {"count": c, "until": until} for who, (c, until) in tried.items()}
+    part = path.with_name(f"{WRONG_PINS}.part")
+    part.write_text(json.dumps(said), encoding="ascii")
+    part.replace(path)
+
+
+def _wrong_pins(shop: Shop) -> WrongPins:
+    """Return how often a wrong PIN was given for each key, and until when it waits."""
     path = shop.keys / WRONG_PINS
     if not path.exists():
         return {}
     try:
         said = json.loads(path.read_text(encoding="ascii"))
-        at_moment(said["until"])
-        return {"count": str(int(said["count"])), "until": said["until"]}
-    except (ValueError, KeyError, TypeError):
+        tried = {who: (int(row["count"]), row["until"]) for who, row in said.items()}
+        for _, until in tried.values():
+            at_moment(until)
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise TamperError(f"{path} is damaged: remove it and try again") from None
+    return tried

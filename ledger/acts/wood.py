@@ -22,6 +22,8 @@ from ledger.events import (
 from ledger.events.wood import Evidence, Shown
 from ledger.ids import BoardId, DocumentId, LotId, parse_any
 from ledger.log import attachments
+from ledger.views.people import erased_subjects
+from ledger.views.subjects import known_subjects
 from ledger.views.wood import (
     Board,
     Document,
@@ -36,7 +38,6 @@ from ledger.views.wood import (
 
 SUPPLIER_NAME = "supplier.name"
 COUNTRY = re.compile(r"[A-Z]{2}\Z")
-SALT_SIZE = 32
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,10 +143,12 @@ def file_document(
 ) -> str:
     """File a paper: its bytes go under their digest, its facts into the log.
 
-    A personal paper is hashed behind a salt that the vault keeps, so that it can be
-    forgotten; one about a subject goes when that subject is erased. Returns the
-    document's code.
+    A personal one is `about` a subject, behind a salt that the vault keeps, and goes
+    when the subject is erased. Returns the document's code.
     """
+    is_personal = is_personal or about is not None
+    if is_personal and about is None:
+        raise RefusedError("a personal paper says whom it is about: give --about")
     for day in (issued_on, expires_on):
         checked_day(day)
     if issued_on and expires_on and expires_on < issued_on:
@@ -154,13 +157,17 @@ def file_document(
         )
     checked_words("kind of paper", paper)
     checked_words("number", number)
-    salt = shop.entropy(SALT_SIZE) if is_personal else b""
-    digest = attachments.put(shop.attachments, path, salt=salt)
+    salt = shop.entropy(attachments.SALT_SIZE) if is_personal else b""
+    digest = attachments.digest_of(path, salt=salt)
     with ExitStack() as undo:
         if is_personal:
-            undo.callback(_forget_paper, shop, digest)
+            # The salt first: a file that no salt names could never be found again.
+            undo.callback(shop.vault.forget_salt, digest)
+            undo.callback(attachments.remove, shop.attachments, digest)
             shop.vault.put_salt(digest, salt, about)
+        attachments.put(shop.attachments, path, salt=salt, announced=digest)
         with shop.turn() as turn:
+            _require_kept(turn, digest, about)
             code = _next(turn, Document, "D", lambda y, n: DocumentId(year=y, number=n))
             event = DocumentFiled(
                 document=code,
@@ -311,10 +318,14 @@ def checked_country(code: str | None) -> None:
         raise RefusedError(f"{code!r} is no country of two letters such as IT")
 
 
-def _forget_paper(shop: Shop, digest: str) -> None:
-    """Keep nothing of a personal paper of which no entry speaks."""
-    attachments.remove(shop.attachments, digest)
-    shop.vault.forget_salt(digest)
+def _require_kept(turn: Turn, digest: str, about: str | None) -> None:
+    """See that nobody swept or erased meanwhile what an entry is to speak of."""
+    attachments.get(turn.shop.attachments, digest)
+    somebody = known_subjects(turn.session) - erased_subjects(turn.session)
+    if about and about not in somebody:
+        raise RefusedError(f"subject {about} is nobody of whom a paper can be kept")
+    if about and turn.shop.vault.get_salt(digest) is None:
+        raise RefusedError("the paper's salt was swept meanwhile: file it again")
 
 
 def _require_sound(draft: LotDraft) -> None:

@@ -38,12 +38,29 @@ SAFELY = (
 )
 
 
+def digest_of(
+    source: bytes | Path, *, salt: bytes = b"", limit: int = LARGEST_FILE
+) -> str:
+    """Return the digest under which a file would lie; nothing is kept yet."""
+    digest = _hash_of(salt)
+    with _opened(source) as stream:
+        for piece in _pieces(stream, _named(source), limit):
+            digest.update(piece)
+    return digest.hexdigest()
+
+
 def put(
-    folder: Path, source: bytes | Path, *, salt: bytes = b"", limit: int = LARGEST_FILE
+    folder: Path,
+    source: bytes | Path,
+    *,
+    salt: bytes = b"",
+    limit: int = LARGEST_FILE,
+    announced: str | None = None,
 ) -> str:
     """Keep a file, and return the digest under which it lies.
 
-    Putting the same file again changes nothing. limit [bytes]
+    Putting the same file again changes nothing. A digest that was `announced`, as by
+    a salt that the vault holds already, must be the file's. limit [bytes]
     """
     digest = _hash_of(salt)
     folder.mkdir(parents=True, exist_ok=True)
@@ -56,6 +73,10 @@ def put(
                     part.write(piece)
                 part.flush()
                 os.fsync(part.fileno())
+            if announced not in (None, digest.hexdigest()):
+                raise RefusedError(
+                    f"{_named(source)} changed while it was read; file it again"
+                )
             Path(name).replace(folder / digest.hexdigest())
         finally:
             # After the rename there is nothing left to remove.

@@ -5,7 +5,8 @@ Entry i is judged under the standing after i - 1. The first row that fits decide
 | row | kinds                                         | needs                     |
 |-----|-----------------------------------------------|---------------------------|
 | 0   | shop.founded                                  | approval of every root    |
-| 1   | root.* log.* role.*; key.enrolled; any        | root threshold            |
+| 1   | root.* log.* role.*, later shop.*;            | root threshold            |
+|     | key.enrolled; any                             |                           |
 |     | person.* or key.*, save key.retired, whose    |                           |
 |     | subject holds a role                          |                           |
 | 2   | person.enrolled person.key-replaced           | key-administrator, and    |
@@ -14,13 +15,19 @@ Entry i is judged under the standing after i - 1. The first row that fits decide
 | 3   | other person.* and key.*                      | key-administrator, second |
 | 4   | policy.adopted qualification.* override.*     | lead                      |
 |     | certificate.issued certificate.withdrawn      |                           |
-| 4   | entry.affirmed entry.recovered clock.doubted  | lead, second              |
+| 4   | entry.affirmed entry.recovered clock.doubted  | lead, second; affirming:  |
+|     |                                               | a new key of whoever held |
+|     |                                               | the disputed one, second  |
 | 5   | everything else                               | the policy; none: lead    |
 
 The root threshold satisfies rows 2 to 5 as well. Only approvals count towards it,
 never the entry's own signature. Grants and approvals go by subject: nobody grants or
 approves for himself. A second, or second yes, comes from a lead, a key-administrator
 or a root who is neither the signer nor the subject.
+
+The rows go by noun and verb, whatever the version. A governing kind that is not known
+here has to satisfy its row like any other; only then is it open, and with it every
+later question of roles.
 """
 
 from collections.abc import Callable, Container
@@ -173,9 +180,6 @@ def _judge_signer(
         return Judgement((f"key {entry.key} does not count at {entry.index}",))
     if with_signature and not record.is_signed_by(signer.public):
         return _unsigned(entry)
-    noun = entry.kind.partition(".")[0]
-    if noun in GOVERNING_NOUNS and entry.kind not in CHECKS:
-        return _open(f"the kind {entry.kind} is not known here")
     approved = _approved(standing, entry)
     if approved.faults:
         return Judgement(approved.faults)
@@ -189,11 +193,16 @@ def _judge_signer(
         approved=approved,
         subject=_subject_of(standing, entry.event),
     )
-    return _by_table(case)
+    judgement = _by_table(case)
+    noun = case.name.partition(".")[0]
+    if judgement and noun in GOVERNING_NOUNS and entry.kind not in CHECKS:
+        # Nobody without the right to say it leaves the roles of others in doubt.
+        return _open(f"the kind {entry.kind} is not known here")
+    return judgement
 
 
 def _by_table(case: _Case) -> Judgement:
-    if case.name == "shop.founded":
+    if case.entry.index == 0:
         return _needs_every_root(case)
     if _is_for_roots(case):
         return _needs_root_threshold(case)
@@ -212,6 +221,8 @@ def _row_for(name: str) -> Callable[[_Case], Judgement]:
         return _needs_holder_or_second
     if noun in ("person", "key"):
         return _needs_administrator_and_second
+    if name == "entry.affirmed":
+        return _needs_new_key_or_lead
     if name in LEAD_AND_SECOND:
         return _needs_lead_and_second
     if name in LEAD_ALONE or noun in ("qualification", "override"):
@@ -221,7 +232,7 @@ def _row_for(name: str) -> Callable[[_Case], Judgement]:
 
 def _is_for_roots(case: _Case) -> bool:
     noun = case.name.partition(".")[0]
-    if noun in ("root", "log", "role") or case.name == "key.enrolled":
+    if noun in ("shop", "root", "log", "role") or case.name == "key.enrolled":
         return True
     if noun not in ("person", "key") or case.name == "key.retired":
         return False
@@ -264,13 +275,22 @@ def _needs_old_key_or_second(case: _Case) -> Judgement:
 
 
 def _needs_holder_or_second(case: _Case) -> Judgement:
-    if case.event["key"] == case.signer.public.id:
+    if case.event.get("key") == case.signer.public.id:
         return ALLOWED
     return _needs_administrator_and_second(case)
 
 
 def _needs_administrator_and_second(case: _Case) -> Judgement:
     return _needs_role(case, KEY_ADMINISTRATOR) and _needs_second(case, 1)
+
+
+def _needs_new_key_or_lead(case: _Case) -> Judgement:
+    """Let whoever held the key named in `key` affirm it with a newer one."""
+    old = case.standing.keys.get(str(case.event.get("key")))
+    mine = old is not None and old.subject == case.signer.subject is not None
+    if mine and case.event["key"] != case.signer.public.id:
+        return _needs_second(case, 1)
+    return _needs_lead_and_second(case)
 
 
 def _needs_lead_and_second(case: _Case) -> Judgement:
@@ -337,8 +357,8 @@ def _approved(standing: Standing, entry: Entry) -> Approved:
 
 
 def _subject_of(standing: Standing, event: dict[str, Any]) -> str | None:
-    if event["kind"].startswith("key."):
-        known = standing.keys.get(str(event.get("key")))
+    if event["kind"].startswith("key.") and "key" in event:
+        known = standing.keys.get(str(event["key"]))
         return known.subject if known else None
     subject = event.get("subject")
     return subject if isinstance(subject, str) else None

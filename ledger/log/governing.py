@@ -16,7 +16,7 @@ from ledger.log.keys import (
     possession_statement,
     signature_bytes,
 )
-from ledger.log.policy import NAME, policy_fault
+from ledger.log.policy import NAME, POLICY_FORMAT, policy_fault
 from ledger.log.standing import ROLES, Standing
 
 RESERVED = frozenset({"kind", "happened_at", "station", "reason_commitment"})
@@ -99,6 +99,8 @@ def _check_role(standing: Standing, index: int, event: Event) -> Faults:
         return ("a role is for somebody who is enrolled",)
     held = event["role"] in standing.roles_of(event["subject"])
     granting = event["kind"].startswith("role.granted")
+    if granting and _is_gone(standing, index, event["subject"]):
+        return ("a role is for somebody with a live key whose name is not erased",)
     if granting and held:
         return (f"the role {event['role']} is held already",)
     if not granting and not held:
@@ -149,8 +151,19 @@ def _check_retirement(standing: Standing, index: int, event: Event) -> Faults:
 
 
 def _check_policy(standing: Standing, index: int, event: Event) -> Faults:
-    fault = policy_fault(event["policy"])
-    return (fault,) if fault else ()
+    policy: Any = event["policy"]
+    fault = policy_fault(policy)
+    if fault:
+        return (fault,)
+    if policy["format"] != POLICY_FORMAT:
+        return ()
+    newest = standing.policies.get(policy["id"], policy)
+    if newest != policy and policy["version"] <= newest["version"]:
+        return (
+            f"version {policy['version']} of the policy {policy['id']} cannot follow "
+            f"version {newest['version']}: count on from there",
+        )
+    return ()
 
 
 def _check_qualification(standing: Standing, index: int, event: Event) -> Faults:
@@ -161,11 +174,18 @@ def _check_qualification(standing: Standing, index: int, event: Event) -> Faults
         return ("a qualification is for somebody who is enrolled",)
     held = name in standing.qualifications_of(event["subject"])
     granting = event["kind"].startswith("qualification.granted")
+    if granting and _is_gone(standing, index, event["subject"]):
+        return ("a qualification is for somebody with a live key, not erased",)
     if granting and held:
         return (f"the qualification {name} is held already",)
     if not granting and not held:
         return (f"the qualification {name} is not held",)
     return ()
+
+
+def _is_gone(standing: Standing, index: int, subject: str) -> bool:
+    is_erased = subject in standing.erased
+    return is_erased or standing.person_key(subject, index) is None
 
 
 def _roots_faults(event: Event, origin: str) -> Faults:

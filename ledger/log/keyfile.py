@@ -9,7 +9,7 @@ Source: RFC 9106 (Argon2id), NIST SP 800-38D (GCM).
 """
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -19,6 +19,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
 from ledger.errors import NotFoundError, RefusedError, TamperError
+from ledger.log.attachments import sync_folder
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import PURPOSES, PublicKey, SecretKey, hex_bytes
 
@@ -110,6 +111,25 @@ def write(path: Path, data: bytes) -> None:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())
+
+
+def lay(path: Path, data: bytes, *, over: Collection[str]) -> None:
+    """Write a key file at one stroke, in the place of one of these keys if need be.
+
+    An act that was cut off may have left the same key there. A file of any other key
+    is never written over.
+    """
+    if os.path.lexists(path):
+        public, _ = named_key(read(path), path.name)
+        if public.id not in over:
+            raise RefusedError(
+                f"{path} holds key {public.id} already: set that file aside first"
+            )
+    part = path.with_name(path.name + ".part")
+    part.unlink(missing_ok=True)
+    write(part, data)
+    part.replace(path)
+    sync_folder(path.parent)
 
 
 def read(path: Path) -> bytes:

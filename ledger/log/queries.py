@@ -4,7 +4,7 @@ Every statement is built once: to build one takes longer than to run it. Whateve
 back is judged here as far as one look allows; the rest is the audit's.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, LargeBinary, and_, bindparam, cast, or_, select
@@ -16,15 +16,19 @@ from ledger.log.tables import CHECKPOINT, ENTRY, HEAD, TILE
 
 # At most 16 MiB of records in memory at once.
 CHUNK = 256
-# Beyond any index: the largest whole number that both databases hold.
-NO_STOP = 2**63 - 1
+# Beyond any index: the smallest and the largest number that both databases hold.
+NO_START, NO_STOP = -(2**63), 2**63 - 1
 
 # Cast, so that what was stored as text past the guards is read as bytes and judged.
 _RECORD = cast(ENTRY.c.record, LargeBinary).label("record")
 _LEAF = cast(ENTRY.c.leaf, LargeBinary).label("leaf")
 _HASHES = cast(TILE.c.hashes, LargeBinary).label("hashes")
 
-_READ_HEAD = select(HEAD.c.size, HEAD.c.root, HEAD.c.edge)
+_ROOT = cast(HEAD.c.root, LargeBinary).label("root")
+_EDGE = cast(HEAD.c.edge, LargeBinary).label("edge")
+_NOTE = cast(CHECKPOINT.c.note, LargeBinary).label("note")
+
+_READ_HEAD = select(HEAD.c.size, _ROOT, _EDGE)
 _LOCK_HEAD = _READ_HEAD.with_for_update()
 _WRITE_HEAD = HEAD.update().values(
     size=bindparam("size"), root=bindparam("root"), edge=bindparam("edge")
@@ -55,7 +59,7 @@ _READ_TILES = (
 _WRITE_TILE = TILE.update().where(_THERE).values(hashes=bindparam("hashes"))
 _ADD_TILE = TILE.insert()
 
-_NOTES = select(CHECKPOINT.c.size, CHECKPOINT.c.note)
+_NOTES = select(CHECKPOINT.c.size, _NOTE)
 _READ_NOTES = _NOTES.order_by(CHECKPOINT.c.size, CHECKPOINT.c.note)
 _READ_NEWEST_NOTE = _NOTES.order_by(
     CHECKPOINT.c.size.desc(), CHECKPOINT.c.note.desc()
@@ -140,6 +144,22 @@ def entries(
     place = {"start": start, "stop": NO_STOP if stop is None else stop}
     found = connection.execute(_READ_ENTRIES, place)
     return [(index, data, leaf) for index, data, leaf in found]
+
+
+def all_entries(connection: Connection) -> Iterator[tuple[int, bytes, bytes]]:
+    """Read every row of entries, also one that stands before the first index."""
+    start = NO_START
+    while chunk := entries(connection, start, None):
+        yield from chunk
+        start = chunk[-1][0] + 1
+
+
+def all_tiles(connection: Connection) -> Iterator[tuple[int, int, bytes]]:
+    """Read every row of tiles, also one of no level that there is."""
+    level, number = NO_START, NO_START
+    while chunk := tiles_after(connection, level, number):
+        yield from chunk
+        level, number, _ = chunk[-1]
 
 
 def add_entry(connection: Connection, index: int, data: bytes, leaf: bytes) -> None:

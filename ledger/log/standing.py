@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from ledger.errors import RefusedError, TamperError
 from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule, policy_rules
 
@@ -60,6 +61,7 @@ class Standing:
     erased: set[str] = field(default_factory=set)
     rules: tuple[Rule, ...] = ()
     policy: dict[str, Any] | None = None
+    policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
 
     def live_keys(self, purpose: str, index: int) -> dict[str, KeyRecord]:
@@ -93,12 +95,22 @@ class Standing:
 
 
 def apply(standing: Standing, index: int, event: dict[str, Any]) -> None:
-    """Let an entry that was allowed change the standing of those who come after."""
+    """Let an entry that was allowed change the standing of those who come after.
+
+    Raises TamperError where its members are not those of its kind, so that it cannot
+    have been allowed.
+    """
     change = CHANGES.get(event["kind"])
     if change is None:
         cloud(standing, str(event["kind"]), index)
-    else:
+        return
+    try:
         change(standing, index, event)
+    except (KeyError, TypeError, AttributeError, RefusedError) as fault:
+        raise TamperError(
+            f"entry {index} does not say what {event['kind']} says ({fault}): run "
+            f"flitchbook record audit"
+        ) from None
 
 
 def cloud(standing: Standing, kind: str, index: int) -> None:
@@ -111,6 +123,13 @@ def cloud(standing: Standing, kind: str, index: int) -> None:
 def is_governing(kind: str) -> bool:
     """Tell whether an entry of this kind changes or clouds a standing."""
     return kind in CHANGES or kind.partition(".")[0] in GOVERNING_NOUNS
+
+
+def once_of(event: Event) -> str | None:
+    """Return the once of an event's approvals, or None where it bears none."""
+    approvals = event.get("approvals")
+    once = approvals.get("once") if isinstance(approvals, dict) else None
+    return once if isinstance(once, str) else None
 
 
 def _found(standing: Standing, index: int, event: Event) -> None:
@@ -142,8 +161,9 @@ def _grant(standing: Standing, index: int, event: Event) -> None:
 
 
 def _withdraw(standing: Standing, index: int, event: Event) -> None:
+    withdrawn = event["subject"], event["role"]
     for n, tenure in enumerate(standing.tenures):
-        same = (tenure.subject, tenure.role) == (event["subject"], event["role"])
+        same = (tenure.subject, tenure.role) == withdrawn
         if same and tenure.until_index is None:
             standing.tenures[n] = replace(tenure, until_index=index)
 
@@ -176,6 +196,7 @@ def _adopt(standing: Standing, index: int, event: Event) -> None:
     if rules is not None:
         standing.rules = rules
         standing.policy = event["policy"]
+        standing.policies[event["policy"]["id"]] = event["policy"]
 
 
 def _qualify(standing: Standing, index: int, event: Event) -> None:

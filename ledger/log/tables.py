@@ -210,42 +210,75 @@ def install_guards(connection: Connection) -> None:
             connection.exec_driver_sql(statement)
 
 
-def guards_present(connection: Connection) -> frozenset[str]:
-    """Return the names of all triggers that stand on the log's tables and work."""
-    if connection.dialect.name == "postgresql":
-        found = connection.execute(_POSTGRESQL_TRIGGERS)
-    else:
-        found = connection.execute(_SQLITE_TRIGGERS)
+def guard_faults(connection: Connection) -> list[str]:
+    """Say which guards are gone or do something else, and which triggers are none."""
+    on_postgresql = connection.dialect.name == "postgresql"
+    found = connection.execute(
+        _POSTGRESQL_TRIGGERS if on_postgresql else _SQLITE_TRIGGERS
+    )
     names = {table.name for table in TABLES}
-    return frozenset(row.name for row in found if row.on_table in names)
+    there = {row.name: row.says for row in found if row.on_table in names}
+    faults = []
+    for guard in guards_for(connection.dialect.name):
+        says = there.pop(guard.name, None)
+        if says is None:
+            faults.append(f"the guard {guard.name} is gone")
+        elif says != (_told_by_postgresql(guard) if on_postgresql else _sql(guard)):
+            faults.append(f"the guard {guard.name} does not do what it should")
+    return faults + [f"the trigger {name} is none of the log's" for name in there]
 
 
 _SQLITE_TRIGGERS = text(
-    "SELECT name, tbl_name AS on_table FROM sqlite_master WHERE type = 'trigger'"
+    "SELECT name, tbl_name AS on_table, sql AS says FROM sqlite_master"
+    " WHERE type = 'trigger' ORDER BY name"
 )
+# How it is enabled, what it calls, and what that does.
 _POSTGRESQL_TRIGGERS = text(
-    "SELECT tgname AS name, relname AS on_table"
+    "SELECT tgname AS name, relname AS on_table,"
+    " CAST(tgenabled AS text) || ' ' ||"
+    " pg_get_triggerdef(pg_trigger.oid, true) || ' ' || prosrc"
+    " AS says"
     " FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid"
-    " WHERE NOT tgisinternal AND tgenabled = 'A'"
-    " AND pg_table_is_visible(tgrelid)"
+    " JOIN pg_proc ON pg_proc.oid = tgfoid"
+    " WHERE NOT tgisinternal AND pg_table_is_visible(tgrelid) ORDER BY tgname"
 )
 
 
 def _for_sqlite(guard: Guard) -> tuple[str, ...]:
+    return (_sql(guard),)
+
+
+def _sql(guard: Guard) -> str:
     return (
         f"CREATE TRIGGER {guard.name} BEFORE {guard.before} ON {guard.table}"
-        f" WHEN {guard.when} BEGIN SELECT RAISE(ABORT, '{guard.says}'); END",
+        f" WHEN {guard.when} BEGIN SELECT RAISE(ABORT, '{guard.says}'); END"
     )
 
 
-def _for_postgresql(guard: Guard) -> tuple[str, ...]:
+def _body(guard: Guard) -> str:
+    return (
+        f" BEGIN IF {guard.when} THEN RAISE restrict_violation USING MESSAGE ="
+        f" '{guard.says}'; END IF; RETURN NEW; END "
+    )
+
+
+def _trigger(guard: Guard) -> str:
     each = "STATEMENT" if guard.before == "TRUNCATE" else "ROW"
     return (
-        f"CREATE FUNCTION {guard.name}() RETURNS trigger LANGUAGE plpgsql AS $$"
-        f" BEGIN IF {guard.when} THEN RAISE restrict_violation USING MESSAGE ="
-        f" '{guard.says}'; END IF; RETURN NEW; END $$",
         f"CREATE TRIGGER {guard.name} BEFORE {guard.before} ON {guard.table}"
-        f" FOR EACH {each} EXECUTE FUNCTION {guard.name}()",
+        f" FOR EACH {each} EXECUTE FUNCTION {guard.name}()"
+    )
+
+
+def _told_by_postgresql(guard: Guard) -> str:
+    return f"A {_trigger(guard)} {_body(guard)}"
+
+
+def _for_postgresql(guard: Guard) -> tuple[str, ...]:
+    return (
+        f"CREATE FUNCTION {guard.name}() RETURNS trigger LANGUAGE plpgsql AS"
+        f" $${_body(guard)}$$",
+        _trigger(guard),
         # Fires even for a session that plays a replica.
         f"ALTER TABLE {guard.table} ENABLE ALWAYS TRIGGER {guard.name}",
     )

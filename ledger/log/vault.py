@@ -175,11 +175,6 @@ class Vault:
         )
         return frozenset(subject for (subject,) in rows)
 
-    def commitments(self) -> frozenset[str]:
-        """Return every commitment that the vault can open."""
-        rows = self._rows("SELECT commitment FROM opening")
-        return frozenset(commitment for (commitment,) in rows)
-
     def put_salt(self, digest: str, salt: bytes, subject: str | None = None) -> None:
         """Keep the salt of an attachment, and whom the attachment is about."""
         found = self.get_salt(digest)
@@ -213,9 +208,13 @@ class Vault:
         """Forget one opening, as when the entry that was to follow was refused."""
         self._delete([("opening", "commitment", commitment)])
 
-    def forget_salt(self, digest: str) -> None:
-        """Forget the salt of one attachment."""
-        self._delete([("salt", "digest", digest)])
+    def salted(self) -> frozenset[str]:
+        """Return the digests of all attachments whose salt is kept."""
+        return frozenset(row[0] for row in self._rows("SELECT digest FROM salt"))
+
+    def forget_salt(self, *digests: str) -> None:
+        """Forget the salts of attachments."""
+        self._delete([("salt", "digest", digest) for digest in digests])
 
     def orphans(self, known: Collection[str]) -> tuple[str, ...]:
         """Return the subjects of whom something is kept and the log says nothing."""
@@ -223,8 +222,7 @@ class Vault:
 
     def sweep(self, known: Collection[str]) -> tuple[str, ...]:
         """Erase the orphans, under the log's lock, and return them."""
-        orphans = self.orphans(known)
-        if orphans:
+        if orphans := self.orphans(known):
             self._erase(orphans)
         return orphans
 
@@ -286,6 +284,10 @@ class Vault:
         if not rows:
             raise RefusedError("the office has no key yet; make one first")
         return X25519PublicKey.from_public_bytes(self._raw(rows))
+
+    def office_holders(self) -> int:
+        """Return how many keys open the office."""
+        return len(self._rows("SELECT 1 FROM office_holder"))
 
     def drop_office_holder(self, public: X25519PublicKey) -> None:
         """Take the office's key from a person who leaves, but never from the last."""

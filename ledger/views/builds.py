@@ -1,17 +1,19 @@
 """Models and instruments as they are today."""
 
+from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.events import BuildBegun, Event, ModelDefined, StepSigned
 from ledger.events.build import UNITS, Measure
 from ledger.log.entry import Entry
+from ledger.views.taking import require_free, take, taken
 
 
 class Model(SQLModel, table=True):
     """One version of a model."""
 
     name: str = Field(primary_key=True)
-    version: int = Field(primary_key=True)
+    version: int = Field(primary_key=True, sa_type=BigInteger)
     instrument: str
     idx: int
 
@@ -20,7 +22,7 @@ class ModelPart(SQLModel, table=True):
     """A part of a model, in the order of its parts list."""
 
     model: str = Field(primary_key=True)
-    version: int = Field(primary_key=True)
+    version: int = Field(primary_key=True, sa_type=BigInteger)
     position: int = Field(primary_key=True)
     part: str
 
@@ -29,7 +31,7 @@ class ModelStep(SQLModel, table=True):
     """A step of a model, in the order of its route."""
 
     model: str = Field(primary_key=True)
-    version: int = Field(primary_key=True)
+    version: int = Field(primary_key=True, sa_type=BigInteger)
     position: int = Field(primary_key=True)
     step: str
     qualification: str
@@ -40,12 +42,12 @@ class Build(SQLModel, table=True):
 
     serial: str = Field(primary_key=True)
     model: str
-    version: int
+    version: int = Field(sa_type=BigInteger)
     body: str = Field(index=True)
     neck: str = Field(index=True)
     run: str | None
-    run_number: int | None
-    run_pieces: int | None
+    run_number: int | None = Field(sa_type=BigInteger)
+    run_pieces: int | None = Field(sa_type=BigInteger)
     begun_at: str
     idx: int
 
@@ -69,7 +71,7 @@ class BuildMeasure(SQLModel, table=True):
     serial: str = Field(index=True)
     what: str
     unit: str
-    value: int
+    value: int = Field(sa_type=BigInteger)
 
 
 class WeighedPart(SQLModel, table=True):
@@ -77,7 +79,7 @@ class WeighedPart(SQLModel, table=True):
 
     serial: str = Field(primary_key=True)
     part: str = Field(primary_key=True)
-    mass_mg: int
+    mass_mg: int = Field(sa_type=BigInteger)
     idx: int
 
 
@@ -145,14 +147,13 @@ def newest_body(session: Session, start: str) -> str | None:
 
 def _define(session: Session, entry: Entry, event: ModelDefined) -> None:
     model, version = event.model, event.version
-    session.add(
-        Model(
-            name=model,
-            version=version,
-            instrument=event.instrument,
-            idx=entry.index,
-        )
+    row = Model(
+        name=model,
+        version=version,
+        instrument=event.instrument,
+        idx=entry.index,
     )
+    take(session, row)
     for n, part in enumerate(event.parts):
         session.add(ModelPart(model=model, version=version, position=n, part=part))
     for n, step in enumerate(event.steps):
@@ -169,23 +170,25 @@ def _define(session: Session, entry: Entry, event: ModelDefined) -> None:
 
 def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
     run = event.run
-    session.add(
-        Build(
-            serial=event.serial,
-            model=event.model,
-            version=event.version,
-            body=event.body,
-            neck=event.neck,
-            run=run.name if run else None,
-            run_number=run.number if run else None,
-            run_pieces=run.pieces if run else None,
-            begun_at=entry.at,
-            idx=entry.index,
-        )
+    require_free(session, Build, body=event.body)
+    require_free(session, Build, neck=event.neck)
+    row = Build(
+        serial=event.serial,
+        model=event.model,
+        version=event.version,
+        body=event.body,
+        neck=event.neck,
+        run=run.name if run else None,
+        run_number=run.number if run else None,
+        run_pieces=run.pieces if run else None,
+        begun_at=entry.at,
+        idx=entry.index,
     )
+    take(session, row)
 
 
 def _sign(session: Session, entry: Entry, event: StepSigned) -> None:
+    taken(session, Build, event.serial)
     session.add(
         SignedStep(
             idx=entry.index,

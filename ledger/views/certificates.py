@@ -11,6 +11,8 @@ from ledger.events import (
     OwnerRegistered,
 )
 from ledger.log.entry import Entry
+from ledger.views.builds import Build
+from ledger.views.taking import require_free, take, taken
 
 
 class Certificate(SQLModel, table=True):
@@ -38,27 +40,11 @@ def fold_certificates(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about certificates and owners into the view."""
     match event:
         case CertificateIssued():
-            session.add(
-                Certificate(
-                    number=event.number,
-                    serial=event.serial,
-                    issued_on=event.issued_on,
-                    idx=entry.index,
-                )
-            )
+            _issue(session, entry, event)
         case CertificatePrinted():
-            session.get_one(Certificate, event.number).prints += 1
+            taken(session, Certificate, event.number).prints += 1
         case OwnerRegistered():
-            session.add(
-                Owner(
-                    subject=event.owner,
-                    serial=event.serial,
-                    certificate=event.certificate,
-                    name_commitment=event.name_commitment,
-                    registered_on=event.registered_on,
-                    idx=entry.index,
-                )
-            )
+            _register(session, entry, event)
 
 
 def certificates_of(session: Session, serial: str) -> list[Certificate]:
@@ -82,3 +68,29 @@ def owners_of(session: Session, serial: str) -> list[Owner]:
     """Return the registered owners of an instrument, the first one first."""
     query = select(Owner).where(col(Owner.serial) == serial)
     return list(session.exec(query.order_by(col(Owner.idx))).all())
+
+
+def _issue(session: Session, entry: Entry, event: CertificateIssued) -> None:
+    taken(session, Build, event.serial)
+    require_free(session, Certificate, serial=event.serial)
+    row = Certificate(
+        number=event.number,
+        serial=event.serial,
+        issued_on=event.issued_on,
+        idx=entry.index,
+    )
+    take(session, row)
+
+
+def _register(session: Session, entry: Entry, event: OwnerRegistered) -> None:
+    taken(session, Certificate, event.certificate)
+    require_free(session, Owner, certificate=event.certificate)
+    row = Owner(
+        subject=event.owner,
+        serial=event.serial,
+        certificate=event.certificate,
+        name_commitment=event.name_commitment,
+        registered_on=event.registered_on,
+        idx=entry.index,
+    )
+    take(session, row)

@@ -15,6 +15,7 @@ from ledger.events import (
 )
 from ledger.log.entry import Entry
 from ledger.log.keys import PublicKey
+from ledger.views.taking import require_free, take, taken
 
 
 class Person(SQLModel, table=True):
@@ -59,7 +60,7 @@ def fold_people(session: Session, entry: Entry, event: Event) -> None:
         case PersonEnrolled():
             _enrol(session, entry, event)
         case PersonKeyReplaced():
-            person = session.get_one(Person, event.subject)
+            person = taken(session, Person, event.subject)
             person.key = _remember_key(session, entry, event)
             person.is_retired = False
         case KeyRetired():
@@ -68,10 +69,10 @@ def fold_people(session: Session, entry: Entry, event: Event) -> None:
         case PersonErased():
             _erase(session, entry, event)
         case RoleGranted() | QualificationGranted():
-            session.add(PersonAbility(**_ability(event), idx=entry.index))
+            take(session, PersonAbility(**_ability(event), idx=entry.index))
         case RoleWithdrawn() | QualificationWithdrawn():
             key = tuple(_ability(event).values())
-            session.delete(session.get_one(PersonAbility, key))
+            session.delete(taken(session, PersonAbility, *key))
 
 
 def people_by_key(session: Session, key: str) -> list[Person]:
@@ -102,14 +103,16 @@ def abilities(session: Session, subject: str) -> list[PersonAbility]:
 
 
 def _enrol(session: Session, entry: Entry, event: PersonEnrolled) -> None:
-    session.add(
+    require_free(session, Person, badge=event.badge)
+    take(
+        session,
         Person(
             subject=event.subject,
             badge=event.badge,
             key=_remember_key(session, entry, event),
             name_commitment=event.name_commitment,
             idx=entry.index,
-        )
+        ),
     )
 
 
@@ -117,12 +120,12 @@ def _remember_key(
     session: Session, entry: Entry, event: PersonEnrolled | PersonKeyReplaced
 ) -> str:
     key = PublicKey.parse(event.public).id
-    session.add(PersonKey(key=key, subject=event.subject, idx=entry.index))
+    take(session, PersonKey(key=key, subject=event.subject, idx=entry.index))
     return key
 
 
 def _erase(session: Session, entry: Entry, event: PersonErased) -> None:
-    session.add(ErasedSubject(subject=event.subject, idx=entry.index))
+    take(session, ErasedSubject(subject=event.subject, idx=entry.index))
     person = session.get(Person, event.subject)
     if person is not None:
         person.is_erased = True

@@ -3,9 +3,10 @@
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import ClockDoubted, Event
-from ledger.log.entry import Entry, parse_record
-from ledger.log.standing import is_governing
+from ledger.log.entry import Entry, Record, parse_record
+from ledger.log.standing import is_governing, once_of
 from ledger.log.tables import StoredEntry
+from ledger.views.taking import take
 
 
 class GoverningEntry(SQLModel, table=True):
@@ -43,9 +44,9 @@ def fold_entry(session: Session, entry: Entry) -> None:
     """Remember an entry that governs, and the once of its approvals."""
     if is_governing(entry.kind):
         session.add(GoverningEntry(idx=entry.index))
-    approvals = entry.event.get("approvals")
-    if approvals is not None:
-        session.add(OnceUsed(once=approvals["once"], idx=entry.index))
+    once = once_of(entry.event)
+    if once is not None:
+        take(session, OnceUsed(once=once, idx=entry.index))
 
 
 def fold_clock(session: Session, entry: Entry, event: Event) -> None:
@@ -56,12 +57,17 @@ def fold_clock(session: Session, entry: Entry, event: Event) -> None:
 
 def governing_entries(session: Session) -> list[Entry]:
     """Return the governing entries, in order, out of the log."""
+    return [record.entry for _, record in governing_records(session)]
+
+
+def governing_records(session: Session) -> list[tuple[int, Record]]:
+    """Return where the governing entries stand and their records, to be judged."""
     query = (
-        select(StoredEntry.record)
+        select(StoredEntry.idx, StoredEntry.record)
         .join(GoverningEntry, col(GoverningEntry.idx) == col(StoredEntry.idx))
         .order_by(col(StoredEntry.idx))
     )
-    return [parse_record(record).entry for record in session.exec(query).all()]
+    return [(idx, parse_record(data)) for idx, data in session.exec(query).all()]
 
 
 def is_doubted(session: Session, at: str) -> bool:

@@ -1,7 +1,9 @@
 """Sawyers, papers, lots and boards as they are today."""
 
+from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
+from ledger.errors import TamperError
 from ledger.events import (
     BoardAllotted,
     BoardNumbered,
@@ -12,6 +14,8 @@ from ledger.events import (
     SupplierRecorded,
 )
 from ledger.log.entry import Entry
+from ledger.views.builds import Build
+from ledger.views.taking import take, taken
 
 
 class Supplier(SQLModel, table=True):
@@ -46,7 +50,7 @@ class Lot(SQLModel, table=True):
     species: str
     trade_name: str | None
     form: str
-    boards: int
+    boards: int = Field(sa_type=BigInteger)
     received_on: str
     harvested_in: str | None
     is_opening: bool
@@ -67,10 +71,10 @@ class Board(SQLModel, table=True):
     code: str = Field(primary_key=True)
     lot: str = Field(index=True)
     meant_for: str
-    length_um: int
-    width_um: int
-    thickness_um: int
-    mass_mg: int
+    length_um: int = Field(sa_type=BigInteger)
+    width_um: int = Field(sa_type=BigInteger)
+    thickness_um: int = Field(sa_type=BigInteger)
+    mass_mg: int = Field(sa_type=BigInteger)
     idx: int
     serial: str | None = Field(default=None, index=True)
     part: str | None = None
@@ -90,17 +94,15 @@ def fold_wood(session: Session, entry: Entry, event: Event) -> None:
         case BoardNumbered():
             _number_board(session, entry, event)
         case BoardAllotted():
-            board = session.get_one(Board, event.board)
-            board.serial, board.part = event.serial, event.part
-            board.allotted_idx = entry.index
+            _allot(session, entry, event)
         case LabelPrinted():
             for code in event.codes:
-                session.get_one(Board, code).labels += 1
+                taken(session, Board, code).labels += 1
 
 
 def boards_of(session: Session, lot: str) -> list[Board]:
-    """Return the boards of a lot, in the order of their codes."""
-    query = select(Board).where(col(Board.lot) == lot).order_by(col(Board.code))
+    """Return the boards of a lot, in the order in which they were numbered."""
+    query = select(Board).where(col(Board.lot) == lot).order_by(col(Board.idx))
     return list(session.exec(query).all())
 
 
@@ -155,63 +157,72 @@ def suppliers(session: Session) -> list[Supplier]:
 
 
 def _record_supplier(session: Session, entry: Entry, event: SupplierRecorded) -> None:
-    session.add(
-        Supplier(
-            subject=event.supplier,
-            name_commitment=event.name_commitment,
-            shown=event.shown,
-            region=event.region,
-            country=event.country,
-            idx=entry.index,
-        )
+    row = Supplier(
+        subject=event.supplier,
+        name_commitment=event.name_commitment,
+        shown=event.shown,
+        region=event.region,
+        country=event.country,
+        idx=entry.index,
     )
+    take(session, row)
 
 
 def _file_document(session: Session, entry: Entry, event: DocumentFiled) -> None:
-    session.add(
-        Document(
-            code=event.document,
-            paper=event.paper,
-            number_as_written=event.number_as_written,
-            issued_on=event.issued_on,
-            expires_on=event.expires_on,
-            digest=str(event.sha256 or event.salted_sha256),
-            is_salted=event.sha256 is None,
-            idx=entry.index,
-        )
+    row = Document(
+        code=event.document,
+        paper=event.paper,
+        number_as_written=event.number_as_written,
+        issued_on=event.issued_on,
+        expires_on=event.expires_on,
+        digest=str(event.sha256 or event.salted_sha256),
+        is_salted=event.sha256 is None,
+        idx=entry.index,
     )
+    take(session, row)
 
 
 def _receive_lot(session: Session, entry: Entry, event: LotReceived) -> None:
-    session.add(
-        Lot(
-            code=event.lot,
-            supplier=event.supplier,
-            species=event.species,
-            trade_name=event.trade_name,
-            form=event.form,
-            boards=event.boards,
-            received_on=event.received_on,
-            harvested_in=event.harvested_in,
-            is_opening=bool(event.opening),
-            evidence=event.evidence,
-            idx=entry.index,
-        )
+    row = Lot(
+        code=event.lot,
+        supplier=event.supplier,
+        species=event.species,
+        trade_name=event.trade_name,
+        form=event.form,
+        boards=event.boards,
+        received_on=event.received_on,
+        harvested_in=event.harvested_in,
+        is_opening=bool(event.opening),
+        evidence=event.evidence,
+        idx=entry.index,
     )
+    take(session, row)
     for document in event.documents:
-        session.add(LotDocument(lot=event.lot, document=document))
+        take(session, LotDocument(lot=event.lot, document=document))
 
 
 def _number_board(session: Session, entry: Entry, event: BoardNumbered) -> None:
-    session.add(
-        Board(
-            code=event.board,
-            lot=event.lot,
-            meant_for=event.meant_for,
-            length_um=event.length_um,
-            width_um=event.width_um,
-            thickness_um=event.thickness_um,
-            mass_mg=event.mass_mg,
-            idx=entry.index,
-        )
+    taken(session, Lot, event.lot)
+    row = Board(
+        code=event.board,
+        lot=event.lot,
+        meant_for=event.meant_for,
+        length_um=event.length_um,
+        width_um=event.width_um,
+        thickness_um=event.thickness_um,
+        mass_mg=event.mass_mg,
+        idx=entry.index,
     )
+    take(session, row)
+
+
+def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
+    taken(session, Build, event.serial)
+    board = taken(session, Board, event.board)
+    if board.serial is not None:
+        raise TamperError(
+            f"board {board.code} was allotted to {board.serial} before this entry: run "
+            f"flitchbook record audit"
+        )
+    board.serial, board.part = event.serial, event.part
+    board.allotted_idx = entry.index

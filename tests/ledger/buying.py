@@ -10,6 +10,7 @@ from ledger.check import MARKER
 from ledger.events import CertificateIssued, codec
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey, signature_text
+from ledger.log.keysfile import write_keys_file
 from ledger.log.proof import CertificateFile
 from tests.ledger.audit.tampering import appended
 from tests.skerrymoor import Loft
@@ -94,7 +95,17 @@ def certificate_by(loft: Loft, secret: SecretKey) -> Sold:
     file = replace(
         true, record=record, proof=heads.prove(loft.shop, record.entry.index)
     )
-    keys = copies.publish_keys(loft.shop, loft.roots[:2]).read_bytes()
+    # A shop publishes none for such a log: this one was made by hand.
+    head = loft.shop.store.head()
+    keys = write_keys_file(
+        loft.shop.standing(),
+        lineage=[loft.shop.store.record(0)],
+        number=1,
+        date="2026-01-05",
+        size=head.size,
+        root=head.root,
+        roots=loft.roots[:2],
+    )
     return Sold(file=file, keys=keys, roots=loft.roots[:2])
 
 

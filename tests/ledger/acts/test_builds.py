@@ -210,7 +210,6 @@ def test_only_a_lead_approves(bench: Loft) -> None:
     [
         {"weighed": [PartWeighed(part="bridge", mass_mg=20_000)]},
         {"weighed": [PartWeighed(part="top", mass_mg=0)]},
-        {"weighed": [PartWeighed(part="top", mass_mg=-1)]},
         {"measures": [Measure(what="mass", mass_mg=0)]},
         {"measures": [Measure(what="\x00", mass_mg=1)]},
     ],

@@ -1,19 +1,24 @@
 """A shop is opened whole, or not at all."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from ledger.acts import copies, people
+from ledger.acts import founding as founding_module
 from ledger.acts.founding import FirstLead, RootStick, found_shop
 from ledger.acts.settings import Settings
-from ledger.acts.signing import card_key, find_person, log_key, person_key
+from ledger.acts.shop import Hands
+from ledger.acts.signing import card_key, find_person, log_key, person_key, root_key
 from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError
 from ledger.log.entry import parse_record
+from ledger.log.keysfile import read_keys_file
 from ledger.views.people import abilities
 from tests import skerrymoor
 from tests.conftest import entropy_from
-from tests.skerrymoor import CHEAP, LEAD, Clock
+from tests.skerrymoor import CHEAP, LEAD, Clock, Loft
 
 
 @pytest.mark.parametrize(("roots", "threshold"), [(1, 1), (3, 2), (3, 3)])
@@ -162,3 +167,89 @@ def test_the_same_stick_twice_is_refused(tmp_path: Path) -> None:
         founding(tmp_path, sticks=[stick, stick])
 
     assert files_in(tmp_path) == []
+
+
+def new_stick(folder: Path, name: str = "root-4.json") -> RootStick:
+    """Return a root stick that is to be made."""
+    return RootStick(path=folder / "sticks" / name, pass_phrase="x")  # noqa: S106
+
+
+def test_a_lost_root_stick_is_changed_for_a_new_one(loft: Loft, tmp_path: Path) -> None:
+    """Two of three say yes; the lost one decides nothing more."""
+    stick, lost = new_stick(tmp_path), loft.roots[2]
+    founding_module.change_roots(
+        loft.shop,
+        kept=loft.roots[:2],
+        new=[stick],
+        threshold=2,
+        hands=loft.hands("01"),
+        stretching=CHEAP,
+    )
+    made = root_key(stick.path, stick.pass_phrase)
+    standing, size = loft.shop.standing(), loft.shop.store.head().size
+
+    assert set(standing.live_keys("root", size)) == {
+        *(root.id for root in loft.roots[:2]),
+        made.id,
+    }
+    assert (standing.root_version, standing.threshold) == (2, 2)
+    jakub = loft.person("03")
+    for roots, is_enough in (
+        ((loft.roots[0], lost), False),
+        ((made, loft.roots[0]), True),
+    ):
+        hands = Hands(by=loft.keys["01"], approving=roots)
+        if is_enough:
+            people.appoint(loft.shop, jakub, "lead", hands)
+        else:
+            with pytest.raises(RefusedError, match="1 of 2 roots"):
+                people.appoint(loft.shop, jakub, "lead", hands)
+    keys = copies.publish_keys(loft.shop, [made, loft.roots[1]])
+    assert read_keys_file(keys.read_bytes()).size == loft.shop.store.head().size
+    assert audit(loft.shop).findings == ()
+
+
+def test_roots_that_go_may_approve_those_that_come(loft: Loft, tmp_path: Path) -> None:
+    """One stays, two go, and one new key takes their place."""
+    founding_module.change_roots(
+        loft.shop,
+        kept=loft.roots[2:],
+        new=[new_stick(tmp_path)],
+        threshold=1,
+        hands=Hands(by=loft.keys["12"], approving=loft.roots[:1]),
+        stretching=CHEAP,
+    )
+
+    size = loft.shop.store.head().size
+    assert len(loft.shop.standing().live_keys("root", size)) == 2
+    assert loft.shop.standing().threshold == 1
+    assert audit(loft.shop).findings == ()
+
+
+def test_a_refused_change_of_roots_leaves_no_stick(loft: Loft, tmp_path: Path) -> None:
+    """Too few roots, a threshold that does not fit, a stranger, a bad place."""
+    stick, before = new_stick(tmp_path), loft.shop.store.head().size
+    inside = RootStick(path=loft.shop.folder / "r.json", pass_phrase="x")  # noqa: S106
+    in_use = new_stick(tmp_path, "root-1.json")
+    cases: list[tuple[Any, Any, int, str]] = [
+        (loft.roots[:1], [stick], 2, "1 of 2 roots"),
+        (loft.roots[:2], [stick], 4, "does not fit"),
+        ([*loft.roots[:2], loft.keys["03"]], [stick], 2, "is no root"),
+        (loft.roots[:2], [inside], 2, "kept elsewhere"),
+        (loft.roots[:2], [in_use], 2, "there already"),
+    ]
+    for kept, new, threshold, said in cases:
+        with pytest.raises(RefusedError, match=said):
+            founding_module.change_roots(
+                loft.shop,
+                kept=kept,
+                new=new,
+                threshold=threshold,
+                hands=loft.hands("01"),
+                stretching=CHEAP,
+            )
+
+    assert not stick.path.exists()
+    assert not inside.path.exists()
+    assert in_use.path.exists()
+    assert loft.shop.store.head().size == before

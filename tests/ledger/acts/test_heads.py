@@ -147,3 +147,46 @@ def test_it_signs_and_proves_on_each_database(loft_on_each: Loft) -> None:
 
     assert proof.covers(merkle.leaf_hash(loft_on_each.shop.store.record(7)))
     assert proof.head.size > 300
+
+
+def test_a_note_that_a_power_cut_left_half_is_made_whole(loft: Loft) -> None:
+    """Wherever it was cut, the next signing begins on a clean line."""
+    first = sign_head(loft.shop)
+    loft.model()
+    second = sign_head(loft.shop)
+    path, whole = loft.shop.folder / CHECKPOINTS, file_of(loft).encode()
+    for left in range(len(first.encode()), len(whole)):
+        path.write_bytes(whole[:left])
+        sign_head(loft.shop)
+        assert read_notes(file_of(loft)) == [first, second], f"cut after {left}"
+    path.write_bytes(whole[:-30])
+    loft.model("Nightferry")
+    third = sign_head(loft.shop)
+
+    assert read_notes(file_of(loft)) == [first, second, third]
+
+
+def test_notes_that_the_file_lacks_are_appended_at_the_next_signing(loft: Loft) -> None:
+    """Also where nothing was said since the last of them."""
+    notes = []
+    for n in range(3):
+        notes.append(sign_head(loft.shop))
+        loft.model(f"Slipway {n}")
+    path = loft.shop.folder / CHECKPOINTS
+    path.write_text(notes[0], encoding="utf-8")
+    newest = sign_head(loft.shop)
+    assert read_notes(file_of(loft)) == [*notes, newest]
+    path.unlink()
+    sign_head(loft.shop)
+
+    assert read_notes(file_of(loft)) == [*notes, newest]
+
+
+def test_what_somebody_wrote_behind_the_notes_is_kept(loft: Loft) -> None:
+    """It is no note of ours, and an audit is to see it."""
+    first = sign_head(loft.shop)
+    (loft.shop.folder / CHECKPOINTS).write_text(f"{first}\nso", encoding="utf-8")
+    loft.model()
+    second = sign_head(loft.shop)
+
+    assert read_notes(file_of(loft)) == [first, "so", second]

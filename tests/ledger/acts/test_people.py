@@ -5,14 +5,17 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import certificates, copies, people
+from ledger.acts.owners import owner_subject
 from ledger.acts.people import Sharing
 from ledger.acts.shop import Hands, Shop, open_shop
 from ledger.acts.signing import card_key, find_person, person_key
+from ledger.acts.wood import find_supplier
 from ledger.audit import audit
 from ledger.check import check_certificate
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import PersonErased
 from ledger.log.vault import person_sealing_key
+from ledger.views.certificates import certificate_subject
 from ledger.views.people import Person, abilities
 from tests.conftest import entropy_from
 from tests.skerrymoor import CHEAP, LEAD, PINS, Loft
@@ -206,9 +209,13 @@ def test_nobody_is_sent_away_by_one_alone(loft: Loft, by: tuple[str, ...]) -> No
 
 
 def test_a_retired_lead_signs_no_cards(certified: Loft) -> None:
-    """The card key's file is there still, and is not opened any more."""
+    """The card key's file is gone, and one put back is not opened any more."""
+    path = certified.shop.keys / f"{certified.keys['01'].id}.card.json"
+    file = path.read_bytes()
     people.retire(certified.shop, certified.person("01"), certified.hands("01"))
 
+    assert not path.exists()
+    path.write_bytes(file)
     with pytest.raises(RefusedError, match="retired and signs no cards"):
         card_key(certified.shop, certified.person("01"), LEAD.pin)
 
@@ -338,3 +345,42 @@ def test_a_policy_of_the_house_is_adopted_by_a_lead(loft: Loft) -> None:
     with pytest.raises(RefusedError, match="cannot name"):
         rule = {"any_of": [{"role": "lead"}], "approvals": 0, "kinds": ["root.*"]}
         people.adopt_policy(loft.shop, policy | {"rules": [rule]}, loft.hands())
+
+
+def test_a_qualification_is_taken_back_by_a_lead(loft: Loft) -> None:
+    """All that were named, or none."""
+    jakub = loft.person("03")
+    for names, hands, said in (
+        (["plates", "finish"], loft.hands(), "is not held"),
+        (["plates"], loft.hands("12"), "for a lead"),
+    ):
+        with pytest.raises(RefusedError, match=said):
+            people.disqualify(loft.shop, jakub, names, hands)
+    people.disqualify(loft.shop, jakub, ["plates", "brace"], loft.hands())
+
+    assert loft.shop.standing().qualifications_of(jakub.subject) == frozenset()
+    assert audit(loft.shop).findings == ()
+
+
+@pytest.mark.parametrize("what", ["nobody", "certificate"])
+def test_only_somebody_is_erased(certified: Loft, what: str) -> None:
+    """The subject under which a certificate's secrets lie is no person."""
+    number = "C-2026-00001"
+    subject = {"nobody": "e" * 32, "certificate": certificate_subject(number)}[what]
+    with pytest.raises(RefusedError, match="is no person, sawyer or owner"):
+        people.erase(certified.shop, subject, certified.hands("12", "01"))
+
+    assert certificates.certificate_paper(certified.shop, number).file.status_token
+
+
+def test_a_sawyer_and_an_owner_are_erased_like_anybody(certified: Loft) -> None:
+    """Both names are gone."""
+    shop = certified.shop
+    certified.sell("26-0001-8")
+    owner = owner_subject(shop, "26-0001-8")
+    sawyer = find_supplier(shop, "Ferrante").subject
+    for subject in (owner, sawyer):
+        people.erase(shop, subject, certified.hands("12", "01"))
+
+        assert shop.vault.fields(subject) == ()
+    assert audit(shop)

@@ -1,5 +1,6 @@
 """shop.toml is read back as it was written; nothing strange in it is passed over."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -62,3 +63,14 @@ def test_the_database_is_the_shop_s_own_unless_one_is_named(tmp_path: Path) -> N
     """The address of a server is passed on as it is."""
     assert Settings().url(tmp_path).endswith("ledger.sqlite3")
     assert Settings(database="postgresql://x/y").url(tmp_path) == "postgresql://x/y"
+
+
+def test_nobody_else_reads_the_settings(tmp_path: Path) -> None:
+    """The database's address may hold a password."""
+    usual = os.umask(0)
+    try:
+        write_settings(tmp_path, Settings(database="postgresql://x:secret@y/z"))
+    finally:
+        os.umask(usual)
+
+    assert (tmp_path / "shop.toml").stat().st_mode & 0o777 == 0o600

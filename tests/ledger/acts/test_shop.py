@@ -11,7 +11,9 @@ from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import LabelPrinted
 from ledger.log.entry import Entry, at_moment, parse_record
+from ledger.views.standing import GoverningEntry
 from tests.conftest import entropy_from
+from tests.ledger.audit.tampering import appended
 from tests.skerrymoor import Loft
 
 LABEL = LabelPrinted(codes=(), paper="51 x 22", sha256="ab" * 32)
@@ -198,3 +200,43 @@ def test_today_is_the_day_in_greenwich(loft: Loft) -> None:
     loft.shop = open_shop(loft.shop.folder, entropy=entropy_from("today"), **told)
 
     assert loft.shop.today() == "2026-03-01"
+
+
+def slipped_in(loft: Loft, event: dict[str, Any], *, by: str = "03") -> int:
+    """Put an entry into log and view that no act would have said."""
+    index = appended(loft, event, loft.keys[by]).entry.index
+    with loft.shop.store.appending() as appending:
+        appending.session.add(GoverningEntry(idx=index))
+    return index
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        {"kind": "person.enrolled/1"},
+        {"kind": "role.granted/1", "role": "lead", "subject": "0" * 32},
+        {"kind": "lot.received/1"},
+        {"approvals": 7, "kind": "key.retired/1", "key": ["x"]},
+    ],
+    ids=lambda event: str(event["kind"]),
+)
+def test_an_entry_slipped_in_gives_nobody_a_right(
+    loft: Loft, event: dict[str, Any]
+) -> None:
+    """Malformed or not allowed: one sentence says what to do, and nothing is said."""
+    index = slipped_in(loft, event)
+    with pytest.raises(TamperError, match=f"entry {index} may not.*record audit"):
+        loft.shop.standing()
+    with pytest.raises(TamperError, match=f"entry {index} may not"):
+        say(loft)
+
+    assert loft.shop.store.head().size == index + 1
+
+
+def test_an_entry_of_a_newer_version_leaves_the_rest_open(loft: Loft) -> None:
+    """Nobody is accused, and nothing more is said until it is understood."""
+    slipped_in(loft, {"kind": "policy.amended/1"}, by="01")
+    with pytest.raises(RefusedError, match="not understood"):
+        say(loft)
+
+    assert loft.shop.standing().clouded_by is not None

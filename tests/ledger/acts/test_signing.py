@@ -58,7 +58,7 @@ def test_a_wrong_pin_is_refused_and_the_next_try_waits(loft: Loft) -> None:
     with pytest.raises(WrongPinError, match="Jakub Wolański"):
         guess(loft)
     loft.clock.step = timedelta()
-    with pytest.raises(RefusedError, match="this station waits"):
+    with pytest.raises(RefusedError, match="this key waits"):
         guess(loft, PINS["03"])
     loft.clock.moment += timedelta(seconds=2)
     guess(loft, PINS["03"])
@@ -90,18 +90,51 @@ def test_the_waits_grow_to_half_a_minute_and_no_further(loft: Loft) -> None:
 
 
 @pytest.mark.parametrize("back", [timedelta(days=1), timedelta(days=9000)])
-def test_a_clock_set_back_locks_nobody_out(loft: Loft, back: timedelta) -> None:
-    """The wait is never longer than it would have been."""
+def test_a_clock_set_back_locks_nobody_out_and_spares_no_wait(
+    loft: Loft, back: timedelta
+) -> None:
+    """The wait begins anew, and is no longer than it would have been."""
     for _ in range(4):
         with pytest.raises(RefusedError):
             guess(loft)
         loft.clock.moment += timedelta(seconds=60)
     loft.clock.moment -= back
+    loft.clock.step = timedelta()
+    with pytest.raises(RefusedError, match="try again in 8 s"):
+        guess(loft, PINS["03"])
+    loft.clock.moment += timedelta(seconds=8)
     guess(loft, PINS["03"])
 
 
+def test_somebody_else_s_right_pin_ends_no_wait(loft: Loft) -> None:
+    """Whoever tries another's PINs cannot wash the count away with the own."""
+    loft.clock.step = timedelta()
+    for wait in (1, 2, 4, 8):
+        with pytest.raises(WrongPinError):
+            guess(loft)
+        person_key(loft.shop, loft.person("02"), PINS["02"])
+        with pytest.raises(RefusedError, match=f"try again in {wait} s"):
+            guess(loft)
+        loft.clock.moment += timedelta(seconds=wait)
+    guess(loft, PINS["03"])
+
+    assert not (loft.shop.keys / WRONG_PINS).exists()
+
+
+def test_both_files_of_a_lead_count_as_one(loft: Loft) -> None:
+    """The card key rests under the same PIN: guessing at it is guessing at that."""
+    lead = loft.person("01")
+    loft.clock.step = timedelta()
+    with pytest.raises(WrongPinError):
+        card_key(loft.shop, lead, "0000")
+
+    with pytest.raises(RefusedError, match="this key waits"):
+        person_key(loft.shop, lead, LEAD.pin)
+
+
 @pytest.mark.parametrize(
-    "text", ["", "[]", "{}", '{"count":"x","until":"y"}', '{"count":"1","until":1}']
+    "text",
+    ["", "[]", "4", '{"a":{}}', '{"a":{"count":"x","until":"y"}}', '{"a":[1,2]}'],
 )
 def test_a_damaged_note_of_wrong_pins_is_said_to_be_damaged(
     loft: Loft, text: str

@@ -1,11 +1,12 @@
 """Sawyers, papers, lots and boards: what is taken down, and what is refused."""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from ledger.acts import wood
+from ledger.acts import people, wood
 from ledger.acts.wood import DuplicateLotError
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
@@ -293,3 +294,57 @@ def test_labels_are_counted_for_boards_that_are_there(supplied: Loft) -> None:
         assert session.get_one(Board, code).labels == 1
         assert session.get_one(Lot, "L26-001").boards == 24
         assert len(boards_of(session, "L26-001")) == 1
+
+
+def test_a_personal_paper_is_about_somebody(loft: Loft) -> None:
+    """Else no erasing would ever reach it; and a stranger is nobody."""
+    for about, said in ((None, "give --about"), ("e" * 32, "is nobody")):
+        with pytest.raises(RefusedError, match=said):
+            loft.document("a letter", is_personal=True, about=about)
+    erased = loft.person("03").subject
+    people.erase(loft.shop, erased, loft.hands("12", "01"))
+    with pytest.raises(RefusedError, match="is nobody"):
+        loft.document("a letter", about=erased)
+
+    assert attachments.digests(loft.shop.attachments) == ()
+    assert loft.shop.vault.salted() == frozenset()
+
+
+def test_the_salt_of_a_personal_paper_comes_before_its_file(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A cut between them leaves a salt to sweep, and no file that nothing names."""
+    known: list[frozenset[str]] = []
+    put = attachments.put
+
+    def watched(*told: Any, **how: Any) -> str:
+        known.append(loft.shop.vault.salted())
+        return put(*told, **how)
+
+    monkeypatch.setattr(attachments, "put", watched)
+    loft.document("a letter", is_personal=True)
+
+    assert known == [frozenset(attachments.digests(loft.shop.attachments))]
+
+
+@pytest.mark.parametrize("what", ["file", "salt"])
+def test_a_paper_that_was_swept_meanwhile_is_not_filed(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch, what: str
+) -> None:
+    """Another station tidied between the file and its entry: file it again."""
+    put = attachments.put
+
+    def swept(folder: Path, *told: Any, **how: Any) -> str:
+        digest = put(folder, *told, **how)
+        if what == "file":
+            attachments.remove(folder, digest)
+        else:
+            loft.shop.vault.forget_salt(digest)
+        return digest
+
+    monkeypatch.setattr(attachments, "put", swept)
+    size = loft.shop.store.head().size
+    with pytest.raises(LedgerError):
+        loft.document("a letter", is_personal=True)
+
+    assert loft.shop.store.head().size == size

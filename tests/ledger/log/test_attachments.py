@@ -183,3 +183,24 @@ def test_what_a_power_cut_left_is_swept_and_what_is_being_written_is_not(
     assert attachments.sweep(folder, before=datetime(2001, 9, 9, tzinfo=UTC)) == 1
     assert sorted(p.name for p in folder.iterdir()) == sorted([digest, "new.part"])
     assert attachments.digests(folder) == (digest,)
+
+
+@given(data=st.binary(max_size=200), salt=st.sampled_from([b"", SALT]))
+def test_a_digest_is_known_before_anything_is_kept(
+    data: bytes, salt: bytes, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """It is the one under which the file then lies."""
+    folder = tmp_path_factory.mktemp("shop")
+    digest = attachments.digest_of(data, salt=salt)
+    assert attachments.digests(folder) == ()
+
+    assert attachments.put(folder, data, salt=salt, announced=digest) == digest
+
+
+def test_a_file_that_is_not_the_announced_one_is_not_kept(folder: Path) -> None:
+    """It changed between two readings."""
+    digest = attachments.digest_of(b"one")
+    with pytest.raises(RefusedError, match="changed while it was read"):
+        attachments.put(folder, b"two", announced=digest)
+
+    assert list(folder.iterdir()) == []

@@ -21,6 +21,7 @@ from tests.ledger.log.workshop import (
     role,
     rule,
     secret,
+    shown,
     staffed,
     subject,
 )
@@ -317,3 +318,58 @@ def test_a_shop_of_one_person_runs_on_one_root() -> None:
 
     assert shop.judged(plain("certificate.issued/1"), by="lead")
     assert shop.standing.roles_of(subject("lead")) == {"lead"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "by", "yes"),
+    [
+        ("key.blessed/1", "builder", ()),
+        ("key.blessed/1", "office", ()),
+        ("key.retired/2", "builder", ()),
+        ("role.shared/1", "lead", ("root-1",)),
+        ("shop.founded/2", "lead", ("lead",)),
+        ("shop.moved/1", "lead", ()),
+        ("policy.adopted/2", "builder", ()),
+        ("policy.amended/1", "helper", ()),
+    ],
+)
+def test_an_unknown_governing_kind_has_to_satisfy_its_row(
+    kind: str, by: str, yes: Sequence[str]
+) -> None:
+    """Else anybody with a badge could leave every later question of roles open."""
+    event = plain(kind, roots=[shown(by, "root")], threshold=1)
+    judgement = staffed().judged(event, by=by, yes=yes)
+
+    assert not judgement
+    assert not judgement.is_open
+
+
+def test_approvals_of_an_unknown_governing_kind_are_used_once() -> None:
+    """A replay leaves nothing open."""
+    shop = staffed()
+    event = shop.approved(plain("key.blessed/1"), TWO_ROOTS)
+    once = {event["approvals"]["once"]}
+    record = shop.record(event, by="lead")
+
+    assert judge(shop.standing, record).is_open
+    assert not judge(shop.standing, record, used_once=once).is_open
+
+
+@pytest.mark.parametrize(
+    ("by", "yes", "is_allowed"),
+    [
+        ("builder-new", ("office",), True),
+        ("builder-new", (), False),
+        ("helper", ("office",), False),
+        ("lead", ("office",), True),
+    ],
+)
+def test_who_has_a_new_key_affirms_what_the_old_one_said(
+    by: str, yes: Sequence[str], is_allowed: bool
+) -> None:
+    """With one approval, as a lead may for anybody."""
+    shop = staffed()
+    shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
+    event = plain("entry.affirmed/1", key=secret("builder").id)
+
+    assert bool(shop.judged(event, by=by, yes=yes)) is is_allowed

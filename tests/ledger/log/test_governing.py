@@ -330,3 +330,30 @@ def numeral_key() -> tuple[int, PublicKey]:
         if public.id.isdecimal() and 10**15 <= int(public.id) < 2**53:
             return int(public.id), public
     raise AssertionError("one key in some three thousand has such an id")
+
+
+def test_a_policy_counts_its_versions_on() -> None:
+    """An old text cannot be put in the place of the newest again."""
+    shop = staffed()
+    texts = [adopted(rule([kind], [{"role": "lead"}])) for kind in ("lot.*", "loan.*")]
+    texts[1]["policy"]["version"] = 5
+    for event in (texts[0], texts[1], texts[1]):
+        shop.says(event, by="lead")
+    texts[0]["policy"]["version"] = 5
+
+    assert not shop.judged(texts[0], by="lead")
+    texts[0]["policy"]["version"] = 1
+    assert "cannot follow version 5" in shop.judged(texts[0], by="lead").reasons[0]
+    texts[0]["policy"]["id"] = "another"
+    assert shop.judged(texts[0], by="lead")
+
+
+@pytest.mark.parametrize("gone", [retired("helper"), erased("helper")])
+def test_whoever_is_gone_is_given_nothing(gone: Event) -> None:
+    """No role and no qualification; what is held can still be taken back."""
+    shop = staffed()
+    shop.says(gone, by="office", yes=("lead",))
+
+    assert not shop.judged(role("helper", "lead"), by="lead", yes=("root-1", "root-2"))
+    assert not shop.judged(qualified("helper", "brace"), by="lead")
+    assert shop.judged(qualified("helper", verb="withdrawn"), by="lead")

@@ -256,3 +256,19 @@ def test_what_cannot_be_a_key_file_is_not_read(tmp_path: Path) -> None:
         keyfile.read(tmp_path)
     with pytest.raises(TamperError, match="it is over 4096 bytes"):
         keyfile.read(tmp_path / "long.json")
+
+
+def test_a_laid_key_file_gives_way_to_the_keys_that_were_named_only(
+    sealed: bytes, tmp_path: Path
+) -> None:
+    """The same key again, at one stroke; never another's, and nothing is left over."""
+    path, other = tmp_path / "lead.json", secret("another")
+    keyfile.lay(path, sealed, over=())
+    with pytest.raises(RefusedError, match="set that file aside"):
+        keyfile.lay(path, sealed, over={other.id})
+    key, _ = keyfile.named_key(sealed, "lead")
+    keyfile.lay(path, sealed, over={key.id})
+
+    assert path.read_bytes() == sealed
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    assert list(tmp_path.iterdir()) == [path]

@@ -2,6 +2,7 @@
 
 import pytest
 
+from ledger.errors import TamperError
 from ledger.log.standing import CHANGES, Standing, apply, cloud, is_governing
 from tests.ledger.log.workshop import (
     ROOTS,
@@ -159,13 +160,13 @@ def test_shop_keys_and_erasures_are_remembered() -> None:
 def test_the_newest_signing_policy_is_in_force() -> None:
     """A second policy replaces the rules of the first, whole."""
     shop = staffed()
-    for kind in ("lot.*", "board.*"):
-        shop.says(adopted(rule([kind], [{"role": "lead"}])), by="lead")
+    for version, kind in enumerate(("lot.*", "board.*"), start=1):
+        event = adopted(rule([kind], [{"role": "lead"}]))
+        event["policy"]["version"] = version
+        shop.says(event, by="lead")
 
     assert [r.kinds for r in shop.standing.rules] == [("board.*",)]
-    assert (
-        shop.standing.policy == adopted(rule(["board.*"], [{"role": "lead"}]))["policy"]
-    )
+    assert shop.standing.policy == event["policy"]
 
 
 def test_the_first_cloud_is_the_one_that_is_told() -> None:
@@ -186,3 +187,10 @@ def test_governing_kinds_are_known_by_name_or_noun(kind: str) -> None:
     assert is_governing(kind)
     assert not is_governing("board.tapped/1")
     assert not is_governing("qualification.bewitched/9")
+
+
+@pytest.mark.parametrize("kind", CHANGES)
+def test_an_event_that_says_too_little_is_told_of(kind: str) -> None:
+    """Whoever applied it without judging it first hears which entry it is."""
+    with pytest.raises(TamperError, match="entry 7 does not say what"):
+        apply(Standing(), 7, {"kind": kind})

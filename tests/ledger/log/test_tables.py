@@ -181,26 +181,67 @@ def test_every_guard_stands_on_its_table(store: Store) -> None:
     """The triggers in the database are exactly those that are written down."""
     kind = store.engine.dialect.name
     with store.engine.begin() as connection:
-        found = tables.guards_present(connection)
+        faults = tables.guard_faults(connection)
 
-    assert found == {guard.name for guard in tables.guards_for(kind)}
-    assert len(found) == {"sqlite": 12, "postgresql": 16}[kind]
+    assert faults == []
+    assert len(tables.guards_for(kind)) == {"sqlite": 12, "postgresql": 16}[kind]
 
 
 def test_a_guard_that_was_taken_away_is_missed(store: Store) -> None:
-    """Whoever drops or disables a trigger changes what an audit finds."""
+    """Whoever drops a trigger changes what an audit finds."""
     drop = {
         "sqlite": "DROP TRIGGER entry_guards_delete",
-        "postgresql": "ALTER TABLE entry DISABLE TRIGGER entry_guards_delete",
+        "postgresql": "DROP TRIGGER entry_guards_delete ON entry",
     }
-    kind = store.engine.dialect.name
     with store.engine.begin() as connection:
-        connection.exec_driver_sql(drop[kind])
-        found = tables.guards_present(connection)
+        connection.exec_driver_sql(drop[store.engine.dialect.name])
+        faults = tables.guard_faults(connection)
 
-    assert {guard.name for guard in tables.guards_for(kind)} - found == {
-        "entry_guards_delete"
+    assert faults == ["the guard entry_guards_delete is gone"]
+
+
+HOLLOW = {
+    "sqlite": (
+        "DROP TRIGGER entry_guards_delete",
+        "CREATE TRIGGER entry_guards_delete BEFORE DELETE ON entry"
+        " WHEN FALSE BEGIN SELECT 1; END",
+    ),
+    "postgresql": (
+        "CREATE OR REPLACE FUNCTION entry_guards_delete() RETURNS trigger"
+        " LANGUAGE plpgsql AS $$ BEGIN RETURN OLD; END $$",
+    ),
+}
+SLEEPING = {
+    "sqlite": HOLLOW["sqlite"],
+    "postgresql": ("ALTER TABLE entry DISABLE TRIGGER entry_guards_delete",),
+}
+
+
+@pytest.mark.parametrize("how", [HOLLOW, SLEEPING], ids=["hollow", "sleeping"])
+def test_a_guard_that_no_longer_guards_is_found(
+    store: Store, how: dict[str, tuple[str, ...]]
+) -> None:
+    """Its name alone refuses nothing."""
+    with store.engine.begin() as connection:
+        for statement in how[store.engine.dialect.name]:
+            connection.exec_driver_sql(statement)
+        faults = tables.guard_faults(connection)
+
+    assert faults == ["the guard entry_guards_delete does not do what it should"]
+
+
+def test_a_trigger_that_is_no_guard_is_named(store: Store) -> None:
+    """Whatever else happens when an entry is added, somebody else put it there."""
+    added = {
+        "sqlite": "CREATE TRIGGER spy AFTER INSERT ON entry BEGIN SELECT 1; END",
+        "postgresql": "CREATE TRIGGER spy AFTER INSERT ON entry"
+        " FOR EACH ROW EXECUTE FUNCTION entry_guards_delete()",
     }
+    with store.engine.begin() as connection:
+        connection.exec_driver_sql(added[store.engine.dialect.name])
+        faults = tables.guard_faults(connection)
+
+    assert faults == ["the trigger spy is none of the log's"]
 
 
 def test_a_log_is_founded_once(store: Store) -> None:

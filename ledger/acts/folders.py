@@ -1,0 +1,74 @@
+"""Whole files and folders: made new, written to the disk, copied for few eyes only."""
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager
+from pathlib import Path
+
+from ledger.errors import RefusedError
+
+
+@contextmanager
+def new_folder(folder: Path) -> Iterator[None]:
+    """Make a folder that is new or empty; it goes again if what follows fails."""
+    require_new(folder)
+    with ExitStack() as undo:
+        undo.callback(shutil.rmtree, folder, ignore_errors=True)
+        folder.mkdir(parents=True, exist_ok=True)
+        yield
+        undo.pop_all()
+
+
+def require_new(folder: Path) -> None:
+    """Refuse a folder in use, and what is no folder."""
+    if folder.exists() and not folder.is_dir():
+        raise RefusedError(f"{folder} is a file: name a new folder")
+    if folder.exists() and any(folder.iterdir()):
+        raise RefusedError(f"{folder} is not empty: name a new folder")
+
+
+def write(path: Path, data: bytes) -> None:
+    """Write a new file and bring it to the disk; FileExistsError where one is."""
+    with path.open("xb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def copy_file(source: Path, target: Path) -> None:
+    """Copy a file into one that only its owner ever reads."""
+    with source.open("rb") as old, os.fdopen(_private(target), "wb") as new:
+        shutil.copyfileobj(old, new)
+        new.flush()
+        os.fsync(new.fileno())
+
+
+def copy_files(source: Path, target: Path) -> None:
+    """Copy the files of a folder, not its folders, for its owner's eyes only."""
+    target.mkdir(mode=0o700, parents=True, exist_ok=True)
+    for path in sorted(source.glob("*")):
+        if path.is_file() and not path.is_symlink():
+            copy_file(path, target / path.name)
+
+
+def copy_database(source: Path, target: Path) -> None:
+    """Copy a database that may be in use, as it stands at one moment."""
+    address = f"{source.resolve().as_uri()}?mode=ro"
+    os.close(_private(target))
+    try:
+        with (
+            closing(sqlite3.connect(address, uri=True)) as old,
+            closing(sqlite3.connect(target)) as new,
+        ):
+            old.backup(new)
+    except sqlite3.Error as problem:
+        raise RefusedError(
+            f"{source} cannot be copied to {target} ({problem}): see that the disk has "
+            f"room"
+        ) from None
+
+
+def _private(path: Path) -> int:
+    return os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
