@@ -46,7 +46,7 @@ def audit(
         against=_outside(against) if against else None,
         progress=show.Progress("walking"),
     )
-    words = "whole" if report else "CHANGED"
+    words = _word(report)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
@@ -61,6 +61,8 @@ def audit(
         desk,
         lines,
         whole=bool(report),
+        answer=words,
+        newest_outside=report.newest_outside,
         size=report.size,
         root=report.root.hex(),
         level=report.level,
@@ -103,9 +105,9 @@ def backup(desk: Desk, folder: FolderArgument) -> None:
     copy = back_up(desk.shop, folder)
     report = walk(open_for_audit(copy, now=now), progress=show.Progress("auditing"))
     if not report:
-        first = next(f for f in report.findings if not f.is_open)
+        worst = sorted(report.findings, key=lambda finding: finding.is_open)
         raise TamperError(
-            f"the copy in {copy} is not whole, and neither may the shop be: {first}"
+            f"the copy in {copy} is not whole, and neither may the shop be: {worst[0]}"
         )
     lines = [f"{copy}: {report.size} entries, audited. Keep it on another machine."]
     show.answer(desk, lines, folder=str(copy), size=report.size)
@@ -145,6 +147,14 @@ def doubt_clock(desk: Desk, since: FromOption, until: UntilOption) -> None:
     entry = doubt(desk.shop, since=since, until=until, hands=desk.hands())
     lines = [f"Entry {entry.index} says that times from {since} to {until} are false."]
     show.answer(desk, lines, entry=entry.index)
+
+
+def _word(report: Any) -> str:
+    """Return what an audit comes to, in a word that is read first."""
+    if report:
+        return "whole"
+    changed = any(not finding.is_open for finding in report.findings)
+    return "CHANGED" if changed else "CANNOT JUDGE"
 
 
 def _outside(path: Path) -> Any:

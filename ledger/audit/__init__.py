@@ -5,6 +5,8 @@ Level `roles` also judges who might say what, with every governing signature. Le
 `all` checks every signature, folds the views again, hashes every file and opens every
 commitment in the vault.
 
+All of it is judged as it stood at one moment, however much is appended meanwhile.
+
 What no audit of one copy can know: whether its last entries, with every head that
 spoke of them, were taken away. A checkpoint that left the building shows it.
 """
@@ -12,7 +14,8 @@ spoke of them, were taken away. A checkpoint that left the building shows it.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from ledger.acts.heads import CHECKPOINTS, read_notes
+from sqlmodel import Session
+
 from ledger.acts.shop import Shop
 from ledger.audit.findings import CAUSES, Finding
 from ledger.audit.present import (
@@ -25,13 +28,15 @@ from ledger.audit.present import (
 from ledger.audit.tree import (
     TileBuilder,
     head_findings,
+    kept_notes,
     note_findings,
     note_size,
     outside_findings,
+    read_kept,
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
-from ledger.errors import NotFoundError
 from ledger.events import CertificatePrinted, Event
+from ledger.log import queries
 from ledger.log.checkpoint import Checkpoint, NoteKey
 from ledger.log.entry import Entry
 from ledger.log.merkle import EMPTY_ROOT
@@ -50,9 +55,16 @@ class Report:
     root: bytes
     findings: tuple[Finding, ...]
     newest_outside: tuple[int, str] | None  # size and day, as papers carried it
+    clouded_by: str | None = None  # the kind that leaves all roles after it open
+
+    @property
+    def is_clouded(self) -> bool:
+        """Tell whether nobody here can say who may say what any more."""
+        return self.clouded_by is not None
 
     def __bool__(self) -> bool:
-        return all(finding.is_open for finding in self.findings)
+        is_sound = all(finding.is_open for finding in self.findings)
+        return is_sound and not self.is_clouded
 
 
 def audit(
@@ -67,26 +79,41 @@ def audit(
     `against` is a checkpoint that was kept outside this machine. `progress` is told
     how many entries of how many are walked.
     """
-    course = _Course(shop, level, against)
-    course.walk(progress)
+    # First: whatever is in the file was in the table before.
+    kept = read_kept(shop.folder)
+    with shop.store.reading() as session:
+        course = _Course(shop, session, kept, level, against)
+        course.walk(progress)
+        findings = tuple(course.findings())
     return Report(
         level=level,
         size=course.steps.size,
         root=course.steps.root,
-        findings=tuple(course.findings()),
+        findings=findings,
         newest_outside=course.newest_outside,
+        clouded_by=course.steps.standing.clouded_by,
     )
 
 
 class _Course:
     """One audit under way."""
 
-    def __init__(self, shop: Shop, level: str, against: Checkpoint | None) -> None:
+    def __init__(
+        self,
+        shop: Shop,
+        session: Session,
+        kept: bytes | Finding | None,
+        level: str,
+        against: Checkpoint | None,
+    ) -> None:
         self._shop = shop
+        self._session = session
+        self._connection = session.connection()
         self._level = level
         self._against = against
-        self._notes = list(shop.store.checkpoints())
-        self._kept = _kept_notes(shop)
+        self._notes = queries.notes(self._connection)
+        in_table = [note for _, note in self._notes]
+        self._kept, self._kept_findings = kept_notes(kept, in_table)
         self._views = SecondViews() if level == ALL else None
         self._tiles = TileBuilder()
         self._tile_findings: list[Finding] = []
@@ -110,9 +137,12 @@ class _Course:
         sizes |= {note_size(note) for note in self._kept}
         if self._against is not None:
             sizes.add(self._against.size)
-        total = next((size for size, _, _ in self._shop.store.heads()), 0)
-        for index, record, leaf in self._shop.store.rows():
+        heads = queries.heads(self._connection)
+        total = next((size for size, _, _ in heads), 0)
+        for index, record, leaf in queries.all_entries(self._connection):
             hashed = self.steps.feed(index, record, leaf)
+            if hashed is None:
+                continue
             for tile in self._tiles.add(hashed):
                 self._compare_tile(*tile)
             if self.steps.size in sizes:
@@ -126,7 +156,7 @@ class _Course:
         for tile in self._tiles.rest():
             self._compare_tile(*tile)
         yield from self._tile_findings
-        for level, number, _ in self._shop.store.tiles():
+        for level, number, _ in queries.all_tiles(self._connection):
             if (level, number) not in self._tiles_seen:
                 detail = f"tile {number} of level {level} belongs to no entry"
                 yield Finding(None, "tile", detail)
@@ -135,17 +165,19 @@ class _Course:
             return
         yield from custody_findings(self._shop, self.steps.standing)
         if self._views is not None:
-            with self._shop.store.reading() as session:
-                yield from self._views.compare(session)
-                yield from attachment_findings(self._shop, session)
-                yield from vault_findings(self._shop, session)
+            yield from self._views.findings
+            yield from attachment_findings(self._shop, self._views.session)
+            yield from vault_findings(self._shop, self._views.session)
+            # Last: a view that cannot be read may end the transaction.
+            yield from self._views.compare(self._session)
             self._views.close()
 
     def _beside_the_records(self) -> Iterator[Finding]:
         steps = self.steps
         walked = (steps.size, steps.root, b"".join(steps.edge))
-        yield from head_findings(walked, list(self._shop.store.heads()))
-        yield from guard_findings(self._shop)
+        yield from head_findings(walked, queries.heads(self._connection))
+        yield from guard_findings(self._session)
+        yield from self._kept_findings
         standing = steps.standing
         if standing.log_key is None:
             return
@@ -156,8 +188,7 @@ class _Course:
                 detail = f"it is kept as one of {size} entries, and says another size"
                 yield Finding(None, "checkpoint", detail)
         yield from note_findings(in_table, keys, self._roots, steps.size)
-        lost = [note for note in self._kept if note not in in_table]
-        yield from note_findings(lost, keys, self._roots, steps.size)
+        yield from note_findings(self._kept, keys, self._roots, steps.size)
         if self._against is not None:
             yield from outside_findings(
                 self._against, self._roots, steps.size, standing.origin
@@ -165,23 +196,17 @@ class _Course:
 
     def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:
         self._tiles_seen.add((level, number))
-        try:
-            stored = self._shop.store.tile(level, number)
-        except NotFoundError:
-            stored = b""
-        if stored != hashes:
+        if queries.tile(self._connection, level, number) != hashes:
             detail = f"tile {number} of level {level} holds other hashes"
             self._tile_findings.append(Finding(None, "tile", detail))
 
-    def _hear(self, entry: Entry, event: Event) -> None:
-        if isinstance(event, CertificatePrinted):
+    def _hear(self, entry: Entry, event: Event | None) -> None:
+        # An owner's card carries no checkpoint.
+        if isinstance(event, CertificatePrinted) and not _is_card(event.paper):
             self._printed = (entry.index, entry.at[:10])
         if self._views is not None:
             self._views.hear(entry)
 
 
-def _kept_notes(shop: Shop) -> list[str]:
-    path = shop.folder / CHECKPOINTS
-    if not path.exists():
-        return []
-    return read_notes(path.read_text(encoding="utf-8", errors="replace"))
+def _is_card(paper: str) -> bool:
+    return paper == "card" or paper.startswith("owner-card")

@@ -17,6 +17,7 @@ CAUSES = {
     "clock": "an entry under a doubted clock does not say when it happened",
     "number": "the entry takes what another entry took before",
     "checkpoint": "a signed checkpoint is not of this history",
+    "kept": "the file of signed checkpoints does not hold what the database holds",
     "missing": "a signed checkpoint speaks of entries that are not here",
     "outside": "an outside checkpoint is not of this history",
     "guard": "the database no longer refuses changes to what is written",
@@ -25,7 +26,7 @@ CAUSES = {
     "commitment": "what the vault holds is not what the log committed to",
     "erasure": "the vault still holds what was erased",
     "orphan": "the vault holds a name that no entry speaks of",
-    "absent": "the vault holds nothing for a commitment: lost, or never brought here",
+    "absent": "what is kept beside the log is not here: lost, or never brought",
     "unknown": "the kind is not known here, so nothing more can be said of it",
     "custody": "the log's key is not where it should be or is another",
 }

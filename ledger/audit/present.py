@@ -1,7 +1,7 @@
 """What lies beside the log: views, files, the vault and the keys."""
 
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from itertools import zip_longest
 
 from sqlalchemy import Engine, create_engine
@@ -14,86 +14,110 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import LOG_KEY, log_key
 from ledger.acts.wood import SUPPLIER_NAME
 from ledger.audit.findings import Finding
-from ledger.errors import LedgerError, TamperError
+from ledger.errors import LedgerError, NotFoundError, TamperError
 from ledger.log import attachments, tables
 from ledger.log.entry import Entry
 from ledger.log.standing import Standing
 from ledger.log.vault import commit
 from ledger.views import fold
 from ledger.views.certificates import Owner
-from ledger.views.people import ErasedSubject, Person
+from ledger.views.people import Person, erased_subjects
 from ledger.views.subjects import known_subjects
 from ledger.views.wood import Document, Supplier
 
+# What a row that somebody else wrote can make of reading it.
+UNREADABLE = (SQLAlchemyError, LedgerError, TypeError, ValueError, AttributeError)
+
 
 class SecondViews:
-    """The views folded once more, in memory, to compare with the stored ones."""
+    """The views folded once more, in memory, to compare with the stored ones.
+
+    `session` reads them: what the log says, whatever became of the stored views.
+    """
 
     def __init__(self) -> None:
         self.findings: list[Finding] = []
         self._engine: Engine = create_engine("sqlite://")
         fold.make(self._engine)
-        self._session = Session(self._engine)
+        self.session = Session(self._engine)
 
     def hear(self, entry: Entry) -> None:
         """Fold one entry; a number taken twice is a finding."""
         try:
-            with self._session.begin_nested():
-                fold.fold(self._session, entry)
-        except SQLAlchemyError as problem:
+            with self.session.begin_nested():
+                fold.fold(self.session, entry)
+        except (SQLAlchemyError, LedgerError) as problem:
             reason = str(problem).splitlines()[0]
             self.findings.append(Finding(entry.index, "number", reason))
 
     def compare(self, stored: Session) -> list[Finding]:
         """Compare every row of every view."""
-        found = list(self.findings)
-        rows = zip_longest(fold.rows(self._session), fold.rows(stored))
-        for ours, theirs in rows:
-            if ours != theirs:
-                table = (ours or theirs or ("?", ()))[0]
-                detail = f"{table} differs; flitchbook record rebuild makes it again"
-                found.append(Finding(None, "view", detail))
-                break
-        return found
+        again = "flitchbook record rebuild makes it again"
+        try:
+            for ours, theirs in zip_longest(fold.rows(self.session), fold.rows(stored)):
+                if ours != theirs:
+                    table = (ours or theirs or ("?", ()))[0]
+                    return [Finding(None, "view", f"{table} differs; {again}")]
+        except UNREADABLE as problem:
+            reason = str(problem).splitlines()[0]
+            return [Finding(None, "view", f"it cannot be read ({reason}); {again}")]
+        return []
 
     def close(self) -> None:
         """Let go of the memory."""
-        self._session.close()
+        self.session.close()
         self._engine.dispose()
 
 
-def guard_findings(shop: Shop) -> Iterator[Finding]:
+def guard_findings(session: Session) -> list[Finding]:
     """See that the database still refuses changes to what is written."""
-    with shop.store.reading() as session:
-        connection = session.connection()
-        wanted = {guard.name for guard in tables.guards_for(connection.dialect.name)}
-        missing = wanted - tables.guards_present(connection)
-    for name in sorted(missing):
-        yield Finding(None, "guard", f"the guard {name} is gone")
+    faults = tables.guard_faults(session.connection())
+    return [Finding(None, "guard", fault) for fault in faults]
 
 
 def attachment_findings(shop: Shop, session: Session) -> Iterator[Finding]:
     """Hash every filed paper again."""
     for document in session.exec(select(Document)).all():
-        salt = shop.vault.get_salt(document.digest) if document.is_salted else b""
-        if salt is None:
-            detail = f"the salt of {document.code} is not in the vault"
-            yield Finding(document.idx, "absent", detail)
-            continue
         try:
+            salt = shop.vault.get_salt(document.digest) if document.is_salted else b""
+            if salt is None:
+                detail = f"the salt of {document.code} is not in the vault"
+                yield Finding(document.idx, "absent", detail)
+                continue
             attachments.verify(shop.attachments, document.digest, salt=salt)
-        except LedgerError as fault:
+        except (LedgerError, OSError) as fault:
             yield Finding(document.idx, "attachment", f"{document.code}: {fault}")
 
 
 def vault_findings(shop: Shop, session: Session) -> Iterator[Finding]:
-    """Open every commitment that the vault should still be able to open."""
+    """Open every commitment that the vault should still be able to open.
+
+    `session` reads the views up to where the audit walked; what was said since is
+    looked up before a name is missed or called an orphan.
+    """
+    try:
+        yield from _vault_findings(shop, session)
+    except UNREADABLE as fault:
+        yield Finding(None, "commitment", f"the vault cannot be read: {fault}")
+
+
+def _vault_findings(shop: Shop, session: Session) -> Iterator[Finding]:
     for fault in shop.vault.faults():
         yield Finding(None, "commitment", fault)
-    erased = {row.subject for row in session.exec(select(ErasedSubject)).all()}
-    held = shop.vault.subjects()
+    erased = erased_subjects(session)
+    held = frozenset(s for s in shop.vault.subjects() if isinstance(s, str))
+    if held != shop.vault.subjects():
+        yield Finding(None, "commitment", "a subject in the vault is no text")
     for subject in sorted(erased & held):
         yield Finding(None, "erasure", f"subject {subject} is still in the vault")
+    yield from _all_opened(shop, session, erased | _since(shop, erased_subjects))
+    unknown = held - erased - known_subjects(session)
+    unknown -= _since(shop, known_subjects) if unknown else frozenset()
+    for subject in sorted(unknown):
+        yield Finding(None, "orphan", f"subject {subject}: flitchbook record rebuild")
+
+
+def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Finding]:
     for person in session.exec(select(Person)).all():
         if person.subject not in erased:
             yield from _opened(shop, person, PERSON_NAME)
@@ -105,7 +129,6 @@ def vault_findings(shop: Shop, session: Session) -> Iterator[Finding]:
         if owner.subject not in erased and OWNER_NAME not in sealed:
             detail = f"the owner of {owner.serial} is not in the vault"
             yield Finding(owner.idx, "absent", detail)
-    yield from _orphans(session, held - erased)
 
 
 def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:
@@ -113,7 +136,10 @@ def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:
     path = shop.keys / LOG_KEY
     try:
         public = log_key(shop).public
-    except LedgerError as fault:
+    except NotFoundError as fault:
+        yield Finding(None, "absent", f"{fault}; without it no head is signed here")
+        return
+    except (LedgerError, OSError) as fault:
         yield Finding(None, "custody", str(fault))
         return
     if public != standing.log_key:
@@ -135,6 +161,11 @@ def _opened(shop: Shop, row: Person | Supplier, field: str) -> Iterator[Finding]
         yield Finding(row.idx, "commitment", detail)
 
 
-def _orphans(session: Session, held: frozenset[str]) -> Iterator[Finding]:
-    for subject in sorted(held - known_subjects(session)):
-        yield Finding(None, "orphan", f"subject {subject}: flitchbook record rebuild")
+def _since(shop: Shop, look: Callable[[Session], Collection[str]]) -> frozenset[str]:
+    """Return what the stored views hold by now, or nothing where they are damaged."""
+    try:
+        with shop.store.reading() as session:
+            return frozenset(look(session))
+    except UNREADABLE:
+        # The comparison of the views says so.
+        return frozenset()

@@ -1,8 +1,10 @@
 """The tree beside the records: tiles, head and checkpoints against what was walked."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
+from ledger.acts.heads import CHECKPOINTS, is_unfinished, split_notes
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
 from ledger.log import merkle
@@ -92,6 +94,38 @@ def note_size(note: str) -> int | None:
         return parse_checkpoint(parse_note(note)).size
     except TamperError:
         return None
+
+
+def read_kept(folder: Path) -> bytes | Finding | None:
+    """Read the file of checkpoints, or say why it cannot be read; None without one."""
+    path = folder / CHECKPOINTS
+    try:
+        return path.read_bytes() if path.exists() else None
+    except OSError as problem:
+        detail = f"{CHECKPOINTS} cannot be read ({problem.strerror})"
+        return Finding(None, "kept", detail)
+
+
+def kept_notes(
+    data: bytes | Finding | None, in_table: Sequence[str]
+) -> tuple[list[str], list[Finding]]:
+    """Return the notes that only the file of checkpoints has, and what it lacks.
+
+    The table has a note before the file: the newest may have been cut off, half
+    written or not at all.
+    """
+    if isinstance(data, Finding):
+        return [], [data]
+    notes, rest = split_notes(data or b"")
+    if rest and not is_unfinished(rest, in_table):
+        notes.append(rest.decode("utf-8", errors="replace"))
+    lost = [note for note in notes if note not in in_table]
+    needed = in_table if data is None else in_table[:-1]
+    lacking = [note for note in needed if note not in notes]
+    if not lacking:
+        return lost, []
+    detail = f"{CHECKPOINTS} lacks {len(lacking)} of the heads that were signed"
+    return lost, [Finding(None, "kept", detail)]
 
 
 def _history_findings(

@@ -14,13 +14,13 @@ from ledger.events import ClockDoubted, Event, codec
 from ledger.log import merkle
 from ledger.log.authority import judge
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
-from ledger.log.standing import Standing, apply, cloud, is_governing
+from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
 
 TREE, ROLES, ALL = "tree", "roles", "all"
 LEVELS = (TREE, ROLES, ALL)
 
-# Takes an entry that may stand and the event it says.
-Heard = Callable[[Entry, Event], None]
+# Takes an entry that is not refused, and the event it says if that is understood.
+Heard = Callable[[Entry, Event | None], None]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -32,6 +32,7 @@ class Walk:
     findings: list[Finding] = field(default_factory=list)
     standing: Standing = field(default_factory=Standing)
     size: int = 0
+    next_index: int = 0
     edge: tuple[bytes, ...] = ()
     previous: str = NO_PREVIOUS
     newest_at: str = ""
@@ -43,10 +44,17 @@ class Walk:
         """The root hash of the records so far, hashed again."""
         return merkle.edge_root(self.edge)
 
-    def feed(self, index: int, data: bytes, leaf: bytes) -> bytes:
-        """Take the next stored row, and return the hash of the record it holds."""
-        if index != self.size:
-            self._find(index, "gap", f"expected entry {self.size}")
+    def feed(self, index: int, data: bytes, leaf: bytes) -> bytes | None:
+        """Take the next stored row, and return the hash of the record it holds.
+
+        A row before the first index is no entry, and has none.
+        """
+        if index < 0:
+            self._find(index, "gap", "there is no place before entry 0")
+            return None
+        if index != self.next_index:
+            self._find(index, "gap", f"expected entry {self.next_index}")
+        self.next_index = index + 1
         hashed = merkle.leaf_hash(data)
         if hashed != leaf:
             self._find(index, "leaf", "the stored leaf hash is another")
@@ -85,35 +93,40 @@ class Walk:
         if not judgement:
             cause = "unknown" if judgement.is_open else "authority"
             self._find(index, cause, "; ".join(judgement.reasons))
-            if judgement.is_open:
-                cloud(self.standing, entry.kind, index)
-            return
-        approvals = entry.event.get("approvals")
-        if approvals is not None:
-            self.onces.add(approvals["once"])
-        if governs:
+            if not judgement.is_open:
+                return
+            cloud(self.standing, entry.kind, index)
+        elif governs:
             apply(self.standing, entry.index, entry.event)
+        once = once_of(entry.event)
+        if once is not None:
+            self.onces.add(once)
         if self.level != TREE:
-            self._hear(index, entry)
+            self._hear(index, entry, is_judged=bool(judgement))
 
-    def _hear(self, index: int, entry: Entry) -> None:
-        if entry.kind not in codec.KINDS:
-            self._find(index, "unknown", f"the kind {entry.kind} is not known here")
-            return
-        try:
-            event = codec.parse(entry.event)
-        except TamperError as fault:
-            self._find(index, "event", str(fault))
-            return
+    def _hear(self, index: int, entry: Entry, *, is_judged: bool) -> None:
+        event = self._understood(index, entry, is_judged=is_judged)
         if isinstance(event, ClockDoubted):
             self.doubts.append((event.from_, event.to))
-        elif self._is_doubted(entry.at) and "happened_at" not in entry.event:
+        elif event is not None and self._is_timeless(entry):
             self._find(index, "clock", f"it was entered at {entry.at}, which is false")
         if self.heard is not None:
             self.heard(entry, event)
 
-    def _is_doubted(self, at: str) -> bool:
-        return any(since <= at <= until for since, until in self.doubts)
+    def _understood(self, index: int, entry: Entry, *, is_judged: bool) -> Event | None:
+        if entry.kind not in codec.KINDS:
+            if is_judged:
+                self._find(index, "unknown", f"the kind {entry.kind} is not known here")
+            return None
+        try:
+            return codec.parse(entry.event)
+        except TamperError as fault:
+            self._find(index, "event", str(fault))
+            return None
+
+    def _is_timeless(self, entry: Entry) -> bool:
+        is_doubted = any(since <= entry.at <= until for since, until in self.doubts)
+        return is_doubted and "happened_at" not in entry.event
 
     def _find(self, index: int, cause: str, detail: str) -> None:
         self.findings.append(Finding(index, cause, detail))

@@ -2,10 +2,12 @@
 
 from typing import ClassVar, Literal
 
-from ledger.events.form import said
+from ledger.events.form import BoardCode, BodyCode, Count, NeckCode, Words, said
 
 # What a measure can be given in.
 UNITS = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
+# A relief may be, where a neck bends back.
+NEVER_BELOW_ZERO = ("mass_mg", "frequency_millihertz", "humidity_ppm")
 
 Meaning = Literal["did", "inspected", "approved"]
 
@@ -14,8 +16,8 @@ Meaning = Literal["did", "inspected", "approved"]
 class Step:
     """A step of a model's route, and the qualification its signer needs."""
 
-    step: str
-    qualification: str
+    step: Words
+    qualification: Words
 
 
 @said
@@ -24,10 +26,10 @@ class ModelDefined:
 
     kind: ClassVar[str] = "model.defined/1"
 
-    model: str
-    version: int
-    instrument: str
-    parts: tuple[str, ...]
+    model: Words
+    version: Count
+    instrument: Words
+    parts: tuple[Words, ...]
     steps: tuple[Step, ...]
 
 
@@ -35,9 +37,9 @@ class ModelDefined:
 class Run:
     """The short run a build belongs to: number so-and-so of so many pieces."""
 
-    name: str
-    number: int
-    pieces: int
+    name: Words
+    number: Count
+    pieces: Count
 
 
 @said
@@ -46,11 +48,11 @@ class BuildBegun:
 
     kind: ClassVar[str] = "build.begun/1"
 
-    serial: str
-    model: str
-    version: int
-    body: str
-    neck: str
+    serial: Words
+    model: Words
+    version: Count
+    body: BodyCode
+    neck: NeckCode
     run: Run | None = None
 
 
@@ -60,16 +62,16 @@ class BoardAllotted:
 
     kind: ClassVar[str] = "board.allotted/1"
 
-    board: str
-    serial: str
-    part: str
+    board: BoardCode
+    serial: Words
+    part: Words
 
 
 @said
 class Measure:
     """One thing measured, in the one unit that is given."""
 
-    what: str
+    what: Words
     length_um: int | None = None
     mass_mg: int | None = None
     frequency_millihertz: int | None = None
@@ -85,7 +87,7 @@ class Measure:
 class PartWeighed:
     """A finished part and its mass."""
 
-    part: str
+    part: Words
     mass_mg: int
 
 
@@ -95,8 +97,16 @@ class StepSigned:
 
     kind: ClassVar[str] = "build.step-signed/1"
 
-    serial: str
-    step: str
+    serial: Words
+    step: Words
     meaning: Meaning
     measures: tuple[Measure, ...]
     weighed: tuple[PartWeighed, ...]
+
+    def __post_init__(self) -> None:
+        # Judged here and not where it was read: an act says first what to do about it.
+        given = [part.mass_mg for part in self.weighed]
+        for measure in self.measures:
+            given += [getattr(measure, unit) for unit in NEVER_BELOW_ZERO]
+        if any(value is not None and value < 0 for value in given):
+            raise ValueError("a mass, a frequency or a humidity is never below zero")

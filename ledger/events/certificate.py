@@ -7,7 +7,16 @@ commitments, which the certificate file opens for whoever holds it.
 from typing import ClassVar
 
 from ledger.events.build import Measure, Run
-from ledger.events.form import said
+from ledger.events.form import (
+    Amount,
+    BoardCode,
+    Day,
+    Digest,
+    LotCode,
+    Subject,
+    Words,
+    said,
+)
 from ledger.events.wood import Evidence
 
 
@@ -15,8 +24,8 @@ from ledger.events.wood import Evidence
 class Sawyer:
     """Who sawed a part's wood, as far as the supplier's file lets it be shown."""
 
-    subject: str
-    name_commitment: str | None = None
+    subject: Subject
+    name_commitment: Digest | None = None
     region: str | None = None
 
 
@@ -24,27 +33,27 @@ class Sawyer:
 class Material:
     """What one part is made of, from which board, where it grew, its finished mass."""
 
-    part: str
-    species: str
-    board: str
-    lot: str
-    received_on: str
+    part: Words
+    species: Words
+    board: BoardCode
+    lot: LotCode
+    received_on: Day
     trade_name: str | None = None
     harvested_in: str | None = None
     sawyer: Sawyer | None = None
     opening: bool | None = None
     evidence: Evidence | None = None
-    mass_mg: int
+    mass_mg: Amount
 
 
 @said
 class Maker:
     """Who worked on it, by badge; the name only as a commitment."""
 
-    subject: str
-    badge: str
-    work: str
-    name_commitment: str | None = None
+    subject: Subject
+    badge: Words
+    work: Words
+    name_commitment: Digest | None = None
 
 
 @said
@@ -53,17 +62,17 @@ class CertificateIssued:
 
     kind: ClassVar[str] = "certificate.issued/1"
 
-    number: str
-    serial: str
-    model: str
-    issued_on: str
-    mass_mg: int
+    number: Words
+    serial: Words
+    model: Words
+    issued_on: Day
+    mass_mg: Amount
     makers: tuple[Maker, ...]
     materials: tuple[Material, ...]
     measures: tuple[Measure, ...]
-    photographs: tuple[str, ...]
-    status_token_sha256: str
-    transfer_sha256: str
+    photographs: tuple[Digest, ...]
+    status_token_sha256: Digest
+    transfer_sha256: Digest
     instrument: str | None = None
     run: Run | None = None
 
@@ -74,9 +83,9 @@ class CertificatePrinted:
 
     kind: ClassVar[str] = "certificate.printed/1"
 
-    number: str
-    paper: str
-    sha256: str
+    number: Words
+    paper: Words
+    sha256: Digest
 
 
 @said
@@ -85,8 +94,8 @@ class OwnerRegistered:
 
     kind: ClassVar[str] = "owner.registered/1"
 
-    owner: str
-    serial: str
-    certificate: str
-    name_commitment: str
-    registered_on: str
+    owner: Subject
+    serial: Words
+    certificate: Words
+    name_commitment: Digest
+    registered_on: Day

@@ -5,27 +5,32 @@ not when it was entered; the station; a commitment to a reason that is kept in t
 vault; approvals. An optional member without a value is left out.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic.dataclasses import dataclass
 
 from ledger.errors import TamperError
 from ledger.events import EVENTS, Event
+from ledger.events.form import STRICT, Digest, Moment, Words
 from ledger.log.encoding import canonical
 
-RESERVED = ("happened_at", "station", "reason_commitment", "approvals")
+BESIDE = ("happened_at", "station", "reason_commitment")
+RESERVED = (*BESIDE, "approvals")
 KINDS: dict[str, type[Event]] = {event.kind: event for event in EVENTS}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, config=STRICT)
 class Beside:
-    """What may stand beside an event's own members."""
+    """What may stand beside an event's own members; approvals are judged elsewhere."""
 
-    happened_at: str | None = None
-    station: str | None = None
-    reason_commitment: str | None = None
+    happened_at: Moment | None = None
+    station: Words | None = None
+    reason_commitment: Digest | None = None
+
+
+_BESIDE: TypeAdapter[Beside] = TypeAdapter(Beside)
 
 
 def plain(event: Event, beside: Beside | None = None) -> dict[str, Any]:
@@ -52,7 +57,11 @@ def parse(members: dict[str, Any]) -> Event:
         for name, value in members.items()
         if name != "kind" and name not in RESERVED
     }
+    beside = {name: members[name] for name in BESIDE if name in members}
     try:
+        if None in beside.values():
+            raise TamperError(f"{event.kind}: a reserved member has no value")
+        _BESIDE.validate_json(canonical(beside))
         return _adapter(event.kind).validate_json(canonical(own))
     except ValidationError as problem:
         raise TamperError(f"{event.kind}: {fault_in(problem)}") from None

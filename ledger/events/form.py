@@ -1,13 +1,56 @@
-"""The form of all that can be said: frozen, strict, by name only."""
+"""The form of all that can be said: frozen, strict, by name only.
 
-from typing import Any, TypeVar, dataclass_transform
+Members that are more than text or a number have types of their own: a day, a moment, a
+subject, a digest, a code, an amount that is never below zero.
+"""
 
-from pydantic import ConfigDict
+import re
+from datetime import date
+from typing import Annotated, Any, TypeVar, dataclass_transform
+
+from annotated_types import Ge
+from pydantic import AfterValidator, ConfigDict, StringConstraints
 from pydantic.dataclasses import dataclass
+
+from ledger.ids import BoardId, BodyId, DocumentId, LotId, NeckId
+from ledger.log.entry import at_moment
 
 T = TypeVar("T")
 
 STRICT = ConfigDict(strict=True, extra="forbid", validate_by_name=True)
+
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def _day(text: str) -> str:
+    if DAY.fullmatch(text) is None:
+        raise ValueError("this is no day such as 2026-11-21")
+    date.fromisoformat(text)
+    return text
+
+
+def _moment(text: str) -> str:
+    at_moment(text)
+    return text
+
+
+def _shaped(shape: re.Pattern[str]) -> StringConstraints:
+    return StringConstraints(pattern=f"^(?:{shape.pattern})$")
+
+
+Day = Annotated[str, AfterValidator(_day)]
+Moment = Annotated[str, AfterValidator(_moment)]
+Subject = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{32}$")]
+# A SHA-256, or a commitment, which is an HMAC of the same length.
+Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+LotCode = Annotated[str, _shaped(LotId.form.shape)]
+BoardCode = Annotated[str, _shaped(BoardId.form.shape)]
+DocumentCode = Annotated[str, _shaped(DocumentId.form.shape)]
+BodyCode = Annotated[str, _shaped(BodyId.form.shape)]
+NeckCode = Annotated[str, _shaped(NeckId.form.shape)]
+Words = Annotated[str, StringConstraints(min_length=1)]
+Amount = Annotated[int, Ge(0)]
+Count = Annotated[int, Ge(1)]
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True)

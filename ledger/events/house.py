@@ -4,7 +4,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
-from ledger.events.form import said
+from ledger.events.form import Moment, said
 
 
 @said
@@ -22,5 +22,5 @@ class ClockDoubted:
 
     kind: ClassVar[str] = "clock.doubted/1"
 
-    from_: Annotated[str, Field(alias="from")]
-    to: str
+    from_: Annotated[Moment, Field(alias="from")]
+    to: Moment

@@ -6,7 +6,7 @@ vault can open and, once the name is erased, nobody can.
 
 from typing import ClassVar
 
-from ledger.events.form import said
+from ledger.events.form import Digest, Subject, Words, said
 
 
 @said
@@ -15,9 +15,9 @@ class PersonEnrolled:
 
     kind: ClassVar[str] = "person.enrolled/1"
 
-    subject: str
-    badge: str
-    name_commitment: str
+    subject: Subject
+    badge: Words
+    name_commitment: Digest
     public: str
     possession: str
 
@@ -28,7 +28,7 @@ class PersonKeyReplaced:
 
     kind: ClassVar[str] = "person.key-replaced/1"
 
-    subject: str
+    subject: Subject
     public: str
     possession: str
 
@@ -39,7 +39,7 @@ class PersonErased:
 
     kind: ClassVar[str] = "person.erased/1"
 
-    subject: str
+    subject: Subject
 
 
 @said
@@ -48,8 +48,8 @@ class RoleGranted:
 
     kind: ClassVar[str] = "role.granted/1"
 
-    subject: str
-    role: str
+    subject: Subject
+    role: Words
 
 
 @said
@@ -58,8 +58,8 @@ class RoleWithdrawn:
 
     kind: ClassVar[str] = "role.withdrawn/1"
 
-    subject: str
-    role: str
+    subject: Subject
+    role: Words
 
 
 @said
@@ -68,8 +68,8 @@ class QualificationGranted:
 
     kind: ClassVar[str] = "qualification.granted/1"
 
-    subject: str
-    qualification: str
+    subject: Subject
+    qualification: Words
 
 
 @said
@@ -78,8 +78,8 @@ class QualificationWithdrawn:
 
     kind: ClassVar[str] = "qualification.withdrawn/1"
 
-    subject: str
-    qualification: str
+    subject: Subject
+    qualification: Words
 
 
 @said
@@ -88,7 +88,7 @@ class KeyEnrolled:
 
     kind: ClassVar[str] = "key.enrolled/1"
 
-    purpose: str
+    purpose: Words
     public: str
     possession: str
 

@@ -5,7 +5,18 @@ A sawyer's name is kept in the vault; the log knows how it may be shown.
 
 from typing import ClassVar, Literal
 
-from ledger.events.form import said
+from ledger.events.form import (
+    Amount,
+    BoardCode,
+    Count,
+    Day,
+    Digest,
+    DocumentCode,
+    LotCode,
+    Subject,
+    Words,
+    said,
+)
 
 Shown = Literal["by-name", "by-region", "known-to-maker"]
 Evidence = Literal["invoice", "diary", "witness", "none"]
@@ -17,8 +28,8 @@ class SupplierRecorded:
 
     kind: ClassVar[str] = "supplier.recorded/1"
 
-    supplier: str
-    name_commitment: str
+    supplier: Subject
+    name_commitment: Digest
     shown: Shown
     region: str | None = None
     country: str | None = None
@@ -33,13 +44,13 @@ class DocumentFiled:
 
     kind: ClassVar[str] = "document.filed/1"
 
-    document: str
-    paper: str
+    document: DocumentCode
+    paper: Words
     number_as_written: str | None = None
-    issued_on: str | None = None
-    expires_on: str | None = None
-    sha256: str | None = None
-    salted_sha256: str | None = None
+    issued_on: Day | None = None
+    expires_on: Day | None = None
+    sha256: Digest | None = None
+    salted_sha256: Digest | None = None
 
 
 @said
@@ -48,13 +59,13 @@ class LotReceived:
 
     kind: ClassVar[str] = "lot.received/1"
 
-    lot: str
-    species: str
-    form: str
-    boards: int
-    received_on: str
-    documents: tuple[str, ...]
-    supplier: str | None = None
+    lot: LotCode
+    species: Words
+    form: Words
+    boards: Count
+    received_on: Day
+    documents: tuple[DocumentCode, ...]
+    supplier: Subject | None = None
     trade_name: str | None = None
     harvested_in: str | None = None
     opening: bool | None = None
@@ -67,13 +78,13 @@ class BoardNumbered:
 
     kind: ClassVar[str] = "board.numbered/1"
 
-    board: str
-    lot: str
-    meant_for: str
-    length_um: int
-    width_um: int
-    thickness_um: int
-    mass_mg: int
+    board: BoardCode
+    lot: LotCode
+    meant_for: Words
+    length_um: Amount
+    width_um: Amount
+    thickness_um: Amount
+    mass_mg: Amount
 
 
 @said
@@ -82,6 +93,6 @@ class LabelPrinted:
 
     kind: ClassVar[str] = "label.printed/1"
 
-    codes: tuple[str, ...]
-    paper: str
-    sha256: str
+    codes: tuple[BoardCode, ...]
+    paper: Words
+    sha256: Digest

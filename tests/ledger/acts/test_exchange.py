@@ -58,7 +58,7 @@ def test_an_imported_record_is_the_same_to_the_byte(
         assert list(shop.store.checkpoints()) == list(old.store.checkpoints())
         assert rows(shop) == rows(old)
         assert shop.standing().name == NAME
-        assert [f.cause for f in audit(shop).findings] == ["custody"]
+        assert [f.cause for f in audit(shop).findings] == ["absent"]
         number = "C-2026-00001"
         papers = [certificates.certificate_paper(s, number) for s in (shop, old)]
         assert papers[0].file.data == papers[1].file.data
@@ -81,7 +81,7 @@ def test_names_stay_behind_unless_they_are_asked_for(
     assert not (source / "vault.sqlite3").exists()
     every = b"".join(p.read_bytes() for p in source.rglob("*") if p.is_file())
     assert "Wolański".encode() not in every
-    assert causes == {"absent", "custody"}
+    assert causes == {"absent"}
 
 
 def cut_in_the_middle(source: Path) -> None:
@@ -246,7 +246,7 @@ def test_personal_papers_stay_behind_with_the_names(
     held = [b"".join(p.read_bytes() for p in f.rglob("*/*")) for f in (bare, full)]
     assert [b"his letter" in data for data in held] == [False, True]
     assert not [data for data in held if b"his draft" in data]
-    assert set(causes) <= {"absent", "custody"}
+    assert set(causes) <= {"absent"}
     assert (tmp_path / "in/vault.sqlite3").stat().st_mode & 0o777 == 0o600
     assert (full / "vault.sqlite3").stat().st_mode & 0o777 == 0o600
 

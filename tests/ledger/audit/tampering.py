@@ -12,8 +12,10 @@ from sqlmodel import Session
 from ledger.acts.copies import LEDGER
 from ledger.errors import TamperError
 from ledger.log import database, merkle
+from ledger.log.approvals import ONCE_SIZE, approve
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, at_text, parse_record, seal
 from ledger.log.keys import SecretKey
+from ledger.log.store import Fold
 from ledger.log.tiles import grown
 from ledger.views import fold
 from tests.skerrymoor import Loft
@@ -85,8 +87,13 @@ def resealed(record: bytes, secret: SecretKey, **changes: Any) -> bytes:
     return seal(Entry(**(members | changes)), secret).data
 
 
-def appended(loft: Loft, event: dict[str, Any], by: SecretKey | None = None) -> Record:
-    """Append what no act would say, signed by the lead or another, folded nowhere."""
+def appended(
+    loft: Loft,
+    event: dict[str, Any],
+    by: SecretKey | None = None,
+    fold: Fold = lambda *_: None,
+) -> Record:
+    """Append what no act would say, by the lead or another, folded nowhere."""
     secret = by or loft.keys["01"]
     with loft.shop.store.appending() as appending:
         newest = appending.newest
@@ -99,8 +106,19 @@ def appended(loft: Loft, event: dict[str, Any], by: SecretKey | None = None) -> 
             previous=newest.leaf.hex() if newest else NO_PREVIOUS,
         )
         record = seal(entry, secret)
-        appending.append(record, lambda *_: None)
+        appending.append(record, fold)
     return record
+
+
+def by_roots(loft: Loft, event: dict[str, Any]) -> dict[str, Any]:
+    """Let two roots approve what this version does not know."""
+    return approve(
+        event,
+        origin=loft.shop.standing().origin,
+        root_version=1,
+        once=loft.shop.entropy(ONCE_SIZE),
+        by=loft.roots[:2],
+    )
 
 
 def index_of(loft: Loft, kind: str) -> int:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from ledger.acts.heads import sign_head
+from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding
@@ -89,7 +89,7 @@ def ignore_the_clock(loft: Loft) -> None:
         "codes": [],
         "kind": "label.printed/1",
         "paper": "51 x 22",
-        "sha256": "",
+        "sha256": "5a" * 32,
     }
     appended(loft, said)
 
@@ -110,6 +110,12 @@ def cut_off_the_end(loft: Loft) -> None:
     """Sign the head, and take the last two entries away."""
     sign_head(loft.shop)
     refit(loft, records_of(loft)[:-2])
+
+
+def lose_the_heads(loft: Loft) -> None:
+    """Sign the head, and take the file of heads away."""
+    sign_head(loft.shop)
+    (loft.shop.folder / CHECKPOINTS).unlink()
 
 
 def drop_a_guard(loft: Loft) -> None:
@@ -172,6 +178,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "clock": ignore_the_clock,
     "number": receive_twice,
     "checkpoint": sign_another_past,
+    "kept": lose_the_heads,
     "missing": cut_off_the_end,
     "guard": drop_a_guard,
     "view": change("board", "mass_mg = 1", "TRUE"),

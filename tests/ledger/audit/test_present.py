@@ -1,17 +1,28 @@
 """What lies beside the log: views, papers, the vault, the log's key."""
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from ledger.acts import clock, people
+from ledger.acts import clock, copies, people
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import audit
 from ledger.audit.walk import ROLES, TREE
+from ledger.errors import TamperError
 from ledger.log import keyfile
 from ledger.log.database import transaction
+from ledger.log.entry import parse_record
 from ledger.views import fold
-from tests.ledger.audit.tampering import behind_the_guards, changed_vault
+from tests.ledger.audit.tampering import (
+    appended,
+    behind_the_guards,
+    changed_vault,
+    index_of,
+)
 from tests.skerrymoor import Loft
 
 VIEWS = [str(view.__tablename__) for view in fold.TABLES]
@@ -127,22 +138,22 @@ def replace_log_key(loft: Loft) -> None:
 
 
 @pytest.mark.parametrize(
-    "tampering",
+    ("tampering", "cause"),
     [
-        replace_log_key,
-        lambda loft: (loft.shop.keys / LOG_KEY).unlink(),
-        lambda loft: (loft.shop.keys / LOG_KEY).chmod(0o640),
-        lambda loft: (loft.shop.keys / LOG_KEY).write_bytes(b"rust"),
+        (replace_log_key, "custody"),
+        (lambda loft: (loft.shop.keys / LOG_KEY).unlink(), "absent"),
+        (lambda loft: (loft.shop.keys / LOG_KEY).chmod(0o640), "custody"),
+        (lambda loft: (loft.shop.keys / LOG_KEY).write_bytes(b"rust"), "custody"),
     ],
     ids=["another", "gone", "readable", "damaged"],
 )
 def test_the_log_key_is_the_log_s_and_its_owner_s(
-    loft: Loft, tampering: Callable[[Loft], object]
+    loft: Loft, tampering: Callable[[Loft], object], cause: str
 ) -> None:
-    """Another key, none, one for all to read, or rust: each is found."""
+    """Another key, one for all to read, or rust; none is open, as in an import."""
     tampering(loft)
 
-    assert found(loft) == ["custody"]
+    assert found(loft) == [cause]
 
 
 @pytest.mark.parametrize("level", [TREE, ROLES])
@@ -164,3 +175,114 @@ def test_progress_is_told_entry_by_entry(loft: Loft) -> None:
     size = loft.shop.store.head().size
 
     assert told == [(n, size) for n in range(1, size + 1)]
+
+
+def again(loft: Loft, kind: str, **changes: object) -> dict[str, Any]:
+    """Return what was said once, with some of it changed."""
+    record = loft.shop.store.record(index_of(loft, kind))
+    return parse_record(record).entry.event | changes
+
+
+def number_taken(loft: Loft, name: str) -> dict[str, Any]:
+    """Return an event that takes what another entry took before."""
+    begun = again(loft, "build.begun/1", serial="26-0999-1")
+    issued = again(loft, "certificate.issued/1", number="C-2026-00777")
+    sold = again(loft, "owner.registered/1", owner="ab" * 16)
+    return {
+        "board": again(loft, "board.allotted/1"),
+        "body": begun | {"neck": "N26-0999"},
+        "neck": begun | {"body": "B26-0999"},
+        "second certificate": issued,
+        "certificate of nothing": issued | {"serial": "99-9999-9"},
+        "owner": sold,
+        "board of no lot": again(
+            loft, "board.numbered/1", board="L26-777-01", lot="L26-777"
+        ),
+        "print of nothing": {
+            "kind": "certificate.printed/1",
+            "number": "C-2026-00777",
+            "paper": "A4",
+            "sha256": "5a" * 32,
+        },
+    }[name]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "board",
+        "body",
+        "neck",
+        "second certificate",
+        "certificate of nothing",
+        "owner",
+        "board of no lot",
+        "print of nothing",
+    ],
+)
+def test_what_was_taken_before_is_found_and_not_folded(lively: Loft, name: str) -> None:
+    """A lead may have signed it: it still is no such thing, and no fold takes it."""
+    event = number_taken(lively, name)
+    with pytest.raises(TamperError, match="run flitchbook record audit"):
+        appended(lively, event, fold=fold.fold)
+    index = appended(lively, event).entry.index
+
+    report = audit(lively.shop)
+
+    assert [(f.index, f.cause) for f in report.findings] == [(index, "number")]
+    with pytest.raises(TamperError):
+        copies.rebuild(lively.shop)
+
+
+def test_a_badge_is_taken_once(loft: Loft) -> None:
+    """Two people under one badge could not be told apart."""
+    event = again(loft, "person.enrolled/1", subject="ab" * 16)
+    del event["approvals"]
+    entry = parse_record(loft.shop.store.record(1)).entry
+    with (
+        loft.shop.store.reading() as session,
+        pytest.raises(TamperError, match="person 01 was taken"),
+    ):
+        fold.fold(session, replace(entry, event=event, index=99))
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE document SET digest = x'00'",
+        "UPDATE document SET digest = '../../../etc/passwd'",
+        "DROP TABLE lot",
+        "UPDATE person SET is_retired = 'x'",
+        "UPDATE person SET subject = x'00' WHERE badge = '03'",
+        "INSERT INTO personability VALUES (x'00', 'role', 'lead', 1)",
+    ],
+)
+def test_a_view_that_makes_no_sense_is_a_finding_and_no_error(
+    certified: Loft, statement: str
+) -> None:
+    """Papers and names are looked for by what the log says, not by the view."""
+    with behind_the_guards(certified) as connection:
+        connection.execute(statement)
+
+    assert found(certified) == ["view"]
+
+
+def test_a_note_that_is_text_is_a_finding_and_no_error(loft: Loft) -> None:
+    """The check of its type can be got round by whoever owns the file."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("INSERT INTO checkpoint VALUES (5, 'text')")
+
+    assert set(found(loft)) == {"kept", "checkpoint"}
+
+
+def test_a_vault_that_makes_no_sense_is_a_finding_and_no_error(loft: Loft) -> None:
+    """A subject of bytes is none, and a file of noise no vault."""
+    with closing(sqlite3.connect(loft.shop.folder / "vault.sqlite3")) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("UPDATE opening SET subject = x'00' WHERE id = 1")
+        connection.commit()
+    assert "commitment" in found(loft)
+    (loft.shop.folder / "vault.sqlite3").write_bytes(b"noise" * 4096)
+
+    assert "commitment" in found(loft)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ledger.acts.heads import CHECKPOINTS, sign_head
+from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
 from ledger.acts.signing import log_key
 from ledger.audit import audit
 from ledger.audit.tree import TileBuilder, note_size
@@ -140,7 +140,7 @@ def test_a_note_that_the_log_did_not_sign_is_found(loft: Loft) -> None:
     note = sign_note(true.text, name=true.origin, secret=loft.keys["01"])
     loft.shop.store.add_checkpoint(head.size, note)
 
-    assert found(loft) == [("checkpoint", False)]
+    assert found(loft) == [("kept", False), ("checkpoint", False)]
 
 
 def test_a_checkpoint_under_another_size_than_it_says_is_found(loft: Loft) -> None:
@@ -193,7 +193,7 @@ def test_what_is_no_checkpoint_speaks_of_no_size(loft: Loft) -> None:
     loft.shop.store.add_checkpoint(1, "so much for that\n")
 
     assert note_size("so much for that\n") is None
-    assert found(loft) == [("checkpoint", False)]
+    assert found(loft) == [("kept", False), ("checkpoint", False)]
 
 
 def test_the_report_tells_which_head_left_on_a_certificate(loft: Loft) -> None:
@@ -207,3 +207,105 @@ def test_the_report_tells_which_head_left_on_a_certificate(loft: Loft) -> None:
         day = turn.say(printed, loft.hands("01")).at[:10]
 
     assert audit(loft.shop).newest_outside == (head.size, day)
+
+
+@pytest.mark.parametrize("paper", ["card", "owner-card-01.pdf"])
+def test_a_card_takes_no_checkpoint_out_of_the_house(loft: Loft, paper: str) -> None:
+    """It has room for the leaf alone: what left is the head on the certificate."""
+    number = loft.issue(loft.build())
+    first = signed_head(loft)
+    for on, name in (("A4", "first"), (paper, "second")):
+        printed = CertificatePrinted(number=number, paper=on, sha256="0" * 64)
+        with loft.shop.turn() as turn:
+            turn.say(printed, loft.hands("01"))
+        loft.model(name)
+        signed_head(loft)
+
+    outside = audit(loft.shop).newest_outside
+    assert outside is not None
+    assert outside[0] == first.size
+
+
+def test_a_checkpoints_file_cut_off_in_its_last_note_is_no_change(loft: Loft) -> None:
+    """Wherever the power went: the table has the note, and the file half of it."""
+    signed_head(loft)
+    whole = len((loft.shop.folder / CHECKPOINTS).read_bytes())
+    loft.model()
+    signed_head(loft)
+    data = (loft.shop.folder / CHECKPOINTS).read_bytes()
+    for by in range(1, len(data) - whole, 9):
+        (loft.shop.folder / CHECKPOINTS).write_bytes(data[:-by])
+        assert found(loft) == [], f"{by} bytes cut off"
+
+
+@pytest.mark.parametrize("notes", [1, 2, 3])
+def test_a_checkpoints_file_that_was_taken_away_is_found(
+    loft: Loft, notes: int
+) -> None:
+    """The table says how many heads were signed."""
+    for n in range(notes):
+        signed_head(loft)
+        loft.model(f"Slipway {n}")
+    (loft.shop.folder / CHECKPOINTS).unlink()
+
+    assert found(loft) == [("kept", False)]
+
+
+def test_a_checkpoints_file_that_was_shortened_is_found(loft: Loft) -> None:
+    """One note may be missing at its end, and no more."""
+    for n in range(3):
+        signed_head(loft)
+        loft.model(f"Slipway {n}")
+    path = loft.shop.folder / CHECKPOINTS
+    path.write_text(read_notes(path.read_text())[0], encoding="utf-8")
+
+    assert found(loft) == [("kept", False)]
+
+
+def test_a_checkpoints_file_that_cannot_be_read_is_found(loft: Loft) -> None:
+    """A folder of that name is no file."""
+    (loft.shop.folder / CHECKPOINTS).unlink(missing_ok=True)
+    (loft.shop.folder / CHECKPOINTS).mkdir()
+
+    assert found(loft) == [("kept", False)]
+
+
+def test_a_scribble_in_the_checkpoints_file_is_found(loft: Loft) -> None:
+    """What ends the file is a note's beginning, or somebody wrote there."""
+    signed_head(loft)
+    with (loft.shop.folder / CHECKPOINTS).open("a") as file:
+        file.write("\nso much for that\n")
+
+    assert found(loft) == [("checkpoint", False)]
+
+
+def test_what_is_appended_meanwhile_is_not_judged(loft_on_each: Loft) -> None:
+    """The audit sees one moment: neither entries, names nor heads after it."""
+    said: list[str] = []
+
+    def meanwhile(done: int, total: int) -> None:
+        if done == total and not said:
+            said.append(loft_on_each.supplier("Somebody new"))
+            sign_head(loft_on_each.shop)
+
+    size = loft_on_each.shop.store.head().size
+    report = audit(loft_on_each.shop, progress=meanwhile)
+
+    assert said
+    assert (report.size, report.findings) == (size, ())
+
+
+def test_a_row_before_the_first_entry_is_found(loft: Loft) -> None:
+    """And nothing behind it is called another for that."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("INSERT INTO entry VALUES (-1, x'00', zeroblob(32))")
+
+    assert found(loft) == [("gap", False)]
+
+
+def test_a_missing_entry_leaves_one_gap(loft: Loft) -> None:
+    """The entries after it stand where they say."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("DELETE FROM entry WHERE idx = 5")
+
+    assert [cause for cause, _ in found(loft)].count("gap") == 1

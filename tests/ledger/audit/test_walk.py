@@ -12,8 +12,10 @@ from ledger.audit.walk import ALL, LEVELS, ROLES, TREE, Walk
 from ledger.log import merkle
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
+from ledger.views import fold
 from tests.ledger.audit.tampering import (
     appended,
+    by_roots,
     index_of,
     rechained,
     records_of,
@@ -167,13 +169,49 @@ def test_an_unknown_kind_about_roles_leaves_everything_after_it_open(
     certified: Loft,
 ) -> None:
     """Who may say what is not known any more, and the audit says so each time."""
-    index = appended(certified, {"kind": "role.shared/1"}).entry.index
+    event = by_roots(certified, {"kind": "role.shared/1"})
+    index = appended(certified, event).entry.index
     appended(certified, {"kind": "label.printed/1", "codes": []})
 
     report = audit(certified.shop)
 
     unknown = [f.index for f in report.findings if f.cause == "unknown"]
     assert unknown == [index, index + 1]
+    assert report.is_clouded
+    assert not report
+
+
+@pytest.mark.parametrize("kind", ["key.blessed/1", "role.shared/1", "shop.founded/2"])
+def test_whoever_may_not_say_an_unknown_kind_clouds_nothing(
+    certified: Loft, kind: str
+) -> None:
+    """A builder's own word leaves nobody's role in doubt."""
+    public = str(certified.keys["03"].public)
+    event = {"kind": kind, "roots": [{"public": public}], "threshold": 1}
+    index = appended(certified, event, certified.keys["03"]).entry.index
+    stranger = SecretKey(b"somebody who has none of our keys"[:32])
+    appended(certified, {"kind": "role.granted/1"}, stranger)
+
+    report = audit(certified.shop)
+
+    assert [(f.index, f.cause) for f in report.findings] == [
+        (index, "authority"),
+        (index + 1, "authority"),
+    ]
+    assert not report.is_clouded
+
+
+def test_an_unknown_kind_is_folded_the_same_by_the_audit(certified: Loft) -> None:
+    """What it used up, and that it governs, is in the views whoever folds them."""
+    shop = certified.shop
+    for kind in ("board.split/1", "key.compromised/1"):
+        event = by_roots(certified, {"kind": kind})
+        appended(certified, event, fold=fold.fold)
+
+    report = audit(shop)
+
+    assert [f.cause for f in report.findings] == ["unknown", "unknown"]
+    assert report.is_clouded
 
 
 @pytest.mark.parametrize("kind", ["role.shared/1", "person.enrolled/2"])
@@ -182,7 +220,7 @@ def test_an_unknown_kind_does_not_excuse_a_forged_signature(
 ) -> None:
     """Behind a kind that cannot be judged a signature still has to fit its key."""
     forger = SecretKey(b"somebody who has none of our keys"[:32])
-    appended(certified, {"kind": kind})
+    appended(certified, by_roots(certified, {"kind": kind}))
     last = appended(certified, {"kind": "label.printed/1", "codes": []})
     records = records_of(certified)
     signed = last.signed + b"\n" + resealed(last.data, forger).split(b"\n")[1] + b"\n"

@@ -4,20 +4,25 @@ import dataclasses
 import types
 import typing
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any, Literal
 
 import pytest
+from annotated_types import Ge
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import StringConstraints, ValidationError
 
 from ledger.errors import TamperError
 from ledger.events import EVENTS, Event, LotReceived, codec
-from ledger.events.build import UNITS, Measure
+from ledger.events.build import NEVER_BELOW_ZERO, UNITS, Measure, PartWeighed
 from ledger.events.codec import RESERVED, Beside
+from ledger.events.form import Day, Moment
 from ledger.log.encoding import LARGEST, canonical, parse_object
 from tests.ledger.log.workshop import vector_records
 
 PLAIN = st.text(st.characters(exclude_categories=["Cs", "Cc", "Cf"]), max_size=12)
+MOMENT = "%Y-%m-%dT%H:%M:%SZ"
 WHOLE = st.integers(-LARGEST, LARGEST)
 NAMES = st.from_regex(r"[a-z][a-z0-9_]{0,6}", fullmatch=True)
 OBJECT = st.dictionaries(NAMES, PLAIN | WHOLE | st.none(), max_size=3)
@@ -29,6 +34,8 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
     origin = typing.get_origin(hint)
     if hint is Measure:
         return measures()
+    if hint is PartWeighed:
+        return said(hint).filter(lambda part: part.mass_mg >= 0)
     if dataclasses.is_dataclass(hint):
         return said(hint)
     if origin is tuple:
@@ -36,7 +43,7 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
     if origin is Literal:
         return st.sampled_from(inner)
     if origin is typing.Annotated:
-        return values(inner[0])
+        return fitting(inner[1:])
     if origin in (types.UnionType, typing.Union):
         return st.one_of([values(part) for part in inner])
     if origin is dict:
@@ -44,9 +51,23 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
     return {str: PLAIN, int: WHOLE, bool: st.booleans(), type(None): st.none()}[hint]
 
 
+def fitting(rules: tuple[Any, ...]) -> st.SearchStrategy[Any]:
+    """Return what keeps the rule of a member that is more than text or a number."""
+    for rule in rules:
+        if rule in typing.get_args(Day):
+            return st.dates().map(str)
+        if rule in typing.get_args(Moment):
+            return st.datetimes(datetime(1000, 1, 1)).map(lambda t: f"{t:{MOMENT}}")  # noqa: DTZ001
+        if isinstance(rule, Ge):
+            return st.integers(typing.cast("int", rule.ge), LARGEST)
+        if isinstance(rule, StringConstraints) and rule.pattern:
+            return st.from_regex(rule.pattern, fullmatch=True)
+    return PLAIN.filter(bool)
+
+
 def measures() -> st.SearchStrategy[Measure]:
     """Return measures, each with one value in one of the units."""
-    one = st.tuples(PLAIN, st.sampled_from(UNITS), WHOLE)
+    one = st.tuples(PLAIN.filter(bool), st.sampled_from(UNITS), st.integers(0, LARGEST))
     return one.map(lambda m: Measure(what=m[0], **{m[1]: m[2]}))
 
 
@@ -170,7 +191,8 @@ def test_what_has_no_value_is_left_out() -> None:
 
 def test_reserved_members_stand_beside_any_event() -> None:
     """They are not the event's own, and are not read into it."""
-    reserved = {"approvals": {}, "happened_at": "x", "reason_commitment": "y"}
+    reserved: dict[str, Any] = {"approvals": {}, "reason_commitment": "5a" * 32}
+    reserved["happened_at"] = "2026-01-05T08:00:00Z"
 
     assert codec.parse(lot(**reserved, station="crib")) == codec.parse(lot())
 
@@ -195,6 +217,100 @@ def test_members_of_another_type_or_name_do_not_fit(more: dict[str, Any]) -> Non
     """A whole number is a whole number, and a yes is a yes."""
     with pytest.raises(TamperError, match=r"^lot\.received/1: "):
         codec.parse(lot(**more))
+
+
+@pytest.mark.parametrize(
+    "beside",
+    [
+        {"happened_at": None},
+        {"happened_at": [True]},
+        {"happened_at": "9999-99-99"},
+        {"happened_at": "2026-01-05"},
+        {"happened_at": "2026-02-30T08:00:00Z"},
+        {"station": {"x": 1}},
+        {"station": ""},
+        {"reason_commitment": 7},
+        {"reason_commitment": "5A" * 32},
+    ],
+)
+def test_reserved_members_are_read_as_strictly(beside: dict[str, Any]) -> None:
+    """A time is a time, a commitment 64 digits, and nothing is no value."""
+    with pytest.raises(TamperError, match=r"^lot\.received/1: "):
+        codec.parse(lot(**beside))
+    if None not in beside.values():
+        with pytest.raises(ValidationError):
+            Beside(**beside)
+
+
+SOUND: dict[str, dict[str, Any]] = {
+    "clock.doubted/1": {"from": "2026-01-05T08:00:00Z", "to": "2026-01-05T09:00:00Z"},
+    "board.numbered/1": {
+        "board": "L26-001-07.A",
+        "length_um": 1,
+        "lot": "L26-001",
+        "mass_mg": 0,
+        "meant_for": "top",
+        "thickness_um": 1,
+        "width_um": 1,
+    },
+    "supplier.recorded/1": {
+        "name_commitment": "5a" * 32,
+        "shown": "by-name",
+        "supplier": "5a" * 16,
+    },
+    "certificate.printed/1": {
+        "number": "C-2026-00001",
+        "paper": "A4",
+        "sha256": "5a" * 32,
+    },
+}
+
+
+@pytest.mark.parametrize(
+    ("kind", "more"),
+    [
+        ("clock.doubted/1", {"from": "a"}),
+        ("clock.doubted/1", {"to": "2026-01-05"}),
+        ("board.numbered/1", {"board": "a board"}),
+        ("board.numbered/1", {"board": "L26-001-07.A\n"}),
+        ("board.numbered/1", {"lot": "zz"}),
+        ("board.numbered/1", {"mass_mg": -1}),
+        ("board.numbered/1", {"thickness_um": -1}),
+        ("supplier.recorded/1", {"supplier": "x"}),
+        ("supplier.recorded/1", {"supplier": "5A" * 16}),
+        ("supplier.recorded/1", {"name_commitment": "y"}),
+        ("certificate.printed/1", {"sha256": "../../etc/passwd"}),
+        ("certificate.printed/1", {"number": ""}),
+        ("lot.received/1", {"lot": "not a lot"}),
+        ("lot.received/1", {"boards": -5}),
+        ("lot.received/1", {"boards": 0}),
+        ("lot.received/1", {"received_on": "yesterday"}),
+        ("lot.received/1", {"received_on": "2026-02-30"}),
+        ("lot.received/1", {"received_on": "20260105"}),
+        ("lot.received/1", {"species": ""}),
+        ("lot.received/1", {"documents": ["a note"]}),
+        ("lot.received/1", {"supplier": "Ferrante"}),
+    ],
+)
+def test_what_is_no_such_thing_cannot_be_said(kind: str, more: dict[str, Any]) -> None:
+    """A lot is a code, a day a day, a mass never below zero."""
+    sound = lot() if kind == "lot.received/1" else {"kind": kind} | SOUND[kind]
+    codec.parse(sound)
+    with pytest.raises(TamperError, match=f"^{kind}: "):
+        codec.parse(sound | more)
+
+
+def test_a_mass_below_zero_cannot_be_signed_for() -> None:
+    """Neither a part's nor an instrument's; a relief may bend the other way."""
+    event: dict[str, Any] = {"kind": "build.step-signed/1", "meaning": "did"}
+    event |= {"serial": "x", "step": "brace", "weighed": [], "measures": []}
+    relief = {"what": "relief", "length_um": -100}
+    codec.parse(event | {"measures": [relief]})
+    for unit in NEVER_BELOW_ZERO:
+        with pytest.raises(TamperError, match="never below zero"):
+            codec.parse(event | {"measures": [{"what": "it", unit: -1}]})
+    with pytest.raises(TamperError, match="never below zero"):
+        codec.parse(event | {"weighed": [{"part": "top", "mass_mg": -1}]})
 
 
 @pytest.mark.parametrize("units", [(), ("length_um", "mass_mg")])

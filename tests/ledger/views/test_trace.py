@@ -5,6 +5,7 @@ import pytest
 from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.views.trace import Line, trace
+from ledger.views.wood import boards_of
 from tests.skerrymoor import NECK, Loft
 
 SERIAL = "26-0001-8"
@@ -80,3 +81,12 @@ def test_what_was_never_recorded_is_not_found(certified: Loft, code: str) -> Non
     """It says so, and traces nothing."""
     with pytest.raises(NotFoundError, match="never recorded"):
         traced(certified, code)
+
+
+def test_boards_come_in_the_order_in_which_they_were_numbered(loft: Loft) -> None:
+    """The hundredth comes after the eleventh."""
+    loft.supplier()
+    lot = loft.receive(boards=101)
+    codes = loft.number(lot, *[NECK] * 101)
+    with loft.shop.store.reading() as session:
+        assert [board.code for board in boards_of(session, str(lot))] == codes
