@@ -292,8 +292,11 @@ def _card_against_keys(card: Card, keys: KeysFile) -> Answer:
     index, known = card.claims.index, keys.key(card.key)
     if known is None:
         # A card names no log, so another shop's card looks just like a false one.
-        reason = f"key {card.key} is none of the keys in the keys file of {keys.origin}"
-        return _card_answer(card, NO, reason, keys)
+        reason = (
+            f"key {card.key} is none of the keys in the keys file of {keys.origin}: "
+            f"this is another shop's card, or a false one"
+        )
+        return _card_answer(card, CANNOT_TELL, reason, keys)
     if known.purpose != "card" or not card.is_signed_by(known.public):
         reason = f"the card is not signed by a card key {card.key} of the shop"
         return _card_answer(card, NO, reason, keys)

@@ -11,8 +11,9 @@ from ledger.events import CertificateIssued, codec
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey, signature_text
 from ledger.log.keysfile import write_keys_file
-from ledger.log.proof import CertificateFile
+from ledger.log.proof import CertificateFile, parse_certificate_file
 from tests.ledger.audit.tampering import appended
+from tests.ledger.log.workshop import VECTORS
 from tests.skerrymoor import Loft
 
 NUMBER = "C-2026-00001"
@@ -145,3 +146,15 @@ def odd_versions(value: dict[str, Any]) -> Iterator[bytes]:
             target[at[-1]] = odd
             if canonical(copy) != true:
                 yield canonical(copy)
+
+
+CARD = (VECTORS / "card.txt").read_bytes()
+PINNED = Sold(
+    file=parse_certificate_file((VECTORS / "certificate.json").read_bytes()),
+    keys=(VECTORS / "keys.json").read_bytes(),
+    roots=tuple(
+        SecretKey(bytes.fromhex(line.split()[1]))
+        for line in (VECTORS / "seeds").read_text().splitlines()
+        if line.startswith(("root-1", "root-4"))
+    ),
+)

@@ -12,14 +12,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.acts import certificates, copies, heads, people, signing
-from ledger.check import CANNOT_TELL, MARKER, NO, YES, Answer, check_certificate
+from ledger.check import CANNOT_TELL, MARKER, NO, YES, Answer, check, check_certificate
 from ledger.log.checkpoint import sign_note
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.entry import parse_record
 from ledger.log.keys import SMALL_ORDER, SecretKey
 from tests import skerrymoor
 from tests.ledger.buying import (
+    CARD,
     NUMBER,
+    PINNED,
     Sold,
     certificate_by,
     disclosures,
@@ -361,3 +363,37 @@ def test_a_stranger_needs_no_database() -> None:
 
     assert "ledger.check" in loaded
     assert not loaded & {"sqlmodel", "sqlalchemy", "sqlite3", "ledger.views"}
+
+
+CARD_ROWS = [
+    row | {"until_index": 9} if row["purpose"] == "card" else row
+    for row in parse_object(PINNED.keys)["keys"]
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "keys", "word", "why"),
+    [
+        (CARD, PINNED.keys, YES, "the certificate decides"),
+        (CARD, None, CANNOT_TELL, "which only it vouches for"),
+        (CARD, PINNED.keys[:-9], CANNOT_TELL, "the keys file does not hold"),
+        (CARD[:-1] + b"0", PINNED.keys, NO, "not signed by a card key"),
+        (CARD[:-3], PINNED.keys, NO, "damaged"),
+        (CARD, PINNED.changed_keys(size=9), CANNOT_TELL, "is newer than this keys"),
+        (CARD, PINNED.changed_keys(keys=CARD_ROWS), NO, "ended with entry 9"),
+        (b"https://\xff/v#123", PINNED.keys, NO, "not canonical"),
+    ],
+)
+def test_a_card_is_judged_by_its_key(
+    text: bytes, keys: bytes | None, word: str, why: str
+) -> None:
+    """Whole and known is a YES, and what cannot be known is no NO."""
+    answer = check(text, keys)
+
+    assert answer.word == word
+    assert why in reason(answer)
+
+
+def test_a_card_of_another_shop_cannot_be_told_from_a_false_one(sold: Sold) -> None:
+    """It names no log, only a key that this keys file does not know."""
+    assert check(CARD, sold.keys).word == CANNOT_TELL
