@@ -1,5 +1,6 @@
 """Names, which are kept in the vault and only committed to in the log."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -10,6 +11,7 @@ from ledger.log.encoding import profile_fault, writing_fault
 SUBJECT_SIZE = 16
 COMMITMENT_KEY_SIZE = 32
 LONGEST_NAME = 200
+COUNTRY = re.compile(r"[A-Z]{2}\Z")
 
 
 def checked_name(text: str) -> str:
@@ -31,6 +33,12 @@ def checked_words(what: str, text: str | None) -> str | None:
     if not words or len(words) > LONGEST_NAME or "\n" in words:
         raise RefusedError(f"the {what} has 1 to {LONGEST_NAME} characters on one line")
     return words
+
+
+def checked_country(code: str | None) -> None:
+    """Refuse a country that is no two capital letters (ISO 3166-1 alpha-2)."""
+    if code is not None and COUNTRY.match(code) is None:
+        raise RefusedError(f"{code!r} is no country of two letters such as IT")
 
 
 @contextmanager

@@ -1,6 +1,5 @@
 """Wood: sawyers, their papers, lots as they come in, boards as they are numbered."""
 
-import re
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -9,7 +8,12 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from ledger.acts.names import SUBJECT_SIZE, checked_words, kept_name
+from ledger.acts.names import (
+    SUBJECT_SIZE,
+    checked_country,
+    checked_words,
+    kept_name,
+)
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
@@ -37,7 +41,6 @@ from ledger.views.wood import (
 )
 
 SUPPLIER_NAME = "supplier.name"
-COUNTRY = re.compile(r"[A-Z]{2}\Z")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,14 +152,7 @@ def file_document(
     is_personal = is_personal or about is not None
     if is_personal and about is None:
         raise RefusedError("a personal paper says whom it is about: give --about")
-    for day in (issued_on, expires_on):
-        checked_day(day)
-    if issued_on and expires_on and expires_on < issued_on:
-        raise RefusedError(
-            f"a paper of {issued_on} cannot end on {expires_on}: read it again"
-        )
-    checked_words("kind of paper", paper)
-    checked_words("number", number)
+    _require_sound_paper(paper, number, issued_on, expires_on)
     salt = shop.entropy(attachments.SALT_SIZE) if is_personal else b""
     digest = attachments.digest_of(path, salt=salt)
     with ExitStack() as undo:
@@ -181,6 +177,18 @@ def file_document(
             turn.say(event, hands)
         undo.pop_all()
     return code
+
+
+def _require_sound_paper(
+    paper: str, number: str | None, issued_on: str | None, expires_on: str | None
+) -> None:
+    for day in (issued_on, expires_on):
+        checked_day(day)
+    if issued_on and expires_on and expires_on < issued_on:
+        said = f"a paper of {issued_on} cannot end on {expires_on}: read it again"
+        raise RefusedError(said)
+    checked_words("kind of paper", paper)
+    checked_words("number", number)
 
 
 def receive_lot(shop: Shop, draft: LotDraft, hands: Hands) -> str:
@@ -310,12 +318,6 @@ def checked_day(text: str | None) -> None:
         is_day = False
     if not is_day:
         raise RefusedError(f"{text!r} is no day such as 2026-11-21")
-
-
-def checked_country(code: str | None) -> None:
-    """Refuse a country that is no two capital letters (ISO 3166-1 alpha-2)."""
-    if code is not None and COUNTRY.match(code) is None:
-        raise RefusedError(f"{code!r} is no country of two letters such as IT")
 
 
 def _require_kept(turn: Turn, digest: str, about: str | None) -> None:
