@@ -1,6 +1,5 @@
 """The facts of the record brought to the papers that show them."""
 
-from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -91,8 +90,10 @@ def owner_certificate(
         ),
         materials=tuple(_material(m, paper, used[m.part]) for m in event.materials),
         measures=(
-            Measure("mass", *_value(Measured(what="mass", mass_mg=event.mass_mg))),
-            *(Measure(m.what, *_value(m)) for m in event.measures),
+            Measure(
+                "mass", *value_and_unit(Measured(what="mass", mass_mg=event.mass_mg))
+            ),
+            *(Measure(m.what, *value_and_unit(m)) for m in event.measures),
         )[:6],
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
@@ -138,11 +139,6 @@ def run_words(run: Any) -> str:
 def sentence_case(text: str) -> str:
     """Return a text with its first letter large and the others as they are."""
     return text[:1].upper() + text[1:]
-
-
-def measure_words(measures: Sequence[Measured]) -> list[str]:
-    """Return measures as words: what, value, unit."""
-    return [" ".join((m.what, *_value(m))) for m in measures]
 
 
 def sawyer_words(material: said.Material, names: dict[str, str]) -> str:
@@ -201,7 +197,7 @@ def _months(since: str, until: str) -> int:
     return max(0, months - (last.day < first.day))
 
 
-def _value(measure: Measured) -> tuple[str, str]:
+def value_and_unit(measure: Measured) -> tuple[str, str]:
     """Return a measure's value and unit."""
     if measure.mass_mg is not None:
         return str(whole_grams(measure.mass_mg)), "g"

@@ -11,7 +11,6 @@ from ledger.ids import BodyId, NeckId
 from ledger.serials import read_serial, serial_for
 from ledger.views.builds import (
     Build,
-    Model,
     newest_body,
     newest_model,
     parts_of,
@@ -171,12 +170,6 @@ def require_build(turn: Turn, serial: str) -> Build:
     if build is None:
         raise NotFoundError(f"there is no instrument {serial}: look at the tag again")
     return build
-
-
-def model_parts(shop: Shop, model: Model) -> list[str]:
-    """Return the parts of a model."""
-    with shop.store.reading() as session:
-        return parts_of(session, model.name, model.version)
 
 
 def _next_number(turn: Turn, year: int) -> int:

@@ -70,17 +70,17 @@ def test_months_in_the_rack_end_when_the_wood_is_taken(loft: Loft) -> None:
 
 
 @pytest.mark.parametrize(
-    ("measure", "words"),
+    ("measure", "printed"),
     [
-        (Measure(what="mass", mass_mg=1_986_400), "mass 1986 g"),
-        (Measure(what="relief", length_um=180), "relief 0.18 mm"),
-        (Measure(what="air", frequency_millihertz=98_400), "air 98.4 Hz"),
-        (Measure(what="at", humidity_ppm=450_000), "at 45 %RH"),
+        (Measure(what="mass", mass_mg=1_986_400), ("1986", "g")),
+        (Measure(what="relief", length_um=180), ("0.18", "mm")),
+        (Measure(what="air", frequency_millihertz=98_400), ("98.4", "Hz")),
+        (Measure(what="at", humidity_ppm=450_000), ("45", "%RH")),
     ],
 )
-def test_a_measure_has_its_unit(measure: Measure, words: str) -> None:
+def test_a_measure_has_its_unit(measure: Measure, printed: tuple[str, str]) -> None:
     """Whatever was measured."""
-    assert papers.measure_words([measure]) == [words]
+    assert papers.value_and_unit(measure) == printed
 
 
 def test_a_run_and_a_sentence_in_words() -> None:
