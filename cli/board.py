@@ -1,22 +1,62 @@
-"""flitchbook board: numbered and measured wood."""
+"""flitchbook board: wood at the bench, from its number to its pieces."""
 
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import board_rest, board_saw, board_tap, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
-    name="board", help="Boards: numbered, measured, labelled.", no_args_is_help=True
+    name="board",
+    help="Boards: numbered, measured, weighed, tapped, sawn.",
+    no_args_is_help=True,
 )
 LotArgument = Annotated[str, typer.Argument(help="The lot, such as L26-031.")]
+BoardArgument = Annotated[
+    str, typer.Argument(help="A board or one half of a set, or its scan.")
+]
+SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
+CodesArgument = Annotated[
+    list[str], typer.Argument(help="Boards, sets or a whole lot, such as L26-031.")
+]
 ForOption = Annotated[str, typer.Option("--for", help="What it is meant for.")]
 LengthOption = Annotated[str, typer.Option(help="Such as '559 mm' or '22 in'.")]
 WidthOption = Annotated[str, typer.Option(help="Such as '203 mm'.")]
 ThicknessOption = Annotated[str, typer.Option(help="Such as '4.2 mm'.")]
+PointsOption = Annotated[
+    list[str],
+    typer.Option("--thickness", help="Such as '4.2 mm'; once for each point taken."),
+]
 MassOption = Annotated[
     list[str], typer.Option(help="Such as '412 g'; twice for the halves of a set.")
+]
+SetOption = Annotated[
+    bool, typer.Option("--set", help="Two halves that were not weighed yet.")
+]
+MarkOption = Annotated[
+    str | None, typer.Option(help="What the sawyer calls the piece.")
+]
+GradeOption = Annotated[
+    str | None,
+    typer.Option("--supplier-grade", help="The sawyer's own grade, word for word."),
+]
+AsReadOption = Annotated[
+    bool,
+    typer.Option("--as-read", help="It was measured twice: take it as it was read."),
+]
+MassArgument = Annotated[str, typer.Argument(help="What the scale shows: '412 g'.")]
+ScaleOption = Annotated[str | None, typer.Option(help="Which scale.")]
+MoistureOption = Annotated[
+    str | None, typer.Option(help="What a meter read, such as '7.8 %'.")
+]
+MeterOption = Annotated[str | None, typer.Option(help="Which meter, set to what.")]
+PlaceOption = Annotated[str, typer.Option("--to", help="The place: 'crib, shelf B'.")]
+PictureArgument = Annotated[Path, typer.Argument(help="A JPEG or a PNG file.")]
+FaceOption = Annotated[
+    Literal["front", "back", "end-grain", "edge", "defect"],
+    typer.Option(help="What it shows."),
 ]
 
 
@@ -28,22 +68,138 @@ def number(
     length: LengthOption,
     width: WidthOption,
     thickness: ThicknessOption,
-    mass: MassOption,
+    mass: MassOption = [],  # noqa: B006 - typer reads the default
+    set_: SetOption = False,
+    mark: MarkOption = None,
+    supplier_grade: GradeOption = None,
+    as_read: AsReadOption = False,
 ) -> None:
     """Give the next board of a lot its code and first measures."""
     from ledger import quantities
-    from ledger.acts import wood
+    from ledger.acts import boards
     from ledger.ids import LotId
 
-    draft = wood.BoardDraft(
+    draft = boards.BoardDraft(
         meant_for=meant_for,
         length_um=quantities.length_um(length),
         width_um=quantities.length_um(width),
         thickness_um=quantities.length_um(thickness),
         masses_mg=tuple(quantities.mass_mg(text) for text in mass),
+        is_set=set_,
+        mark=mark,
+        supplier_grade=supplier_grade,
+        as_read=as_read,
     )
-    codes = wood.number_boards(
+    codes = boards.number_boards(
         desk.shop, LotId.parse(desk.own(lot)), [draft], desk.hands()
     )
     lines = [f"{' and '.join(codes)}: pencil the code first, then label it."]
     show.answer(desk, lines, boards=codes)
+
+
+@signs(app)
+def measure(
+    desk: Desk,
+    board: BoardArgument,
+    length: LengthOption = "",
+    width: WidthOption = "",
+    thickness: PointsOption = [],  # noqa: B006 - typer reads the default
+    moisture: MoistureOption = None,
+    meter: MeterOption = None,
+    as_read: AsReadOption = False,
+) -> None:
+    """Measure a board again; what is not given stands as it was."""
+    from ledger import quantities
+    from ledger.acts import measuring
+
+    points = [quantities.length_um(text) for text in thickness]
+    done = measuring.measure(
+        desk.shop,
+        desk.own(board),
+        length_um=quantities.length_um(length) if length else None,
+        width_um=quantities.length_um(width) if width else None,
+        thicknesses_um=points,
+        moisture_ppm=quantities.moisture_ppm(moisture) if moisture else None,
+        meter=meter,
+        hands=desk.hands(),
+        as_read=as_read,
+    )
+    mean = ""
+    if len(points) > 1 and done.thickness_um is not None:
+        thick = quantities.millimetres(done.thickness_um, places=2)
+        mean = f"{thick} thick, the mean of {len(points)} points; "
+    show.answer(
+        desk,
+        [f"{done.board}: {mean}{done.words}, entry {done.entry.index}."],
+        board=done.board,
+        entry=done.entry.index,
+        thickness_um=done.thickness_um,
+        density_gram_per_m3=done.density_gram_per_m3,
+    )
+
+
+@signs(app)
+def weigh(
+    desk: Desk,
+    board: BoardArgument,
+    mass: MassArgument,
+    scale: ScaleOption = None,
+    as_read: AsReadOption = False,
+) -> None:
+    """Put a board on the scale, and be told its density."""
+    from ledger.acts import measuring
+    from ledger.quantities import grams, mass_mg
+
+    done = measuring.weigh(
+        desk.shop,
+        desk.own(board),
+        mass_mg(mass),
+        hands=desk.hands(),
+        scale=scale,
+        as_read=as_read,
+    )
+    show.answer(
+        desk,
+        [
+            f"{done.board}: {grams(done.mass_mg)}, {done.words}, entry "
+            f"{done.entry.index}."
+        ],
+        board=done.board,
+        entry=done.entry.index,
+        mass_mg=done.mass_mg,
+        density_gram_per_m3=done.density_gram_per_m3,
+    )
+
+
+@signs(app)
+def move(desk: Desk, codes: CodesArgument, to: PlaceOption) -> None:
+    """Put boards, sets or a lot's whole stock in another place."""
+    from ledger.acts import measuring
+
+    entries = measuring.move(
+        desk.shop, [desk.own(code) for code in codes], to, hands=desk.hands()
+    )
+    moved = [entry.event["board"] for entry in entries]
+    lines = [f"{', '.join(moved)}: {to}."]
+    show.answer(desk, lines, boards=moved, place=to)
+
+
+@signs(app)
+def photograph(
+    desk: Desk, board: SetArgument, file: PictureArgument, face: FaceOption = "front"
+) -> None:
+    """File a photograph of a board, or of a set that lies opened like a book."""
+    from ledger.acts import measuring
+
+    entries = measuring.photograph(
+        desk.shop, desk.own(board), file, face=face, hands=desk.hands()
+    )
+    shown: list[Any] = [entry.event["board"] for entry in entries]
+    digest = entries[0].event["sha256"]
+    lines = [f"{' and '.join(shown)}: {face}, filed under {digest[:16]}…"]
+    show.answer(desk, lines, boards=shown, face=face, sha256=digest)
+
+
+board_tap.add_to(app)
+board_saw.add_to(app)
+board_rest.add_to(app)

@@ -90,8 +90,8 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     """Show an instrument: its boards, its steps, and what is still missing."""
     from ledger.acts.signing import holder_name
     from ledger.errors import NotFoundError
+    from ledger.views.boards import boards_in
     from ledger.views.builds import Build, parts_of, signed_steps, steps_of
-    from ledger.views.wood import boards_in
 
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:

@@ -2,7 +2,10 @@
 
 import shutil
 import sys
+import textwrap
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any
@@ -11,6 +14,8 @@ import typer
 
 from cli import show
 
+# A paper's name, its bytes, and what records that it was printed.
+Drawn = tuple[str, bytes, Callable[[str], None]]
 OutOption = Annotated[Path, typer.Option(help="A folder that is new or empty.")]
 DPI = 150
 
@@ -44,7 +49,7 @@ def _play(out: Path) -> str:
     from ledger.audit import audit
     from ledger.errors import TamperError
 
-    typer.echo("Playing the story: a shop, its people, four lots, one guitar …")
+    typer.echo("Playing the story: a shop, its people, six lots, one guitar …")
     story = play(out)
     typer.echo("Drawing its papers …")
     papers = _draw_papers(story, out / "papers")
@@ -69,11 +74,21 @@ def program() -> str:
 
 def _draw_papers(story: Any, folder: Path) -> list[str]:
     """Draw every paper as PDF and picture, and record that it was printed."""
-    from cli import papers
-    from labels import card, certificate, label
-    from ledger.acts import certificates, wood
+    written: dict[str, bytes] = {}
+    for draw in (_draw_labels, _draw_tag, _draw_owner_papers, _draw_materials):
+        for name, pdf, record in draw(story):
+            record(sha256(pdf).hexdigest())
+            written[name] = pdf
+    for name, pdf in written.items():
+        _write_paper(folder / name, pdf)
+    return sorted(written)
 
-    shop, lead, maura = story.shop, story.hands("01"), story.hands("02")
+
+def _draw_labels(story: Any) -> Iterator[Drawn]:
+    from cli import papers
+    from labels import label
+
+    shop = story.shop
     with shop.store.reading() as session:
         labels = [papers.board_label(shop, session, code) for code in story.boards]
         first = next(code for code in story.boards if code.startswith(story.lot))
@@ -84,39 +99,98 @@ def _draw_papers(story: Any, folder: Path) -> list[str]:
         "labels-roll-203dpi.pdf": (others, label.roll(others, dpi=203)),
         "labels-sheet-A4.pdf": (of_lot, label.sheet(of_lot, heading, paper="A4")),
     }
-    for name, (shown_labels, pdf) in drawn.items():
-        wood.labels_printed(
-            shop,
-            [shown.code for shown in shown_labels],
-            paper=name,
-            sha256=sha256(pdf).hexdigest(),
-            hands=maura,
+    for name, (shown, pdf) in drawn.items():
+        yield name, pdf, partial(_labels_printed, story, shown, name)
+
+
+def _labels_printed(story: Any, shown: Any, paper: str, digest: str) -> None:
+    from ledger.acts import boards
+
+    codes, maura = [label.code for label in shown], story.hands("02")
+    boards.labels_printed(story.shop, codes, paper=paper, sha256=digest, hands=maura)
+
+
+def _draw_tag(story: Any) -> Iterator[Drawn]:
+    from cli.papers_tag import build_tag
+    from labels import tag
+    from ledger.acts import builds
+
+    shown = build_tag(story.shop, story.next_serial)
+
+    def record(digest: str) -> None:
+        builds.tag_printed(
+            story.shop,
+            serial=story.next_serial,
+            size=shown.size,
+            sha256_hex=digest,
+            hands=story.hands("03"),
         )
+
+    yield "build-tag.pdf", tag.draw(shown, paper="A5"), record
+
+
+def _draw_owner_papers(story: Any) -> Iterator[Drawn]:
+    from cli import papers
+    from labels import card, certificate
+    from ledger.acts import certificates
+
+    shop, key = story.shop, story.card_key()
     facts = certificates.certificate_paper(shop, story.certificate)
-    key = story.card_key()
     text = certificates.card_text(shop, facts, key)
     shown = papers.owner_certificate(shop, facts, text)
     files = {
         "certificate_file": facts.file.data,
         "proof_file": facts.proof_file.encode(),
     }
-    owner = {
+    drawn = {
         "owner-card.pdf": card.draw(papers.owner_card(facts, text, key.id)),
         "certificate-A4.pdf": certificate.draw(shown, paper="A4", **files),
         "certificate-Letter.pdf": certificate.draw(shown, paper="Letter", **files),
     }
-    for name, pdf in owner.items():
-        certificates.printed(
-            shop,
-            number=story.certificate,
-            paper=name,
-            sha256_hex=sha256(pdf).hexdigest(),
-            hands=lead,
+    for name, pdf in drawn.items():
+        yield name, pdf, partial(_certificate_printed, story, name)
+
+
+def _certificate_printed(story: Any, paper: str, digest: str) -> None:
+    from ledger.acts import certificates
+
+    certificates.printed(
+        story.shop,
+        number=story.certificate,
+        paper=paper,
+        sha256_hex=digest,
+        hands=story.hands("01"),
+    )
+
+
+def _draw_materials(story: Any) -> Iterator[Drawn]:
+    from cli.papers_shipment import materials_paper
+    from labels import materials
+    from ledger.acts import shipments
+    from ledger.acts.heads import sign_head
+    from ledger.acts.signing import find_person
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+
+    plan = shipments.planned(story.shop, story.shipment)
+    size = parse_checkpoint(parse_note(sign_head(story.shop))).size
+    shown = materials_paper(
+        story.shop,
+        plan,
+        signer=find_person(story.shop, "09"),
+        recipient=story.recipient,
+        sender="",
+    )
+
+    def record(digest: str) -> None:
+        shipments.papers_printed(
+            story.shop,
+            number=story.shipment,
+            size=size,
+            sha256_hex=digest,
+            hands=story.hands("09"),
         )
-    written = {name: pdf for name, (_, pdf) in drawn.items()} | owner
-    for name, pdf in written.items():
-        _write_paper(folder / name, pdf)
-    return sorted(written)
+
+    yield "materials-list-A4.pdf", materials.draw(shown, size="A4"), record
 
 
 def _write_paper(path: Path, pdf: bytes) -> None:
@@ -139,11 +213,19 @@ def _summary(story: Any, report: Any, papers: list[str]) -> str:
         for b in (cast.LEAD, cast.OFFICE, *cast.BUILDERS)
     )
     listed = "\n".join(f"  papers/{name}" for name in papers)
+    mishaps = "\n".join(
+        textwrap.fill(told, 78, initial_indent="  - ", subsequent_indent="    ")
+        for told in story.mishaps
+    )
     return f"""{cast.SHOP}, {cast.PLACE}: an invented shop
 Nobody and nothing here exists. This is what to look at.
 
-One guitar, {story.serial}, with the certificate {story.certificate}:
+One guitar, {story.serial}, with the certificate {story.certificate}, sent
+abroad as shipment {story.shipment}; another, {story.next_serial}, on the bench:
 {listed}
+
+What went wrong on the way, and what was said:
+{mishaps}
 
 The commands below are typed in this folder.
 
@@ -152,6 +234,7 @@ A stranger checks it with the shop's keys file, in any folder, without the shop:
 
 Where its wood came from, and the whole record judged:
   {flitchbook} trace {story.serial} --shop shop
+  {flitchbook} board show {story.chosen} --shop shop
   {flitchbook} record audit --shop shop
 
 The same record as plain files, readable without this program: export/

@@ -37,9 +37,9 @@ def file(
     about: AboutOption = "",
 ) -> None:
     """File a paper; lots and instruments name it by its code."""
-    from ledger.acts import wood
+    from ledger.acts import documents
 
-    code = wood.file_document(
+    code = documents.file_document(
         desk.shop,
         file,
         paper=paper,

@@ -20,6 +20,11 @@ SheetOption = Annotated[
     Literal["roll-203", "roll-300", "A4", "Letter"],
     typer.Option("--on", help="A label roll by its dots an inch, or a sheet to cut."),
 ]
+SerialArgument = Annotated[str, typer.Argument(help="The instrument's serial.")]
+TagPaperOption = Annotated[
+    Literal["A5", "A4", "Letter"],
+    typer.Option("--on", help="The sheet; on A4 and Letter it is cut out."),
+]
 CertificateArgument = Annotated[
     str, typer.Argument(help="A certificate's number or a serial.")
 ]
@@ -32,14 +37,14 @@ def board(
     """Draw the labels of boards."""
     from cli.papers import board_label, label_heading
     from labels import label
-    from ledger.acts import wood
+    from ledger.acts import boards
     from ledger.acts.signing import person_name
 
     show.require_new(out)
     hands = desk.hands()
     who = person_name(desk.shop, desk.person)
     with desk.shop.store.reading() as session:
-        named = wood.labelled_codes(session, [desk.own(code) for code in codes])
+        named = boards.labelled_codes(session, [desk.own(code) for code in codes])
         drawn = [board_label(desk.shop, session, code) for code in named]
         heading = label_heading(desk.shop, session, named[0], who)
     if on in ("A4", "Letter"):
@@ -47,12 +52,42 @@ def board(
     else:
         pdf = label.roll(drawn, dpi=203 if on == "roll-203" else 300)
     with show.new_file(out, pdf):
-        wood.labels_printed(
+        boards.labels_printed(
             desk.shop, named, paper=on, sha256=sha256(pdf).hexdigest(), hands=hands
         )
     show.notices(label.notices(drawn))
     lines = [f"{out}: {show.counted(len(named), 'label')}. Print at 100 %."]
     show.answer(desk, lines, file=str(out), boards=named)
+
+
+@signs(app)
+def tag(
+    desk: Desk, serial: SerialArgument, out: OutOption, on: TagPaperOption = "A4"
+) -> None:
+    """Draw the build tag of an instrument, with the newest checkpoint on it."""
+    from cli.papers_tag import build_tag
+    from labels import tag as drawing
+    from ledger.acts import builds
+
+    show.require_new(out)
+    code, hands = desk.serial(serial), desk.hands()
+    drawn = build_tag(desk.shop, code)
+    pdf = drawing.draw(drawn, paper=on)
+    with show.new_file(out, pdf):
+        number = builds.tag_printed(
+            desk.shop,
+            serial=code,
+            size=drawn.size,
+            sha256_hex=sha256(pdf).hexdigest(),
+            hands=hands,
+        )
+    show.notices(drawing.notices(drawn))
+    lines = [
+        f"{out}: the tag of {code}, print {number}. Print both sides, turned over the "
+        f"short edge, at 100 %.",
+        f"It carries the checkpoint of {drawn.size} entries out of this machine.",
+    ]
+    show.answer(desk, lines, file=str(out), serial=code, number=number, size=drawn.size)
 
 
 @signs(app)

@@ -9,15 +9,19 @@ import typer
 from cli import (
     board,
     build,
+    calc,
     certificate,
     demo,
+    determine,
     document,
     label,
+    loop,
     lot,
     model,
     owner,
     person,
     record,
+    shipment,
     shop,
     supplier,
     trace,
@@ -44,11 +48,15 @@ for noun in (
     build,
     certificate,
     owner,
+    shipment,
     label,
     record,
+    calc,
 ):
     app.add_typer(noun.app)
 trace.add_to(app)
+determine.add_to(app)
+loop.add_to(app)
 demo.add_to(app)
 
 

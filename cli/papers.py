@@ -12,7 +12,7 @@ from labels.words import ten_words
 from ledger import quantities
 from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
 from ledger.acts.shop import Shop
-from ledger.acts.wood import SUPPLIER_NAME
+from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.codes import check_character
 from ledger.errors import NotFoundError
 from ledger.events import CertificateIssued
@@ -20,10 +20,11 @@ from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.ids import BoardId
 from ledger.log.entry import parse_record
+from ledger.views.boards import Board, boards_in
 from ledger.views.builds import signed_steps
 from ledger.views.people import Person, subject_of_key
 from ledger.views.trace import trace
-from ledger.views.wood import Board, Lot, boards_in
+from ledger.views.wood import Lot
 
 UNKNOWN = "unknown"
 

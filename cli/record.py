@@ -16,9 +16,14 @@ LevelOption = Annotated[
     typer.Option(help="The hashes; also who might say what; everything."),
 ]
 AgainstOption = Annotated[
-    Path | None,
-    typer.Option(help="A checkpoint that was kept outside, as a file or a proof."),
+    str,
+    typer.Option(
+        help="A checkpoint that was kept outside: a file of a note, a proof or a "
+        "certificate, or what a tag says, such as '71391 pocket lumber …'."
+    ),
 ]
+IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
+ReasonOption = Annotated[str, typer.Option(help="Why; it is kept in the vault.")]
 FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
 NewFolderArgument = Annotated[Path, typer.Argument(help="A folder that is new.")]
 NamesOption = Annotated[
@@ -32,9 +37,7 @@ UntilOption = Annotated[str, typer.Option("--to", help="The last false time.")]
 
 
 @reads(app)
-def audit(
-    desk: Desk, level: LevelOption = "all", against: AgainstOption = None
-) -> None:
+def audit(desk: Desk, level: LevelOption = "all", against: AgainstOption = "") -> None:
     """Walk over everything again and say what was changed."""
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
@@ -51,7 +54,7 @@ def audit(
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
-        _outside_words(report, against is not None),
+        _outside_words(report, bool(against)),
     ]
     findings = [
         {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
@@ -140,6 +143,16 @@ def import_(desk: Desk, folder: FolderArgument, database: DatabaseOption = "") -
 
 
 @signs(app)
+def correct(desk: Desk, index: IndexArgument, reason: ReasonOption) -> None:
+    """Strike an entry that was a mistake: it stays legible and counts no more."""
+    from ledger.acts.corrections import correct as strike
+
+    entry = strike(desk.shop, index, reason=reason, hands=desk.hands())
+    lines = [f"Entry {index} is struck by entry {entry.index}; it stays in the record."]
+    show.answer(desk, lines, struck=index, entry=entry.index)
+
+
+@signs(app)
 def doubt_clock(desk: Desk, since: FromOption, until: UntilOption) -> None:
     """Say that times between two moments are false, because the clock was."""
     from ledger.acts.clock import doubt
@@ -157,8 +170,28 @@ def _word(report: Any) -> str:
     return "CHANGED" if changed else "CANNOT JUDGE"
 
 
-def _outside(path: Path) -> Any:
-    """Read a checkpoint out of a note, a proof, or a certificate with its proof."""
+def _outside(said: str) -> Any:
+    """Read a head that was kept elsewhere: from a file, or as a tag's words say it."""
+    path = Path(said)
+    size, _, words = said.strip().partition(" ")
+    if size.isdecimal() and not path.exists():
+        return _spoken(size, words)
+    return _written(path)
+
+
+def _spoken(size: str, words: str) -> Any:
+    from labels.words import spoken_bytes
+    from ledger.audit import Outside
+    from ledger.errors import RefusedError
+
+    if len(size) > 15 or not size.isascii():
+        raise RefusedError(f"{size[:20]} is no number of entries: read the paper again")
+    return Outside(size=int(size), root_start=spoken_bytes(words))
+
+
+def _written(path: Path) -> Any:
+    """Read a head out of a note, a proof, or a certificate with its proof."""
+    from ledger.audit import Outside
     from ledger.check import certificate_bytes
     from ledger.errors import LedgerError, RefusedError
     from ledger.log.checkpoint import parse_checkpoint, parse_note
@@ -167,11 +200,12 @@ def _outside(path: Path) -> Any:
     data = show.read_file(path)
     try:
         if data.startswith((b"%PDF-", b"{")):
-            return parse_certificate_file(certificate_bytes(data)).proof.head
-        text = data.decode("utf-8")
-        if text.startswith(PROOF_HEADER):
-            return parse_proof(text).head
-        return parse_checkpoint(parse_note(text))
+            note = parse_certificate_file(certificate_bytes(data)).proof.checkpoint
+        else:
+            note = data.decode("utf-8")
+            if note.startswith(PROOF_HEADER):
+                note = parse_proof(note).checkpoint
+        return Outside.of(parse_checkpoint(parse_note(note)), note)
     except (LedgerError, UnicodeDecodeError) as fault:
         raise RefusedError(f"{path} holds no checkpoint: {fault}") from None
 
@@ -183,7 +217,7 @@ def _outside_words(report: Any, was_given: bool) -> str:
         return "At this level nobody looks which checkpoints left on papers."
     if report.newest_outside is None:
         return (
-            f"No checkpoint has left this machine on a certificate: all {report.size} "
+            f"No checkpoint has left this machine on a paper: all {report.size} "
             f"entries rest on the shop's word alone."
         )
     size, day = report.newest_outside

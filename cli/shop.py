@@ -43,8 +43,18 @@ PaperOption = Annotated[str, typer.Option(help="A4 or Letter.")]
 DatabaseOption = Annotated[
     str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
 ]
+TemperatureOption = Annotated[str, typer.Option(help="Such as '20 C' or '68 F'.")]
+HumidityOption = Annotated[str, typer.Option(help="Such as '44 %RH'.")]
+RoomOption = Annotated[str, typer.Option(help="Which room.")]
 PolicyArgument = Annotated[
-    Path | None, typer.Argument(help="A policy file; none: show the one in force.")
+    Path | None,
+    typer.Argument(
+        help="A policy of signing or of the house, as its format says; none: show "
+        "the one in force."
+    ),
+]
+HouseOption = Annotated[
+    bool, typer.Option("--house", help="Show the house's limits: rest, room, balance.")
 ]
 
 
@@ -161,18 +171,22 @@ def renew_card_key(desk: Desk) -> None:
 
 
 @signs(app)
-def policy(desk: Desk, file: PolicyArgument = None) -> None:
-    """Show the signing policy in force, or adopt another."""
-    from ledger.acts.people import adopt_policy
+def policy(desk: Desk, file: PolicyArgument = None, house: HouseOption = False) -> None:
+    """Show the policy of signing or the house's limits in force, or adopt others."""
+    from ledger.acts.policies import adopt_policy
     from ledger.errors import RefusedError
 
     if file is None:
-        text = json.dumps(desk.shop.standing().policy, indent=2, sort_keys=True)
-        show.answer(desk, [text], policy=desk.shop.standing().policy)
+        _show_policy(desk, house=house)
         return
+    if house:
+        raise RefusedError(
+            f"leave --house out: {file} says by its format what it is, and --house "
+            f"shows the limits in force"
+        )
     try:
         said = json.loads(show.read_file(file))
-    except ValueError:
+    except (ValueError, RecursionError):
         said = None
     if not isinstance(said, dict):
         raise RefusedError(
@@ -181,6 +195,42 @@ def policy(desk: Desk, file: PolicyArgument = None) -> None:
         )
     entry = adopt_policy(desk.shop, said, desk.hands())
     show.answer(desk, [f"Adopted by entry {entry.index}."], entry=entry.index)
+
+
+@signs(app)
+def room(
+    desk: Desk,
+    temperature: TemperatureOption,
+    humidity: HumidityOption,
+    room: RoomOption = "crib",
+) -> None:
+    """Enter a room's air, and be told what moisture it gives to wood."""
+    from ledger import quantities
+    from ledger.acts import resting
+    from ledger.views.readings import RoomReading
+
+    air = RoomReading(
+        idx=desk.shop.store.head().size,
+        room=room,
+        moment="",
+        temperature_millikelvin=quantities.temperature_millikelvin(temperature),
+        humidity_ppm=quantities.humidity_ppm(humidity),
+    )
+    # First, so that no air is entered of which nobody can say what it does to wood.
+    emc = resting.emc_ppm(air)
+    entry = resting.measure_room(
+        desk.shop,
+        room=room,
+        temperature_millikelvin=air.temperature_millikelvin,
+        humidity_ppm=air.humidity_ppm,
+        hands=desk.hands(),
+    )
+    lines = [
+        f"{room}: {quantities.celsius(air.temperature_millikelvin, places=1)}, "
+        f"{quantities.humidity(air.humidity_ppm)}, entry {entry.index}. Wood comes "
+        f"to rest at {quantities.percent(emc, places=1)} there, within one percent."
+    ]
+    show.answer(desk, lines, room=room, entry=entry.index, emc_ppm=emc)
 
 
 @reads(app, "show")
@@ -204,3 +254,14 @@ def show_(desk: Desk) -> None:
         root=head.root.hex(),
         threshold=standing.threshold,
     )
+
+
+def _show_policy(desk: Desk, *, house: bool) -> None:
+    from ledger.acts.policies import house_text
+
+    in_force = desk.shop.standing().policy
+    if house:
+        with desk.shop.store.reading() as session:
+            in_force = house_text(session)
+    text = json.dumps(in_force, indent=2, sort_keys=True, ensure_ascii=False)
+    show.answer(desk, [text], policy=in_force)

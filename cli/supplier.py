@@ -30,9 +30,9 @@ def record(
     country: CountryOption = None,
 ) -> None:
     """Enter a sawyer, and how the name may be shown."""
-    from ledger.acts import wood
+    from ledger.acts import suppliers
 
-    entered = wood.record_supplier(
+    entered = suppliers.record_supplier(
         desk.shop,
         name=name,
         shown=shown,
@@ -46,12 +46,12 @@ def record(
 @reads(app, "list")
 def list_(desk: Desk) -> None:
     """List the sawyers."""
-    from ledger.acts import wood
+    from ledger.acts import suppliers
 
     with desk.shop.store.reading() as session:
         rows = [
             {"name": name, "shown": s.shown, "region": s.region, "country": s.country}
-            for s, name in wood.named(desk.shop, session)
+            for s, name in suppliers.named(desk.shop, session)
         ]
     lines = [
         ", ".join(str(row[k]) for k in ("name", "region", "country", "shown") if row[k])

@@ -101,7 +101,8 @@ def fit(
 ) -> tuple[Style, float]:
     """Return the style and the narrowing with which words go into a width [mm]."""
     natural = measure(words, style)
-    if natural <= within:
+    # No words go anywhere, also where no room is left.
+    if natural <= max(within, 0.0):
         return style, 1.0
     if within >= natural * style.narrow:
         return style, within / natural

@@ -4,6 +4,12 @@ Each word is one byte, so ten are 80 bits of the root hash: a quick look, not a 
 The list is in alphabetical order; no two words begin with the same three letters.
 """
 
+import re
+from difflib import get_close_matches
+
+from ledger.errors import RefusedError
+
+SEPARATORS = re.compile(r"[^a-z\u0080-\uffff]+")
 LIST = """
 acorn adze almond amber anchor anvil apron arbor
 ashen aspen atlas auger autumn awning axle azure
@@ -45,3 +51,22 @@ SPOKEN = 10
 def ten_words(root: bytes) -> tuple[str, ...]:
     """Say the first ten bytes of a root hash."""
     return tuple(WORDS[byte] for byte in root[:SPOKEN])
+
+
+def spoken_bytes(text: str) -> bytes:
+    """Read ten words, typed from a paper with or without their numbers.
+
+    Raises RefusedError that names the word which is not on the list, with the one it
+    may be.
+    """
+    words = [word for word in SEPARATORS.split(text.casefold()) if word]
+    for word in words:
+        if word not in WORDS:
+            near = get_close_matches(word, WORDS, n=1)
+            maybe = f"; is it {near[0]!r}?" if near else ""
+            raise RefusedError(f"{word!r} is none of the words on our papers{maybe}")
+    if len(words) != SPOKEN:
+        raise RefusedError(
+            f"a checkpoint has {SPOKEN} words, and {len(words)} are here: read it again"
+        )
+    return bytes(WORDS.index(word) for word in words)

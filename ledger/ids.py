@@ -3,6 +3,7 @@
     lot L26-031             board L26-031-07, half L26-031-07.A, child L26-031-07.C1
     body B26-0147           neck N26-0147           serial 26-0147-3
     document D26-0001       certificate C-2026-00088       transfer slip W-2026-00001
+    shipment X26-0001
 
 Every `parse` takes what was typed and what a scanner read (`codes` tells the two
 apart); `str` gives the code as it stands on the wood.
@@ -270,8 +271,55 @@ class SlipId:
         return cls(year=int(found["year"]), number=int(found["number"]))
 
 
-CODES = (LotId, BoardId, BodyId, NeckId, DocumentId, CertificateId, SlipId)
-Code = LotId | BoardId | BodyId | NeckId | DocumentId | CertificateId | SlipId | Serial
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class ShipmentId:
+    """The number of what leaves the shop together."""
+
+    form: ClassVar[Form] = Form(
+        noun="shipment",
+        mark="X",
+        shape=re.compile(r"X(?P<year>[0-9]{2})-(?P<number>[0-9]{4})"),
+        example="X26-0001",
+        last_number=9999,
+    )
+
+    year: int  # the last two digits
+    number: int
+
+    def __post_init__(self) -> None:
+        _hold(self.form, self.year, self.number)
+
+    def __str__(self) -> str:
+        return f"X{self.year:02d}-{self.number:04d}"
+
+    @classmethod
+    def parse(cls, text: str) -> "ShipmentId":
+        """Read a shipment's number, typed or scanned."""
+        found = read(text, cls.form)
+        return cls(year=int(found["year"]), number=int(found["number"]))
+
+
+CODES = (
+    LotId,
+    BoardId,
+    BodyId,
+    NeckId,
+    DocumentId,
+    CertificateId,
+    SlipId,
+    ShipmentId,
+)
+Code = (
+    LotId
+    | BoardId
+    | BodyId
+    | NeckId
+    | DocumentId
+    | CertificateId
+    | SlipId
+    | ShipmentId
+    | Serial
+)
 
 
 def parse_any(text: str, pattern: SerialPattern = DEFAULT_PATTERN) -> Code:

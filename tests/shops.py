@@ -38,6 +38,13 @@ def loft(
 
 
 @pytest.fixture
+def supplied(loft: Loft) -> Loft:
+    """Give a staffed shop that knows one sawyer."""
+    loft.supplier()
+    return loft
+
+
+@pytest.fixture
 def certified(
     tmp_path: Path, certified_folder: Path, request: pytest.FixtureRequest
 ) -> Iterator[Loft]:

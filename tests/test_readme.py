@@ -78,9 +78,12 @@ def answer(
             check=False,
         )
         return (done.stdout + done.stderr).rstrip()
+    command, _, typed = command.partition(" < ")
     bench.setattr(sys, "argv", shlex.split(command))
     try:
-        main.run()
+        with Path(typed or os.devnull).open(encoding="utf-8") as lines:
+            bench.setattr(sys, "stdin", lines)
+            main.run()
     except SystemExit as end:
         assert end.code in (0, 1, None), capsys.readouterr().err
     printed = capsys.readouterr()

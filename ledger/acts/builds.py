@@ -2,24 +2,37 @@
 
 from collections.abc import Sequence
 
+from sqlmodel import Session
+
+from ledger.acts.boards import require_whole
 from ledger.acts.names import checked_words
+from ledger.acts.resting import readiness
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.craft.seasoning import Verdict
 from ledger.errors import NotFoundError, RefusedError
-from ledger.events import BoardAllotted, BuildBegun, ModelDefined, StepSigned
+from ledger.events import (
+    BoardAllotted,
+    BuildBegun,
+    ModelDefined,
+    StepSigned,
+    TagPrinted,
+)
 from ledger.events.build import Meaning, Measure, PartWeighed, Run, Step
 from ledger.ids import BodyId, NeckId
 from ledger.serials import read_serial, serial_for
+from ledger.views.boards import Board, boards_in, boards_named, set_of
 from ledger.views.builds import (
     Build,
     newest_body,
     newest_model,
     parts_of,
+    printed_tags,
     signed_steps,
     steps_of,
 )
 from ledger.views.certificates import certificates_of
+from ledger.views.corrections import override_for
 from ledger.views.people import people_by_key, subject_of_key
-from ledger.views.wood import Board, boards_in, boards_named
 
 INSPECT = "inspect"
 LEAD = "lead"
@@ -35,6 +48,19 @@ class BoardTakenError(RefusedError):
         )
         self.board = board
         self.serial = serial
+
+
+class BoardRestingError(RefusedError):
+    """A board that has not rested enough goes into nothing."""
+
+    def __init__(self, board: str, serial: str, verdict: Verdict) -> None:
+        super().__init__(
+            f"board {board} is not ready: {'; '.join(verdict.reasons)}; earliest "
+            f"{verdict.earliest}; wait, choose another board, or let a lead say why "
+            f"it may be used in {serial} with flitchbook board override"
+        )
+        self.board = board
+        self.verdict = verdict
 
 
 def define_model(
@@ -98,7 +124,8 @@ def begin(shop: Shop, *, model: str, run: Run | None, hands: Hands) -> str:
 def allot(shop: Shop, *, serial: str, part: str, code: str, hands: Hands) -> list[str]:
     """Allot a board, or both halves of a set, to one part of an instrument.
 
-    Raises BoardTakenError where the board is allotted already; nothing is used up then.
+    Raises BoardTakenError where the board is allotted already, BoardRestingError where
+    it is not ready and no lead has said otherwise; nothing is used up then.
     """
     with shop.turn() as turn:
         build = require_build(turn, serial)
@@ -117,6 +144,8 @@ def allot(shop: Shop, *, serial: str, part: str, code: str, hands: Hands) -> lis
                     str(board.part),
                     int(board.allotted_idx or 0),
                 )
+            require_whole(board)
+            _require_rested(turn, board, serial)
         _require_one_set(turn, serial, part, boards)
         codes = [board.code for board in boards]
         for board_code in codes:
@@ -166,10 +195,27 @@ def sign(
 
 def require_build(turn: Turn, serial: str) -> Build:
     """Return an instrument, or say that it was never begun."""
-    build = turn.session.get(Build, serial)
+    return find_build(turn.session, serial)
+
+
+def find_build(session: Session, serial: str) -> Build:
+    """Return an instrument, or say that it was never begun."""
+    build = session.get(Build, serial)
     if build is None:
         raise NotFoundError(f"there is no instrument {serial}: look at the tag again")
     return build
+
+
+def tag_printed(
+    shop: Shop, *, serial: str, size: int, sha256_hex: str, hands: Hands
+) -> int:
+    """Record that a build tag was drawn, with its checkpoint; return which print."""
+    with shop.turn() as turn:
+        require_build(turn, serial)
+        number = len(printed_tags(turn.session, serial)) + 1
+        event = TagPrinted(serial=serial, number=number, size=size, sha256=sha256_hex)
+        turn.say(event, hands)
+    return number
 
 
 def _next_number(turn: Turn, year: int) -> int:
@@ -203,13 +249,19 @@ def _require_part(turn: Turn, build: Build, part: str) -> None:
 def _require_one_set(
     turn: Turn, serial: str, part: str, boards: Sequence[Board]
 ) -> None:
-    stem = boards[0].code.partition(".")[0]
+    stem = set_of(boards[0].code)
     for board in boards_in(turn.session, serial):
-        if board.part == part and board.code.partition(".")[0] != stem:
+        if board.part == part and set_of(board.code) != stem:
             raise RefusedError(
                 f"the {part} of {serial} is board {board.code} already; a part is made "
                 f"of one board or set, so give the other one a part of its own"
             )
+
+
+def _require_rested(turn: Turn, board: Board, serial: str) -> None:
+    verdict = readiness(turn.session, board, today=turn.shop.today())
+    if not verdict and override_for(turn.session, board.code, serial) is None:
+        raise BoardRestingError(board.code, serial, verdict)
 
 
 def _require_weight(scales: Sequence[PartWeighed | Measure]) -> None:

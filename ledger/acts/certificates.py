@@ -14,7 +14,7 @@ from ledger.acts.names import COMMITMENT_KEY_SIZE
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name
-from ledger.acts.wood import SUPPLIER_NAME
+from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import CertificateIssued, CertificatePrinted, codec
 from ledger.events.build import Measure, Run
@@ -26,6 +26,8 @@ from ledger.log.entry import Entry, parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
+from ledger.trade.listings import may_be_listed
+from ledger.views.boards import Board, boards_in, set_of
 from ledger.views.builds import (
     Build,
     Model,
@@ -41,8 +43,9 @@ from ledger.views.certificates import (
     certificates_of,
     newest_number,
 )
+from ledger.views.family import shared, shares_of
 from ledger.views.people import Person, subject_of_key
-from ledger.views.wood import Board, Lot, Supplier, boards_in
+from ledger.views.wood import Lot, Supplier
 
 MASS = "mass"
 TOKEN_SIZE = 16
@@ -134,14 +137,14 @@ def certificate_paper(shop: Shop, number: str) -> CertificatePaper:
 def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
     """Return the text of the owner card's symbol, signed by the shop's card key.
 
-    Until a table of listings is in force no species counts as unlisted, so that none
-    is ever folded away for want of knowledge.
+    A species that the table does not know is never folded away for want of room.
     """
     event = paper.event
     heaviest = species_by_mass(event)
+    issued = date.fromisoformat(event.issued_on)
     claims = CardClaims(
         serial=event.serial,
-        issued=date.fromisoformat(event.issued_on),
+        issued=issued,
         certificate=event.number,
         model=event.model,
         species=tuple((name, whole_grams(mass)) for name, mass in heaviest),
@@ -155,7 +158,7 @@ def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
         claims,
         card,
         host=shop.settings.label_host,
-        listed={name for name, _ in heaviest},
+        listed={name for name, _ in heaviest if may_be_listed(name, issued)},
     )
 
 
@@ -286,25 +289,29 @@ def _maker(turn: Turn, subject: str, work: str, number: str) -> Maker:
 
 
 def _materials(turn: Turn, build: Build, number: str) -> tuple[Material, ...]:
+    """Return what each part is made of, once for each lot that was glued into it."""
     weighed = weighed_parts(turn.session, build.serial)
     boards: dict[str, Board] = {}
     for board in boards_in(turn.session, build.serial):
         boards.setdefault(str(board.part), board)
-    parts = parts_of(turn.session, build.model, build.version)
     return tuple(
-        _material(turn, part, boards[part], weighed[part], number) for part in parts
+        _material(turn, part, boards[part], lot, mass, number)
+        for part in parts_of(turn.session, build.model, build.version)
+        for lot, mass in shared(
+            weighed[part], shares_of(turn.session, boards[part].code)
+        ).items()
     )
 
 
 def _material(
-    turn: Turn, part: str, board: Board, mass_mg: int, number: str
+    turn: Turn, part: str, board: Board, code: str, mass_mg: int, number: str
 ) -> Material:
-    lot = turn.session.get_one(Lot, board.lot)
+    lot = turn.session.get_one(Lot, code)
     return Material(
         part=part,
         species=lot.species,
         trade_name=lot.trade_name,
-        board=board.code.partition(".")[0],
+        board=set_of(board.code),
         lot=lot.code,
         received_on=lot.received_on,
         harvested_in=lot.harvested_in,

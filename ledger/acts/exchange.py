@@ -7,7 +7,7 @@ from contextlib import ExitStack, closing
 from dataclasses import replace
 from pathlib import Path
 
-from sqlmodel import Session, SQLModel, select
+from sqlmodel import Session, SQLModel
 
 from ledger.acts.copies import ATTACHMENTS, PUBLISHED, VAULT, newest_keys
 from ledger.acts.folders import copy_database, copy_file, new_folder, require_new, write
@@ -17,6 +17,7 @@ from ledger.acts.shop import Shop
 from ledger.audit.present import SecondViews
 from ledger.audit.tree import note_findings
 from ledger.audit.walk import Walk
+from ledger.craft.policy import is_house_policy
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments, merkle, tables
 from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
@@ -28,8 +29,8 @@ from ledger.log.policy import POLICY_FORMAT
 from ledger.log.store import Store
 from ledger.log.vault import Vault
 from ledger.views import fold
+from ledger.views.filed import filed
 from ledger.views.standing import governing_entries
-from ledger.views.wood import Document
 
 RECORDS = "records.txt"
 KEYS = "keys"
@@ -130,6 +131,8 @@ def _export_policies(session: Session, folder: Path) -> None:
         name = f"entry-{entry.index}"
         if policy["format"] == POLICY_FORMAT:
             name = f"{policy['id']}-{policy['version']}"
+        elif is_house_policy(policy):
+            name = f"house-{policy['id']}-{policy['version']}"
         path = folder / f"{name}.json"
         if path.exists() and path.read_bytes() != canonical(policy):
             path = folder / f"{name}-entry-{entry.index}.json"
@@ -141,8 +144,7 @@ def _export_papers(
     shop: Shop, session: Session, folder: Path, *, with_names: bool
 ) -> None:
     folder.mkdir()
-    papers = session.exec(select(Document)).all()
-    named = {p.digest for p in papers if with_names or not p.is_salted}
+    named = {f.digest for f in filed(session) if with_names or not f.is_salted}
     for digest in sorted(named & set(attachments.digests(shop.attachments))):
         copy_file(attachments.get(shop.attachments, digest), folder / digest)
 

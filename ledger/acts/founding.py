@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from ledger.acts.keyring import new_key, seal_key, shown_key
 from ledger.acts.names import checked_name
@@ -13,6 +14,7 @@ from ledger.acts.people import enrol_in, require_badge
 from ledger.acts.settings import Settings, require_sound, write_settings
 from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
 from ledger.acts.signing import LOG_KEY
+from ledger.craft.policy import first_house_policy, house_policy
 from ledger.craft.signing import first_policy
 from ledger.errors import RefusedError
 from ledger.events import (
@@ -61,14 +63,18 @@ def found_shop(
     entropy: Entropy,
     stretching: keyfile.Stretching | None = None,
     unicode: str = unicodedata.unidata_version,
+    house: dict[str, Any] | None = None,
 ) -> Shop:
     """Open a new shop and return it.
 
     One root is enough for a person alone; two of three is advised. The first lead is
-    key administrator too, until somebody else is. Raises RefusedError where the folder
-    is not empty or the threshold does not fit.
+    key administrator too, until somebody else is. The first signing policy is adopted,
+    and the first limits of the house, or those given. Raises RefusedError where the
+    folder is not empty or the threshold does not fit.
     """
     _require_new(folder, sticks, threshold)
+    limits = first_house_policy() if house is None else house
+    house_policy(limits)
     # Before anything is made: on a database server tables would be left behind.
     require_sound(settings)
     checked_name(name)
@@ -85,7 +91,7 @@ def found_shop(
         undo.callback(shop.close)
         with shop.turn() as turn:
             _found(turn, name, roots, log, threshold, unicode)
-            _appoint_first(turn, lead, roots, stretching)
+            _appoint_first(turn, lead, roots, limits, stretching)
         undo.pop_all()
     return shop
 
@@ -206,6 +212,7 @@ def _appoint_first(
     turn: Turn,
     lead: FirstLead,
     roots: list[SecretKey],
+    house: dict[str, Any],
     stretching: keyfile.Stretching | None,
 ) -> None:
     shop = turn.shop
@@ -220,7 +227,8 @@ def _appoint_first(
         purpose="card", public=shown.public, possession=shown.possession
     )
     turn.say(enrolled, by_roots)
-    turn.say(PolicyAdopted(policy=first_policy()), Hands(by=key))
+    for policy in (first_policy(), house):
+        turn.say(PolicyAdopted(policy=policy), Hands(by=key))
     for secret, purpose in ((key, "person"), (card, "card")):
         seal_key(
             shop,

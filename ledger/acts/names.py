@@ -3,14 +3,17 @@
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 
 from ledger.acts.shop import Shop, Turn
 from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
+from ledger.views.people import subject_of_key
 
 SUBJECT_SIZE = 16
 COMMITMENT_KEY_SIZE = 32
 LONGEST_NAME = 200
+REASON = "reason"
 COUNTRY = re.compile(r"[A-Z]{2}\Z")
 
 
@@ -19,9 +22,7 @@ def checked_name(text: str) -> str:
     name = text.strip()
     if not name or len(name) > LONGEST_NAME:
         raise RefusedError(f"a name has 1 to {LONGEST_NAME} characters")
-    fault = profile_fault(name) or writing_fault(name)
-    if fault or "\n" in name:
-        raise RefusedError(f"that name cannot be written down: {fault or 'two lines'}")
+    _require_writable("name", name)
     return name
 
 
@@ -39,6 +40,33 @@ def checked_country(code: str | None) -> None:
     """Refuse a country that is no two capital letters (ISO 3166-1 alpha-2)."""
     if code is not None and COUNTRY.match(code) is None:
         raise RefusedError(f"{code!r} is no country of two letters such as IT")
+
+
+def checked_day(text: str | None) -> None:
+    """Refuse a day that is no YYYY-MM-DD."""
+    if text is None:
+        return
+    try:
+        is_day = date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        is_day = False
+    if not is_day:
+        raise RefusedError(f"{text!r} is no day such as 2026-11-21")
+
+
+@contextmanager
+def kept_reason(turn: Turn, key: str, reason: str) -> Iterator[str]:
+    """Keep the reason that somebody gives, and give its commitment to the entry.
+
+    It is kept as said by whoever signs, and goes with that person's particulars.
+    """
+    subject = subject_of_key(turn.session, key)
+    if subject is None:
+        raise RefusedError(f"key {key} is nobody's here: a reason has somebody's name")
+    said = checked_words("reason", reason) or ""
+    _require_writable("reason", said)
+    with kept_name(turn, subject, REASON, said) as commitment:
+        yield commitment
 
 
 @contextmanager
@@ -63,3 +91,11 @@ def kept_name(
     except BaseException:
         shop.vault.forget(commitment)
         raise
+
+
+def _require_writable(what: str, text: str) -> None:
+    fault = profile_fault(text) or writing_fault(text)
+    if fault or "\n" in text:
+        raise RefusedError(
+            f"that {what} cannot be written down: {fault or 'two lines'}"
+        )

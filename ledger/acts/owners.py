@@ -1,8 +1,7 @@
 """Owners: who owns an instrument, which only the vault knows."""
 
-from ledger.acts.names import SUBJECT_SIZE, kept_name
+from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name
 from ledger.acts.shop import Hands, Shop
-from ledger.acts.wood import checked_day
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry

@@ -25,7 +25,6 @@ from ledger.events import (
     PersonEnrolled,
     PersonErased,
     PersonKeyReplaced,
-    PolicyAdopted,
     QualificationGranted,
     QualificationWithdrawn,
     RoleGranted,
@@ -35,7 +34,6 @@ from ledger.log.authority import LEAD
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
-from ledger.log.policy import POLICY_FORMAT
 from ledger.log.vault import person_sealing_key
 from ledger.views.certificates import Owner
 from ledger.views.people import Person, people
@@ -277,16 +275,6 @@ def erase(shop: Shop, subject: str, hands: Hands) -> Entry:
         entry = turn.say(PersonErased(subject=subject), hands)
     forget(shop, subject)
     return entry
-
-
-def adopt_policy(shop: Shop, policy: dict[str, object], hands: Hands) -> Entry:
-    """Adopt a policy, whose whole text goes into the entry."""
-    if policy.get("format") != POLICY_FORMAT:
-        raise RefusedError(
-            f"{policy.get('format')!r} is no format of a policy: write {POLICY_FORMAT}"
-        )
-    with shop.turn() as turn:
-        return turn.say(PolicyAdopted(policy=policy), hands)
 
 
 def require_somebody(session: Session, subject: str) -> None:

@@ -10,7 +10,8 @@ and either all that it says is written or nothing.
 import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from copy import copy
+from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -31,6 +32,7 @@ from ledger.log.entry import (
     Entry,
     at_moment,
     at_text,
+    parse_record,
     seal,
 )
 from ledger.log.keys import SecretKey
@@ -39,7 +41,7 @@ from ledger.log.store import Appending, Store
 from ledger.log.vault import Vault
 from ledger.views.fold import fold
 from ledger.views.people import Person, erased_subjects
-from ledger.views.standing import UsedOnces, governing_records, is_doubted
+from ledger.views.standing import UsedOnces, governing_rows, is_doubted
 
 LONGEST_PAUSE = timedelta(days=31)
 SMALL_STEP_BACK = timedelta(minutes=10)
@@ -59,6 +61,22 @@ class Hands:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """Governing entries as their bytes stood when they were judged, and the outcome."""
+
+    rows: tuple[tuple[int, bytes], ...] = ()
+    standing: Standing = field(default_factory=Standing)
+    onces: frozenset[str] = frozenset()
+
+
+@dataclass(slots=True)
+class Memory:
+    """What was judged last, so that it need not be judged at every turn."""
+
+    judged: Judged = field(default_factory=Judged)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """An open shop: its folder, its log, its vault, its clock and its source of chance.
 
@@ -75,6 +93,7 @@ class Shop:
     entropy: Entropy
     pause_confirmed: bool = False
     beside: Beside = field(default_factory=Beside)
+    memory: Memory = field(default_factory=Memory, repr=False, compare=False)
 
     @property
     def keys(self) -> Path:
@@ -91,7 +110,8 @@ class Shop:
         """Hold the log for one person's turn; write all of it, or nothing."""
         try:
             with self.store.appending() as appending:
-                yield Turn(self, appending, read_standing(appending.session))
+                standing = read_standing(appending.session, self.memory)
+                yield Turn(self, appending, standing)
         except ValidationError as problem:
             raise RefusedError(
                 f"this cannot be written down: {codec.fault_in(problem)}"
@@ -104,7 +124,7 @@ class Shop:
     def standing(self) -> Standing:
         """Return who may say what after the newest entry."""
         with self.store.reading() as session:
-            return read_standing(session)
+            return read_standing(session, self.memory)
 
     def today(self) -> str:
         """Return the day by the station's clock."""
@@ -142,13 +162,14 @@ class Turn:
         """The number of entries, this turn's own included."""
         return self._appending.head.size
 
-    def say(self, event: Event, hands: Hands) -> Entry:
-        """Append one event, signed and approved.
+    def say(self, event: Event, hands: Hands, *, reason: str | None = None) -> Entry:
+        """Append one event, signed and approved; `reason` commits to why.
 
         Raises RefusedError with every reason where the signer may not say it, where
         the clock is not to be trusted, or where the text cannot be written down.
         """
         at, beside = self._time(event, self.shop.beside)
+        beside = replace(beside, reason_commitment=reason)
         members = codec.plain(event, beside)
         fault = writing_fault(members)
         if fault:
@@ -285,14 +306,29 @@ def forget(shop: Shop, subject: str) -> None:
     shop.vault.erase(subject)
 
 
-def read_standing(session: Session) -> Standing:
+def read_standing(session: Session, memory: Memory | None = None) -> Standing:
     """Return who may say what, from the entries that govern.
 
     Each is judged again, so that a row slipped into log or view changes nothing: it
-    raises TamperError. What a newer version said leaves open all that follows it.
+    raises TamperError. What a newer version said leaves open all that follows it. With
+    a memory only those are judged that stand behind the very bytes judged before.
     """
-    standing, onces = Standing(), set[str]()
-    for index, record in governing_records(session):
+    kept = memory or Memory()
+    rows, before = tuple(governing_rows(session)), kept.judged
+    if rows[: len(before.rows)] != before.rows:
+        # Another log, a row gone or a row between: what was judged is worth nothing.
+        before = Judged()
+    if len(rows) > len(before.rows):
+        kept.judged = before = _judged(before, rows)
+    # A turn changes its standing as it speaks, and may yet be rolled back.
+    return _copied(before.standing)
+
+
+def _judged(before: Judged, rows: tuple[tuple[int, bytes], ...]) -> Judged:
+    """Judge the rows behind those that were judged before."""
+    standing, onces = _copied(before.standing), set(before.onces)
+    for index, data in rows[len(before.rows) :]:
+        record = parse_record(data)
         entry = record.entry
         if entry.index != index or not is_governing(entry.kind):
             raise _slipped_in(index, f"{entry.kind} at {entry.index} does not govern")
@@ -304,7 +340,14 @@ def read_standing(session: Session) -> Standing:
             cloud(standing, entry.kind, entry.index)
         else:
             raise _slipped_in(index, "; ".join(judgement.reasons))
-    return standing
+    return Judged(rows=rows, standing=standing, onces=frozenset(onces))
+
+
+def _copied(standing: Standing) -> Standing:
+    """Return the same standing in containers of its own; what they hold is fixed."""
+    return Standing(
+        **{f.name: copy(getattr(standing, f.name)) for f in fields(Standing)}
+    )
 
 
 def _slipped_in(index: int, reason: str) -> TamperError:

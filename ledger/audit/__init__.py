@@ -2,8 +2,8 @@
 
 Level `tree` hashes every record and compares chain, tiles, head and checkpoints.
 Level `roles` also judges who might say what, with every governing signature. Level
-`all` checks every signature, folds the views again, hashes every file and opens every
-commitment in the vault.
+`all` checks every signature, folds the views again, hashes every file, hears every
+recording again and opens every commitment in the vault.
 
 All of it is judged as it stood at one moment, however much is appended meanwhile.
 
@@ -25,7 +25,9 @@ from ledger.audit.present import (
     guard_findings,
     vault_findings,
 )
+from ledger.audit.readings import reading_findings
 from ledger.audit.tree import (
+    Outside,
     TileBuilder,
     head_findings,
     kept_notes,
@@ -35,15 +37,17 @@ from ledger.audit.tree import (
     read_kept,
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
-from ledger.events import CertificatePrinted, Event
+from ledger.events import CertificatePrinted, Event, ShipmentPapersPrinted, TagPrinted
 from ledger.log import queries
-from ledger.log.checkpoint import Checkpoint, NoteKey
+from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Entry
 from ledger.log.merkle import EMPTY_ROOT
 
-__all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Report", "audit"]
+__all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Outside", "Report", "audit"]
 
 Progress = Callable[[int, int], None]
+# Papers that carry a checkpoint out of the building.
+CARRIERS = (CertificatePrinted, ShipmentPapersPrinted, TagPrinted)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,12 +75,12 @@ def audit(
     shop: Shop,
     *,
     level: str = ALL,
-    against: Checkpoint | None = None,
+    against: Outside | None = None,
     progress: Progress | None = None,
 ) -> Report:
     """Walk over everything again and return what was found; never raises for it.
 
-    `against` is a checkpoint that was kept outside this machine. `progress` is told
+    `against` is a head that was kept outside this machine. `progress` is told
     how many entries of how many are walked.
     """
     # First: whatever is in the file was in the table before.
@@ -104,7 +108,7 @@ class _Course:
         session: Session,
         kept: bytes | Finding | None,
         level: str,
-        against: Checkpoint | None,
+        against: Outside | None,
     ) -> None:
         self._shop = shop
         self._session = session
@@ -119,17 +123,13 @@ class _Course:
         self._tile_findings: list[Finding] = []
         self._tiles_seen: set[tuple[int, int]] = set()
         self._roots = {0: EMPTY_ROOT}
-        self._printed: tuple[int, str] | None = None
+        self._carried: tuple[int, str] | None = None
         self.steps = Walk(level=level, heard=self._hear)
 
     @property
     def newest_outside(self) -> tuple[int, str] | None:
-        """The newest checkpoint that left on a certificate, and the day it did."""
-        if self._printed is None:
-            return None
-        index, day = self._printed
-        sizes = [size for size, _ in self._notes if size <= index]
-        return (max(sizes), day) if sizes else None
+        """The newest checkpoint that left on a paper, and the day it did."""
+        return self._carried
 
     def walk(self, progress: Progress | None) -> None:
         """Walk over every stored row, and build the tiles beside it."""
@@ -167,6 +167,7 @@ class _Course:
         if self._views is not None:
             yield from self._views.findings
             yield from attachment_findings(self._shop, self._views.session)
+            yield from reading_findings(self._shop, self._views.session)
             yield from vault_findings(self._shop, self._views.session)
             # Last: a view that cannot be read may end the transaction.
             yield from self._views.compare(self._session)
@@ -190,9 +191,7 @@ class _Course:
         yield from note_findings(in_table, keys, self._roots, steps.size)
         yield from note_findings(self._kept, keys, self._roots, steps.size)
         if self._against is not None:
-            yield from outside_findings(
-                self._against, self._roots, steps.size, standing.origin
-            )
+            yield from outside_findings(self._against, keys, self._roots, steps.size)
 
     def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:
         self._tiles_seen.add((level, number))
@@ -201,11 +200,25 @@ class _Course:
             self._tile_findings.append(Finding(None, "tile", detail))
 
     def _hear(self, entry: Entry, event: Event | None) -> None:
-        # An owner's card carries no checkpoint.
-        if isinstance(event, CertificatePrinted) and not _is_card(event.paper):
-            self._printed = (entry.index, entry.at[:10])
+        size = self._size_carried(entry, event)
+        if size is not None and (self._carried is None or size >= self._carried[0]):
+            self._carried = (size, entry.at[:10])
         if self._views is not None:
             self._views.hear(entry)
+
+    def _size_carried(self, entry: Entry, event: Event | None) -> int | None:
+        """Return the size of the head that a paper carried out, if it is one of ours.
+
+        An owner's card carries none.
+        """
+        if not isinstance(event, CARRIERS):
+            return None
+        if isinstance(event, CertificatePrinted) and _is_card(event.paper):
+            return None
+        signed = {size for size, _ in self._notes if size <= entry.index}
+        if isinstance(event, TagPrinted | ShipmentPapersPrinted):
+            signed &= {event.size}
+        return max(signed, default=None)
 
 
 def _is_card(paper: str) -> bool:

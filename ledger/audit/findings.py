@@ -27,11 +27,12 @@ CAUSES = {
     "erasure": "the vault still holds what was erased",
     "orphan": "the vault holds a name that no entry speaks of",
     "absent": "what is kept beside the log is not here: lost, or never brought",
+    "reading": "a recording is read otherwise today than when it was filed",
     "unknown": "the kind is not known here, so nothing more can be said of it",
     "custody": "the log's key is not where it should be or is another",
 }
 # These say that something cannot be judged or should be tidied, not that it is wrong.
-OPEN_CAUSES = frozenset({"absent", "orphan", "unknown"})
+OPEN_CAUSES = frozenset({"absent", "orphan", "reading", "unknown"})
 
 
 @dataclass(frozen=True, slots=True)

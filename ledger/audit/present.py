@@ -12,7 +12,7 @@ from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
 from ledger.acts.signing import LOG_KEY, log_key
-from ledger.acts.wood import SUPPLIER_NAME
+from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.audit.findings import Finding
 from ledger.errors import LedgerError, NotFoundError, TamperError
 from ledger.log import attachments, tables
@@ -21,9 +21,10 @@ from ledger.log.standing import Standing
 from ledger.log.vault import commit
 from ledger.views import fold
 from ledger.views.certificates import Owner
+from ledger.views.filed import filed
 from ledger.views.people import Person, erased_subjects
 from ledger.views.subjects import known_subjects
-from ledger.views.wood import Document, Supplier
+from ledger.views.wood import Supplier
 
 # What a row that somebody else wrote can make of reading it.
 UNREADABLE = (SQLAlchemyError, LedgerError, TypeError, ValueError, AttributeError)
@@ -76,17 +77,17 @@ def guard_findings(session: Session) -> list[Finding]:
 
 
 def attachment_findings(shop: Shop, session: Session) -> Iterator[Finding]:
-    """Hash every filed paper again."""
-    for document in session.exec(select(Document)).all():
+    """Hash every paper, photograph and recording again."""
+    for file in filed(session):
         try:
-            salt = shop.vault.get_salt(document.digest) if document.is_salted else b""
+            salt = shop.vault.get_salt(file.digest) if file.is_salted else b""
             if salt is None:
-                detail = f"the salt of {document.code} is not in the vault"
-                yield Finding(document.idx, "absent", detail)
+                detail = f"the salt of {file.what} is not in the vault"
+                yield Finding(file.idx, "absent", detail)
                 continue
-            attachments.verify(shop.attachments, document.digest, salt=salt)
+            attachments.verify(shop.attachments, file.digest, salt=salt)
         except (LedgerError, OSError) as fault:
-            yield Finding(document.idx, "attachment", f"{document.code}: {fault}")
+            yield Finding(file.idx, "attachment", f"{file.what}: {fault}")
 
 
 def vault_findings(shop: Shop, session: Session) -> Iterator[Finding]:

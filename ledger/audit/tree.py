@@ -18,6 +18,25 @@ from ledger.log.checkpoint import (
 from ledger.log.merkle import TILE_WIDTH
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outside:
+    """A head that was kept elsewhere: how many entries, and how their root begins.
+
+    Ten words give ten bytes of a root, a note all of them with its origin and its
+    signature.
+    """
+
+    size: int
+    root_start: bytes
+    origin: str | None = None
+    note: str | None = None
+
+    @classmethod
+    def of(cls, head: Checkpoint, note: str | None = None) -> "Outside":
+        """Take a whole checkpoint."""
+        return cls(size=head.size, root_start=head.root, origin=head.origin, note=note)
+
+
 @dataclass(slots=True)
 class TileBuilder:
     """The tiles of a growing tree: hands out each one that is full."""
@@ -74,17 +93,24 @@ def note_findings(
         except TamperError as fault:
             found.append(Finding(None, "checkpoint", str(fault)))
             continue
-        found += _history_findings(head, roots, size, "checkpoint")
+        found += _history_findings(Outside.of(head), roots, size, "checkpoint")
     return found
 
 
 def outside_findings(
-    head: Checkpoint, roots: dict[int, bytes], size: int, origin: str
+    head: Outside, keys: list[NoteKey], roots: dict[int, bytes], size: int
 ) -> list[Finding]:
-    """Judge a checkpoint that was kept elsewhere against this history."""
-    if head.origin != origin:
-        detail = f"it is of the log {head.origin}, and this one is {origin}"
+    """Judge a head that was kept elsewhere against this history."""
+    names = sorted({key.name for key in keys})
+    if head.origin is not None and head.origin not in names:
+        detail = f"it is of the log {head.origin}, and this one is {', '.join(names)}"
         return [Finding(None, "outside", detail)]
+    if head.note is not None:
+        try:
+            verified_checkpoint(head.note, keys)
+        except TamperError as fault:
+            detail = f"what you gave was not signed by this log: {fault}"
+            return [Finding(None, "outside", detail)]
     return _history_findings(head, roots, size, "outside")
 
 
@@ -129,7 +155,7 @@ def kept_notes(
 
 
 def _history_findings(
-    head: Checkpoint, roots: dict[int, bytes], size: int, cause: str
+    head: Outside, roots: dict[int, bytes], size: int, cause: str
 ) -> list[Finding]:
     if head.size > size:
         detail = (
@@ -137,7 +163,8 @@ def _history_findings(
             f"after {size}: {head.size - size} entries are missing"
         )
         return [Finding(size, "missing", detail)]
-    if roots.get(head.size, merkle.EMPTY_ROOT) != head.root:
+    root = roots.get(head.size, merkle.EMPTY_ROOT)
+    if root[: len(head.root_start)] != head.root_start:
         detail = f"the first {head.size} entries are not those that were signed for"
         return [Finding(None, cause, detail)]
     return []

@@ -21,9 +21,11 @@ BENCH = (
 def first_policy() -> dict[str, Any]:
     """Return the signing policy that a shop adopts when it is opened.
 
-    Wood is received, numbered and labelled by whoever is qualified to receive, steps
-    are signed by whoever holds one of the bench's qualifications (which one, the step
-    says), papers and owners are for whoever keeps the papers. The lead may do it all.
+    Wood is received, numbered and labelled by whoever is qualified to receive; that
+    person and everybody at the bench weighs, measures, saws and allots it. Steps are
+    signed by whoever holds one of the bench's qualifications (which one, the step
+    says); papers, owners and shipments are for whoever keeps the papers. The lead may
+    do it all.
 
     Source: common practice, no source.
     """
@@ -37,10 +39,11 @@ def first_policy() -> dict[str, Any]:
         "version": 1,
         "rules": [
             _rule(["lot.*", "board.numbered", "label.printed"], [lead, receive]),
+            _rule(["board.*", "room.*", "correction.*"], [lead, receive, *bench]),
             _rule(["supplier.*", "document.*"], [lead, receive, papers]),
-            _rule(["board.allotted"], [lead, receive, *bench]),
             _rule(["build.step-signed"], [lead, *bench]),
-            _rule(["certificate.printed", "owner.*"], [lead, papers]),
+            _rule(["build.tag-printed"], [lead, receive, papers, *bench]),
+            _rule(["certificate.printed", "owner.*", "shipment.*"], [lead, papers]),
         ],
     }
 

@@ -6,13 +6,37 @@ Facts are integers in small units named in the member; a member that ends in non
 `ledger.quantities.SUFFIXES` is text, a list, or one of the listed counts.
 """
 
-from ledger.events.build import BoardAllotted, BuildBegun, ModelDefined, StepSigned
+from ledger.events.board import (
+    BoardJoined,
+    BoardMeasured,
+    BoardMoved,
+    BoardNumbered,
+    BoardNumberedV1,
+    BoardPhotographed,
+    BoardSplit,
+    BoardTapped,
+    BoardWeighed,
+    LabelPrinted,
+)
+from ledger.events.build import (
+    BoardAllotted,
+    BuildBegun,
+    ModelDefined,
+    StepSigned,
+    TagPrinted,
+)
 from ledger.events.certificate import (
     CertificateIssued,
     CertificatePrinted,
     OwnerRegistered,
 )
-from ledger.events.house import ClockDoubted, PolicyAdopted
+from ledger.events.house import (
+    ClockDoubted,
+    CorrectionMade,
+    OverrideGiven,
+    PolicyAdopted,
+    RoomMeasured,
+)
 from ledger.events.person import (
     KeyEnrolled,
     KeyRetired,
@@ -24,14 +48,9 @@ from ledger.events.person import (
     RoleGranted,
     RoleWithdrawn,
 )
+from ledger.events.shipment import ShipmentPapersPrinted, ShipmentPlanned
 from ledger.events.shop import RootChanged, ShopFounded
-from ledger.events.wood import (
-    BoardNumbered,
-    DocumentFiled,
-    LabelPrinted,
-    LotReceived,
-    SupplierRecorded,
-)
+from ledger.events.wood import DocumentFiled, LotReceived, SupplierRecorded
 
 Event = (
     ShopFounded
@@ -47,29 +66,52 @@ Event = (
     | KeyRetired
     | PolicyAdopted
     | ClockDoubted
+    | RoomMeasured
+    | OverrideGiven
+    | CorrectionMade
     | SupplierRecorded
     | DocumentFiled
     | LotReceived
+    | BoardNumberedV1
     | BoardNumbered
+    | BoardMeasured
+    | BoardWeighed
+    | BoardMoved
+    | BoardPhotographed
+    | BoardTapped
+    | BoardSplit
+    | BoardJoined
     | LabelPrinted
     | ModelDefined
     | BuildBegun
     | BoardAllotted
     | StepSigned
+    | TagPrinted
     | CertificateIssued
     | CertificatePrinted
     | OwnerRegistered
+    | ShipmentPlanned
+    | ShipmentPapersPrinted
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
 __all__ = [
     "EVENTS",
     "BoardAllotted",
+    "BoardJoined",
+    "BoardMeasured",
+    "BoardMoved",
     "BoardNumbered",
+    "BoardNumberedV1",
+    "BoardPhotographed",
+    "BoardSplit",
+    "BoardTapped",
+    "BoardWeighed",
     "BuildBegun",
     "CertificateIssued",
     "CertificatePrinted",
     "ClockDoubted",
+    "CorrectionMade",
     "DocumentFiled",
     "Event",
     "KeyEnrolled",
@@ -77,6 +119,7 @@ __all__ = [
     "LabelPrinted",
     "LotReceived",
     "ModelDefined",
+    "OverrideGiven",
     "OwnerRegistered",
     "PersonEnrolled",
     "PersonErased",
@@ -86,8 +129,12 @@ __all__ = [
     "QualificationWithdrawn",
     "RoleGranted",
     "RoleWithdrawn",
+    "RoomMeasured",
     "RootChanged",
+    "ShipmentPapersPrinted",
+    "ShipmentPlanned",
     "ShopFounded",
     "StepSigned",
     "SupplierRecorded",
+    "TagPrinted",
 ]

@@ -2,7 +2,15 @@
 
 from typing import ClassVar, Literal
 
-from ledger.events.form import BoardCode, BodyCode, Count, NeckCode, Words, said
+from ledger.events.form import (
+    BoardCode,
+    BodyCode,
+    Count,
+    Digest,
+    NeckCode,
+    Words,
+    said,
+)
 
 # What a measure can be given in.
 UNITS = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
@@ -110,3 +118,18 @@ class StepSigned:
             given += [getattr(measure, unit) for unit in NEVER_BELOW_ZERO]
         if any(value is not None and value < 0 for value in given):
             raise ValueError("a mass, a frequency or a humidity is never below zero")
+
+
+@said
+class TagPrinted:
+    """A build tag was drawn for the printer; number 2 is the first reprint.
+
+    It carries a checkpoint out of the building.
+    """
+
+    kind: ClassVar[str] = "build.tag-printed/1"
+
+    serial: Words
+    number: Count
+    size: Count
+    sha256: Digest

@@ -59,8 +59,8 @@ def parse(members: dict[str, Any]) -> Event:
     }
     beside = {name: members[name] for name in BESIDE if name in members}
     try:
-        if None in beside.values():
-            raise TamperError(f"{event.kind}: a reserved member has no value")
+        if _is_empty_somewhere(beside) or _is_empty_somewhere(own):
+            raise TamperError(f"{event.kind}: a member without a value is left out")
         _BESIDE.validate_json(canonical(beside))
         return _adapter(event.kind).validate_json(canonical(own))
     except ValidationError as problem:
@@ -72,6 +72,17 @@ def fault_in(problem: ValidationError) -> str:
     first = problem.errors(include_url=False, include_input=False)[0]
     place = ".".join(str(part) for part in first["loc"])
     return f"{place}: {first['msg'].lower()}"
+
+
+def _is_empty_somewhere(said: object) -> bool:
+    """Tell whether a member has no value; a policy's text is its author's own."""
+    if isinstance(said, dict):
+        return any(
+            _is_empty_somewhere(v) for name, v in said.items() if name != "policy"
+        )
+    if isinstance(said, list):
+        return any(_is_empty_somewhere(each) for each in said)
+    return said is None
 
 
 @cache

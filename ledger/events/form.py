@@ -12,7 +12,7 @@ from annotated_types import Ge
 from pydantic import AfterValidator, ConfigDict, StringConstraints
 from pydantic.dataclasses import dataclass
 
-from ledger.ids import BoardId, BodyId, DocumentId, LotId, NeckId
+from ledger.ids import BoardId, BodyId, DocumentId, LotId, NeckId, ShipmentId
 from ledger.log.entry import at_moment
 
 T = TypeVar("T")
@@ -48,6 +48,7 @@ BoardCode = Annotated[str, _shaped(BoardId.form.shape)]
 DocumentCode = Annotated[str, _shaped(DocumentId.form.shape)]
 BodyCode = Annotated[str, _shaped(BodyId.form.shape)]
 NeckCode = Annotated[str, _shaped(NeckId.form.shape)]
+ShipmentCode = Annotated[str, _shaped(ShipmentId.form.shape)]
 Words = Annotated[str, StringConstraints(min_length=1)]
 Amount = Annotated[int, Ge(0)]
 Count = Annotated[int, Ge(1)]

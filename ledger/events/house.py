@@ -1,10 +1,11 @@
-"""What is said of the house's own rules and of its clock."""
+"""What is said of the house's rules, of its air and its clock, and of mistakes."""
 
 from typing import Annotated, Any, ClassVar
 
+from annotated_types import MinLen
 from pydantic import Field
 
-from ledger.events.form import Moment, said
+from ledger.events.form import Amount, BoardCode, Moment, Words, said
 
 
 @said
@@ -24,3 +25,42 @@ class ClockDoubted:
 
     from_: Annotated[Moment, Field(alias="from")]
     to: Moment
+
+
+@said
+class RoomMeasured:
+    """The air of a room was measured."""
+
+    kind: ClassVar[str] = "room.measured/1"
+
+    room: Words
+    temperature_millikelvin: Amount
+    humidity_ppm: Amount
+
+
+@said
+class OverrideGiven:
+    """A lead let a board be used in an instrument against a rule, and said why.
+
+    `against` are the rule's own words; the reason itself is kept in the vault, under
+    `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "override.given/1"
+
+    board: BoardCode
+    serial: Words
+    policy: Words
+    against: Annotated[tuple[Words, ...], MinLen(1)]
+
+
+@said
+class CorrectionMade:
+    """An entry was struck: it stays, and counts for nothing any more.
+
+    The reason is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "correction.made/1"
+
+    index: Amount

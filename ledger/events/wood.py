@@ -1,4 +1,4 @@
-"""What is said of wood: who sawed it, its papers, its lots and its boards.
+"""What is said of wood as it comes in: who sawed it, its papers, its lots.
 
 A sawyer's name is kept in the vault; the log knows how it may be shown.
 """
@@ -6,8 +6,6 @@ A sawyer's name is kept in the vault; the log knows how it may be shown.
 from typing import ClassVar, Literal
 
 from ledger.events.form import (
-    Amount,
-    BoardCode,
     Count,
     Day,
     Digest,
@@ -70,29 +68,3 @@ class LotReceived:
     harvested_in: str | None = None
     opening: bool | None = None
     evidence: Evidence | None = None
-
-
-@said
-class BoardNumbered:
-    """A board was given its code and measured for the first time."""
-
-    kind: ClassVar[str] = "board.numbered/1"
-
-    board: BoardCode
-    lot: LotCode
-    meant_for: Words
-    length_um: Amount
-    width_um: Amount
-    thickness_um: Amount
-    mass_mg: Amount
-
-
-@said
-class LabelPrinted:
-    """Labels for boards were drawn for the printer."""
-
-    kind: ClassVar[str] = "label.printed/1"
-
-    codes: tuple[BoardCode, ...]
-    paper: Words
-    sha256: Digest

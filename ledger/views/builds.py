@@ -3,7 +3,7 @@
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
-from ledger.events import BuildBegun, Event, ModelDefined, StepSigned
+from ledger.events import BuildBegun, Event, ModelDefined, StepSigned, TagPrinted
 from ledger.events.build import UNITS, Measure
 from ledger.log.entry import Entry
 from ledger.views.taking import require_free, take, taken
@@ -61,6 +61,16 @@ class SignedStep(SQLModel, table=True):
     meaning: str
     key: str
     at: str
+    struck_idx: int | None = None
+
+
+class PrintedTag(SQLModel, table=True):
+    """A build tag that was drawn for the printer, with its checkpoint."""
+
+    idx: int = Field(primary_key=True)
+    serial: str = Field(index=True)
+    number: int = Field(sa_type=BigInteger)
+    size: int = Field(sa_type=BigInteger)
 
 
 class BuildMeasure(SQLModel, table=True):
@@ -72,15 +82,17 @@ class BuildMeasure(SQLModel, table=True):
     what: str
     unit: str
     value: int = Field(sa_type=BigInteger)
+    struck_idx: int | None = None
 
 
 class WeighedPart(SQLModel, table=True):
-    """The finished mass of a part; the newest counts."""
+    """The finished mass of a part; the newest that nobody struck counts."""
 
-    serial: str = Field(primary_key=True)
+    idx: int = Field(primary_key=True)
     part: str = Field(primary_key=True)
+    serial: str = Field(index=True)
     mass_mg: int = Field(sa_type=BigInteger)
-    idx: int
+    struck_idx: int | None = None
 
 
 def fold_builds(session: Session, entry: Entry, event: Event) -> None:
@@ -92,6 +104,8 @@ def fold_builds(session: Session, entry: Entry, event: Event) -> None:
             _begin(session, entry, event)
         case StepSigned():
             _sign(session, entry, event)
+        case TagPrinted():
+            _print_tag(session, entry, event)
 
 
 def newest_model(session: Session, name: str) -> Model | None:
@@ -122,21 +136,34 @@ def steps_of(session: Session, model: str, version: int) -> list[ModelStep]:
 
 def signed_steps(session: Session, serial: str) -> list[SignedStep]:
     """Return the signed steps of an instrument, in the order of signing."""
-    query = select(SignedStep).where(col(SignedStep.serial) == serial)
+    query = select(SignedStep).where(
+        col(SignedStep.serial) == serial, col(SignedStep.struck_idx).is_(None)
+    )
     return list(session.exec(query.order_by(col(SignedStep.idx))).all())
 
 
 def measures_of(session: Session, serial: str) -> list[BuildMeasure]:
     """Return the newest value of each thing measured, in the order first measured."""
-    query = select(BuildMeasure).where(col(BuildMeasure.serial) == serial)
+    query = select(BuildMeasure).where(
+        col(BuildMeasure.serial) == serial, col(BuildMeasure.struck_idx).is_(None)
+    )
     ordered = query.order_by(col(BuildMeasure.idx), col(BuildMeasure.position))
     return list({row.what: row for row in session.exec(ordered).all()}.values())
 
 
 def weighed_parts(session: Session, serial: str) -> dict[str, int]:
     """Return the finished mass of each part that was weighed [mg]."""
-    query = select(WeighedPart).where(col(WeighedPart.serial) == serial)
-    return {row.part: row.mass_mg for row in session.exec(query).all()}
+    query = select(WeighedPart).where(
+        col(WeighedPart.serial) == serial, col(WeighedPart.struck_idx).is_(None)
+    )
+    rows = session.exec(query.order_by(col(WeighedPart.idx))).all()
+    return {row.part: row.mass_mg for row in rows}
+
+
+def printed_tags(session: Session, serial: str) -> list[PrintedTag]:
+    """Return the tags of an instrument that were drawn, the oldest first."""
+    query = select(PrintedTag).where(col(PrintedTag.serial) == serial)
+    return list(session.exec(query.order_by(col(PrintedTag.idx))).all())
 
 
 def newest_body(session: Session, start: str) -> str | None:
@@ -202,12 +229,12 @@ def _sign(session: Session, entry: Entry, event: StepSigned) -> None:
     for n, measure in enumerate(event.measures):
         session.add(_measure_row(entry, n, event.serial, measure))
     for weighed in event.weighed:
-        session.merge(
+        session.add(
             WeighedPart(
-                serial=event.serial,
-                part=weighed.part,
-                mass_mg=weighed.mass_mg,
                 idx=entry.index,
+                part=weighed.part,
+                serial=event.serial,
+                mass_mg=weighed.mass_mg,
             )
         )
 
@@ -224,3 +251,11 @@ def _measure_row(
         unit=unit,
         value=getattr(measure, unit),
     )
+
+
+def _print_tag(session: Session, entry: Entry, event: TagPrinted) -> None:
+    taken(session, Build, event.serial)
+    row = PrintedTag(
+        idx=entry.index, serial=event.serial, number=event.number, size=event.size
+    )
+    session.add(row)

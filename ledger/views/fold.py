@@ -9,12 +9,25 @@ from ledger.errors import TamperError
 from ledger.events import codec
 from ledger.log.database import told
 from ledger.log.entry import Entry
-from ledger.views import builds, certificates, people, standing, wood
+from ledger.views import (
+    boards,
+    builds,
+    certificates,
+    corrections,
+    house,
+    measures,
+    people,
+    readings,
+    shipments,
+    standing,
+    wood,
+)
 
 TABLES: tuple[type[SQLModel], ...] = (
     standing.GoverningEntry,
     standing.OnceUsed,
     standing.DoubtedTime,
+    house.AdoptedPolicy,
     people.Person,
     people.PersonKey,
     people.PersonAbility,
@@ -23,7 +36,18 @@ TABLES: tuple[type[SQLModel], ...] = (
     wood.Document,
     wood.Lot,
     wood.LotDocument,
-    wood.Board,
+    boards.Board,
+    boards.BoardParent,
+    boards.Cut,
+    measures.Sizing,
+    measures.Weighing,
+    measures.Placing,
+    readings.Photograph,
+    readings.Tapping,
+    readings.TapReading,
+    readings.RoomReading,
+    corrections.Correction,
+    corrections.Override,
     builds.Model,
     builds.ModelPart,
     builds.ModelStep,
@@ -31,8 +55,12 @@ TABLES: tuple[type[SQLModel], ...] = (
     builds.SignedStep,
     builds.BuildMeasure,
     builds.WeighedPart,
+    builds.PrintedTag,
     certificates.Certificate,
     certificates.Owner,
+    shipments.Shipment,
+    shipments.ShippedThing,
+    shipments.ShipmentPrint,
 )
 
 
@@ -48,10 +76,16 @@ def fold(session: Session, entry: Entry) -> None:
     except TamperError:
         return
     standing.fold_clock(session, entry, event)
+    house.fold_house(session, entry, event)
     people.fold_people(session, entry, event)
     wood.fold_wood(session, entry, event)
+    boards.fold_boards(session, entry, event)
+    measures.fold_measures(session, entry, event)
+    readings.fold_readings(session, entry, event)
     builds.fold_builds(session, entry, event)
     certificates.fold_certificates(session, entry, event)
+    shipments.fold_shipments(session, entry, event)
+    corrections.fold_corrections(session, entry, event)
 
 
 def make(engine: Engine) -> None:

@@ -62,12 +62,19 @@ def governing_entries(session: Session) -> list[Entry]:
 
 def governing_records(session: Session) -> list[tuple[int, Record]]:
     """Return where the governing entries stand and their records, to be judged."""
+    return [(idx, parse_record(data)) for idx, data in governing_rows(session)]
+
+
+def governing_rows(session: Session) -> list[tuple[int, bytes]]:
+    """Return where the governing entries stand and their records as stored."""
     query = (
         select(StoredEntry.idx, StoredEntry.record)
-        .join(GoverningEntry, col(GoverningEntry.idx) == col(StoredEntry.idx))
-        .order_by(col(StoredEntry.idx))
+        .select_from(GoverningEntry)
+        .join(StoredEntry, col(GoverningEntry.idx) == col(StoredEntry.idx))
+        # By the small table's column: by the log's, SQLite would walk the whole log.
+        .order_by(col(GoverningEntry.idx))
     )
-    return [(idx, parse_record(data)) for idx, data in session.exec(query).all()]
+    return [(idx, data) for idx, data in session.exec(query).all()]
 
 
 def is_doubted(session: Session, at: str) -> bool:

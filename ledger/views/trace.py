@@ -1,28 +1,25 @@
 """Wood and papers followed both ways: from a serial to the trees, and back.
 
 A trace is a list of lines, each deeper than the one it belongs to. Every line names
-the entry it rests on.
+the entry it rests on. A piece that is reached twice is named twice, and what became of
+it is told once.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from ledger.errors import NotFoundError
+from ledger.views.boards import boards_in, boards_named
 from ledger.views.builds import Build, signed_steps
 from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.corrections import Override
+from ledger.views.family import Family, Member, Way, family, firsts_of
 from ledger.views.people import Person, subject_of_key
-from ledger.views.wood import (
-    Board,
-    Document,
-    Lot,
-    boards_in,
-    boards_named,
-    boards_of,
-    documents_of,
-    lots_with,
-)
+from ledger.views.shipments import Shipment, ShippedThing, shipments_of
+from ledger.views.wood import Document, Lot, documents_of, lots_with
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +37,19 @@ def trace(session: Session, code: str) -> list[Line]:
     if (build := session.get(Build, code)) is not None:
         return list(_of_build(session, build))
     if (lot := session.get(Lot, code)) is not None:
-        return [*_of_lot(session, lot, 0), *_into_instruments(session, lot, 1)]
+        return [*_of_lot(session, lot, 0), *_from_lot(session, lot, 1)]
     if (document := session.get(Document, code)) is not None:
         return list(_of_document(session, document))
-    boards = boards_named(session, code)
+    boards = [board.code for board in boards_named(session, code)]
     if not boards:
         raise NotFoundError(f"there is no {code}: it was never recorded")
-    return [line for board in boards for line in _of_board(session, board, 0)]
+    return list(_of_boards(session, boards))
 
 
 def _of_build(session: Session, build: Build) -> Iterator[Line]:
     yield Line(depth=0, code=build.serial, said=build.model, entry=build.idx)
-    for board in boards_in(session, build.serial):
-        yield from _of_board(session, board, 1)
+    boards = [board.code for board in boards_in(session, build.serial)]
+    yield from _Walk.over(session, boards, "parents").lines(boards, 1)
     for step in signed_steps(session, build.serial):
         said = f"{step.step}, {step.meaning} by {_badge(session, step.key)}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
@@ -63,15 +60,112 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
     for owner in owners_of(session, build.serial):
         said = f"registered {owner.registered_on}"
         yield Line(depth=1, code="owner", said=said, entry=owner.idx)
+    for shipment in shipments_of(session, build.serial):
+        yield _shipment_line(shipment, 1)
 
 
-def _of_board(session: Session, board: Board, depth: int) -> Iterator[Line]:
-    if board.serial is None:
-        said, entry = f"{board.meant_for}, in the rack", board.idx
-    else:
-        said, entry = f"{board.part} of {board.serial}", board.allotted_idx or board.idx
-    yield Line(depth=depth, code=board.code, said=said, entry=entry)
-    yield from _of_lot(session, session.get_one(Lot, board.lot), depth + 1)
+def _of_boards(session: Session, boards: Sequence[str]) -> Iterator[Line]:
+    """Tell where each board came from, and what became of it."""
+    before = _Walk.over(session, boards, "parents")
+    after = _Walk.over(session, boards, "pieces")
+    for code in boards:
+        yield from before.lines([code], 0)
+        yield from after.lines(after.kin.next_of.get(code, ()), 1)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Walk:
+    """A family being told, what stands beside its boards, and who was told already."""
+
+    session: Session
+    kin: Family
+    way: Way
+    firsts: frozenset[str]
+    beside: dict[str, list[Line]]
+    told: set[str] = field(default_factory=set)
+    lots: dict[str, list[Line]] = field(default_factory=dict)
+
+    @classmethod
+    def over(cls, session: Session, boards: Sequence[str], way: Way) -> "_Walk":
+        kin = family(session, boards, way)
+        beside = _beside(session, kin.boards)
+        firsts = frozenset(boards)
+        return cls(session=session, kin=kin, way=way, firsts=firsts, beside=beside)
+
+    def lines(self, codes: Iterable[str], depth: int) -> Iterator[Line]:
+        # A stack and no recursion: an offcut of an offcut may lie any depth down.
+        waiting = [(code, depth) for code in reversed(list(codes))]
+        while waiting:
+            code, here = waiting.pop()
+            nexts = self.kin.next_of.get(code, ())
+            is_known = code in self.told
+            yield self._board_line(code, here, is_known=is_known)
+            if is_known:
+                continue
+            self.told.add(code)
+            if code in self.beside:
+                yield from _deeper(self.beside[code], here + 1)
+            if self.way == "parents" and not nexts:
+                yield from self._lot_lines(self.kin.boards[code].lot, here + 1)
+            waiting += [(other, here + 1) for other in reversed(nexts)]
+
+    def _board_line(self, code: str, depth: int, *, is_known: bool) -> Line:
+        said, entry = _board_words(self.kin.boards[code])
+        if self.way == "parents" and code not in self.firsts:
+            said = f"came from this: {said}"
+        if is_known:
+            said = f"{said}, told above"
+        return Line(depth=depth, code=code, said=said, entry=entry)
+
+    def _lot_lines(self, code: str, depth: int) -> Iterator[Line]:
+        if code not in self.lots:
+            lot = self.session.get_one(Lot, code)
+            self.lots[code] = list(_of_lot(self.session, lot, 0))
+        yield from _deeper(self.lots[code], depth)
+
+
+def _board_words(board: Member) -> tuple[str, int]:
+    """Say what a board is or has become, and by which entry."""
+    if board.struck_idx is not None:
+        return f"{board.meant_for}, its number was struck", board.struck_idx
+    if board.serial is not None:
+        return f"{board.part} of {board.serial}", board.allotted_idx or board.idx
+    if board.became_idx is not None:
+        return f"{board.meant_for}, made into pieces", board.became_idx
+    what = f"offcut for {board.meant_for}" if board.is_offcut else board.meant_for
+    return f"{what}, {board.place or 'in the rack'}", board.idx
+
+
+def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]]:
+    """Tell of boards that were let through before they were ready, or shipped."""
+    beside: dict[str, list[Line]] = defaultdict(list)
+    for lot in sorted({board.lot for board in boards.values()}):
+        of_lot = f"{lot}-"
+        query = select(Override).where(col(Override.board).startswith(of_lot))
+        for given in session.exec(query.order_by(col(Override.idx))):
+            if given.board in boards:
+                line = _override_line(given, boards[given.board])
+                beside[given.board].append(line)
+        shipped = (
+            select(ShippedThing.code, Shipment)
+            .join(Shipment, col(Shipment.number) == col(ShippedThing.shipment))
+            .where(col(ShippedThing.code).startswith(of_lot))
+        )
+        for code, shipment in session.exec(shipped.order_by(col(Shipment.idx))):
+            beside[code].append(_shipment_line(shipment, 0))
+    return beside
+
+
+def _override_line(given: Override, board: Member) -> Line:
+    may = "used" if board.serial == given.serial else "may be used"
+    said = f"{may} in {given.serial} before it is ready, under {given.policy}"
+    return Line(depth=0, code="override", said=said, entry=given.idx)
+
+
+def _deeper(lines: Iterable[Line], depth: int) -> Iterator[Line]:
+    for line in lines:
+        below = line.depth + depth
+        yield Line(depth=below, code=line.code, said=line.said, entry=line.entry)
 
 
 def _of_lot(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
@@ -87,14 +181,13 @@ def _of_document(session: Session, document: Document) -> Iterator[Line]:
     yield _document_line(document, 0)
     for lot in lots_with(session, document.code):
         yield from _of_lot(session, lot, 1)
-        yield from _into_instruments(session, lot, 2)
+        yield from _from_lot(session, lot, 2)
 
 
-def _into_instruments(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
-    for board in boards_of(session, lot.code):
-        where = f"{board.part} of {board.serial}" if board.serial else "in the rack"
-        entry = board.allotted_idx or board.idx
-        yield Line(depth=depth, code=board.code, said=where, entry=entry)
+def _from_lot(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
+    """Tell what became of a lot: its boards, and under each of them its pieces."""
+    boards = firsts_of(session, lot.code)
+    yield from _Walk.over(session, boards, "pieces").lines(boards, depth)
 
 
 def _badge(session: Session, key: str) -> str:
@@ -107,3 +200,8 @@ def _document_line(document: Document, depth: int) -> Line:
     number = f" {document.number_as_written}" if document.number_as_written else ""
     said = f"{document.paper}{number}"
     return Line(depth=depth, code=document.code, said=said, entry=document.idx)
+
+
+def _shipment_line(shipment: Shipment, depth: int) -> Line:
+    said = f"shipment to {shipment.to}, {shipment.moves_on}"
+    return Line(depth=depth, code=shipment.number, said=said, entry=shipment.idx)

@@ -1,21 +1,11 @@
-"""Sawyers, papers, lots and boards as they are today."""
+"""Sawyers, their papers and their lots as they are today."""
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
-from ledger.errors import TamperError
-from ledger.events import (
-    BoardAllotted,
-    BoardNumbered,
-    DocumentFiled,
-    Event,
-    LabelPrinted,
-    LotReceived,
-    SupplierRecorded,
-)
+from ledger.events import DocumentFiled, Event, LotReceived, SupplierRecorded
 from ledger.log.entry import Entry
-from ledger.views.builds import Build
-from ledger.views.taking import take, taken
+from ledger.views.taking import take
 
 
 class Supplier(SQLModel, table=True):
@@ -65,25 +55,8 @@ class LotDocument(SQLModel, table=True):
     document: str = Field(primary_key=True, index=True)
 
 
-class Board(SQLModel, table=True):
-    """One measured, numbered piece, and the instrument it is allotted to."""
-
-    code: str = Field(primary_key=True)
-    lot: str = Field(index=True)
-    meant_for: str
-    length_um: int = Field(sa_type=BigInteger)
-    width_um: int = Field(sa_type=BigInteger)
-    thickness_um: int = Field(sa_type=BigInteger)
-    mass_mg: int = Field(sa_type=BigInteger)
-    idx: int
-    serial: str | None = Field(default=None, index=True)
-    part: str | None = None
-    allotted_idx: int | None = None
-    labels: int = 0
-
-
 def fold_wood(session: Session, entry: Entry, event: Event) -> None:
-    """Take an entry about wood into the view."""
+    """Take an entry about wood that came in into the view."""
     match event:
         case SupplierRecorded():
             _record_supplier(session, entry, event)
@@ -91,34 +64,6 @@ def fold_wood(session: Session, entry: Entry, event: Event) -> None:
             _file_document(session, entry, event)
         case LotReceived():
             _receive_lot(session, entry, event)
-        case BoardNumbered():
-            _number_board(session, entry, event)
-        case BoardAllotted():
-            _allot(session, entry, event)
-        case LabelPrinted():
-            for code in event.codes:
-                taken(session, Board, code).labels += 1
-
-
-def boards_of(session: Session, lot: str) -> list[Board]:
-    """Return the boards of a lot, in the order in which they were numbered."""
-    query = select(Board).where(col(Board.lot) == lot).order_by(col(Board.idx))
-    return list(session.exec(query).all())
-
-
-def boards_named(session: Session, code: str) -> list[Board]:
-    """Return the board of this code, or both halves of the set of this code."""
-    board = session.get(Board, code)
-    if board is not None:
-        return [board]
-    halves = (session.get(Board, f"{code}.{half}") for half in "AB")
-    return [board for board in halves if board is not None]
-
-
-def boards_in(session: Session, serial: str) -> list[Board]:
-    """Return the boards allotted to an instrument, in the order of allotting."""
-    query = select(Board).where(col(Board.serial) == serial)
-    return list(session.exec(query.order_by(col(Board.allotted_idx))).all())
 
 
 def documents_of(session: Session, lot: str) -> list[Document]:
@@ -141,6 +86,12 @@ def lots_with(session: Session, document: str) -> list[Lot]:
         .order_by(col(Lot.code))
     )
     return list(session.exec(query).all())
+
+
+def document_of_digest(session: Session, digest: str) -> Document | None:
+    """Return the first paper on file with these very bytes, or None."""
+    query = select(Document).where(col(Document.digest) == digest)
+    return session.exec(query.order_by(col(Document.idx))).first()
 
 
 def newest_code(
@@ -199,30 +150,3 @@ def _receive_lot(session: Session, entry: Entry, event: LotReceived) -> None:
     take(session, row)
     for document in event.documents:
         take(session, LotDocument(lot=event.lot, document=document))
-
-
-def _number_board(session: Session, entry: Entry, event: BoardNumbered) -> None:
-    taken(session, Lot, event.lot)
-    row = Board(
-        code=event.board,
-        lot=event.lot,
-        meant_for=event.meant_for,
-        length_um=event.length_um,
-        width_um=event.width_um,
-        thickness_um=event.thickness_um,
-        mass_mg=event.mass_mg,
-        idx=entry.index,
-    )
-    take(session, row)
-
-
-def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
-    taken(session, Build, event.serial)
-    board = taken(session, Board, event.board)
-    if board.serial is not None:
-        raise TamperError(
-            f"board {board.code} was allotted to {board.serial} before this entry: run "
-            f"flitchbook record audit"
-        )
-    board.serial, board.part = event.serial, event.part
-    board.allotted_idx = entry.index

@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli import bench as benches
+from tests.cli import rounds
 from tests.cli.bench import Bench
+from tests.cli.rounds import Walk
 from tests.shops import certified_folder
 
 __all__ = ["certified_folder"]
@@ -30,3 +32,23 @@ def bare(
 ) -> Bench:
     """Give a bench in a folder where there is no shop yet."""
     return benches.opened(tmp_path, monkeypatch, capsys)
+
+
+@pytest.fixture(scope="session")
+def stocked_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a shop with wood and two builds begun, closed again, to be copied."""
+    folder = tmp_path_factory.mktemp("stocked")
+    rounds.stocked(folder)
+    return folder
+
+
+@pytest.fixture
+def walk(
+    tmp_path: Path,
+    stocked_folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> Walk:
+    """Give somebody who begins a round in a shop with wood and two builds begun."""
+    shutil.copytree(stocked_folder, tmp_path, dirs_exist_ok=True)
+    return Walk(bench=benches.opened(tmp_path, monkeypatch, capsys))

@@ -12,7 +12,7 @@ import pytest
 
 from cli import demo
 from cli.context import now
-from demo import cast, scenario
+from demo import bench, cast, scenario
 from labels import picture
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.heads import read_notes
@@ -27,13 +27,15 @@ from tests.labels import reading
 from tests.vectors.test_by_hand import root_by_hand
 
 PAPERS = {
+    "build-tag": 2,
     "certificate-A4": 2,
     "certificate-Letter": 2,
-    "labels-roll-203dpi": 5,
+    "labels-roll-203dpi": 16,
     "labels-sheet-A4": 1,
+    "materials-list-A4": 3,
     "owner-card": 2,
 }
-GOLDEN = "5fc4bb0673b3dd36ea2d8431f201c469ae1deb2bc656c7caf9be319a52161588"
+GOLDEN = "f521c637291365d6fbc631cf65ac0d5149df92d88cf91af636db17c482dc4f9d"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -96,11 +98,12 @@ def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:
     typed = [line.split()[1:] for line in text.splitlines() if "  flitchbook " in line]
     answers = [flitchbook(*words, cwd=played) for words in typed]
 
-    assert len(typed) == 3 and GOLDEN in text
-    assert [(done.returncode, done.stderr) for done in answers] == [(0, "")] * 3
-    checked, traced, audited = (done.stdout for done in answers)
+    assert len(typed) == 4 and GOLDEN in text
+    assert [(done.returncode, done.stderr) for done in answers] == [(0, "")] * 4
+    checked, traced, shown, audited = (done.stdout for done in answers)
     assert checked.startswith("YES\n") and "serial       26-0147-3" in checked
     assert traced.startswith("26-0147-3  Tidewarden")
+    assert shown.startswith("L26-001-11.A") and "GPa" in shown
     assert audited.startswith("whole: ")
 
 
@@ -209,7 +212,7 @@ def test_the_card_s_square_is_read_and_judged(
 
 @pytest.mark.parametrize(
     ("paper", "dpi", "labels"),
-    [("labels-roll-203dpi", 203.2, 5), ("labels-sheet-A4", 600, 48)],
+    [("labels-roll-203dpi", 203.2, 16), ("labels-sheet-A4", 600, 48)],
 )
 def test_every_label_is_read_off_its_paper(
     played: Path, paper: str, dpi: float, labels: int
@@ -251,7 +254,7 @@ def test_the_log_knows_which_papers_were_printed(played: Path) -> None:
 
 
 @dataclass(slots=True)
-class OtherChance(scenario.Chance):
+class OtherChance(bench.Chance):
     """Chance as another shop meets it."""
 
     count: int = 1_000_000

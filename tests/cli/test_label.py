@@ -8,6 +8,7 @@ from tests.cli.bench import SERIAL, Bench
 
 BOARD = "label board L26-001-01 --by 02"
 CARD = f"label card {SERIAL} --by 01"
+TAG = f"label tag {SERIAL} --by 03"
 
 
 def test_labels_are_drawn_and_recorded(bench: Bench) -> None:
@@ -49,8 +50,8 @@ def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
     [
         ("label board L26-001-99 --by 02 --out x.pdf", "number it first"),
         ("label board L26-099 --by 02 --out x.pdf", "number them first"),
-        ("label board D26-0001 --by 02 --out x.pdf", "labels are for boards, sets"),
-        (f"label board {SERIAL} --by 02 --out x.pdf", "is a serial: labels are for"),
+        ("label board D26-0001 --by 02 --out x.pdf", "give a board, a set or a lot"),
+        (f"label board {SERIAL} --by 02 --out x.pdf", "is a serial: give a board"),
         ("label board B/L26-001-01.AX --by 02 --out x.pdf", "scan or type it again"),
         (f"{BOARD} --by 03 --out x.pdf", "label.printed needs the role lead"),
         (f"{BOARD} --out pins", "pins is there already: name another with --out"),
@@ -60,6 +61,11 @@ def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
         (f"{BOARD} --out /proc/x.pdf", "/proc/x.pdf cannot be written"),
         (f"{CARD} --by 02 --out x.pdf", "has no card key: only a lead signs cards"),
         ("label card C-2026-00009 --by 01 --out x.pdf", "there is no certificate"),
+        ("label tag 26-0099-5 --by 03 --out x.pdf", "no instrument 26-0099-5: look at"),
+        ("label tag 26-0001-9 --by 03 --out x.pdf", "26-0001"),
+        ("label tag L26-001 --by 03 --out x.pdf", "L26-001"),
+        (f"{TAG} --out pins", "pins is there already: name another with --out"),
+        (f"{TAG} --out none/x.pdf", "there is no folder none: make it, or name"),
         (f"{CARD} --out pins", "pins is there already"),
     ],
 )
@@ -68,3 +74,33 @@ def test_what_cannot_be_drawn_leaves_nothing(
 ) -> None:
     """No half file, and no entry about a paper that is not there."""
     bench.refuses(command, why)
+
+
+@pytest.mark.parametrize("paper", ["A5", "A4", "Letter"])
+def test_a_build_tag_is_drawn_and_its_head_remembered(bench: Bench, paper: str) -> None:
+    """The second print is a reprint; the head it carries out is the newest outside."""
+    told = json.loads(bench.run(f"{TAG} --on {paper} --out tag.pdf --json").out)
+    again = bench.run(f"{TAG} --on {paper} --out again.pdf").out
+
+    assert told == {
+        "file": "tag.pdf",
+        "serial": SERIAL,
+        "number": 1,
+        "size": told["size"],
+    }
+    assert again.startswith(f"again.pdf: the tag of {SERIAL}, print 2. Print both")
+    assert f"the checkpoint of {told['size'] + 1} entries out" in again
+    for name in ("tag.pdf", "again.pdf"):
+        assert (bench.folder / name).read_bytes().startswith(b"%PDF-")
+    assert f"outside this machine: {told['size'] + 1}," in bench.does("record audit")
+
+
+def test_a_tag_that_nobody_may_draw_leaves_no_file(bench: Bench) -> None:
+    """Only the head that was signed for it stays."""
+    bench.file("pins", (bench.folder / "pins").read_text() + "05 0505\n")
+    bench.does("person enrol 'Benji Ashdown' --badge 05 --by 12 --approve 01")
+    said = bench.run(f"label tag {SERIAL} --by 05 --out tag.pdf")
+
+    assert (said.code, said.out) == (1, "")
+    assert "build.tag-printed needs the role lead" in said.err
+    assert not (bench.folder / "tag.pdf").exists()

@@ -1,9 +1,13 @@
 """flitchbook lot: wood comes in once, from somebody, with its paper."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.bench import Bench
 
+LISTS = Path(__file__).parents[1] / "vectors" / "packing"
+LISTED = "lot receive --by 02 --supplier ferrante"
 RECEIVE = "lot receive --by 02 --species 'Picea abies' --boards 3"
 
 
@@ -85,3 +89,65 @@ def test_a_lot_that_is_not_there_is_not_shown(
 ) -> None:
     """Never received, mistyped, misread, or another shop's."""
     bench.refuses(f"lot show {code}", why)
+
+
+def test_monday_s_delivery_comes_in_from_its_list(bench: Bench) -> None:
+    """Looked at first, then received, numbered, filed and ready to be labelled."""
+    path = LISTS / "valdesund.csv"
+    seen = bench.does(f"{LISTED} --list {path} --dry-run")
+
+    assert seen.startswith("All rows can be read:\n")
+    assert "  Länge (mm): length in mm\n" in seen
+    assert "would receive 24 sets of Picea abies, 48 pieces to label\n" in seen
+    assert seen.endswith("Nothing was recorded.\n")
+    told = bench.does(f"{LISTED} --list {path} --harvested-in NO")
+    assert told.startswith(
+        "Lot L26-003: 24 sets of Picea abies, 48 pieces to label, L26-003-01.A to "
+        "L26-003-24.B.\n"
+    )
+    assert "The list is on file as D26-0002.\n" in told
+    shown = bench.data("lot show L26-003")
+    assert (len(shown["boards"]), shown["papers"]) == (48, ["D26-0002"])
+    bench.refuses(f"{LISTED} --list {path}", "came in before, as D26-0002")
+
+
+def test_columns_and_units_that_a_list_leaves_open_are_told(bench: Bench) -> None:
+    """A header nobody knows, and numbers without a unit."""
+    bench.file("list.csv", "Nr;Ende zu Ende;B;D;Holz\n1;559;203;4,2;Picea abies\n")
+    column = "--column 'length=Ende zu Ende' --column width=B --column thickness=D"
+    bench.refuses(f"{LISTED} --list list.csv {column} --for top", "--unit length=mm")
+    units = "--unit length=mm --unit width=mm --unit thickness=mm"
+    told = bench.data(f"{LISTED} --list list.csv {column} {units} --for top")
+
+    assert told["lots"] == {"L26-003": ["L26-003-01"]}
+    assert bench.data("lot show L26-003")["species"] == "Picea abies"
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("--list none.csv", "none.csv cannot be read: No such file"),
+        ("--list shop", "shop cannot be read: Is a directory"),
+        ("--list pins", "list"),
+        ("", "say what came: --species and --boards, or the sawyer's packing list"),
+        ("--list {lists}/odd-number-of-halves.csv", "nothing was received, for 1 row"),
+        ("--list {lists}/nambiar.csv --for back", "give --by-species"),
+        ("--list {lists}/valdesund.csv --column Länge", "needs two sides"),
+    ],
+)
+def test_a_list_that_cannot_come_in_is_refused(
+    bench: Bench, rest: str, why: str
+) -> None:
+    """Whole, in one sentence that says what to do."""
+    bench.refuses(f"{LISTED} {rest.format(lists=LISTS)}", why)
+
+
+def test_a_dry_run_names_each_bad_row(bench: Bench) -> None:
+    """With its line and its reason; nothing is recorded, and the exit says no."""
+    path = LISTS / "nonsense-in-every-column.csv"
+    said = bench.run(f"{LISTED} --list {path} --dry-run")
+
+    assert said.code == 1
+    assert "cannot be read:" in said.out.splitlines()[0]
+    assert "  line 2: column " in said.out
+    assert said.out.endswith("Nothing was recorded.\n")

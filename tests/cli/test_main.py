@@ -82,7 +82,7 @@ def test_every_command_and_noun_explains_itself(bare: Bench, words: str) -> None
     [
         ("plank", "No such command 'plank'"),
         ("lot burn", "No such command 'burn'"),
-        ("lot receive", "Missing option '--species'"),
+        ("board weigh", "Missing argument 'board'"),
         ("lot show", "Missing argument"),
         ("lot show L26-001 L26-002", "unexpected extra argument"),
         ("lot show L26-001 --colour", "No such option"),

@@ -63,6 +63,66 @@ def test_an_older_shop_put_in_its_place_is_seen(bench: Bench) -> None:
     assert (said.code, said.out[:8]) == (1, "CHANGED:")
 
 
+def test_the_words_of_a_tag_are_compared(bench: Bench) -> None:
+    """Typed off the paper: of this history, of another, and beyond the end."""
+    told = bench.data("record checkpoint")
+    words = " ".join(bench.does("record checkpoint").splitlines()[-1].split())
+    typed = f"{told['size']} {words}"
+    swapped = f"{told['size']} zenith {' '.join(words.split()[1:])}"
+    beyond = f"{told['size'] + 187} {words}"
+
+    assert "Compared with" in bench.does(f"record audit --against '{typed}'")
+    assert "outside:" in bench.run(f"record audit --against '{swapped}'").out
+    assert (
+        "187 entries are missing" in bench.run(f"record audit --against '{beyond}'").out
+    )
+    bench.refuses("record audit --against '9 acorn'", "has 10 words, and 1 are here")
+    bench.refuses(f"record audit --against '{'9' * 20} x'", "is no number of entries")
+
+
+def test_a_mistake_is_struck_by_an_entry(bench: Bench) -> None:
+    """By whoever made it or a lead, with a reason; the struck entry stays."""
+    bench.does("shop room --temperature 20C --humidity 74%RH --by 02")
+    index = bench.data("shop show")["size"] - 1
+    why = "--reason 'misread the dial'"
+    bench.refuses(f"record correct {index} {why} --by 03", "said by somebody else")
+    told = bench.data(f"record correct {index} {why} --by 02")
+
+    assert told == {"struck": index, "entry": index + 1}
+    bench.refuses(f"record correct {index} {why} --by 02", "was struck by entry")
+    bench.refuses(f"record correct 0 {why} --by 01", "shop.founded")
+    bench.refuses(f"record correct 9999 {why} --by 01", "there is no entry 9999")
+
+
+@pytest.mark.parametrize(
+    ("told", "why"),
+    [
+        ("--reason ''", "the reason has 1 to 200 characters on one line"),
+        ("--reason ' '", "the reason has 1 to 200 characters on one line"),
+        (f"--reason {'x' * 201}", "the reason has 1 to 200 characters on one line"),
+        ("--reason 'a\nb'", "the reason has 1 to 200 characters on one line"),
+        ("--reason 'a\u202eb'", "that reason cannot be written down: text holds"),
+    ],
+)
+def test_a_mistake_is_not_struck_without_a_reason(
+    bench: Bench, told: str, why: str
+) -> None:
+    """One line that can be read; nothing of it is kept otherwise."""
+    bench.does("shop room --temperature 20C --humidity 44%RH --by 02")
+    index = bench.data("shop show")["size"] - 1
+
+    bench.refuses(f"record correct {index} {told} --by 02", why)
+
+
+def test_a_number_without_end_is_no_entry(bench: Bench) -> None:
+    """However many digits somebody leans on."""
+    index = "9" * 400
+
+    bench.refuses(f"record correct {index} --reason slip --by 01", "there is no entry")
+    assert bench.run("record correct seven --reason slip --by 01").code == 2
+    assert bench.run("record correct 7 --by 01").code == 2
+
+
 @pytest.mark.parametrize(
     ("name", "why"),
     [

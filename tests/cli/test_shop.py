@@ -127,6 +127,26 @@ def test_the_policy_is_shown_changed_and_adopted(bench: Bench) -> None:
     assert bench.data("shop policy") == {"policy": policy}
 
 
+def test_the_house_s_limits_are_shown_changed_and_adopted(bench: Bench) -> None:
+    """By their format, with the same command as the policy of signing."""
+    signing, limits = (
+        bench.data("shop policy"),
+        json.loads(bench.does("shop policy --house")),
+    )
+    limits["version"] += 1
+    limits["rest"] = [
+        {"species": ["Picea"], "least_days": 60, "preferred_days": 90},
+    ]
+    bench.file("limits.json", json.dumps(limits))
+    told = bench.data("shop policy limits.json --by 01")
+
+    assert told.keys() == {"entry"}
+    assert bench.data("shop policy --house") == {"policy": limits}
+    assert bench.data("shop policy") == signing
+    bench.refuses("shop policy limits.json --by 01", "is not after version 2, which")
+    assert "whole: " in bench.does("record audit")
+
+
 @pytest.mark.parametrize(
     ("text", "why"),
     [
@@ -135,13 +155,55 @@ def test_the_policy_is_shown_changed_and_adopted(bench: Bench) -> None:
         ("{}", "None is no format of a policy: write flitchbook-policy/1"),
         ('{"format": "flitchbook-keys/1"}', "'flitchbook-keys/1' is no format of"),
         ('{"format": "flitchbook-policy/1"}', "has format, id, version and rules"),
+        ("[" * 100_000, "is no policy in JSON"),
+        ('{"format": ' + "9" * 5000 + "}", "is no policy in JSON"),
+        (b"\xff\xfe\x00", "is no policy in JSON"),
+        ('{"format": "flitchbook-house/1"}', "a policy of the house has format, id"),
+        ('{"format": "flitchbook-house/1", "a\\nb": 1}', "look at"),
     ],
 )
-def test_what_is_no_policy_is_not_adopted(bench: Bench, text: str, why: str) -> None:
+def test_what_is_no_policy_is_not_adopted(
+    bench: Bench, text: str | bytes, why: str
+) -> None:
     """A keys file given by mistake must not become the shop's rules."""
     bench.file("policy.json", text)
 
     bench.refuses("shop policy policy.json --by 01", why)
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"version": True}, "version is a whole number from 1 to 1000000, not True"),
+        ({"version": 1e9}, "not 1000000000.0"),
+        ({"version": float("nan")}, "not nan"),
+        ({"version": 10**400}, "not a number as large as that"),
+        ({"version": 0}, "not 0"),
+        ({"more": "x" * 100_000}, "just these: look at 'more'"),
+        ({"x" * 100_000: 1}, "just these: look at"),
+        ({"\u202e\n\x1b[2J": 1}, r"look at '\u202e\n\x1b[2J'"),
+        ({"id": "\ud800"}, "is no name such as first"),
+        ({"rest": [{"species": ["Picea"]}]}, "look at 'least_days, preferred_days'"),
+        ({"steady": {"weighings": "3"}}, "look at 'apart_days, within_ppm'"),
+        ({"steady": 3}, "the policy's steady has weighings, apart_days, within_ppm"),
+    ],
+)
+def test_limits_that_do_not_fit_are_refused_in_a_sentence(
+    bench: Bench, change: dict[str, object], why: str
+) -> None:
+    """A wrong member, a wrong type, a number without end: one line says which."""
+    limits = json.loads(bench.does("shop policy --house")) | change
+    bench.file("limits.json", json.dumps(limits))
+
+    bench.refuses("shop policy limits.json --by 01", why)
+    assert len(bench.run("shop policy limits.json --by 01").err) < 300
+
+
+def test_a_file_says_itself_what_it_is(bench: Bench) -> None:
+    """So that nobody adopts the other one by a wrong word."""
+    bench.file("policy.json", bench.does("shop policy"))
+
+    bench.refuses("shop policy policy.json --house --by 01", "leave --house out")
 
 
 def test_only_a_lead_adopts_a_policy(bench: Bench) -> None:
@@ -149,6 +211,9 @@ def test_only_a_lead_adopts_a_policy(bench: Bench) -> None:
     bench.file("policy.json", bench.does("shop policy"))
 
     bench.refuses("shop policy policy.json --by 03", "policy.adopted is for a lead")
+    limits = json.loads(bench.does("shop policy --house"))
+    bench.file("limits.json", json.dumps(limits | {"version": 9}))
+    bench.refuses("shop policy limits.json --by 03", "policy.adopted is for a lead")
     bench.refuses("shop policy none.json --by 01", "none.json cannot be read")
 
 
@@ -175,3 +240,38 @@ def test_a_new_card_key_signs_the_cards_of_today(bench: Bench) -> None:
     assert told.keys() == {"entry", "to_share"}
     bench.does("label card C-2026-00001 --by 01 --out card.pdf")
     bench.does("record audit")
+
+
+def test_the_air_of_a_room_tells_what_it_gives_to_wood(bench: Bench) -> None:
+    """Twenty degrees and 44 %RH: the Wood Handbook's table 4-2 lies at some 8.3 %."""
+    said = bench.does("shop room --temperature '20 C' --humidity '44 %RH' --by 02")
+    told = bench.data("shop room --temperature 68F --humidity '44 %' --by 02")
+
+    assert said.replace("\u2009", " ").startswith(
+        "crib: 20.0 °C, 44 %RH, entry 33. Wood comes to rest at 8.3 % there"
+    )
+    assert 82_000 < told["emc_ppm"] < 84_000
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("--temperature 68C --humidity 44%RH", "68 °C lies outside"),
+        ("--temperature 20 --humidity 44%RH", "'20' is not a temperature"),
+        ("--temperature 20C --humidity 0%RH", "is no air of a room"),
+        ("--temperature 20C --humidity 98%RH", "98 %RH lies outside"),
+        ("--temperature 20C --humidity 144%RH", "above 100 %RH"),
+        ("--temperature 20C --humidity 44%RH --room ''", "the room has 1 to 200"),
+    ],
+)
+def test_what_is_no_air_of_a_room_is_refused(bench: Bench, rest: str, why: str) -> None:
+    """Fahrenheit for Celsius, no unit, and air that says nothing of wood."""
+    bench.refuses(f"shop room {rest} --by 02", why)
+
+
+def test_whoever_works_with_wood_measures_the_air(bench: Bench) -> None:
+    """Papers alone do not qualify for it."""
+    room = "shop room --temperature 20C --humidity 44%RH --room 'spray booth' --by"
+    bench.refuses(f"{room} 12", "room.measured needs")
+
+    assert bench.does(f"{room} 03").startswith("spray booth: ")

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from demo import cast, scenario
+from demo import cast, scenario, stock
 from ledger.audit import audit
 from ledger.log.keyfile import Stretching
+from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "5fc4bb0673b3dd36ea2d8431f201c469ae1deb2bc656c7caf9be319a52161588"
+GOLDEN = "f521c637291365d6fbc631cf65ac0d5149df92d88cf91af636db17c482dc4f9d"
 CHEAP = Stretching(memory_kib=64, iterations=1, lanes=1)
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
@@ -57,9 +58,10 @@ def test_the_story_is_whole(story: scenario.Story) -> None:
 
 
 def test_the_story_is_of_one_guitar(story: scenario.Story) -> None:
-    """Twenty-four sets, three lots of old stock, one serial, one certificate."""
+    """Twenty-four sets, six lots, one serial sold and one on the bench."""
     assert (story.serial, story.certificate) == ("26-0147-3", "C-2026-00001")
-    assert len([code for code in story.boards if code.endswith(".A")]) == cast.SETS + 1
+    assert (story.next_serial, story.shipment) == ("26-0148-1", "X26-0001")
+    assert len([code for code in story.boards if code.endswith(".A")]) == stock.SETS
     assert story.hands("03").by.id == story.keys["03"].id
     assert str(story.card_key().public) not in {
         str(key.public) for key in story.keys.values()
@@ -69,16 +71,36 @@ def test_the_story_is_of_one_guitar(story: scenario.Story) -> None:
 def test_nobody_s_name_is_in_the_log(story: scenario.Story) -> None:
     """Neither a builder's, nor a sawyer's, nor the owner's."""
     names = [b.name for b in (cast.LEAD, cast.OFFICE, *cast.BUILDERS)]
-    names += [cast.OWNER, *(sawyer.name for sawyer in cast.SAWYERS)]
+    names += [cast.OWNER, *(sawyer.name for sawyer in stock.SAWYERS)]
     said = b"".join(record for _, record in story.shop.store.records())
 
     assert not [name for name in names if name.encode() in said]
 
 
-def test_chance_is_counted_and_the_clock_is_set() -> None:
-    """Two stories meet the same chance, and a morning begins at eight."""
-    one, other, clock = scenario.Chance(), scenario.Chance(), scenario.Clock()
-    clock.morning_of("2026-07-20")
+def test_what_went_wrong_was_refused_and_told(story: scenario.Story) -> None:
+    """A heavy child, a slip of the pen, young wood, a wrong board, an apprentice."""
+    told = [mishap.replace("\u2009", " ") for mishap in story.mishaps]
+    heavy, slip, young, taken, alone = told
 
-    assert one(70) == other(70) != other(70)
-    assert clock().isoformat() == "2026-07-20T08:01:00+00:00"
+    assert "children weigh more than the parent" in heavy and heavy.endswith(
+        "540 g: 54 g?"
+    )
+    assert slip.startswith("entry ") and "is struck by entry" in slip
+    assert "rested 164 of 365 days" in young
+    assert "is already allotted to 26-0147-3" in taken
+    assert "needs the qualification frets, which badge 08 does not hold" in alone
+
+
+def test_the_tapped_set_is_as_stiff_as_spruce(story: scenario.Story) -> None:
+    """Recordings of a computed plate: 11 GPa along, 0.85 across, 0.75 in twist.
+
+    Source: the plate of tests/vectors/wood/make.py, scaled to these sizes.
+    """
+    with story.shop.store.reading() as session:
+        taps = taps_of(session, story.chosen)
+        readings = readings_of(session, taps[-1].idx)
+    heard = {reading.mode: reading.frequency_millihertz for reading in readings}
+
+    assert heard == pytest.approx(
+        {"along": 70_138, "across": 147_627, "twist": 51_312}, abs=50
+    )

@@ -129,3 +129,8 @@ def test_importing_the_labels_loads_no_drawing_library() -> None:
     )
 
     assert run.stdout == "[]\n"
+
+
+def test_no_words_fit_where_no_room_is_left() -> None:
+    """An empty condition behind a name that fills its line."""
+    assert fit("", BODY, -1.5) == (BODY, 1.0)

@@ -6,6 +6,14 @@ from tests.shops import (
     loft,
     loft_on_each,
     staffed_folder,
+    supplied,
 )
 
-__all__ = ["certified", "certified_folder", "loft", "loft_on_each", "staffed_folder"]
+__all__ = [
+    "certified",
+    "certified_folder",
+    "loft",
+    "loft_on_each",
+    "staffed_folder",
+    "supplied",
+]

@@ -12,7 +12,7 @@ import time
 from datetime import timedelta
 from pathlib import Path
 
-from ledger.acts import copies, wood
+from ledger.acts import boards, copies
 from ledger.acts.shop import open_shop
 from ledger.audit import audit
 from ledger.log.entry import parse_record
@@ -42,8 +42,8 @@ def work_until_killed(loft: Loft, seed: int, told: int) -> None:
             code = loft.document(f"paper {seed} {n}", is_personal=what < 0.15)
             os.write(told, f"{code}\n".encode())
         else:
-            boards = [skerrymoor.NECK] * chance.choice((1, 2, 5))
-            codes = wood.number_boards(shop, lot, boards, loft.hands("02"))
+            drafts = [skerrymoor.NECK] * chance.choice((1, 2, 5))
+            codes = boards.number_boards(shop, lot, drafts, loft.hands("02"))
             os.write(told, "".join(f"{code}\n" for code in codes).encode())
 
 
@@ -74,7 +74,7 @@ def killed_child(loft: Loft, seed: int, seconds: float) -> list[str]:
 def codes_in(loft: Loft) -> list[str]:
     """Return every code that the log gives to a lot, a board or a paper."""
     events = [parse_record(data).entry.event for _, data in loft.shop.store.records()]
-    named = {"lot.received/1": "lot", "board.numbered/1": "board"}
+    named = {"lot.received/1": "lot", "board.numbered/2": "board"}
     named |= {"document.filed/1": "document"}
     return [e[named[e["kind"]]] for e in events if e["kind"] in named]
 

@@ -5,13 +5,18 @@ from typing import Any
 import pytest
 
 from ledger.acts import builds
-from ledger.acts.builds import BoardTakenError
+from ledger.acts.builds import BoardRestingError, BoardTakenError
 from ledger.acts.settings import Settings
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events.build import Measure, PartWeighed, Run, Step
-from ledger.views.builds import measures_of, signed_steps, weighed_parts
-from ledger.views.wood import Board, boards_in
+from ledger.views.boards import Board, boards_in
+from ledger.views.builds import (
+    measures_of,
+    printed_tags,
+    signed_steps,
+    weighed_parts,
+)
 from tests.skerrymoor import NECK, STEPS, TOP, Loft
 
 
@@ -248,3 +253,61 @@ def test_a_certified_instrument_is_closed(certified: Loft) -> None:
     ):
         with pytest.raises(RefusedError, match="its build is closed"):
             work()
+
+
+def test_an_instrument_is_found_or_was_never_begun(bench: Loft) -> None:
+    """In a turn or while reading, with the same words."""
+    with bench.shop.store.reading() as session:
+        assert builds.find_build(session, SECOND).model == "Tidewarden"
+        with pytest.raises(NotFoundError, match="no instrument 26-0099-9: look at"):
+            builds.find_build(session, "26-0099-9")
+    with bench.shop.turn() as turn:
+        assert builds.require_build(turn, FIRST).serial == FIRST
+
+
+def test_tags_are_counted_print_by_print(bench: Loft) -> None:
+    """Each carries its own checkpoint; a tag of nothing is not drawn."""
+    told: dict[str, Any] = {"sha256_hex": "5a" * 32}
+    prints = [
+        builds.tag_printed(
+            bench.shop, serial=serial, size=size, hands=bench.hands(badge), **told
+        )
+        for serial, size, badge in (
+            (FIRST, 20, "02"),
+            (FIRST, 21, "03"),
+            (SECOND, 22, "12"),
+        )
+    ]
+
+    assert prints == [1, 2, 1]
+    with bench.shop.store.reading() as session:
+        tags = printed_tags(session, FIRST)
+        assert [(tag.number, tag.size) for tag in tags] == [(1, 20), (2, 21)]
+    with pytest.raises(NotFoundError, match="no instrument"):
+        builds.tag_printed(
+            bench.shop, serial="26-0099-9", size=1, hands=bench.hands(), **told
+        )
+    with pytest.raises(RefusedError, match="size"):
+        builds.tag_printed(
+            bench.shop, serial=FIRST, size=0, hands=bench.hands(), **told
+        )
+
+
+def test_wood_that_has_not_rested_is_allotted_to_nothing(bench: Loft) -> None:
+    """Of a set that is not ready not even one half is used up."""
+    bench.adopt()
+    size = bench.shop.store.head().size
+    with pytest.raises(BoardRestingError, match=r"board L26-001-01\.A is not ready: "):
+        bench.allot(FIRST, "top", "L26-001-01")
+
+    assert bench.shop.store.head().size == size
+    with bench.shop.store.reading() as session:
+        assert boards_in(session, FIRST) == []
+
+
+def test_a_taken_board_is_told_as_taken_before_as_young(bench: Loft) -> None:
+    """Whoever waited for it would meet the other refusal afterwards."""
+    bench.allot(FIRST, "neck", "L26-001-02")
+    bench.adopt()
+    with pytest.raises(BoardTakenError):
+        bench.allot(SECOND, "neck", "L26-001-02")

@@ -1,10 +1,12 @@
 """A certificate is issued when all is there, says what the record says, and once."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from ledger.acts import certificates, people
+from ledger.acts import certificates, people, sawing
+from ledger.acts.sawing import PieceDraft
 from ledger.acts.signing import card_key
 from ledger.audit import audit
 from ledger.check import check_certificate
@@ -260,3 +262,33 @@ def test_the_issuing_entry_is_the_lead_s(certified: Loft) -> None:
 
     assert issued.is_signed_by(certified.keys["01"].public)
     assert len(issued.entry.event["status_token_sha256"]) == 64
+
+
+def test_a_glued_part_is_certified_of_all_its_woods(loft: Loft) -> None:
+    """A neck laminated of two lots: each with its share of the finished mass."""
+    loft.supplier()
+    first = loft.receive(species="Acer saccharum", boards=1)
+    second = loft.receive(species="Juglans nigra", boards=1)
+    maple, walnut = (
+        loft.number(lot, replace(NECK, masses_mg=(mass,)))[0]
+        for lot, mass in ((first, 900_000), (second, 300_000))
+    )
+    draft = PieceDraft(meant_for="neck", mass_mg=1_200_000)
+    neck = sawing.join(
+        loft.shop, codes=[maple, walnut], draft=draft, hands=loft.hands("03")
+    )
+    tops = loft.receive(documents=(loft.document(),))
+    loft.number(tops)
+    loft.model()
+    serial = loft.begin()
+    loft.allot(serial, "top", f"{tops}-01")
+    loft.allot(serial, "neck", neck)
+    loft.finish(serial)
+    paper = certificates.certificate_paper(loft.shop, loft.issue(serial))
+    necks = [m for m in paper.event.materials if m.part == "neck"]
+
+    assert [(m.species, m.lot, m.board, m.mass_mg) for m in necks] == [
+        ("Acer saccharum", str(first), neck, 458_250),
+        ("Juglans nigra", str(second), neck, 152_750),
+    ]
+    assert audit(loft.shop).findings == ()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import certificates, copies, exchange, people
+from ledger.acts import certificates, copies, exchange, policies
 from ledger.acts.heads import sign_head
 from ledger.acts.settings import Settings, read_settings
 from ledger.acts.shop import Shop, open_shop
@@ -255,11 +255,12 @@ def test_every_policy_that_was_adopted_is_exported(loft: Loft, tmp_path: Path) -
     """Not only the one in force."""
     policy = dict(loft.shop.standing().policy or {})
     for version in (2, 3):
-        people.adopt_policy(loft.shop, policy | {"version": version}, loft.hands())
+        policies.adopt_policy(loft.shop, policy | {"version": version}, loft.hands())
     source = exported(loft, tmp_path / "out")
 
     names = sorted(path.name for path in (source / "policy").iterdir())
-    assert names == ["first-1.json", "first-2.json", "first-3.json"]
+    signing = [f"first-{version}.json" for version in (1, 2, 3)]
+    assert names == [*signing, "house-bench-1.json"]
 
 
 def test_settings_come_along_without_the_database(loft: Loft, tmp_path: Path) -> None:

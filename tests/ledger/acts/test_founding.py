@@ -8,10 +8,12 @@ import pytest
 from ledger.acts import copies, people
 from ledger.acts import founding as founding_module
 from ledger.acts.founding import FirstLead, RootStick, found_shop
+from ledger.acts.policies import house_text
 from ledger.acts.settings import Settings
-from ledger.acts.shop import Hands
+from ledger.acts.shop import Hands, open_shop
 from ledger.acts.signing import card_key, find_person, log_key, person_key, root_key
 from ledger.audit import audit
+from ledger.craft.policy import first_house_policy
 from ledger.errors import LedgerError, RefusedError
 from ledger.log.entry import parse_record
 from ledger.log.keysfile import read_keys_file
@@ -253,3 +255,27 @@ def test_a_refused_change_of_roots_leaves_no_stick(loft: Loft, tmp_path: Path) -
     assert not inside.path.exists()
     assert in_use.path.exists()
     assert loft.shop.store.head().size == before
+
+
+def test_a_shop_is_opened_with_limits_of_its_house(tmp_path: Path) -> None:
+    """The first ones, or those that are given."""
+    founding(tmp_path / "first")
+    mine = first_house_policy() | {"id": "mine", "version": 4}
+    founding(tmp_path / "mine", house=mine)
+    for name, expected in (("first", first_house_policy()), ("mine", mine)):
+        shop = open_shop(
+            tmp_path / name / "shop", now=Clock(), entropy=entropy_from(name)
+        )
+        with shop.store.reading() as session:
+            assert house_text(session) == expected
+        assert audit(shop).findings == ()
+        shop.close()
+
+
+def test_limits_that_do_not_fit_open_no_shop(tmp_path: Path) -> None:
+    """Nothing is made first, not even a stick."""
+    for house in ({}, first_house_policy() | {"version": 0}, {"format": "x"}):
+        with pytest.raises(RefusedError):
+            founding(tmp_path, house=house)
+
+    assert files_in(tmp_path) == []

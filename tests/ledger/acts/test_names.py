@@ -1,12 +1,20 @@
 """Names are taken as people write them, and nothing else is."""
 
+from datetime import date
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.acts.names import LONGEST_NAME, checked_name
+from ledger.acts.names import (
+    LONGEST_NAME,
+    checked_day,
+    checked_name,
+    kept_reason,
+)
 from ledger.errors import RefusedError
 from ledger.log.encoding import canonical
+from tests.skerrymoor import Loft
 
 
 @given(st.text(max_size=210))
@@ -35,3 +43,70 @@ def test_a_name_that_is_taken_can_be_committed_to(text: str) -> None:
 def test_people_are_called_as_they_are_called(name: str) -> None:
     """Quotation marks, apostrophes, any script."""
     assert checked_name(f"\t{name} ") == name
+
+
+@given(st.dates())
+def test_every_day_is_a_day(day: date) -> None:
+    """Leap days too; no day is no fault."""
+    checked_day(day.isoformat())
+    checked_day(None)
+
+    assert len(day.isoformat()) == 10
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "today",
+        "2026-02-29",
+        "2100-02-29",
+        "2026-13-01",
+        "2026-1-5",
+        "20260105",
+        "2026-W02-1",
+        "2026-01-05\n",
+        " 2026-01-05",
+        "2026-01-05T08:00:00Z",
+        "\u0662\u0660\u0662\u0666-01-05",
+        "0000-01-01",
+        "9" * 5000,
+    ],
+)
+def test_what_is_no_day_is_refused(text: str) -> None:
+    """The answer shows how one is written."""
+    with pytest.raises(RefusedError, match="is no day such as 2026-11-21"):
+        checked_day(text)
+
+
+def test_a_reason_is_kept_under_whoever_signs(loft: Loft) -> None:
+    """Its commitment opens to the very words, without the spaces around them."""
+    subject = loft.person("03").subject
+    with (
+        loft.shop.turn() as turn,
+        kept_reason(turn, loft.keys["03"].id, " the owner is waiting ") as commitment,
+    ):
+        pass
+    opening = loft.shop.vault.opening_of(commitment)
+
+    assert opening is not None and opening.value == "the owner is waiting"
+    assert "reason" in loft.shop.vault.fields(subject)
+
+
+def test_a_reason_goes_again_where_nothing_is_said(loft: Loft) -> None:
+    """And nobody gives one whom the log does not know."""
+    subject = loft.person("03").subject
+    with (
+        pytest.raises(ZeroDivisionError),
+        loft.shop.turn() as turn,
+        kept_reason(turn, loft.keys["03"].id, "the owner is waiting"),
+    ):
+        raise ZeroDivisionError
+    with (
+        pytest.raises(RefusedError, match="nobody's here: a reason has somebody's"),
+        loft.shop.turn() as turn,
+        kept_reason(turn, loft.roots[0].id, "the owner is waiting"),
+    ):
+        pass
+
+    assert "reason" not in loft.shop.vault.fields(subject)

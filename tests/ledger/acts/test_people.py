@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import certificates, copies, people
+from ledger.acts import certificates, copies, people, policies
 from ledger.acts.owners import owner_subject
 from ledger.acts.people import Sharing
 from ledger.acts.shop import Hands, Shop, open_shop
 from ledger.acts.signing import card_key, find_person, person_key
-from ledger.acts.wood import find_supplier
+from ledger.acts.suppliers import find_supplier
 from ledger.audit import audit
 from ledger.check import check_certificate
 from ledger.errors import NotFoundError, RefusedError
@@ -337,14 +337,14 @@ def test_a_policy_of_the_house_is_adopted_by_a_lead(loft: Loft) -> None:
     policy = dict(loft.shop.standing().policy or {})
     policy |= {"version": 2, "rules": []}
     with pytest.raises(RefusedError, match="for a lead"):
-        people.adopt_policy(loft.shop, policy, loft.hands("12"))
-    people.adopt_policy(loft.shop, policy, loft.hands())
+        policies.adopt_policy(loft.shop, policy, loft.hands("12"))
+    policies.adopt_policy(loft.shop, policy, loft.hands())
 
     with pytest.raises(RefusedError, match=r"supplier.recorded needs the role lead"):
         loft.supplier()
     with pytest.raises(RefusedError, match="cannot name"):
         rule = {"any_of": [{"role": "lead"}], "approvals": 0, "kinds": ["root.*"]}
-        people.adopt_policy(loft.shop, policy | {"rules": [rule]}, loft.hands())
+        policies.adopt_policy(loft.shop, policy | {"rules": [rule]}, loft.hands())
 
 
 def test_a_qualification_is_taken_back_by_a_lead(loft: Loft) -> None:

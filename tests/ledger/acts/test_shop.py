@@ -1,19 +1,21 @@
 """One person's turn, and what the clock may do to it."""
 
+from dataclasses import fields
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 
 from ledger.acts import clock as clocks
-from ledger.acts.shop import open_shop
+from ledger.acts.shop import open_shop, read_standing
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError, TamperError
-from ledger.events import LabelPrinted
+from ledger.events import LabelPrinted, QualificationGranted
 from ledger.log.entry import Entry, at_moment, parse_record
+from ledger.log.standing import Standing
 from ledger.views.standing import GoverningEntry
 from tests.conftest import entropy_from
-from tests.ledger.audit.tampering import appended
+from tests.ledger.audit.tampering import appended, behind_the_guards
 from tests.skerrymoor import Loft
 
 LABEL = LabelPrinted(codes=(), paper="51 x 22", sha256="ab" * 32)
@@ -240,3 +242,118 @@ def test_an_entry_of_a_newer_version_leaves_the_rest_open(loft: Loft) -> None:
         say(loft)
 
     assert loft.shop.standing().clouded_by is not None
+
+
+def shared(standing: Standing, other: Standing) -> list[str]:
+    """Return which lists, sets and mappings two standings have in common."""
+    return [
+        f.name
+        for f in fields(Standing)
+        if isinstance(getattr(standing, f.name), (list, set, dict))
+        and getattr(standing, f.name) is getattr(other, f.name)
+        # What was adopted is never changed, only replaced.
+        and f.name != "policy"
+    ]
+
+
+def anew(loft: Loft) -> Standing:
+    """Return the standing as somebody without a memory reads it."""
+    with loft.shop.store.reading() as session:
+        return read_standing(session)
+
+
+def test_what_was_judged_is_not_judged_again(loft: Loft) -> None:
+    """The same bytes give the same standing, in containers of its own."""
+    first = loft.shop.standing()
+    judged = loft.shop.memory.judged
+    second = loft.shop.standing()
+
+    assert loft.shop.memory.judged is judged
+    assert first == second == anew(loft)
+    assert shared(first, second) == shared(first, judged.standing) == []
+
+
+def test_another_station_is_heard(loft: Loft) -> None:
+    """Whoever it enrols or dismisses counts here from the next turn on."""
+    mine = loft.shop
+    other = open_shop(mine.folder, now=loft.clock, entropy=entropy_from("another"))
+    before = len(mine.standing().keys)
+    loft.shop = other
+    loft.enrol()
+    loft.shop = mine
+
+    assert len(mine.standing().keys) == before + 1
+    assert mine.standing() == anew(loft)
+    other.close()
+
+
+def test_what_was_rolled_back_was_never_judged(loft: Loft) -> None:
+    """A right that was given and taken back within a turn is none afterwards."""
+    before = loft.shop.standing()
+    size = loft.shop.store.head().size
+    subject = loft.person("03").subject
+    grant = QualificationGranted(subject=subject, qualification="frets")
+    with pytest.raises(RefusedError), loft.shop.turn() as turn:
+        turn.say(grant, loft.hands())
+        assert "frets" in turn.standing.qualifications_of(subject)
+        turn.say(LABEL, loft.hands("12"))
+
+    assert loft.shop.store.head().size == size
+    assert loft.shop.standing() == before == anew(loft)
+    with loft.shop.turn() as turn:
+        assert "frets" not in turn.standing.qualifications_of(subject)
+
+
+def test_a_right_given_in_a_turn_counts_in_the_next(loft: Loft) -> None:
+    """Only the new entry is judged, and the outcome is that of all."""
+    loft.shop.standing()
+    subject = loft.person("03").subject
+    with loft.shop.turn() as turn:
+        turn.say(
+            QualificationGranted(subject=subject, qualification="frets"), loft.hands()
+        )
+
+    assert "frets" in loft.shop.standing().qualifications_of(subject)
+    assert loft.shop.standing() == anew(loft)
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "DELETE FROM governingentry WHERE idx = (SELECT max(idx) FROM governingentry)",
+        "DELETE FROM governingentry WHERE idx = (SELECT min(idx) FROM governingentry)",
+        "DELETE FROM entry WHERE idx = 3",
+        "UPDATE entry SET record = CAST(replace(record, 'a', 'b') AS BLOB) "
+        "WHERE idx = 1",
+        "UPDATE entry SET record = (SELECT record FROM entry WHERE idx = 2) "
+        "WHERE idx = 1",
+        "UPDATE governingentry SET idx = 9999 WHERE idx = 2",
+    ],
+)
+def test_a_memory_hides_no_tampering(loft: Loft, statement: str) -> None:
+    """Whoever remembers judges as somebody does who never saw the log before."""
+    loft.shop.standing()
+    with behind_the_guards(loft) as connection:
+        connection.execute(statement)
+    outcomes = []
+    for read in (loft.shop.standing, lambda: anew(loft)):
+        try:
+            outcomes.append(repr(read()))
+        except TamperError as fault:
+            outcomes.append(str(fault))
+
+    assert outcomes[0] == outcomes[1]
+
+
+def test_after_a_tampering_is_mended_all_is_as_before(loft: Loft) -> None:
+    """A refusal leaves nothing behind in the memory."""
+    before = loft.shop.standing()
+    with behind_the_guards(loft) as connection:
+        row = connection.execute("SELECT record FROM entry WHERE idx = 1").fetchone()
+        connection.execute("UPDATE entry SET record = x'00' WHERE idx = 1")
+    with pytest.raises(TamperError):
+        loft.shop.standing()
+    with behind_the_guards(loft) as connection:
+        connection.execute("UPDATE entry SET record = ? WHERE idx = 1", row)
+
+    assert loft.shop.standing() == before

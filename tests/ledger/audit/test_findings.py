@@ -5,12 +5,15 @@ from typing import Any
 
 import pytest
 
+from ledger.acts import tapping
 from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding
 from ledger.events import ClockDoubted, PersonErased
 from ledger.log.entry import parse_record
+from ledger.views.fold import fold
+from tests import ringing
 from tests.ledger.audit.tampering import (
     appended,
     behind_the_guards,
@@ -158,6 +161,21 @@ def say_something_new(loft: Loft) -> None:
     appended(loft, {"kind": "board.sung/1"})
 
 
+def read_another_tone(loft: Loft) -> None:
+    """File a recording, and say again that another tone was read of it."""
+    entry = tapping.tap(
+        loft.shop,
+        "L26-001-01.A",
+        ringing.plate(loft.shop.folder.parent / "half.wav", taps=2),
+        held_as="plate",
+        expected={"along": 71_000},
+        hands=loft.hands("03"),
+    ).entry
+    (reading,) = entry.event["readings"]
+    other = reading | {"frequency_millihertz": 72_000}
+    appended(loft, entry.event | {"readings": [other]}, fold=fold)
+
+
 def open_the_log_key(loft: Loft) -> None:
     """Let everybody read the log's key."""
     (loft.shop.keys / LOG_KEY).chmod(0o644)
@@ -187,6 +205,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "erasure": erase_in_words_only,
     "orphan": keep_a_stranger,
     "absent": lose_a_name,
+    "reading": read_another_tone,
     "unknown": say_something_new,
     "custody": open_the_log_key,
 }

@@ -23,6 +23,7 @@ from tests.ledger.audit.tampering import (
     changed_vault,
     index_of,
 )
+from tests.sentences import say_everything
 from tests.skerrymoor import Loft
 
 VIEWS = [str(view.__tablename__) for view in fold.TABLES]
@@ -44,6 +45,7 @@ def lively(certified: Loft) -> Loft:
         until="2025-01-02T00:00:00Z",
         hands=certified.hands("01", "12"),
     )
+    say_everything(certified)
     people.erase(shop, certified.person("10").subject, certified.hands("12", "01"))
     return certified
 
@@ -196,7 +198,7 @@ def number_taken(loft: Loft, name: str) -> dict[str, Any]:
         "certificate of nothing": issued | {"serial": "99-9999-9"},
         "owner": sold,
         "board of no lot": again(
-            loft, "board.numbered/1", board="L26-777-01", lot="L26-777"
+            loft, "board.numbered/2", board="L26-777-01", lot="L26-777"
         ),
         "print of nothing": {
             "kind": "certificate.printed/1",

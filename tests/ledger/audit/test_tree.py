@@ -4,7 +4,7 @@ import pytest
 
 from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
 from ledger.acts.signing import log_key
-from ledger.audit import audit
+from ledger.audit import Outside, audit
 from ledger.audit.tree import TileBuilder, note_size
 from ledger.events import CertificatePrinted
 from ledger.log import merkle, tables
@@ -16,7 +16,7 @@ from tests.skerrymoor import Loft
 
 def found(loft: Loft, against: Checkpoint | None = None) -> list[tuple[str, bool]]:
     """Return cause and openness of everything that an audit finds."""
-    report = audit(loft.shop, against=against)
+    report = audit(loft.shop, against=Outside.of(against) if against else None)
     return [(finding.cause, finding.is_open) for finding in report.findings]
 
 
@@ -79,7 +79,7 @@ def test_a_checkpoint_that_left_the_building_tells(loft: Loft) -> None:
     """It says how many entries there were, and so how many are missing."""
     late = shortened(loft, 3)
 
-    report = audit(loft.shop, against=late)
+    report = audit(loft.shop, against=Outside.of(late))
 
     assert not report
     assert [f.cause for f in report.findings] == ["missing"]
@@ -118,6 +118,31 @@ def test_an_outside_checkpoint_of_another_history_tells(
     other = Checkpoint(origin=origin or head.origin, size=head.size, root=b"\x11" * 32)
 
     assert found(loft, other) == [("outside", False)]
+
+
+def test_a_note_that_this_log_never_signed_proves_nothing(loft: Loft) -> None:
+    """Its root may be right, and its signature somebody else's."""
+    head = signed_head(loft)
+    forged = sign_note(head.text, name=head.origin, secret=loft.keys["03"])
+    ours = sign_note(head.text, name=head.origin, secret=log_key(loft.shop))
+
+    report = audit(loft.shop, against=Outside.of(head, forged))
+
+    assert [f.cause for f in report.findings] == ["outside"]
+    assert "not signed by this log" in report.findings[0].detail
+    assert audit(loft.shop, against=Outside.of(head, ours)).findings == ()
+
+
+@pytest.mark.parametrize("kept", [1, 10, 31])
+def test_part_of_a_root_is_compared_as_far_as_it_goes(loft: Loft, kept: int) -> None:
+    """Ten words are ten bytes; another tenth byte is another history."""
+    head = signed_head(loft)
+    start = head.root[:kept]
+    other = start[:-1] + bytes([start[-1] ^ 1])
+    same, differs = (Outside(size=head.size, root_start=r) for r in (start, other))
+
+    assert audit(loft.shop, against=same).findings == ()
+    assert [f.cause for f in audit(loft.shop, against=differs).findings] == ["outside"]
 
 
 def test_another_head_under_the_log_s_own_key_is_found(loft: Loft) -> None:

@@ -12,6 +12,7 @@ from ledger.log.entry import Entry, parse_record
 from ledger.views import fold
 from tests import skerrymoor
 from tests.ledger.audit.tampering import appended
+from tests.sentences import say_everything
 from tests.skerrymoor import Loft
 
 # Names that alphabets put in another order than their bytes.
@@ -25,6 +26,7 @@ def busy(loft: Loft) -> None:
     serial = loft.build()
     loft.issue(serial)
     loft.sell(serial)
+    say_everything(loft)
     people.retire(loft.shop, loft.person("03"), loft.hands("03"))
     people.erase(loft.shop, loft.person("10").subject, loft.hands("12", "01"))
     times = {"since": "2025-01-01T00:00:00Z", "until": "2025-01-02T00:00:00Z"}

@@ -9,7 +9,16 @@ from ledger.views.builds import ModelPart
 from ledger.views.taking import require_free, take, taken
 from tests.skerrymoor import Loft
 
-SMALL = {"idx", "allotted_idx", "labels", "prints", "position"}
+SMALL = {
+    "idx",
+    "allotted_idx",
+    "became_idx",
+    "struck_idx",
+    "struck",
+    "labels",
+    "prints",
+    "position",
+}
 
 
 def part(name: str = "top") -> ModelPart:

@@ -1,0 +1,187 @@
+"""flitchbook determine: what papers a thing asks for before it crosses a border."""
+
+import sys
+from collections.abc import Iterator
+from json import dumps, loads
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from cli.context import JsonOption
+from ledger.errors import RefusedError
+
+LARGEST_BYTES = 8 * 1024 * 1024
+STDIN = Path("-")
+FileArgument = Annotated[
+    Path, typer.Argument(help="A file with one question or a list; - reads the input.")
+]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to the program."""
+    app.command()(determine)
+
+
+def determine(file: FileArgument, json: JsonOption = False) -> None:
+    """Tell which papers a wood, bone or shell asks for on its way, and why.
+
+    The file holds one question as JSON, a list of them, or an object with "cases".
+
+    {"taxon": "Dalbergia latifolia", "form": "finished_instruments",
+    "date": "2026-12-01", "legs": ["FR", "JP"], "purpose": "sale"}
+
+    It may say as well: acquired, origin, owner_changes, mass_mg, hts, and "parts", a
+    list of {taxon, form, mass_mg} for what is built in. In place of legs and purpose
+    it may have one line: "movement": "US -> EU -> US, no sale".
+
+    The answer is needed, not needed or ask, from tables with a date. It is a maker's
+    worksheet and no permit: the office named in it decides.
+    """
+    asked = _read(file)
+    if isinstance(asked, dict) and "cases" in asked:
+        asked = asked["cases"]
+    if isinstance(asked, list):
+        many = list(_answers(asked))
+        lines = [dumps({"determinations": many}, ensure_ascii=False, sort_keys=True)]
+        told = lines if json else list(_list_lines(many))
+    else:
+        said = _answer(asked)
+        told = list(_lines(said))
+        if json:
+            told = [dumps(said, ensure_ascii=False, sort_keys=True)]
+    for line in told:
+        typer.echo(line)
+
+
+def _answer(asked: object) -> dict[str, Any]:
+    from ledger.trade.answers import as_data
+    from ledger.trade.determination import determine as answer
+    from ledger.trade.question import question_from
+
+    return as_data(answer(question_from(asked)))
+
+
+def _answers(asked: list[object]) -> Iterator[dict[str, Any]]:
+    """Yield the answer to each question of a list, with the id it came with."""
+    if not asked:
+        raise RefusedError("the list holds no question; write one as --help shows it")
+    for number, question in enumerate(asked, start=1):
+        try:
+            said = _answer(question)
+        except RefusedError as fault:
+            raise RefusedError(f"question {number}: {fault}") from None
+        mark = question.get("id") if isinstance(question, dict) else None
+        yield {"id": mark if isinstance(mark, str) else str(number), **said}
+
+
+def _lines(said: dict[str, Any]) -> Iterator[str]:
+    """Yield an answer for a person: the word first."""
+    yield f"{said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
+    yield f"  why     {said['why']}"
+    if said["meaning"]:
+        yield f"  means   {said['meaning']}"
+    for paper in said["documents"]:
+        yield f"  paper   {paper['name']}, from the {paper['from']}"
+    if said["row"]:
+        seen = said["newest_source"] or "none"
+        yield f"  rule    {said['law']}, {said['rule']}; row {said['row']}"
+        yield f"  source  {said['source']}"
+        yield f"  dates   compiled {said['table_date']}, newest source seen {seen}"
+    yield f"  ask     {said['ask_whom']}"
+    for part in said["parts"]:
+        yield f"  part    {part['answer']}: {part['taxon']}, {_spoken(part['form'])}"
+        yield f"          {part['why']}"
+    yield from _other_lines(said)
+    yield ""
+    yield _sentence(said["caution"])
+
+
+def _other_lines(said: dict[str, Any]) -> Iterator[str]:
+    """Yield what other laws ask."""
+    for other in said["also"]:
+        yield f"  also    {other['answer']}: {other['law']}, {other['why']}"
+        for paper in other["documents"]:
+            yield f"          {paper['name']}, from {paper['from']}"
+        yield f"          ask {other['ask_whom']}"
+
+
+def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
+    """Yield many answers, each in one line and its reason."""
+    for said in many:
+        mark = said["id"][:40]
+        shown = mark if mark.isprintable() else "?"
+        yield f"{shown}  {said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
+        yield f"    {said['why']}"
+        for paper in said["documents"]:
+            yield f"    {paper['name']}, from the {paper['from']}"
+        yield f"    ask {said['ask_whom']}"
+        for other in said["also"]:
+            yield f"    also {other['answer']}: {other['law']}, {other['rule']}"
+    yield ""
+    yield _sentence(many[0]["caution"])
+
+
+def _spoken(form: str) -> str:
+    return form.replace("_", " ")
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _read(file: Path) -> Any:
+    """Read the JSON of a file, of a size a person may have written."""
+    data = _bytes(file)
+    if len(data) > LARGEST_BYTES:
+        raise RefusedError(
+            f"{file} is larger than {LARGEST_BYTES} bytes; a question has a few lines"
+        )
+    try:
+        return loads(
+            data.decode("utf-8-sig"),
+            object_pairs_hook=_once,
+            parse_constant=_no_number,
+        )
+    except UnicodeDecodeError:
+        raise RefusedError(f"{file} is no text in UTF-8; save it as UTF-8") from None
+    except RecursionError:
+        raise RefusedError(
+            f"{file} is nested too deep to be a question; write it as --help shows it"
+        ) from None
+    except ValueError as fault:
+        raise RefusedError(
+            f"{file} is no whole JSON: {_lower(str(fault))}; see whether it was cut off"
+        ) from None
+
+
+def _bytes(file: Path) -> bytes:
+    """Return what a file holds, up to one byte more than is allowed."""
+    if file == STDIN:
+        return sys.stdin.buffer.read(LARGEST_BYTES + 1)
+    try:
+        with file.open("rb") as opened:
+            return opened.read(LARGEST_BYTES + 1)
+    except OSError as problem:
+        raise RefusedError(
+            f"{file} cannot be read ({problem.strerror}); name a file with a question"
+        ) from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object in which every field is said once."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        shown = ascii(twice[:40])
+        raise RefusedError(f"the field {shown} is said twice; say it once")
+    return found
+
+
+def _no_number(text: str) -> Any:
+    raise RefusedError(f"{text} is no number; leave the field out where it is unknown")
+
+
+def _lower(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"

@@ -1,0 +1,126 @@
+"""The facts of a build brought to its tag."""
+
+from collections.abc import Mapping
+
+from sqlmodel import Session
+
+from labels.tag_facts import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
+from labels.words import ten_words
+from ledger.acts.builds import find_build
+from ledger.acts.heads import sign_head
+from ledger.acts.measuring import species_of
+from ledger.acts.shop import Shop
+from ledger.acts.signing import person_name
+from ledger.craft.hazards import dust_hazard
+from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.log.entry import at_text
+from ledger.views.boards import boards_in
+from ledger.views.builds import (
+    Build,
+    Model,
+    ModelStep,
+    SignedStep,
+    printed_tags,
+    signed_steps,
+    steps_of,
+)
+from ledger.views.family import lots_of
+from ledger.views.people import people, people_by_key
+from ledger.views.wood import Lot
+
+FOLLOWING = 3
+
+
+def build_tag(shop: Shop, serial: str) -> BuildTag:
+    """Return what the tag of an instrument shows now, with a fresh checkpoint."""
+    with shop.store.reading() as session:
+        # First, so that no head is signed for a tag that is never drawn.
+        find_build(session, serial)
+    note = sign_head(shop)
+    head = parse_checkpoint(parse_note(note))
+    standing = shop.standing()
+    with shop.store.reading() as session:
+        build = find_build(session, serial)
+        model = session.get_one(Model, (build.model, build.version))
+        route = steps_of(session, build.model, build.version)
+        done = {s.step: s for s in signed_steps(session, serial) if s.meaning == "did"}
+        waiting = [(n, s) for n, s in enumerate(route, start=1) if s.step not in done]
+        return BuildTag(
+            shop=standing.name,
+            model=build.model,
+            kind=model.instrument,
+            run=_run(build),
+            serial=serial,
+            host=shop.settings.label_host,
+            body=build.body,
+            neck=build.neck,
+            next_step=NextStep(waiting[0][0], waiting[0][1].step) if waiting else None,
+            state="OPEN" if waiting else "READY",
+            edge="hollow" if waiting else "solid",
+            may_sign=_may_sign(shop, session, waiting[0][1]) if waiting else (),
+            then=tuple(f"{n} {s.step}" for n, s in waiting[1 : 1 + FOLLOWING]),
+            wood=_woods(session, serial),
+            hazards=_hazards(session, serial),
+            printed_at=at_text(shop.now())[:16].replace("T", " "),
+            zone="UTC",
+            steps=tuple(_step(session, n, s, done) for n, s in enumerate(route, 1)),
+            checkpoint_note=note,
+            ten_words=ten_words(head.root),
+            size=head.size,
+            reprint=_reprint(session, serial),
+        )
+
+
+def _run(build: Build) -> str:
+    if build.run is None:
+        return ""
+    return f"{build.run}, {build.run_number} of {build.run_pieces}"
+
+
+def _reprint(session: Session, serial: str) -> int:
+    """Return which print this will be; the first one does not say."""
+    before = len(printed_tags(session, serial))
+    return before + 1 if before else 0
+
+
+def _woods(session: Session, serial: str) -> tuple[Wood, ...]:
+    return tuple(
+        Wood(str(board.part), species_of(session, board.code), board.code)
+        for board in boards_in(session, serial)
+    )
+
+
+def _hazards(session: Session, serial: str) -> tuple[str, ...]:
+    """Return the species whose dust is named, of glued boards every one."""
+    codes = [board.code for board in boards_in(session, serial)]
+    lots = dict.fromkeys(lot for code in codes for lot in lots_of(session, code))
+    found = dict.fromkeys(session.get_one(Lot, lot).species for lot in lots)
+    return tuple(species for species in found if dust_hazard(species))
+
+
+def _may_sign(shop: Shop, session: Session, step: ModelStep) -> tuple[MaySign, ...]:
+    """Return who holds the step's qualification now; the leads where nobody does."""
+    standing, size = shop.standing(), shop.store.head().size
+    here = [p for p in people(session) if standing.person_key(p.subject, size)]
+    able = [
+        person
+        for person in here
+        if step.qualification in standing.qualifications_of(person.subject)
+    ]
+    leads = [p for p in here if "lead" in standing.roles_of(p.subject)]
+    condition = "" if able else "as lead"
+    return tuple(
+        MaySign(person.badge, person_name(shop, person), condition)
+        for person in able or leads
+    )
+
+
+def _step(
+    session: Session, number: int, step: ModelStep, done: Mapping[str, SignedStep]
+) -> TagStep:
+    signed = done.get(step.step)
+    if signed is None:
+        return TagStep(number, step.step)
+    holder = people_by_key(session, signed.key)
+    badge = holder[0].badge if holder else "?"
+    return TagStep(number, step.step, signed=Signed(signed.at[5:10], badge))

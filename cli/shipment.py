@@ -1,0 +1,211 @@
+"""flitchbook shipment: what leaves together, and the papers it asks for."""
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, signs
+
+app = typer.Typer(
+    name="shipment",
+    help="What leaves together, and which papers it asks for.",
+    no_args_is_help=True,
+)
+ThingsArgument = Annotated[
+    list[str], typer.Argument(help="Serials of instruments, or boards.")
+]
+ToOption = Annotated[str, typer.Option("--to", help="The country, such as JP.")]
+FromOption = Annotated[str, typer.Option("--from", help="Where it starts, such as FR.")]
+ViaOption = Annotated[
+    list[str], typer.Option(help="A country on the way; may be repeated.")
+]
+ForOption = Annotated[
+    str,
+    typer.Option(
+        "--for",
+        help="Sale, personal, exhibition, repair, loan, performance or gift.",
+    ),
+]
+OnOption = Annotated[
+    str, typer.Option("--on", help="The day it moves, whose law counts; else today.")
+]
+OwnerOption = Annotated[
+    bool | None,
+    typer.Option(
+        "--owner-changes/--owner-stays", help="Where the purpose leaves it open."
+    ),
+]
+TariffOption = Annotated[
+    str | None, typer.Option(help="The tariff code, such as 9202.90.40.")
+]
+AheadOption = Annotated[
+    bool, typer.Option("--look-ahead", help="Only look; record nothing.")
+]
+NumberArgument = Annotated[str, typer.Argument(help="A shipment, such as X26-0001.")]
+OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
+SheetOption = Annotated[Literal["A4", "Letter"], typer.Option("--on", help="Paper.")]
+RecipientOption = Annotated[
+    str, typer.Option(help="Whom it goes to, for the paper only; it is not recorded.")
+]
+SenderOption = Annotated[
+    str, typer.Option(help="The shop's address, for the paper only.")
+]
+
+
+@signs(app)
+def plan(
+    desk: Desk,
+    things: ThingsArgument,
+    to: ToOption,
+    from_: FromOption,
+    purpose: ForOption,
+    via: ViaOption = [],  # noqa: B006 - typer reads the default
+    on: OnOption = "",
+    owner_changes: OwnerOption = None,
+    tariff_code: TariffOption = None,
+    look_ahead: AheadOption = False,
+) -> None:
+    """Plan a shipment: tell what must be asked and which papers are needed."""
+    from ledger.acts import shipments
+
+    serials, boards = _things(desk, things)
+    journey = shipments.Journey(
+        legs=(from_, *via, to),
+        moves_on=on or desk.shop.today(),
+        purpose=purpose,
+        owner_changes=owner_changes,
+        tariff_code=tariff_code,
+    )
+    if look_ahead:
+        found = shipments.foresee(
+            desk.shop, serials=serials, boards=boards, journey=journey
+        )
+    else:
+        found = shipments.plan(
+            desk.shop,
+            serials=serials,
+            boards=boards,
+            journey=journey,
+            hands=desk.hands(),
+        )
+    show.answer(desk, plan_lines(found), **plan_data(found))
+
+
+@signs(app)
+def papers(
+    desk: Desk,
+    number: NumberArgument,
+    out: OutOption,
+    on: SheetOption = "A4",
+    recipient: RecipientOption = "",
+    sender: SenderOption = "",
+) -> None:
+    """Draw the materials list that travels with a shipment."""
+    from cli.papers_shipment import materials_paper
+    from labels import materials as drawing
+    from ledger.acts import shipments
+    from ledger.acts.heads import sign_head
+    from ledger.ids import ShipmentId
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+
+    show.require_new(out)
+    code, hands = str(ShipmentId.parse(desk.own(number))), desk.hands()
+    found = shipments.planned(desk.shop, code)
+    size = parse_checkpoint(parse_note(sign_head(desk.shop))).size
+    drawn = materials_paper(
+        desk.shop, found, signer=desk.person, recipient=recipient, sender=sender
+    )
+    pdf = drawing.draw(drawn, size=on)
+    with show.new_file(out, pdf):
+        print_number = shipments.papers_printed(
+            desk.shop,
+            number=code,
+            size=size,
+            sha256_hex=sha256(pdf).hexdigest(),
+            hands=hands,
+        )
+    show.notices(drawing.notices(drawn))
+    lines = [
+        f"{out}: the materials list of {code}, print {print_number}.",
+        "It is a maker's statement and no permit; ask before anything moves.",
+    ]
+    show.answer(desk, lines, file=str(out), shipment=code, number=print_number)
+
+
+def plan_lines(plan: Any) -> list[str]:
+    """Say what must be asked first, then what is needed, then the rest."""
+    from ledger.quantities import grams, kilograms
+    from ledger.trade.answers import CAUTION
+
+    totals = plan.found.totals
+    name = f"Shipment {plan.number}" if plan.number else "Looking ahead, not recorded"
+    lines = [
+        f"{name}: {totals.to_ask} to ask about, documents needed for "
+        f"{totals.permits_needed}, {totals.on_a_list} species on a CITES list, "
+        f"{kilograms(totals.listed_wood_mg, places=2)} of listed wood, "
+        f"{totals.species} species.",
+    ]
+    for line in plan.found.lines:
+        lines.append(
+            f"  {line.answer:<10} {line.taxon} ({', '.join(line.parts)}), "
+            f"{grams(line.mass_mg, places=0)}: {line.why}"
+        )
+        lines += [
+            f"             {paper.name}, from the {paper.issuer}"
+            for paper in line.documents
+        ]
+        if line.answer != "not needed":
+            lines.append(f"             ask {line.ask_whom}")
+        held = ", ".join(line.evidence) or "no paper on file"
+        lines.append(f"             papers of the wood: {held}")
+    for other in plan.found.also:
+        lines.append(f"  also {other.answer}: {other.law}, {other.why}")
+    lines += [f"  note: {note}" for note in plan.found.notes]
+    compiled = plan.found.table_date.isoformat()
+    lines.append(f"Tables compiled {compiled}. This is {CAUTION}.")
+    return lines
+
+
+def plan_data(plan: Any) -> dict[str, Any]:
+    """Return a plan as stable JSON."""
+    from dataclasses import asdict
+
+    from ledger.trade.answers import as_data
+
+    return {
+        "shipment": plan.number,
+        "answer": plan.found.answer,
+        "totals": asdict(plan.found.totals),
+        "rows": [
+            {"mass_mg": line.mass_mg, "parts": list(line.parts)}
+            | {"evidence": list(line.evidence)}
+            | as_data(line.determination)
+            for line in plan.found.lines
+        ],
+        "also": [as_data(other) for other in plan.found.also],
+        "notes": list(plan.found.notes),
+        "table_date": plan.found.table_date.isoformat(),
+    }
+
+
+def _things(desk: Desk, things: list[str]) -> tuple[list[str], list[str]]:
+    """Tell serials from boards."""
+    from ledger.errors import RefusedError
+    from ledger.ids import BoardId, parse_any
+    from ledger.serials import Serial
+
+    serials, boards = [], []
+    for text in things:
+        code = parse_any(desk.own(text), desk.shop.settings.pattern)
+        if isinstance(code, Serial):
+            serials.append(str(code))
+        elif isinstance(code, BoardId):
+            boards.append(str(code))
+        else:
+            raise RefusedError(
+                f"{code} is a {code.form.noun}: name serials of instruments, or boards"
+            )
+    return serials, boards

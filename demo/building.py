@@ -1,0 +1,132 @@
+"""The guitar of the story: begun, built, certified, sold and sent abroad."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from demo import cast
+from demo.bench import Bench
+from demo.wood import Woods
+from ledger import quantities
+from ledger.acts import builds, certificates, corrections, owners, shipments
+from ledger.errors import RefusedError
+from ledger.events.build import PartWeighed, Run
+
+REASON = "kiln-dried by the sawyer, and steady on our scale for five weeks"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """The instrument, and what was refused on the way."""
+
+    serial: str
+    next_serial: str
+    mishaps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sold:
+    """What left with it."""
+
+    certificate: str
+    shipment: str
+
+
+def build(bench: Bench, woods: Woods) -> Built:
+    """Build one guitar, step by step; what goes wrong is refused and told."""
+    shop, lead, jakub = bench.shop, bench.hands["01"], bench.hands["03"]
+    builds.define_model(
+        shop,
+        name=cast.MODEL,
+        instrument=cast.INSTRUMENT,
+        parts=cast.PARTS,
+        steps=cast.STEPS,
+        hands=lead,
+    )
+    bench.clock.morning_of("2026-07-16")
+    serial, other = (
+        builds.begin(
+            shop,
+            model=cast.MODEL,
+            run=Run(name="Harbour Lights", number=number, pieces=12),
+            hands=lead,
+        )
+        for number in (3, 4)
+    )
+    for part, code in woods.parts.items():
+        builds.allot(shop, serial=serial, part=part, code=code, hands=jakub)
+    young = _refused(
+        lambda: builds.allot(
+            shop, serial=serial, part="binding", code=woods.binding, hands=jakub
+        )
+    )
+    corrections.override(
+        shop, code=woods.binding, serial=serial, reason=REASON, hands=lead
+    )
+    builds.allot(shop, serial=serial, part="binding", code=woods.binding, hands=jakub)
+    builds.allot(shop, serial=other, part="top", code=woods.following, hands=jakub)
+    taken = _refused(
+        lambda: builds.allot(
+            shop, serial=other, part="top", code=woods.parts["top"], hands=jakub
+        )
+    )
+    slip = _work(bench, serial)
+    bench.clock.morning_of(cast.BEGUN.day)
+    _sign(bench, other, cast.BEGUN, cast.BEGUN.badge)
+    return Built(serial=serial, next_serial=other, mishaps=(young, taken, slip))
+
+
+def sell(bench: Bench, serial: str) -> Sold:
+    """Issue the certificate, register the owner, and plan the way abroad."""
+    shop = bench.shop
+    bench.clock.morning_of("2026-11-21")
+    number = certificates.issue(shop, serial=serial, hands=bench.hands["01"])
+    owners.register(
+        shop,
+        serial=serial,
+        name=cast.OWNER,
+        registered_on="2026-11-21",
+        hands=bench.hands["12"],
+    )
+    journey = shipments.Journey(
+        legs=("GB", "FR"), moves_on="2026-11-23", purpose="sale"
+    )
+    planned = shipments.plan(
+        shop, serials=[serial], boards=[], journey=journey, hands=bench.hands["09"]
+    )
+    return Sold(certificate=number, shipment=str(planned.number))
+
+
+def _work(bench: Bench, serial: str) -> str:
+    """Sign every step; an apprentice who signs one alone is refused."""
+    told = ""
+    for work in cast.WORK:
+        bench.clock.morning_of(work.day)
+        if work.step == "fretted":
+            told = _refused(partial(_sign, bench, serial, work, "08"))
+        _sign(bench, serial, work, work.badge)
+    return told
+
+
+def _sign(bench: Bench, serial: str, work: cast.Work, badge: str) -> None:
+    builds.sign(
+        bench.shop,
+        serial=serial,
+        step=work.step,
+        meaning=work.meaning,
+        measures=work.measured,
+        weighed=[
+            PartWeighed(part=part, mass_mg=quantities.mass_mg(mass))
+            for part, mass in work.weighed
+        ],
+        hands=bench.hands[badge],
+    )
+
+
+def _refused(act: Callable[[], object]) -> str:
+    """Let something go wrong, and return what was said."""
+    try:
+        act()
+    except RefusedError as refusal:
+        return str(refusal)
+    raise RefusedError("the story went on where it should have been stopped")

@@ -1,0 +1,190 @@
+"""What wood there is in the invented shop: lists, old stock, months of weighing."""
+
+from dataclasses import dataclass
+
+from ledger.acts.sawing import PieceDraft
+from ledger.events.board import Mode
+from ledger.events.wood import Evidence, Shown
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sawyer:
+    """A sawyer known by name, and how the name may be shown."""
+
+    name: str
+    shown: Shown
+    region: str
+    country: str
+
+
+VALDESUND = Sawyer(
+    name="Valdesund Skog", shown="by-name", region="Valdesund", country="NO"
+)
+NAMBIAR = Sawyer(
+    name="Nambiar Depot Auctions", shown="by-name", region="Kerala", country="IN"
+)
+WAIRERE = Sawyer(
+    name="Wairere Timber Family",
+    shown="by-region",
+    region="the west coast",
+    country="FJ",
+)
+ACHTERBERG = Sawyer(
+    name="Achterberg Salvage", shown="known-to-maker", region="the canal", country="US"
+)
+SAWYERS = (VALDESUND, NAMBIAR, WAIRERE, ACHTERBERG)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OldStock:
+    """A lot that was there before: on which paper, of what; it keeps its code."""
+
+    code: str
+    species: str
+    trade_name: str
+    boards: int
+    received_on: str
+    form: str = "sawn"
+    sawyer: Sawyer | None = None
+    paper: str = ""
+    number: str = ""
+    harvested_in: str | None = None
+    evidence: Evidence | None = None
+
+
+ROSEWOOD = OldStock(
+    code="L23-040",
+    species="Dalbergia latifolia",
+    trade_name="East Indian rosewood",
+    boards=12,
+    received_on="2023-09-14",
+    sawyer=NAMBIAR,
+    paper="invoice-nambiar.txt",
+    number="ND-2023-0412",
+    harvested_in="IN",
+    evidence="invoice",
+)
+MAHOGANY = OldStock(
+    code="L25-019",
+    species="Swietenia macrophylla",
+    trade_name="big-leaf mahogany",
+    boards=40,
+    received_on="2025-03-02",
+    sawyer=WAIRERE,
+    paper="invoice-wairere.txt",
+    number="1151",
+    harvested_in="FJ",
+    evidence="invoice",
+)
+OLD_PIER = OldStock(
+    code="L24-002",
+    species="Diospyros crassiflora",
+    trade_name="ebony, Old Pier stock",
+    boards=6,
+    received_on="2024-02-03",
+    evidence="diary",
+)
+OLD_STOCK = (ROSEWOOD, MAHOGANY, OLD_PIER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """A delivery that comes with the sawyer's packing list."""
+
+    sawyer: Sawyer
+    paper: str
+    received_on: str
+    form: str = "sawn"
+    by_species: bool = False
+    harvested_in: str | None = None
+
+
+VALDESUND_LIST = Listed(
+    sawyer=VALDESUND,
+    paper="packing-list-valdesund.csv",
+    received_on="2026-01-12",
+    form="split billet",
+)
+ACHTERBERG_LIST = Listed(
+    sawyer=ACHTERBERG,
+    paper="packing-list-achterberg.csv",
+    received_on="2026-02-02",
+    by_species=True,
+    harvested_in="US",
+)
+SETS = 24
+CHOSEN = 11
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A board or a set of old stock as first measured."""
+
+    stock: OldStock
+    meant_for: str
+    length: str
+    width: str
+    thickness: str
+    masses: tuple[str, ...]
+
+
+PIECES = (
+    Piece(
+        stock=ROSEWOOD,
+        meant_for="back",
+        length="559 mm",
+        width="216 mm",
+        thickness="4.0 mm",
+        masses=("434 g", "435 g"),
+    ),
+    Piece(
+        stock=MAHOGANY,
+        meant_for="neck",
+        length="760 mm",
+        width="76 mm",
+        thickness="25 mm",
+        masses=("790 g",),
+    ),
+    Piece(
+        stock=OLD_PIER,
+        meant_for="fingerboard",
+        length="520 mm",
+        width="73 mm",
+        thickness="8 mm",
+        masses=("320 g",),
+    ),
+)
+BRACE_MASS_MG = 900_000
+# What the rosewood set became, and the typing mistake that was refused before.
+SAWN = (
+    PieceDraft(meant_for="back and sides", mass_mg=690_000),
+    PieceDraft(meant_for="headplate", mass_mg=54_000),
+    PieceDraft(meant_for="bridge strips", mass_mg=61_000, is_offcut=True),
+)
+TYPED_WRONG = PieceDraft(meant_for="headplate", mass_mg=540_000)
+SAWDUST_MG = 60_000
+
+# The month before the build, once a week: the crib's air in thousandths.
+WEEKS = ("2026-06-15", "2026-06-22", "2026-06-29", "2026-07-06", "2026-07-13")
+AIR = ((293_150, 441_000), (293_450, 446_000), (292_950, 438_000))
+TAPS = {"A": "top-half-a.wav", "B": "top-half-b.wav"}
+TAPPED_NEAR_MILLIHERTZ: dict[Mode, int] = {
+    "along": 70_000,
+    "across": 147_000,
+    "twist": 51_000,
+}
+
+
+def first_mass_mg(number: int, half: str) -> int:
+    """Return what a half of a spruce set weighs when it comes in."""
+    return 1000 * (198 + number * 7 % 23 if half == "A" else 199 + number * 5 % 19)
+
+
+def weekly_mass_mg(first: int, week: int) -> int:
+    """Return what a piece weighs in a week of that month: it nears its rest.
+
+    The excess of 0.6 % shrinks to seven tenths each week.
+    """
+    rest = first * 994 // 1000
+    still: int = (first - rest) * 7**week // 10**week
+    return rest + still

@@ -1,0 +1,331 @@
+"""The materials list that travels with a shipment: every wood by scientific name.
+
+A maker's statement and no permit, and the first thing on each page says so in four
+languages. It leads with what must be asked. No ornament, so that nobody takes it for
+an official form.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from labels import faces, materials_foot, materials_table, qr
+from labels.materials_facts import (
+    Counts,
+    MaterialRow,
+    MaterialsPaper,
+    RuleRow,
+    WithThisPage,
+)
+from labels.materials_table import WIDTH, Block
+from labels.page import (
+    A4,
+    HAIR,
+    LETTER,
+    WALNUT,
+    WHITE,
+    Page,
+    Style,
+    box,
+    close_document,
+    measure,
+    open_document,
+    oxford,
+    rule,
+    turn_over,
+    wrap,
+    write,
+)
+from ledger import quantities
+from ledger.errors import RefusedError
+
+__all__ = [
+    "Counts",
+    "MaterialRow",
+    "MaterialsPaper",
+    "RuleRow",
+    "WithThisPage",
+    "draw",
+    "notices",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """The paper and where things stand on it [mm]."""
+
+    size: tuple[float, float]
+    top: float  # upper edge of the band
+    foot: float  # hair rule above the last lines
+
+    @property
+    def left(self) -> float:
+        """The left edge of the type."""
+        return (self.size[0] - WIDTH) / 2
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Both edges of the type."""
+        return self.left, self.left + WIDTH
+
+
+SHEETS = {
+    "A4": Sheet(size=A4, top=12, foot=281.6),
+    "Letter": Sheet(size=LETTER, top=10, foot=265.6),
+}
+BAND = 18.5
+FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
+PARTY_LINES = 3
+
+BANNER = (
+    ("en", "Maker’s statement", "Not a permit."),
+    ("fr", "Déclaration du fabricant", "Ce n’est pas un permis."),
+    ("es", "Declaración del fabricante", "No es un permiso."),
+    ("de", "Erklärung des Herstellers", "Keine Genehmigung."),
+)
+STATEMENT = Style(face=faces.DATA, size=8.4, colour=WHITE, floor=7)
+LANGUAGE = Style(face=faces.DATA, size=7.4, colour=WHITE)
+NOT_A_PERMIT = Style(face=faces.DATA_HEAVY, size=10.6, colour=WHITE, floor=9)
+TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
+NEXT_TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5)
+NUMBER = Style(face=faces.DATA_HEAVY, size=17, floor=10)
+DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
+ABOUT = Style(face=faces.TEXT, size=10.4, colour=WALNUT)
+HEADING = Style(face=faces.CAPS, size=9.4, colour=WALNUT, tracking=0.07)
+NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
+BODY = Style(face=faces.TEXT, size=9.8, floor=7.6)
+FIGURE = Style(face=faces.DATA_HEAVY, size=19, floor=13)
+WORDS = Style(face=faces.TEXT, size=10.2, floor=8)
+ASK = Style(face=faces.TEXT, size=8)
+PAGE = Style(face=faces.DATA_MEDIUM, size=8.4)
+
+
+def _band(page: Page, sheet: Sheet) -> None:
+    """Say in four languages what this is, and that it is no permit."""
+    left, top = sheet.left, sheet.top
+    box(page, left, top, WIDTH, BAND)
+    column = WIDTH / len(BANNER)
+    for number, (language, statement, denial) in enumerate(BANNER):
+        x, end = left + number * column + 3, left + (number + 1) * column - 2
+        if number:
+            box(page, x - 3, top + 3, 0.18, BAND - 6, WHITE)
+        write(page, (x, top + 5.8), statement, STATEMENT, within=end - x - 4.5)
+        write(page, (end, top + 5.8), language, LANGUAGE, align="right")
+        write(page, (x, top + 13), denial, NOT_A_PERMIT, within=end - x)
+
+
+def _head(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
+    """Set title and number, the date, and where from and to what goes."""
+    left, right = sheet.sides
+    y = sheet.top + 32
+    write(page, (left, y), "Materials list", TITLE)
+    number = paper.number
+    end = (right, y)
+    write(page, end, number, NUMBER, align="right", within=80, field="number")
+    y += 6
+    write(page, (left, y), "Every wood in this shipment, by scientific name", ABOUT)
+    said = ", ".join(filter(None, (paper.date, paper.place)))
+    end = (right, y)
+    write(page, end, said, DATE, align="right", within=80, field="place")
+    oxford(page, sheet.sides, y + 3.6)
+    _parties(page, sheet, paper)
+
+
+def _parties(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
+    """Set From, To and What in three columns of three lines."""
+    what = wrap(paper.what, NAME, 66)
+    moved = ", ".join(filter(None, (f"moves {paper.movement}", paper.purpose)))
+    moves = wrap(moved, BODY, 66)
+    if len(what) + len(moves) > PARTY_LINES:
+        # The purpose stands at the foot too, with how it was decided.
+        moves = [f"moves {paper.movement}"]
+    sent_from = ", ".join(filter(None, (paper.address, paper.sent_from)))
+    columns = (
+        (0.0, 60.0, "From", [paper.shop], wrap(sent_from, BODY, 60)),
+        (62.0, 48.0, "To", [paper.recipient], wrap(paper.sent_to, BODY, 48)),
+        (112.0, 66.0, "What", what, moves),
+    )
+    for offset, free, words, bold, plain in columns:
+        x, y = sheet.left + offset, sheet.top + 48
+        write(page, (x, y), words, HEADING)
+        lines = [(line, NAME) for line in bold] + [(line, BODY) for line in plain]
+        said = [(line, style) for line, style in lines if line]
+        if len(said) > PARTY_LINES:
+            raise RefusedError(
+                f"{words.lower()} does not fit the paper: it takes {len(said)} lines, "
+                f"and {PARTY_LINES} are free; shorten it"
+            )
+        for line, style in said:
+            y += 4.4
+            write(page, (x, y), line, style, within=free, field=words.lower())
+
+
+def glance(counts: Counts) -> list[tuple[str, str]]:
+    """Return the twenty-second line, what must be asked first: figure and words.
+
+    Nothing found is said without a figure: "0 permits needed" would be quoted back.
+    """
+    ask, needed, listed, listed_mass_mg, species = counts
+    kg = quantities.kilograms(
+        listed_mass_mg, places=2 if listed_mass_mg >= 10**6 else 3
+    )
+    said = [(str(ask), "to ask about")] if ask else []
+    if needed:
+        permits = "permit needed" if needed == 1 else "permits needed"
+        said.append((str(needed), permits))
+    else:
+        said.append(("", "permits: none found needed"))
+    if listed:
+        said += [(str(listed), "on a CITES list"), (kg, "of listed wood")]
+    else:
+        said.append(("", "CITES lists: none found"))
+    return [*said, (str(species), "species")]
+
+
+def _glance(page: Page, sheet: Sheet, counts: Counts) -> None:
+    """Set the twenty-second line between two rules."""
+    y = sheet.top + 73.4
+    rule(page, sheet.sides, y - 9.2)
+    rule(page, sheet.sides, y + 4.0)
+    said = glance(counts)
+    widths = [
+        (measure(figure, FIGURE) + 1.6 if figure else 0, measure(words, WORDS))
+        for figure, words in said
+    ]
+    natural = sum(a + b for a, b in widths)
+    gaps = len(said) - 1
+    gap = min(8.0, max(4.0, (WIDTH - natural) / gaps))
+    share = min(1.0, (WIDTH - gap * gaps) / natural)
+    x = sheet.left
+    for (figure, words), (a, b) in zip(said, widths, strict=True):
+        if figure:
+            free = (a - 1.6) * share + 0.01
+            x += write(page, (x, y), figure, FIGURE, within=free, field="counts")
+            x += 1.6 * share
+        free = b * share + 0.01
+        x += write(page, (x, y), words, WORDS, within=free, field="counts") + gap
+
+
+def _next_head(page: Page, sheet: Sheet, paper: MaterialsPaper, title: str) -> None:
+    """Set the head of every page after the first."""
+    left, right = sheet.sides
+    y = sheet.top + 27
+    write(page, (left, y), title, NEXT_TITLE)
+    end, number = (right, y), paper.number
+    write(page, end, number, NUMBER, align="right", within=70, field="number")
+    oxford(page, sheet.sides, y + 3.2)
+
+
+def _foot(page: Page, sheet: Sheet, paper: MaterialsPaper, number: str) -> None:
+    """Say whom to ask, and which page this is."""
+    left, right = sheet.sides
+    rule(page, sheet.sides, sheet.foot, 0.22, HAIR)
+    first, *rest = wrap(paper.whom_to_ask, ASK, WIDTH - 20)
+    for line, y in ((first, 4.0), (" ".join(rest), 7.6)):
+        at, free = (left, sheet.foot + y), WIDTH - 20
+        write(page, at, line, ASK, within=free, field="whom to ask")
+    write(page, (right, sheet.foot + 4), number, PAGE, align="right")
+
+
+def _share_out(
+    blocks: Sequence[Block], rooms: tuple[float, float]
+) -> list[list[Block]]:
+    """Fill pages with blocks in order; rooms are the first page's and any other's."""
+    pages: list[list[Block]] = [[]]
+    free = rooms[0]
+    for block in blocks:
+        if block.height > rooms[1]:
+            raise RefusedError(
+                f"{block.field} does not fit the paper: it needs {block.height:.0f} "
+                f"mm, and a page has {rooms[1]:.0f} mm; shorten it"
+            )
+        if block.height > free:
+            pages.append([])
+            free = rooms[1]
+        pages[-1].append(block)
+        free -= block.height
+    return pages
+
+
+def _plan(
+    sheet: Sheet, paper: MaterialsPaper
+) -> tuple[list[list[Block]], list[list[Block]]]:
+    """Lay out the pages of the list, and those of the rules behind it."""
+    first, later = (sheet.foot - sheet.top - row - 1.5 for row in (FIRST_ROW, NEXT_ROW))
+    rows = [materials_table.row_block(row) for row in paper.rows]
+    ends = materials_foot.blocks(paper, 0)
+    count = len(_share_out([*rows, *ends], (first, later)))
+    # The foot says on which page the rules begin, and that takes no more room.
+    ends = materials_foot.blocks(paper, count + 1 if paper.rules else 0)
+    rules = [materials_table.rule_block(row) for row in paper.rules]
+    behind = _share_out(rules, (later, later)) if rules else []
+    return _share_out([*rows, *ends], (first, later)), behind
+
+
+def _set(page: Page, sheet: Sheet, y: float, blocks: Sequence[Block]) -> None:
+    for block in blocks:
+        block.draw(page, sheet.left, y)
+        y += block.height
+
+
+def _list_page(
+    page: Page, sheet: Sheet, paper: MaterialsPaper, blocks: list[Block], first: bool
+) -> None:
+    """Draw a page of the list."""
+    _band(page, sheet)
+    if first:
+        _head(page, sheet, paper)
+        _glance(page, sheet, paper.counts)
+    else:
+        _next_head(page, sheet, paper, "Materials list, continued")
+    y = sheet.top + (FIRST_ROW if first else NEXT_ROW)
+    if blocks[0].is_row:
+        materials_table.heads(page, sheet.left, y - 2.2)
+    _set(page, sheet, y, blocks)
+
+
+def _refuse_contradiction(paper: MaterialsPaper) -> None:
+    """Refuse a first line that says nothing found where a row says otherwise."""
+    for answer, count in (("ask", paper.counts.ask), ("needed", paper.counts.needed)):
+        rows = sum(row.answer == answer for row in paper.rows)
+        if rows and not count:
+            raise RefusedError(
+                f"{rows} {'row says' if rows == 1 else 'rows say'} {answer!r}, and the "
+                f"counts have {count}; count again"
+            )
+
+
+def draw(paper: MaterialsPaper, *, size: Literal["A4", "Letter"] = "A4") -> bytes:
+    """Draw a materials list: the woods, then the rules and sources row by row."""
+    if not paper.rows:
+        raise RefusedError("0 rows on the materials list; name at least 1 wood")
+    _refuse_contradiction(paper)
+    sheet = SHEETS[size]
+    page = open_document(sheet.size, f"Materials list {paper.number}")
+    listed, behind = _plan(sheet, paper)
+    whole = len(listed) + len(behind)
+    for number, blocks in enumerate(listed, start=1):
+        _list_page(page, sheet, paper, blocks, number == 1)
+        _foot(page, sheet, paper, f"page {number} of {whole}")
+        turn_over(page)
+    for number, blocks in enumerate(behind, start=len(listed) + 1):
+        _band(page, sheet)
+        _next_head(page, sheet, paper, "Rules and sources, row by row")
+        y = sheet.top + NEXT_ROW
+        materials_table.rule_heads(page, sheet.left, y - 2.2)
+        _set(page, sheet, y, blocks)
+        _foot(page, sheet, paper, f"page {number} of {whole}")
+        turn_over(page)
+    return close_document(page)
+
+
+def notices(paper: MaterialsPaper) -> tuple[str, ...]:
+    """Say what the paper could not print at its best."""
+    weaker = qr.board_symbol(materials_foot.payload(paper)).notice
+    texts = [paper.shop, paper.address, paper.sent_from, paper.recipient, paper.place]
+    texts += [paper.sent_to, paper.what, paper.purpose, paper.totals, paper.whom_to_ask]
+    texts += [paper.signer_name or "", paper.signer_rank, *paper.animal_parts]
+    texts += [text for text, _ in paper.papers]
+    rows = (*paper.rows, *paper.rules)
+    texts += [cell for row in rows for cell in row if isinstance(cell, str)]
+    return (*((weaker,) if weaker else ()), *faces.missing_notices(texts))

@@ -1,0 +1,86 @@
+"""What a materials list shows, as plain values ready to print."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class MaterialRow(NamedTuple):
+    """One species in one form, as sent.
+
+    harvest is country codes of ISO 3166, such as "IT, NO". volume_mm3 is None where
+    nobody took it. answer is "needed", "ask", "not needed" or begins "attached: ".
+    words is the rule and the paper held, in words.
+    """
+
+    species: str
+    trade_name: str
+    part: str
+    form: str
+    harvest: str
+    mass_mg: int
+    volume_mm3: int | None
+    listing: str
+    answer: str
+    words: str
+
+
+class Counts(NamedTuple):
+    """The line to be read in twenty seconds; listed_mass_mg is of listed wood."""
+
+    ask: int
+    needed: int
+    listed: int
+    listed_mass_mg: int
+    species: int
+
+
+class WithThisPage(NamedTuple):
+    """A paper that should travel along, and whether it does."""
+
+    text: str
+    has: bool
+
+
+class RuleRow(NamedTuple):
+    """A rule that decided a row: the row's id, the rule, its source, its dates."""
+
+    row: str
+    rule: str
+    source: str
+    dates: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialsPaper:
+    """Everything the pages of a materials list show.
+
+    Dates are YYYY-MM-DD. address, sent_from, recipient, totals, host and whom_to_ask
+    may be empty. check is the check character of number. totals is a note such as "net,
+    as weighed". An erased signer is None.
+    """
+
+    number: str
+    date: str
+    place: str
+    shop: str
+    address: str
+    sent_from: str
+    recipient: str
+    sent_to: str
+    what: str
+    movement: str
+    purpose: str
+    counts: Counts
+    rows: tuple[MaterialRow, ...]
+    totals: str
+    animal_parts: tuple[str, ...]
+    papers: tuple[WithThisPage, ...]
+    table_compiled: str
+    newest_source: str
+    rules: tuple[RuleRow, ...]
+    whom_to_ask: str
+    host: str
+    check: str
+    signer_badge: str
+    signer_name: str | None
+    signer_rank: str

@@ -1,0 +1,238 @@
+"""Rows of a materials list: each species with its answer, and the rules behind them."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from labels import faces, marks
+from labels.materials_facts import MaterialRow, MaterialsPaper, RuleRow
+from labels.page import (
+    HAIR,
+    WALNUT,
+    Page,
+    Style,
+    measure,
+    rule,
+    wrap,
+    write,
+    write_lines,
+)
+from labels.squares import square
+from ledger import quantities
+from ledger.errors import RefusedError
+
+WIDTH = 178.0
+SPECIES_AT, PART_AT, HARVEST_AT, KG_AT, DM3_AT = 0.0, 50.0, 91.0, 116.0, 131.0
+LISTING_AT, ANSWER_AT = 134.0, 151.0
+PART_WIDTH, HARVEST_WIDTH, LISTING_WIDTH = 39.0, 13.5, 15.5
+LEADING, WORDS_LEADING = 4.2, 3.8
+FIRST = 5.6  # from a row's upper edge to its first baseline
+SMALL = 10_000  # mg or mm³: below, three decimals would lose a tenth of it
+SIDE = 2.7
+
+SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=12.5, floor=9.5)
+TRADE = Style(face=faces.TEXT, size=9, floor=7.6)
+BODY = Style(face=faces.TEXT, size=9.6, floor=8)
+FORM = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
+CODE = Style(face=faces.DATA_MEDIUM, size=9.2, floor=7.6)
+WORDS = Style(face=faces.TEXT, size=8.4, colour=WALNUT)
+NUMBER = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7.6)
+SUM = Style(face=faces.DATA_BOLD, size=9.8, floor=7.6)
+ANSWER = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
+HEAD = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
+LABEL = Style(face=faces.TEXT_SEMIBOLD, size=10.2)
+NOTE = Style(face=faces.TEXT, size=8.4, colour=WALNUT, floor=7.6)
+
+PLATES: dict[str, marks.State] = {"needed": "sawn", "ask": "broken"}
+ATTACHED = "attached: "
+
+
+Words = Callable[[Page, float, float], None]  # draws at an x and a y
+
+
+class Cell(NamedTuple):
+    """Lines in a column: where it begins and how wide it is [mm]."""
+
+    offset: float
+    width: float
+    lines: list[str]
+    style: Style
+
+
+class Block(NamedTuple):
+    """Something of a height [mm] that is drawn from its upper edge, on one page."""
+
+    height: float
+    draw: Words
+    field: str  # what to shorten when it is too tall for any page
+    is_row: bool = False  # that stands under the heads of the columns
+
+
+def refuse_unknown_answer(row: MaterialRow) -> None:
+    """Refuse an answer that has no edge to print."""
+    known = (*PLATES, "not needed")
+    if row.answer not in known and not row.answer.startswith(ATTACHED):
+        raise RefusedError(
+            f"answer {row.answer!r} of {row.species} is not one of "
+            f"{', '.join(known)}, or {ATTACHED}and the paper's number; correct it"
+        )
+
+
+def number(value: int, printed: Callable[..., str]) -> str:
+    """Print a mass or a volume without its unit: three decimals, and all if small."""
+    words = printed(value, places=3 if value >= SMALL else None)
+    return words.rpartition(faces.THIN_SPACE)[0]
+
+
+def heads(page: Page, left: float, y: float) -> None:
+    """Set the heads of the columns; y is their baseline."""
+    for offset, words in (
+        (SPECIES_AT, "species"),
+        (PART_AT, "part and form"),
+        (HARVEST_AT, "harvest"),
+        (LISTING_AT, "listing"),
+        (ANSWER_AT, "CITES paper"),
+    ):
+        write(page, (left + offset, y), words, HEAD)
+    for offset, words in ((KG_AT, "kg"), (DM3_AT, "dm³")):
+        write(page, (left + offset, y), words, HEAD, align="right")
+    rule(page, (left, left + WIDTH), y + 2.2)
+
+
+def lines_of(text: str, style: Style, within: float) -> list[str]:
+    """Break a text into lines; a long word is narrowed before it is broken."""
+    widest = max(measure(word, style) for word in text.split(" "))
+    most = within / style.narrow * style.size / (style.floor or style.size)
+    return wrap(text, style, min(max(within, widest), most))
+
+
+def _cells(row: MaterialRow) -> list[Cell]:
+    """Return the texts of a row that may take several lines."""
+    part = lines_of(row.part, BODY, PART_WIDTH)
+    form = lines_of(row.form, FORM, PART_WIDTH)
+    harvest = lines_of(row.harvest, CODE, HARVEST_WIDTH)
+    listing = lines_of(row.listing, BODY, LISTING_WIDTH)
+    return [
+        Cell(PART_AT, PART_WIDTH, part, BODY),
+        Cell(PART_AT, PART_WIDTH, [""] * len(part) + form, FORM),
+        Cell(HARVEST_AT, HARVEST_WIDTH, harvest, CODE),
+        Cell(LISTING_AT, LISTING_WIDTH, listing, BODY),
+    ]
+
+
+def _set_cells(page: Page, left: float, y: float, cells: list[Cell]) -> None:
+    """Set lines side by side; y is the first baseline."""
+    for cell in cells:
+        for index, line in enumerate(cell.lines):
+            at = (left + cell.offset, y + LEADING * index)
+            write(page, at, line, cell.style, within=cell.width, field="cell")
+
+
+def _answer_lines(row: MaterialRow) -> list[str]:
+    if not row.answer.startswith(ATTACHED):
+        return [row.answer]
+    return lines_of(row.answer, ANSWER, WIDTH - ANSWER_AT - SIDE - 1.5)
+
+
+def _answer(page: Page, left: float, y: float, row: MaterialRow) -> None:
+    """Set the answer: a plate where somebody must act, a word where nobody must."""
+    x, lines = left + ANSWER_AT, _answer_lines(row)
+    if state := PLATES.get(row.answer):
+        plate = (x, y + 2.4, WIDTH - ANSWER_AT, 8.0)
+        marks.plate(page, plate, state, row.answer.upper())
+        return
+    if row.answer.startswith(ATTACHED):
+        square(page, x, y + 3.6, SIDE, "solid")
+        x += SIDE + 1.5
+    for line in lines:
+        write(
+            page, (x, y + FIRST), line, ANSWER, within=left + WIDTH - x, field="answer"
+        )
+        y += LEADING
+
+
+def row_block(row: MaterialRow) -> Block:
+    """Plan one species: what, whence, how much, listed where, and the answer."""
+    refuse_unknown_answer(row)
+    cells, words = _cells(row), wrap(row.words, WORDS, WIDTH)
+    most = max(2, len(_answer_lines(row)), *(len(cell.lines) for cell in cells))
+    below = FIRST + LEADING * most
+    height = below + WORDS_LEADING * (len(words) - 1) + 3.3
+
+    def draw(page: Page, left: float, y: float) -> None:
+        free = PART_AT - 2
+        at, field = (left, y + FIRST), "species"
+        write(page, at, row.species, SPECIES, within=free, field=field)
+        at, field = (left, y + FIRST + LEADING), f"trade name of {row.species}"
+        write(page, at, row.trade_name, TRADE, within=free, field=field)
+        _set_cells(page, left, y + FIRST, cells)
+        _amounts(page, left, y + FIRST, row.mass_mg, row.volume_mm3, NUMBER)
+        _answer(page, left, y, row)
+        for index, line in enumerate(words):
+            write(page, (left, y + below + WORDS_LEADING * index), line, WORDS)
+        rule(page, (left, left + WIDTH), y + height, 0.22, HAIR)
+
+    return Block(height, draw, f"row of {row.species}", is_row=True)
+
+
+def _amounts(
+    page: Page,
+    left: float,
+    y: float,
+    mass_mg: int,
+    volume_mm3: int | None,
+    style: Style,
+) -> None:
+    """Set kilograms, and cubic decimetres where somebody took them."""
+    kg = number(mass_mg, quantities.kilograms)
+    dm3 = "—" if volume_mm3 is None else number(volume_mm3, quantities.cubic_decimetres)
+    for offset, words, field in ((KG_AT, kg, "mass"), (DM3_AT, dm3, "volume")):
+        at = (left + offset, y)
+        write(page, at, words, style, align="right", within=13, field=field)
+
+
+def totals_block(paper: MaterialsPaper) -> Block:
+    """Plan the sums of all rows; a volume that nobody took is said to be missing."""
+    mass = sum(row.mass_mg for row in paper.rows)
+    known = [row.volume_mm3 for row in paper.rows if row.volume_mm3 is not None]
+    missing = len(paper.rows) - len(known)
+    note = f"dm³: {len(known)} of {len(paper.rows)} rows" if missing else ""
+    said = ", ".join(filter(None, (paper.totals, note)))
+    lines = wrap(said, NOTE, WIDTH - LISTING_AT)
+
+    def draw(page: Page, left: float, y: float) -> None:
+        rule(page, (left, left + WIDTH), y, 0.8)
+        write(page, (left, y + 5.2), "All wood", LABEL)
+        _amounts(page, left, y + 5.2, mass, sum(known) if known else None, SUM)
+        write_lines(page, (left + LISTING_AT, y + 5.2), lines, NOTE, WORDS_LEADING)
+
+    return Block(7.4 + WORDS_LEADING * (len(lines) - 1), draw, "totals")
+
+
+RULE_COLUMNS = (
+    (0.0, 34.0, "row", CODE),
+    (36.0, 68.0, "rule", BODY),
+    (106.0, 46.0, "source", FORM),
+    (154.0, 24.0, "dates", CODE),
+)
+
+
+def rule_heads(page: Page, left: float, y: float) -> None:
+    """Set the heads of the rules' columns; y is their baseline."""
+    for offset, _, words, _ in RULE_COLUMNS:
+        write(page, (left + offset, y), words, HEAD)
+    rule(page, (left, left + WIDTH), y + 2.2)
+
+
+def rule_block(row: RuleRow) -> Block:
+    """Plan one rule with its source, in as many lines as they take."""
+    cells = [
+        Cell(offset, free, lines_of(text, style, free), style)
+        for (offset, free, _, style), text in zip(RULE_COLUMNS, row, strict=True)
+    ]
+    height = LEADING * max(len(cell.lines) for cell in cells) + 3.4
+
+    def draw(page: Page, left: float, y: float) -> None:
+        _set_cells(page, left, y + 5, cells)
+        rule(page, (left, left + WIDTH), y + height, 0.22, HAIR)
+
+    return Block(height, draw, f"rule of row {row.row}")

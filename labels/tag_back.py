@@ -1,0 +1,144 @@
+"""The back of a build tag: lines for when the power is out, and the checkpoint."""
+
+from math import ceil
+from typing import NamedTuple
+
+from labels import faces
+from labels.marks import stroke
+from labels.page import (
+    WALNUT,
+    Page,
+    Style,
+    measure,
+    oxford,
+    rule,
+    thousands,
+    write,
+)
+from labels.tag_facts import BuildTag
+from ledger.errors import RefusedError
+
+LEFT, RIGHT = 6.0, 99.0
+SIDES = (LEFT, RIGHT)
+COLUMNS = (
+    (0.0, "Date, time"),
+    (20.0, "Step"),
+    (31.0, "Did, saw"),
+    (47.0, "Measured"),
+    (71.0, "Name, badge"),
+)
+TABLE_TOP = 31.2
+INK_LINES, FEWEST_INK_LINES, INK_PITCH = 8, 4, 8.5
+NOTE_INDENT, NOTE_PLACE = 3.0, 15.5
+FOOT = 142.0  # baseline of the last line
+
+TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5)
+HOW = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
+COLUMN = Style(face=faces.CAPS, size=7.8, colour=WALNUT, tracking=0.07)
+HEADING = Style(face=faces.CAPS, size=9.6, colour=WALNUT, tracking=0.07)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT, floor=7.6)
+NOTE = Style(face=faces.DATA, size=7.3)
+SMALL_NOTE = Style(face=faces.DATA, size=6.2)
+WORDS = Style(face=faces.DATA_MEDIUM, size=8.8, floor=7.4)
+
+HOW_TO_WRITE = [
+    "Ink, one line a job. Wrong? One stroke through it, initials, next line.",
+    "Enter it the same day; the ledger keeps both times.",
+]
+
+
+class Note(NamedTuple):
+    """A checkpoint as it is set: style, distance and (indent, letters) of its lines."""
+
+    style: Style
+    pitch: float
+    lines: list[tuple[float, str]]
+
+    @property
+    def height(self) -> float:
+        """From the first baseline to the last, and never less than its place [mm]."""
+        return max(NOTE_PLACE, self.pitch * (len(self.lines) - 1))
+
+
+def _broken(line: str, style: Style, within: float) -> list[str]:
+    """Break a line wherever it is full, so that nothing of it is lost."""
+    parts = [""]
+    for letter in line:
+        free = within - (NOTE_INDENT if len(parts) > 1 else 0)
+        if measure(parts[-1] + letter, style) > free:
+            parts.append("")
+        parts[-1] += letter
+    return parts
+
+
+def _set_note(text: str, style: Style, pitch: float) -> Note:
+    lines = [
+        (NOTE_INDENT if number else 0.0, part)
+        for line in text.splitlines()
+        if line
+        for number, part in enumerate(_broken(line, style, RIGHT - LEFT))
+    ]
+    return Note(style, pitch, lines)
+
+
+def set_note(text: str) -> Note:
+    """Set a checkpoint, smaller when it has many cosignatures."""
+    note = _set_note(text, NOTE, 3.1)
+    if note.height > NOTE_PLACE:
+        note = _set_note(text, SMALL_NOTE, 2.6)
+    return note
+
+
+def ink_lines(note: Note) -> int:
+    """Return how many ink lines are left above a note."""
+    over = note.height - NOTE_PLACE
+    left = INK_LINES - ceil(over / INK_PITCH - 1e-9)
+    if left < FEWEST_INK_LINES:
+        most = NOTE_PLACE + (INK_LINES - FEWEST_INK_LINES) * INK_PITCH
+        raise RefusedError(
+            f"checkpoint note does not fit the paper: its {len(note.lines)} lines "
+            f"need {note.height:.1f} mm, and {most:.1f} mm are free; print it with "
+            f"fewer cosignatures"
+        )
+    return left
+
+
+def _table(page: Page, lines: int) -> None:
+    """Rule the lines to write on."""
+    for offset, words in COLUMNS:
+        write(page, (LEFT + offset + 0.4, TABLE_TOP - 1.7), words, COLUMN)
+    foot = TABLE_TOP + lines * INK_PITCH
+    for number in range(lines + 1):
+        rule(page, SIDES, TABLE_TOP + number * INK_PITCH)
+    for offset, _ in COLUMNS[1:]:
+        x = LEFT + offset - 1
+        stroke(page, [(x, TABLE_TOP), (x, foot)], 0.5)
+
+
+def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
+    """Set the checkpoint from the foot upwards: words, note, heading."""
+    half = (len(tag.ten_words) + 1) // 2
+    first = FOOT - 13.2 - note.height
+    x = LEFT + write(page, (LEFT, first - 7.4), "Checkpoint", HEADING) + 2
+    whole = f"of all {thousands(tag.size)} entries, when this tag was printed"
+    at = (x, first - 7.4)
+    write(page, at, whole, ASIDE, within=RIGHT - x, field="size")
+    oxford(page, SIDES, first - 5.4, "small")
+    for number, (indent, words) in enumerate(note.lines):
+        write(page, (LEFT + indent, first + note.pitch * number), words, note.style)
+    compare = "In ten words, to compare with the witness slip:"
+    write(page, (LEFT, FOOT - 8.4), compare, HOW)
+    for said, y in ((tag.ten_words[:half], FOOT - 4), (tag.ten_words[half:], FOOT)):
+        line = "  ".join(said)
+        write(page, (LEFT, y), line, WORDS, within=RIGHT - LEFT, field="ten words")
+
+
+def draw(page: Page, tag: BuildTag) -> None:
+    """Draw the back panel, left of the fold on the outside."""
+    note = set_note(tag.checkpoint_note)
+    write(page, (LEFT, 12), "When the power is out, write here", TITLE)
+    for words, y in zip(HOW_TO_WRITE, (17.4, 21.4), strict=True):
+        write(page, (LEFT, y), words, HOW, within=RIGHT - LEFT)
+    oxford(page, SIDES, 25, "small")
+    _table(page, ink_lines(note))
+    _checkpoint(page, tag, note)

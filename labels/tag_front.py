@@ -1,0 +1,326 @@
+"""The front of a build tag: which instrument, what is next, and who may sign it."""
+
+from labels import faces, marks, qr
+from labels.facts import shown_name
+from labels.page import (
+    INK,
+    MM,
+    WALNUT,
+    WHITE,
+    Page,
+    Style,
+    fit,
+    measure,
+    oxford,
+    rule,
+    wrap,
+    write,
+)
+from labels.tag_facts import BuildTag, MaySign
+from ledger.errors import RefusedError
+
+LEFT, BLOCK, RIGHT = 111.0, 150.0, 204.0
+SIDES = (LEFT, RIGHT)
+DOTS_PER_INCH = 600
+MODULE = 26 * qr.INCH / DOTS_PER_INCH
+SYMBOL_TOP = 50.6
+TEETH, TOOTH = 24, 1.7
+BAND = (122.4, 138.2)  # upper and lower edge of the black band
+WOOD_ROWS, NAME_LINES, NAME_PITCH = 4, 4, 4.5
+THEN_SHOWN = 3
+
+HEAD = Style(face=faces.CAPS, size=9.6, colour=WALNUT, tracking=0.07, floor=7.6)
+SHOP_WRAPPED = Style(face=faces.CAPS, size=8.6, colour=WALNUT, tracking=0.07, floor=7)
+REPRINT = Style(face=faces.DATA_BOLD, size=8.4)
+SERIAL = Style(face=faces.DATA_HEAVY, size=50.5, floor=20)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=25, floor=11)
+RUN = Style(face=faces.TEXT_ITALIC, size=10.4, floor=7.6)
+RUN_PLACE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
+LABEL = Style(face=faces.TEXT, size=9.6, floor=7.6)
+KIND = Style(face=faces.TEXT, size=9.6, floor=7)
+CODE = Style(face=faces.DATA_MEDIUM, size=9, floor=6.8)
+STEP_NUMBER = Style(face=faces.DATA_HEAVY, size=24, floor=14)
+STEP_NAME = Style(face=faces.TEXT_SEMIBOLD, size=17, floor=12)
+STEP_WRAPPED = Style(face=faces.TEXT_SEMIBOLD, size=11.5, floor=8)
+NAME = Style(face=faces.TEXT, size=10.2, floor=8)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=9.2, colour=WALNUT, floor=7.6)
+THEN = Style(face=faces.TEXT, size=9.8, floor=8)
+BOARD = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6)
+PART = Style(face=faces.TEXT, size=9.6, floor=7.6)
+DUST = Style(face=faces.DATA_HEAVY, size=13.5, colour=WHITE)
+ORDERS = Style(face=faces.DATA_BOLD, size=8.8, colour=WHITE)
+HAZARD = Style(face=faces.DATA_ITALIC, size=8, colour=WHITE)
+WARNING = Style(face=faces.DATA_MEDIUM, size=7.6, colour=WHITE)
+PRINTED = Style(face=faces.TEXT, size=8.8, colour=WALNUT, floor=7)
+
+
+def payload(tag: BuildTag) -> str:
+    """Return what a tag's symbol says; without a host, the serial alone."""
+    place = f"HTTPS://{tag.host.upper()}/" if tag.host else ""
+    return f"{place}S/{tag.serial}"
+
+
+def _hole(page: Page) -> None:
+    """Show where to punch, 5 mm, inside a ring of 8.6 mm."""
+    x, y = (LEFT + RIGHT) / 2 * MM, (page.height - 8) * MM
+    page.canvas.setStrokeColor(INK)
+    for radius, weight in ((4.3, 0.8), (2.5, 0.5)):
+        page.canvas.setLineWidth(weight)
+        page.canvas.circle(x, y, radius * MM, stroke=1, fill=0)
+
+
+def _shop(page: Page, shop: str) -> None:
+    """Set the shop right of the hole, a long name on two lines."""
+    within = 40.0
+    if measure(shop, HEAD) * HEAD.narrow <= within:
+        write(page, (RIGHT, 9), shop, HEAD, align="right", within=within, field="shop")
+        return
+    first, *rest = wrap(shop, SHOP_WRAPPED, within)
+    for words, y in ((first, 6.6), (" ".join(rest), 10.4)):
+        at = (RIGHT, y)
+        style = SHOP_WRAPPED
+        write(page, at, words, style, align="right", within=within, field="shop")
+
+
+def _head(page: Page, tag: BuildTag) -> None:
+    taken = write(page, (LEFT, 9), "Build tag", HEAD)
+    if tag.reprint:
+        at = (LEFT + taken + 1.5, 9)
+        write(page, at, f"reprint {tag.reprint}", REPRINT, within=40 - taken)
+    _shop(page, tag.shop)
+    _hole(page)
+    oxford(page, SIDES, 14.6, "small")
+
+
+def _run(page: Page, run: str, within: float) -> float:
+    """Set the run and the place in it at the right end, and return their width."""
+    name, _, place = run.rpartition(", ")
+    lines = [(name, RUN, 38.4), (place, RUN_PLACE, 42.5)]
+    if not name:
+        lines = [(place, RUN, 42.5)]
+    return max(
+        write(page, (RIGHT, y), words, style, align="right", within=within, field="run")
+        for words, style, y in lines
+    )
+
+
+def _title(page: Page, tag: BuildTag) -> None:
+    """Set the serial, the one big thing on the tag, and the model under it."""
+    wide = RIGHT - LEFT
+    write(page, (LEFT, 31.5), tag.serial, SERIAL, within=wide, field="serial")
+    least = measure(tag.model, MODEL) * MODEL.narrow * MODEL.floor / MODEL.size
+    free = min(44.0, max(wide - 4 - least, 20.0))
+    taken = _run(page, tag.run, free) + 4 if tag.run else 0
+    at = (LEFT, 42.5)
+    write(page, at, tag.model, MODEL, within=wide - taken, field="model")
+    rule(page, SIDES, 46)
+
+
+def _symbol(page: Page, tag: BuildTag) -> None:
+    """Draw the symbol, and under its quiet zone what the parts are numbered."""
+    symbol = qr.board_symbol(payload(tag))
+    x, y = qr.snap(LEFT, DOTS_PER_INCH), qr.snap(SYMBOL_TOP, DOTS_PER_INCH)
+    qr.draw(page, symbol, x, y, MODULE)
+    end = LEFT + symbol.side * MODULE
+    for level, label, code in ((89.7, "body", tag.body), (93.5, "neck", tag.neck)):
+        write(page, (LEFT, level), label, LABEL)
+        at = (end, level)
+        write(page, at, code, CODE, align="right", within=22, field=label)
+    write(page, (LEFT, 97.3), tag.kind, KIND, within=BLOCK - 2 - LEFT, field="kind")
+
+
+def _step_name(page: Page, x: float, name: str) -> None:
+    """Set a step's name on one line, or a long one on two."""
+    within = RIGHT - x
+    if measure(name, STEP_NAME) * STEP_NAME.narrow * 12 / 17 <= within:
+        write(page, (x, 61.6), name, STEP_NAME, within=within, field="next step")
+        return
+    first, *rest = wrap(name, STEP_WRAPPED, within)
+    for line, y in ((first, 57.6), (" ".join(rest), 62.2)):
+        write(page, (x, y), line, STEP_WRAPPED, within=within, field="next step")
+
+
+def _next(page: Page, tag: BuildTag) -> None:
+    """Set the next step and the plate of its state."""
+    taken = write(page, (BLOCK, 52.8), "Next when printed", HEAD)
+    if tag.next_step is None:
+        write(page, (BLOCK, 61.6), "All steps signed", STEP_NAME)
+    else:
+        number, name, is_gate = tag.next_step
+        if is_gate:
+            write(page, (BLOCK + taken + 2, 52.8), "gate", ASIDE)
+        at, digits = (BLOCK, 61.6), str(number)
+        field = "next step"
+        x = BLOCK + write(page, at, digits, STEP_NUMBER, within=18, field=field) + 3
+        _step_name(page, x, name)
+    plate = (BLOCK, 65.2, RIGHT - BLOCK, 9.0)
+    marks.plate(page, plate, tag.edge, tag.state.upper())
+
+
+def mark_within(
+    page: Page, at: tuple[float, float], badge: str, height: float, within: float
+) -> None:
+    """Cut a hand mark of a height, or a lower one where a long numeral is too wide."""
+    number = int(badge) if badge.isascii() and badge.isdigit() and len(badge) < 4 else 0
+    natural = sum(marks.CUTS[letter][0] for letter in marks.numeral(number)) * height
+    fitted = height * min(1.0, within / natural) if natural else height
+    marks.hand_mark(page, *at, badge, fitted)
+
+
+def _person_lines(person: MaySign) -> list[tuple[str, str]]:
+    """Return the lines a person takes: name, and condition where it needs its own."""
+    name = shown_name(person.name, person.badge)
+    free = RIGHT - BLOCK - 8.5
+    beside = measure(name, NAME) + measure(person.condition, ASIDE) + 2
+    if not person.condition or beside <= free:
+        return [(name, person.condition)]
+    return [(name, ""), ("", person.condition)]
+
+
+def people_shown(people: tuple[MaySign, ...]) -> int:
+    """Count the people there is room for; none is shown without their condition."""
+    sizes = [len(_person_lines(person)) for person in people]
+    if sum(sizes) <= NAME_LINES:
+        return len(people)
+    # The last line counts those that are left over.
+    return max(n for n in range(len(sizes)) if sum(sizes[:n]) <= NAME_LINES - 1)
+
+
+def _may_sign(page: Page, tag: BuildTag) -> None:
+    if tag.next_step is None:
+        return
+    write(page, (BLOCK, 79.4), "May sign", HEAD)
+    x, y, shown = BLOCK + 8.5, 83.8, people_shown(tag.may_sign)
+    if not tag.may_sign:
+        write(page, (BLOCK, y), "nobody, when this was printed", ASIDE)
+    for person in tag.may_sign[:shown]:
+        mark_within(page, (BLOCK + 0.2, y), person.badge, 2.8, 7.6)
+        for name, condition in _person_lines(person):
+            field = f"name of badge {person.badge}"
+            end = (
+                x
+                + write(page, (x, y), name, NAME, within=RIGHT - x, field=field)
+                + (2 if name else 0)
+            )
+            field = f"condition of badge {person.badge}"
+            at = (end, y)
+            write(page, at, condition, ASIDE, within=RIGHT - end, field=field)
+            y += NAME_PITCH
+    if left_over := len(tag.may_sign) - shown:
+        write(page, (x, y), f"and {left_over} more: scan", ASIDE)
+
+
+def _then(page: Page, tag: BuildTag) -> None:
+    """Set as many of the steps to come as one line holds."""
+    rule(page, SIDES, 99.6)
+    x = LEFT + write(page, (LEFT, 104), "Then", HEAD) + 3
+    if not tag.then:
+        write(page, (x, 104), "nothing: the route ends here", ASIDE)
+        return
+    chosen = tag.then[:THEN_SHOWN]
+    while len(chosen) > 1 and not _fits(" · ".join(chosen), RIGHT - x):
+        chosen = chosen[:-1]
+    line = " · ".join(chosen)
+    write(page, (x, 104), line, THEN, within=RIGHT - x, field="then")
+
+
+def _fits(words: str, within: float) -> bool:
+    try:
+        fit(words, THEN, within)
+    except RefusedError:
+        return False
+    return True
+
+
+def wood_shown(count: int) -> int:
+    """Count the boards there is room for; the last line counts those left over."""
+    return count if count <= WOOD_ROWS else WOOD_ROWS - 1
+
+
+def _wood(page: Page, tag: BuildTag) -> None:
+    rule(page, SIDES, 106.2)
+    y, shown = 110.4, wood_shown(len(tag.wood))
+    pitch = 3.5 if len(tag.wood) >= WOOD_ROWS else 4.2
+    x = LEFT + write(page, (LEFT, y), "Wood", HEAD) + 3
+    if not tag.wood:
+        write(page, (x, y), "no board allotted when this was printed", ASIDE)
+    for part, species, board in tag.wood[:shown]:
+        field = f"board of {part}"
+        write(page, (x, y), board, BOARD, within=23, field=field)
+        at = (RIGHT, y)
+        field = "part"
+        taken = write(page, at, part, PART, align="right", within=24, field=field)
+        at, free = (x + 25, y), RIGHT - taken - 2 - x - 25
+        write(page, at, species, SPECIES, within=free, field=f"species of {part}")
+        y += pitch
+    if left_over := len(tag.wood) - shown:
+        write(page, (x, y), f"and {left_over} more boards: scan", ASIDE)
+
+
+def _band(page: Page) -> None:
+    """Draw the black band with teeth along its top: a hazard to people."""
+    top, foot = BAND
+    pitch = (RIGHT - LEFT) / TEETH
+    points = [(LEFT, foot), (LEFT, top + TOOTH)]
+    for number in range(TEETH):
+        x = LEFT + number * pitch
+        points += [(x + pitch / 2, top), (x + pitch, top + TOOTH)]
+    marks.polygon(page, [*points, (RIGHT, foot)])
+
+
+def hazard_lines(hazards: tuple[str, ...]) -> tuple[list[str], int]:
+    """Return the species a band names in two lines, and how many are left over."""
+    within = RIGHT - LEFT - 5
+    for shown in range(len(hazards), 0, -1):
+        left_over = len(hazards) - shown
+        more = f" and {left_over} more" if left_over else ""
+        lines = wrap(", ".join(hazards[:shown]) + more, HAZARD, within)
+        if len(lines) <= 2:
+            return lines, left_over
+    raise RefusedError(
+        f"hazards do not fit the paper: {hazards[0]!r} takes more than 2 lines; "
+        f"shorten it"
+    )
+
+
+def _dust(page: Page, tag: BuildTag) -> None:
+    """Warn of woods in this build whose dust makes people ill; say nothing else."""
+    if not tag.hazards:
+        return
+    lines, _ = hazard_lines(tag.hazards)
+    _band(page)
+    x = LEFT + 2.5
+    # One line of species leaves the three lines more air.
+    pitch = 3.1 if len(lines) == 2 else 3.8
+    y = BAND[0] + (5.3 if len(lines) == 2 else 5.7)
+    taken = write(page, (x, y), "DUST", DUST) + 3
+    orders = "Extraction on. Mask on. Wash before you eat."
+    write(page, (x + taken, y), orders, ORDERS, within=RIGHT - x - taken - 2.5)
+    for line in lines:
+        y += pitch
+        write(page, (x, y), line, HAZARD)
+    warning = (
+        "Skin and lungs can turn allergic. No tag or sleeve near a running machine."
+    )
+    write(page, (x, y + pitch), warning, WARNING, within=RIGHT - x - 2.5)
+
+
+def _printed(page: Page, tag: BuildTag) -> None:
+    zone = f" {tag.zone}" if tag.zone else ""
+    said = f"Printed {tag.printed_at}{zone}. The ledger may know more: scan."
+    at = (LEFT, 142.0)
+    write(page, at, said, PRINTED, within=RIGHT - LEFT, field="printed at")
+
+
+def draw(page: Page, tag: BuildTag) -> None:
+    """Draw the front panel, right of the fold on the outside."""
+    _head(page, tag)
+    _title(page, tag)
+    _symbol(page, tag)
+    _next(page, tag)
+    _may_sign(page, tag)
+    _then(page, tag)
+    _wood(page, tag)
+    _dust(page, tag)
+    _printed(page, tag)

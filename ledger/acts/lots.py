@@ -1,0 +1,126 @@
+"""Lots: received from a sawyer, or entered as old stock."""
+
+from dataclasses import dataclass
+
+from ledger.acts.names import checked_country, checked_day, checked_words
+from ledger.acts.numbers import next_lot
+from ledger.acts.shop import Hands, Shop, Turn
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import LotReceived
+from ledger.events.wood import Evidence
+from ledger.ids import BoardId, LotId
+from ledger.views.wood import Document, Lot, Supplier, lots_with
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotDraft:
+    """What is known of a lot when it comes in."""
+
+    species: str
+    form: str
+    boards: int
+    received_on: str
+    supplier: Supplier | None = None
+    documents: tuple[str, ...] = ()
+    trade_name: str | None = None
+    harvested_in: str | None = None
+    evidence: Evidence | None = None
+    is_opening: bool = False
+    code: LotId | None = None
+
+
+class DuplicateLotError(RefusedError):
+    """The same delivery cannot come in twice."""
+
+    def __init__(self, lot: str, document: str) -> None:
+        super().__init__(
+            f"lot {lot} of the same species came in on document {document} already; "
+            f"if this is another delivery, file its own paper and name that"
+        )
+
+
+def receive_lot(shop: Shop, draft: LotDraft, hands: Hands) -> str:
+    """Receive a lot, or enter old stock; return its code.
+
+    Raises DuplicateLotError where the delivery came in before, NotFoundError for a
+    document that is not on file.
+    """
+    with shop.turn() as turn:
+        return receive_in(turn, draft, hands)
+
+
+def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
+    """Receive a lot within a turn that says more than that; return its code."""
+    _require_sound(draft)
+    for document in draft.documents:
+        _require_in_date(turn, draft, document)
+        _require_new_delivery(turn, draft, document)
+    code = str(draft.code) if draft.code else next_lot(turn)
+    if turn.session.get(Lot, code) is not None:
+        raise RefusedError(f"lot {code} is there already: leave the code out")
+    event = LotReceived(
+        lot=code,
+        species=draft.species,
+        form=draft.form,
+        boards=draft.boards,
+        received_on=draft.received_on,
+        documents=draft.documents,
+        supplier=draft.supplier.subject if draft.supplier else None,
+        trade_name=draft.trade_name,
+        harvested_in=draft.harvested_in,
+        opening=True if draft.is_opening else None,
+        evidence=draft.evidence,
+    )
+    today = turn.say(event, hands).at[:10]
+    if draft.received_on > today:
+        raise RefusedError(
+            f"{draft.received_on} is still to come, and today is {today}: look at the "
+            f"day again"
+        )
+    return code
+
+
+def _require_sound(draft: LotDraft) -> None:
+    checked_day(draft.received_on)
+    checked_country(draft.harvested_in)
+    if draft.boards < 1:
+        raise RefusedError(f"a lot has at least one board, not {draft.boards}")
+    if draft.boards > BoardId.form.last_number:
+        raise RefusedError(
+            f"{draft.boards} boards are more than the {BoardId.form.last_number} that "
+            f"a lot can number: receive them as several lots"
+        )
+    checked_words("form", draft.form)
+    checked_words("trade name", draft.trade_name)
+    if len(draft.species.split()) < 2 and draft.species != "unknown":
+        raise RefusedError(
+            f"{draft.species!r} is no scientific name of genus and species: write "
+            f"such as 'Picea abies', or 'unknown'"
+        )
+    if draft.is_opening and draft.evidence is None:
+        raise RefusedError(
+            "old stock needs to say how its origin is known: give --evidence invoice, "
+            "diary, witness or none"
+        )
+    if not draft.is_opening and draft.supplier is None:
+        raise RefusedError("a lot comes from somebody: give --supplier, or --opening")
+
+
+def _require_in_date(turn: Turn, draft: LotDraft, document: str) -> None:
+    filed = turn.session.get(Document, document)
+    if filed is None:
+        raise NotFoundError(
+            f"there is no document {document}: file it with flitchbook document file"
+        )
+    if filed.expires_on and filed.expires_on < draft.received_on:
+        raise RefusedError(
+            f"document {document} ({filed.paper}) ended on {filed.expires_on}, before "
+            f"{draft.received_on}, when the lot came in: ask the sawyer for one that "
+            f"was in force, or receive the lot without it"
+        )
+
+
+def _require_new_delivery(turn: Turn, draft: LotDraft, document: str) -> None:
+    for lot in lots_with(turn.session, document):
+        if lot.species == draft.species:
+            raise DuplicateLotError(lot.code, document)

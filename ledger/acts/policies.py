@@ -1,0 +1,59 @@
+"""The rules a shop adopts: who signs what, and the house's own limits."""
+
+from typing import Any
+
+from sqlmodel import Session
+
+from ledger.acts.shop import Hands, Shop
+from ledger.craft.policy import (
+    HOUSE_FORMAT,
+    HousePolicy,
+    first_house_policy,
+    house_policy,
+    is_house_policy,
+)
+from ledger.errors import RefusedError
+from ledger.events import PolicyAdopted
+from ledger.log.entry import Entry
+from ledger.log.policy import POLICY_FORMAT
+from ledger.views.house import adopted_policies, newest_policy
+
+
+def adopt_policy(shop: Shop, policy: dict[str, Any], hands: Hands) -> Entry:
+    """Adopt a policy, whose whole text goes into the entry.
+
+    Raises RefusedError for a format that is none of ours, for limits that do not fit,
+    and for a text of the house that is not the next version.
+    """
+    if is_house_policy(policy):
+        house_policy(policy)
+    elif policy.get("format") != POLICY_FORMAT:
+        raise RefusedError(
+            f"{policy.get('format')!r} is no format of a policy: write {POLICY_FORMAT} "
+            f"or {HOUSE_FORMAT}"
+        )
+    with shop.turn() as turn:
+        if is_house_policy(policy):
+            _require_newer(turn.session, policy)
+        return turn.say(PolicyAdopted(policy=policy), hands)
+
+
+def house_rules(session: Session) -> HousePolicy:
+    """Return the house's limits in force; before any was adopted, the first ones."""
+    return house_policy(house_text(session))
+
+
+def house_text(session: Session) -> dict[str, Any]:
+    """Return the text of the house's limits in force."""
+    return newest_policy(session, HOUSE_FORMAT) or first_house_policy()
+
+
+def _require_newer(session: Session, policy: dict[str, Any]) -> None:
+    """See that no other text goes, or ever went, by this name and version."""
+    adopted = adopted_policies(session, HOUSE_FORMAT)
+    newest = max((p["version"] for p in adopted if p["id"] == policy["id"]), default=0)
+    if policy["version"] <= newest:
+        raise RefusedError(
+            f"version {policy['version']} of the house's rules {policy['id']!r} is not "
+            f"after version {newest}, which was adopted before: count it up"
+        )

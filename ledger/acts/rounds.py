@@ -1,0 +1,269 @@
+"""What somebody on a round holds in the hand: a board, an instrument, a lot, a paper.
+
+A round is one person going from board to board with a scanner and a scale. What is
+here is read in one look, and is the moment's truth: acts check again in their turn.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from sqlmodel import Session, col, func, select
+
+from ledger.acts.boards import require_whole
+from ledger.acts.measuring import species_of
+from ledger.acts.names import checked_words
+from ledger.acts.resting import readiness
+from ledger.acts.shop import Shop
+from ledger.acts.signing import holder_name
+from ledger.craft.seasoning import Verdict
+from ledger.errors import NotFoundError
+from ledger.log.entry import parse_record
+from ledger.quantities import grams
+from ledger.views.boards import Board, boards_in, boards_named, boards_of, set_of
+from ledger.views.builds import Build, parts_of, signed_steps, steps_of
+from ledger.views.measures import weighings_of
+from ledger.views.wood import Document, Lot, documents_of, lots_with
+
+# How many boards are offered in place of one that cannot be had.
+MOST_OFFERED = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardHeld:
+    """A board, or a set of two halves, as it lies in the hand.
+
+    `taken_by` is the entry that allotted it.
+    """
+
+    noun: Literal["board"] = "board"
+    code: str
+    boards: tuple[str, ...]
+    meant_for: str
+    place: str | None
+    serial: str | None
+    part: str | None
+    taken_by: int | None
+    verdict: Verdict
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepHeld:
+    """A step of an instrument's route, its number in it, and what was signed of it."""
+
+    number: int
+    step: str
+    signed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildHeld:
+    """An instrument as its tag lies in the hand: its parts with their wood, its steps.
+
+    `wood` has the boards and the entries that allotted them, by part.
+    """
+
+    noun: Literal["instrument"] = "instrument"
+    code: str
+    parts: tuple[str, ...]
+    wood: dict[str, tuple[tuple[str, int], ...]]
+    steps: tuple[StepHeld, ...]
+    words: str
+
+    @property
+    def open_parts(self) -> tuple[str, ...]:
+        """The parts that have no wood yet."""
+        return tuple(part for part in self.parts if part not in self.wood)
+
+    @property
+    def next_step(self) -> StepHeld | None:
+        """The first step that nobody has done."""
+        return next((step for step in self.steps if "did" not in step.signed), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThingHeld:
+    """A lot or a paper, which is looked at."""
+
+    noun: Literal["lot", "document"]
+    code: str
+    words: str
+
+
+def look_at_board(shop: Shop, code: str) -> BoardHeld:
+    """Return a board, or the set of this code, with all that one line tells.
+
+    Raises NotFoundError where it was never numbered, RefusedError where it is pieces
+    by now or its number was struck.
+    """
+    with shop.store.reading() as session:
+        boards = boards_named(session, code)
+        if not boards:
+            raise NotFoundError(
+                f"there is no board {code}: scan its label again, or number it first"
+            )
+        for board in boards:
+            require_whole(board)
+        first = boards[0]
+        name = first.code if len(boards) == 1 else code
+        verdict = _verdict(shop, session, boards)
+        return BoardHeld(
+            code=name,
+            boards=tuple(board.code for board in boards),
+            meant_for=first.meant_for,
+            place=first.place,
+            serial=first.serial,
+            part=first.part,
+            taken_by=first.allotted_idx,
+            verdict=verdict,
+            words=f"{name} {_board_words(session, boards)}; {ready_words(verdict)}",
+        )
+
+
+def weighed_again(shop: Shop, held: BoardHeld) -> BoardHeld:
+    """Return a board in hand with its readiness after a weighing.
+
+    Its words stay as they were read; whoever scans it again is told the new ones.
+    """
+    with shop.store.reading() as session:
+        boards = [session.get_one(Board, code) for code in held.boards]
+        return replace(held, verdict=_verdict(shop, session, boards))
+
+
+def look_at_build(shop: Shop, serial: str) -> BuildHeld:
+    """Return an instrument by its serial."""
+    with shop.store.reading() as session:
+        build = session.get(Build, serial)
+        if build is None:
+            raise NotFoundError(
+                f"there is no instrument {serial}: look at the tag again"
+            )
+        wood: dict[str, tuple[tuple[str, int], ...]] = {}
+        for board in boards_in(session, serial):
+            row = (board.code, int(board.allotted_idx or 0))
+            wood[str(board.part)] = (*wood.get(str(board.part), ()), row)
+        held = BuildHeld(
+            code=serial,
+            parts=tuple(parts_of(session, build.model, build.version)),
+            wood=wood,
+            steps=_steps(session, build),
+            words="",
+        )
+    wanting = f"without wood: {', '.join(held.open_parts)}"
+    step = held.next_step
+    coming = f"next step: {step.number} {step.step}" if step else "every step is done"
+    parts = wanting if held.open_parts else "every part has its wood"
+    words = f"{serial} {build.model}; {parts}; {coming}"
+    return replace(held, words=words)
+
+
+def look_at_lot(shop: Shop, code: str) -> ThingHeld:
+    """Return a lot in one line."""
+    with shop.store.reading() as session:
+        lot = session.get(Lot, code)
+        if lot is None:
+            raise NotFoundError(f"there is no lot {code}: it was never received")
+        numbered = len({set_of(board.code) for board in boards_of(session, code)})
+        papers = [document.code for document in documents_of(session, code)]
+        words = (
+            f"{code} {lot.species}, {lot.form}, came in on {lot.received_on}; "
+            f"{numbered} of {lot.boards} boards numbered; papers: "
+            f"{', '.join(papers) or 'none'}"
+        )
+    return ThingHeld(noun="lot", code=code, words=words)
+
+
+def look_at_document(shop: Shop, code: str) -> ThingHeld:
+    """Return a paper on file in one line."""
+    with shop.store.reading() as session:
+        paper = session.get(Document, code)
+        if paper is None:
+            raise NotFoundError(
+                f"there is no document {code}: file it with flitchbook document file"
+            )
+        lots = ", ".join(lot.code for lot in lots_with(session, code)) or "none"
+        dated = f" of {paper.issued_on}" if paper.issued_on else ""
+        words = f"{code} {paper.paper}{dated}; for the lots: {lots}"
+    return ThingHeld(noun="document", code=code, words=words)
+
+
+def who_said(shop: Shop, index: int) -> str:
+    """Return who said an entry and on which day: Maura Kiely on 2026-01-05."""
+    entry = parse_record(shop.store.record(index)).entry
+    with shop.store.reading() as session:
+        return f"{holder_name(shop, session, entry.key)} on {entry.at[:10]}"
+
+
+def offered(shop: Shop, held: BoardHeld) -> list[str]:
+    """Return boards or sets of the same lot and use that are ready and free."""
+    with shop.store.reading() as session:
+        board = session.get_one(Board, held.boards[0])
+        fit = []
+        for other in boards_of(session, board.lot):
+            name = set_of(other.code)
+            free = other.serial is None and other.became_idx is None
+            same = other.meant_for == held.meant_for and name != set_of(board.code)
+            if not (free and same) or name in fit:
+                continue
+            if readiness(session, other, today=shop.today()):
+                fit.append(name)
+            if len(fit) == MOST_OFFERED:
+                break
+    return fit
+
+
+def known_place(shop: Shop, text: str) -> str | None:
+    """Return a place that holds wood already, as it was written first, or None."""
+    checked_words("place", text)
+    wanted = func.lower(col(Board.place)) == text.strip().lower()
+    with shop.store.reading() as session:
+        query = select(Board.place).where(wanted).order_by(col(Board.idx)).limit(1)
+        return session.exec(query).first()
+
+
+def ready_words(verdict: Verdict) -> str:
+    """Say whether wood may be used yet: rested 12 of 90 days, earliest 2026-04-05."""
+    if not verdict:
+        return f"{'; '.join(verdict.reasons)}, earliest {verdict.earliest}"
+    return "ready"
+
+
+def _verdict(shop: Shop, session: Session, boards: list[Board]) -> Verdict:
+    """Judge every board of a set: it is ready when its last half is."""
+    found = [readiness(session, board, today=shop.today()) for board in boards]
+    reasons = dict.fromkeys(reason for verdict in found for reason in verdict.reasons)
+    return Verdict(
+        reasons=tuple(reasons),
+        earliest=max(str(verdict.earliest) for verdict in found),
+        preferred=max(str(verdict.preferred) for verdict in found),
+    )
+
+
+def _board_words(session: Session, boards: list[Board]) -> str:
+    first = boards[0]
+    masses = " and ".join(_mass_words(session, board) for board in boards)
+    places = " and ".join(dict.fromkeys(b.place or "no place known" for b in boards))
+    said = f"{masses}; {first.meant_for}, {species_of(session, first.code)}; {places}"
+    if first.serial is None:
+        return said
+    return (
+        f"{said}; it is the {first.part} of {first.serial}, entry {first.allotted_idx}"
+    )
+
+
+def _mass_words(session: Session, board: Board) -> str:
+    weighings = weighings_of(session, board.code)
+    if not weighings:
+        return "not weighed yet"
+    return f"{grams(weighings[-1].mass_mg)} on {weighings[-1].day}"
+
+
+def _steps(session: Session, build: Build) -> tuple[StepHeld, ...]:
+    signed: dict[str, tuple[str, ...]] = {}
+    for row in signed_steps(session, build.serial):
+        signed[row.step] = (*signed.get(row.step, ()), row.meaning)
+    route = steps_of(session, build.model, build.version)
+    return tuple(
+        StepHeld(number=n, step=row.step, signed=signed.get(row.step, ()))
+        for n, row in enumerate(route, start=1)
+    )

@@ -1,0 +1,151 @@
+"""What a tapped board comes to, worked out from what was read whenever it is asked.
+
+Nothing of this is kept in the log: a better formula reads old taps better.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from ledger.errors import RefusedError
+from ledger.views.readings import Tapping, TapReading, readings_of, taps_of
+from ledger.wood.bar import rung_bar
+from ledger.wood.plate import rung_plate
+from ledger.wood.uncertainty import Estimate
+
+# Standard uncertainties of rule, calliper and bench scale: common practice, no source.
+U_LENGTH_UM = 500
+U_THICKNESS_UM = 50
+U_MASS_MG = 100
+GIGA = 1e9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Sizes and mass of a board as it was tapped, and how it was held."""
+
+    held_as: str
+    length_um: int
+    width_um: int
+    thickness_um: int
+    mass_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stiffness:
+    """Figures by name, each with its standard uncertainty; what is lacking is absent.
+
+    The names carry their units: density_kg_m3, e_along_gpa, e_across_gpa, g_gpa, of a
+    bar e_gpa, sound_speed_m_s, radiation_ratio [m4/(kg s)].
+    """
+
+    figures: dict[str, Estimate]
+    method: str
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """One tap of a board: the day, what was read, and what it comes to."""
+
+    tapping: Tapping
+    readings: tuple[TapReading, ...]
+    stiffness: Stiffness
+
+
+def rung(session: Session, code: str) -> list[Rung]:
+    """Return the taps of a board that count, the newest first, and their figures."""
+    return [_rung(session, tapping) for tapping in reversed(taps_of(session, code))]
+
+
+def stiffness(piece: Piece, modes: Mapping[str, Estimate]) -> Stiffness:
+    """Return what frequencies [Hz] by mode come to; a plate's modes, or a bar's.
+
+    Sizes that no formula fits leave no figure, and the reason as a warning.
+    """
+    sizes = {
+        "length": _metres(piece.length_um, U_LENGTH_UM),
+        "width": _metres(piece.width_um, U_LENGTH_UM),
+        "thickness": _metres(piece.thickness_um, U_THICKNESS_UM),
+        "mass": Estimate(value=piece.mass_mg / 1e6, u=U_MASS_MG / 1e6),
+    }
+    try:
+        if piece.held_as == "bar":
+            return _of_bar(sizes, modes.get("bar"))
+        return _of_plate(sizes, modes)
+    except RefusedError as fault:
+        return Stiffness(figures={}, method="none fits", warnings=(str(fault),))
+
+
+def _rung(session: Session, tapping: Tapping) -> Rung:
+    readings = tuple(readings_of(session, tapping.idx))
+    piece = Piece(
+        held_as=tapping.held_as,
+        length_um=tapping.length_um,
+        width_um=tapping.width_um,
+        thickness_um=tapping.thickness_um,
+        mass_mg=tapping.mass_mg,
+    )
+    figures = stiffness(piece, _modes(readings))
+    return Rung(tapping=tapping, readings=readings, stiffness=figures)
+
+
+def _modes(readings: Sequence[TapReading]) -> dict[str, Estimate]:
+    return {
+        reading.mode: Estimate(
+            value=reading.frequency_millihertz / 1000,
+            u=reading.uncertainty_millihertz / 1000,
+        )
+        for reading in readings
+    }
+
+
+def _of_bar(sizes: Mapping[str, Estimate], frequency: Estimate | None) -> Stiffness:
+    if frequency is None:
+        raise RefusedError("no bending mode of the bar was read")
+    bar = rung_bar(**sizes, frequency=frequency)
+    figures = {
+        "density_kg_m3": bar.density,
+        "e_gpa": _giga(bar.youngs_modulus),
+        "sound_speed_m_s": bar.sound_speed,
+        "radiation_ratio": bar.radiation_ratio,
+    }
+    return _known(figures, bar.method, bar.warnings)
+
+
+def _of_plate(
+    sizes: Mapping[str, Estimate], modes: Mapping[str, Estimate]
+) -> Stiffness:
+    plate = rung_plate(
+        **sizes,
+        along=modes.get("along"),
+        across=modes.get("across"),
+        twist=modes.get("twist"),
+    )
+    figures = {
+        "density_kg_m3": plate.density,
+        "e_along_gpa": _giga(plate.e_along),
+        "e_across_gpa": _giga(plate.e_across),
+        "g_gpa": _giga(plate.g),
+        "sound_speed_m_s": plate.sound_speed,
+        "radiation_ratio": plate.radiation_ratio,
+    }
+    return _known(figures, plate.method, plate.warnings)
+
+
+def _known(
+    figures: Mapping[str, Estimate | None], method: str, warnings: tuple[str, ...]
+) -> Stiffness:
+    known = {name: each for name, each in figures.items() if each is not None}
+    return Stiffness(figures=known, method=method, warnings=warnings)
+
+
+def _giga(pascals: Estimate | None) -> Estimate | None:
+    if pascals is None:
+        return None
+    return Estimate(value=pascals.value / GIGA, u=pascals.u / GIGA)
+
+
+def _metres(um: int, u_um: int) -> Estimate:
+    return Estimate(value=um / 1e6, u=u_um / 1e6)

@@ -1,0 +1,158 @@
+"""What a determination says: the answer first, then what it rests on."""
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from ledger.trade.coverage import ORDER
+from ledger.trade.documents import Document
+from ledger.trade.tables import Rule, meaning_of, source_words, table_date
+
+CAUTION = (
+    "a maker's worksheet from dated tables, not a permit and no advice; ask the office "
+    "named here before anything moves"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Determination:
+    """The answer for one thing under one law, with its rule, row and source."""
+
+    law: str
+    taxon: str
+    form: str
+    answer: str  # needed, not needed or ask
+    documents: tuple[Document, ...] = ()
+    rule: str
+    row: str  # the listing row or rule that decides; empty where none was found
+    rows: tuple[str, ...] = ()  # with the text of the annotation
+    sources: tuple[str, ...] = ()
+    table_date: date
+    newest_source: date | None
+    why: str
+    ask_whom: str
+    is_listed: bool = False
+    also: tuple["Determination", ...] = ()  # other laws
+    parts: tuple["Determination", ...] = ()  # each part of the thing
+
+    @property
+    def source(self) -> str:
+        """Return the sources in words."""
+        return source_words(self.sources)
+
+    @property
+    def meaning(self) -> str:
+        """Return what the form means, so that a person can see whether it fits."""
+        return meaning_of(self.form)
+
+
+def of_rule(
+    rule: Rule,
+    *,
+    answer: str,
+    taxon: str,
+    form: str,
+    ask_whom: str,
+    documents: tuple[Document, ...] = (),
+    why: str = "",
+) -> Determination:
+    """Return the answer that a rule beside the listings gives.
+
+    Source: the rule's own sources.
+    """
+    return Determination(
+        law=rule.law,
+        taxon=taxon,
+        form=form,
+        answer=answer,
+        documents=documents,
+        rule=rule.id,
+        row=rule.id,
+        rows=(rule.id,),
+        sources=rule.sources,
+        table_date=rule.checked_on,
+        newest_source=rule.newest_source,
+        why=why or rule.text,
+        ask_whom=ask_whom,
+    )
+
+
+def unanswered(*, taxon: str, form: str, why: str, ask_whom: str) -> Determination:
+    """Return the answer where nothing can be found: ask.
+
+    Source: the shop's own caution; what is unknown is never free.
+    """
+    return Determination(
+        law="CITES",
+        taxon=taxon,
+        form=form,
+        answer="ask",
+        rule="not understood",
+        row="",
+        table_date=table_date(),
+        newest_source=None,
+        why=why,
+        ask_whom=ask_whom,
+    )
+
+
+def as_whole(parts: tuple[Determination, ...]) -> Determination:
+    """Return the answer for a thing of several parts: the part that weighs most.
+
+    One covered part makes papers needed for the whole.
+
+    Source: the Appendices: a specimen is covered whatever it is built into.
+    """
+    first = min(parts, key=lambda part: ORDER.index(part.answer))
+    if len(parts) == 1:
+        return first
+    documents = [paper for part in parts for paper in part.documents]
+    return replace(
+        first,
+        documents=tuple(dict.fromkeys(documents)),
+        is_listed=any(part.is_listed for part in parts),
+        also=merged(parts),
+        parts=tuple(replace(part, also=()) for part in parts),
+    )
+
+
+def merged(parts: tuple[Determination, ...]) -> tuple[Determination, ...]:
+    """Return the answers under other laws, each said once, needed first.
+
+    Source: the rules' own sources.
+    """
+    found: dict[tuple[str, str], Determination] = {}
+    for part in parts:
+        for other in part.also:
+            found.setdefault((other.rule, other.answer), other)
+    return tuple(sorted(found.values(), key=lambda one: ORDER.index(one.answer)))
+
+
+def as_data(said: Determination) -> dict[str, Any]:
+    """Return an answer as plain values for a program.
+
+    Source: the determination.
+    """
+    return {
+        "answer": said.answer,
+        "law": said.law,
+        "taxon": said.taxon,
+        "form": said.form,
+        "meaning": said.meaning,
+        "documents": [
+            {"name": paper.name, "from": paper.issuer} for paper in said.documents
+        ],
+        "rule": said.rule,
+        "row": said.row,
+        "rows": list(said.rows),
+        "source": said.source,
+        "source_ids": list(said.sources),
+        "table_date": said.table_date.isoformat(),
+        "newest_source": said.newest_source and said.newest_source.isoformat(),
+        "why": said.why,
+        "listed": said.is_listed,
+        "ask_whom": said.ask_whom,
+        "caution": CAUTION,
+        "also": [as_data(other) for other in said.also],
+        "parts": [as_data(part) for part in said.parts],
+    }

@@ -1,0 +1,267 @@
+"""What is asked: a thing of some wood, on a day, on its way."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from ledger.errors import RefusedError
+from ledger.trade.movement import (
+    Movement,
+    owner_changes_by,
+    place_for,
+    purpose_for,
+    read_movement,
+)
+
+MG_PER_KG = 1_000_000
+_LONGEST_TEXT = 300
+_MOST_PARTS = 1000
+_HEAVIEST_MG = 10**15
+# What a file of cases says beside a question; it changes no answer.
+REMARKS = frozenset(
+    {
+        "id",
+        "item",
+        "note",
+        "cites_covered",
+        "documents",
+        "rule",
+        "source_ids",
+        "answered_in_official_guidance",
+        "confidence",
+    }
+)
+_OF_A_PART = frozenset({"taxon", "form", "mass_mg", "acquired", "origin"})
+FIELDS = _OF_A_PART | {
+    "date",
+    "legs",
+    "movement",
+    "purpose",
+    "owner_changes",
+    "parts",
+    "listed_wood_kg",
+    "hts",
+    "plant_ppm",
+    "entry_plant_mass_mg",
+}
+Value = TypeVar("Value")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A piece of one taxon in one form, alone or within a larger thing."""
+
+    taxon: str
+    form: str
+    mass_mg: int | None = None
+    acquired: date | None = None
+    origin: str | None = None
+    shipped_from: str | None = None  # where it differs from the first leg
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """One thing, of one or several parts, that moves on a day."""
+
+    parts: tuple[Part, ...]
+    date: date
+    movement: Movement | None
+    unread: str = ""  # the line of a movement that could not be read
+    hts: str | None = None
+    plant_ppm: int | None = None  # of the weight of the product unit
+    entry_plant_mass_mg: int | None = None  # under the heading, in the whole entry
+
+
+def question_from(data: object) -> Question:
+    """Read a question from JSON data, strictly: what is not understood is refused.
+
+    A movement may be given as `legs`, `purpose` and `owner_changes`, or as one line
+    `movement`. A line that does not parse makes a question that can only be answered
+    with ask.
+
+    Source: the fields that the rules of the tables depend on.
+    """
+    fields = _object(data, "a question", FIELDS | REMARKS)
+    movement, unread = _movement(fields)
+    return Question(
+        parts=_parts(fields, movement),
+        date=_required(fields, "date", _day),
+        movement=movement,
+        unread=unread,
+        hts=_optional(fields, "hts", _hts),
+        plant_ppm=_optional(fields, "plant_ppm", _whole),
+        entry_plant_mass_mg=_optional(fields, "entry_plant_mass_mg", _whole),
+    )
+
+
+def _parts(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, ...]:
+    """Return the parts: the thing itself, then what is within it."""
+    given = fields.get("parts", [])
+    if not isinstance(given, list) or len(given) > _MOST_PARTS:
+        raise RefusedError(f"parts must be a list of at most {_MOST_PARTS} parts")
+    first = () if given and "taxon" not in fields else _first(fields, movement)
+    common = {name: fields[name] for name in ("acquired", "origin") if name in fields}
+    within = (_object(part, "a part", _OF_A_PART) for part in given)
+    return (*first, *(_part({**common, **part}) for part in within))
+
+
+def _first(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, ...]:
+    """Return the thing itself; `Picea abies / Acer rubrum` are two."""
+    whole = {name: fields[name] for name in _OF_A_PART if name in fields}
+    if "listed_wood_kg" in fields and "mass_mg" not in fields:
+        mass = _optional(fields, "listed_wood_kg", _kilograms)
+        whole |= {} if mass is None else {"mass_mg": mass}
+    taxa = _required(fields, "taxon", _text).split(" / ")
+    starts = movement.starts if movement else ()
+    each = starts if len(starts) == len(taxa) else (None,) * len(taxa)
+    return tuple(
+        _part({**whole, "taxon": taxon}, shipped_from=start)
+        for taxon, start in zip(taxa, each, strict=True)
+    )
+
+
+def _part(fields: Mapping[str, Any], shipped_from: str | None = None) -> Part:
+    return Part(
+        taxon=_required(fields, "taxon", _text),
+        form=_required(fields, "form", _text),
+        mass_mg=_optional(fields, "mass_mg", _whole),
+        acquired=_optional(fields, "acquired", _day),
+        origin=_optional(fields, "origin", _place),
+        shipped_from=shipped_from,
+    )
+
+
+def _movement(fields: Mapping[str, Any]) -> tuple[Movement | None, str]:
+    """Return the movement, or the line that could not be read."""
+    if "movement" not in fields:
+        return _from_legs(fields), ""
+    if "legs" in fields:
+        raise RefusedError("a question has either legs or a movement, not both")
+    line = _required(fields, "movement", _text)
+    movement = read_movement(line)
+    if movement is None:
+        return None, line
+    return _told(movement, fields), ""
+
+
+def _from_legs(fields: Mapping[str, Any]) -> Movement:
+    legs = fields.get("legs")
+    if not isinstance(legs, list) or not 1 <= len(legs) <= 50:
+        raise RefusedError(
+            'legs must be a list of countries in the order of travel, as ["FR", "JP"]'
+        )
+    return _told(Movement(legs=tuple(_place("legs", leg) for leg in legs)), fields)
+
+
+def _told(movement: Movement, fields: Mapping[str, Any]) -> Movement:
+    """Add what was said of purpose and owner beside the route."""
+    purpose = _optional(fields, "purpose", _purpose) or movement.purpose
+    owner = _optional(fields, "owner_changes", _truth)
+    if owner is None:
+        owner = owner_changes_by(purpose)
+    return Movement(
+        legs=movement.legs, starts=movement.starts, purpose=purpose, owner_changes=owner
+    )
+
+
+def _object(data: object, what: str, known: frozenset[str]) -> dict[str, Any]:
+    if not isinstance(data, dict):
+        raise RefusedError(f"{what} must be a JSON object, not {_kind(data)}")
+    strange = sorted(set(data) - known)
+    if strange:
+        listed = ", ".join(sorted(known - REMARKS))
+        shown = strange[0][:60] if strange[0].isprintable() else "of that name"
+        raise RefusedError(f"{what} has no field {shown}; it has: {listed}")
+    return {name: value for name, value in data.items() if value is not None}
+
+
+def _required(
+    fields: Mapping[str, Any], name: str, read: Callable[[str, Any], Value]
+) -> Value:
+    if name not in fields:
+        raise RefusedError(f"{name} is missing; say it in the question")
+    return read(name, fields[name])
+
+
+def _optional(
+    fields: Mapping[str, Any], name: str, read: Callable[[str, Any], Value]
+) -> Value | None:
+    return read(name, fields[name]) if fields.get(name) is not None else None
+
+
+def _text(name: str, value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise RefusedError(f"{name} must be a text, not {_kind(value)}")
+    if not value.isprintable():
+        raise RefusedError(f"{name} holds signs that cannot be printed; type it again")
+    if len(value) > _LONGEST_TEXT:
+        raise RefusedError(
+            f"{name} has {len(value)} characters of at most {_LONGEST_TEXT}"
+        )
+    return value.strip()
+
+
+def _day(name: str, value: Any) -> date:
+    text = _text(name, value)
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise RefusedError(
+            f"{name} is {text}, which is no day; write it as 2026-10-01"
+        ) from None
+
+
+def _place(name: str, value: Any) -> str:
+    text = _text(name, value)
+    code = place_for(text)
+    if code is None:
+        raise RefusedError(f"{name} names {text}, which is no country; write it as FR")
+    return code
+
+
+def _purpose(name: str, value: Any) -> str:
+    text = _text(name, value)
+    purpose = purpose_for(text)
+    if purpose is None:
+        raise RefusedError(
+            f"{name} is {text}, which is not known; say sale, no sale, gift, personal, "
+            f"performance, display, loan, competition, teaching, appraisal or repair"
+        )
+    return purpose
+
+
+def _hts(name: str, value: Any) -> str:
+    digits = "".join(sign for sign in _text(name, value) if sign in "0123456789")
+    if not 4 <= len(digits) <= 10:
+        raise RefusedError(f"{name} is {value}, which is no heading; write 9202.90.40")
+    return digits
+
+
+def _truth(name: str, value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise RefusedError(f"{name} must be true or false, not {_kind(value)}")
+    return value
+
+
+def _whole(name: str, value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise RefusedError(f"{name} must be a whole number, not {_kind(value)}")
+    if not 0 <= value <= _HEAVIEST_MG:
+        raise RefusedError(f"{name} is {value}, outside 0 to {_HEAVIEST_MG}")
+    return value
+
+
+def _kilograms(name: str, value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise RefusedError(f"{name} must be a number, not {_kind(value)}")
+    if not 0 <= value <= _HEAVIEST_MG // MG_PER_KG:
+        raise RefusedError(f"{name} is {value}, which is no weight in kilograms")
+    return round(Decimal(str(value)) * MG_PER_KG)
+
+
+def _kind(value: Any) -> str:
+    """Return what a JSON value is, in a word."""
+    words = {dict: "an object", list: "a list", str: "an empty text", bool: "a truth"}
+    return words.get(type(value), "nothing" if value is None else "a number")

@@ -1,0 +1,41 @@
+"""The house's own rules as they were adopted; the newest of each format counts."""
+
+import json
+from typing import Any
+
+from sqlmodel import Field, Session, SQLModel, col, select
+
+from ledger.events import Event, PolicyAdopted
+from ledger.log.encoding import canonical
+from ledger.log.entry import Entry
+
+
+class AdoptedPolicy(SQLModel, table=True):
+    """A policy's whole text, as the entry that adopted it embeds it."""
+
+    idx: int = Field(primary_key=True)
+    format: str = Field(index=True)
+    text: str
+
+
+def fold_house(session: Session, entry: Entry, event: Event) -> None:
+    """Take an adopted policy into the view."""
+    if isinstance(event, PolicyAdopted):
+        text = canonical(event.policy).decode()
+        kind = str(event.policy.get("format"))
+        session.add(AdoptedPolicy(idx=entry.index, format=kind, text=text))
+
+
+def newest_policy(session: Session, kind: str) -> dict[str, Any] | None:
+    """Return the newest adopted policy of a format, or None."""
+    query = select(AdoptedPolicy.text).where(col(AdoptedPolicy.format) == kind)
+    text = session.exec(query.order_by(col(AdoptedPolicy.idx).desc())).first()
+    said: dict[str, Any] | None = json.loads(text) if text else None
+    return said
+
+
+def adopted_policies(session: Session, kind: str) -> list[dict[str, Any]]:
+    """Return every adopted policy of a format, the oldest first."""
+    query = select(AdoptedPolicy.text).where(col(AdoptedPolicy.format) == kind)
+    texts = session.exec(query.order_by(col(AdoptedPolicy.idx))).all()
+    return [json.loads(text) for text in texts]

@@ -1,0 +1,157 @@
+"""Sizes, masses and places of boards, entry by entry, and the newest of each.
+
+A measure that was struck stays here, marked, and counts for nothing.
+"""
+
+from typing import Any, TypeVar
+
+from sqlalchemy import BigInteger
+from sqlmodel import Field, Session, SQLModel, select
+from sqlmodel.sql.expression import SelectOfScalar
+
+from ledger.events import (
+    BoardJoined,
+    BoardMeasured,
+    BoardMoved,
+    BoardNumbered,
+    BoardNumberedV1,
+    BoardSplit,
+    BoardWeighed,
+    Event,
+)
+from ledger.events.board import Piece
+from ledger.log.entry import Entry
+from ledger.views.boards import Board
+from ledger.views.taking import taken
+
+Row = TypeVar("Row", bound=SQLModel)
+
+SIZES = ("length_um", "width_um", "thickness_um", "moisture_ppm")
+
+
+class Sizing(SQLModel, table=True):
+    """Sizes and moisture of a board as one entry gave them."""
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(primary_key=True, index=True)
+    moment: str
+    length_um: int | None = Field(default=None, sa_type=BigInteger)
+    width_um: int | None = Field(default=None, sa_type=BigInteger)
+    thickness_um: int | None = Field(default=None, sa_type=BigInteger)
+    moisture_ppm: int | None = Field(default=None, sa_type=BigInteger)
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it happened."""
+        return self.moment[:10]
+
+
+class Weighing(SQLModel, table=True):
+    """A board on the scale, on the day on which it lay there."""
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(primary_key=True, index=True)
+    moment: str
+    mass_mg: int = Field(sa_type=BigInteger)
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it happened."""
+        return self.moment[:10]
+
+
+class Placing(SQLModel, table=True):
+    """Where a board was put."""
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(index=True)
+    moment: str
+    place: str
+    struck_idx: int | None = None
+
+
+def fold_measures(session: Session, entry: Entry, event: Event) -> None:
+    """Take an entry that measures something into the view."""
+    match event:
+        case BoardNumbered() | BoardNumberedV1():
+            _first_measures(session, entry, event)
+        case BoardSplit():
+            for piece in event.made:
+                _first_measures(session, entry, piece)
+        case BoardJoined():
+            _first_measures(session, entry, event.made)
+        case BoardMeasured():
+            _size(session, entry, event)
+        case BoardWeighed():
+            _weigh(session, entry, event.board, event.mass_mg)
+        case BoardMoved():
+            _place(session, entry, event)
+    if isinstance(event, BoardMeasured | BoardWeighed | BoardMoved):
+        refresh(session, event.board)
+
+
+def refresh(session: Session, code: str) -> None:
+    """Give a board the newest sizes, mass and place that nobody struck."""
+    board = taken(session, Board, code)
+    sizings = sizings_of(session, code)
+    for name in SIZES:
+        given = [getattr(row, name) for row in sizings]
+        newest = [value for value in given if value is not None]
+        setattr(board, name, newest[-1] if newest else None)
+    weighings = weighings_of(session, code)
+    board.mass_mg = weighings[-1].mass_mg if weighings else None
+    placings = session.exec(counting(Placing, code)).all()
+    board.place = placings[-1].place if placings else None
+
+
+def moment_of(entry: Entry) -> str:
+    """Return when something happened: as claimed, else as entered."""
+    return str(entry.event.get("happened_at", entry.at))
+
+
+def weighings_of(session: Session, code: str) -> list[Weighing]:
+    """Return the weighings of a board that count, the oldest first."""
+    return list(session.exec(counting(Weighing, code)).all())
+
+
+def sizings_of(session: Session, code: str) -> list[Sizing]:
+    """Return the measured sizes of a board that count, the oldest first."""
+    return list(session.exec(counting(Sizing, code)).all())
+
+
+def counting(view: type[Row], code: str) -> SelectOfScalar[Row]:
+    """Ask for the rows of a board that nobody struck, as they happened."""
+    table: Any = view
+    query = select(view).where(table.board == code, table.struck_idx.is_(None))
+    return query.order_by(table.moment, table.idx)
+
+
+def _first_measures(
+    session: Session, entry: Entry, said: BoardNumbered | BoardNumberedV1 | Piece
+) -> None:
+    board, moment = said.board, moment_of(entry)
+    sizes = {name: getattr(said, name) for name in SIZES[:3]}
+    if any(value is not None for value in sizes.values()):
+        session.add(Sizing(idx=entry.index, board=board, moment=moment, **sizes))
+    if said.mass_mg is not None:
+        _weigh(session, entry, board, said.mass_mg)
+
+
+def _size(session: Session, entry: Entry, event: BoardMeasured) -> None:
+    sizes = {name: getattr(event, name) for name in SIZES}
+    moment = moment_of(entry)
+    row = Sizing(idx=entry.index, board=event.board, moment=moment, **sizes)
+    session.add(row)
+
+
+def _weigh(session: Session, entry: Entry, board: str, mass_mg: int) -> None:
+    moment = moment_of(entry)
+    session.add(Weighing(idx=entry.index, board=board, moment=moment, mass_mg=mass_mg))
+
+
+def _place(session: Session, entry: Entry, event: BoardMoved) -> None:
+    board, moment = event.board, moment_of(entry)
+    row = Placing(idx=entry.index, board=board, moment=moment, place=event.place)
+    session.add(row)

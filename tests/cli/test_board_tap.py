@@ -1,0 +1,72 @@
+"""flitchbook board tap: heard, named by the person who held the board, and filed."""
+
+import pytest
+
+from tests import ringing
+from tests.cli.bench import Bench
+
+HALF = "L26-001-01.A"
+TAP = f"board tap {HALF} half.wav --by 03"
+MODES = "--along '71 Hz' --across '150 Hz' --twist '52 Hz'"
+
+
+@pytest.fixture
+def heard(bench: Bench) -> Bench:
+    """Give a bench with a recording of a half on it."""
+    ringing.plate(bench.folder / "half.wav", taps=2)
+    return bench
+
+
+def test_a_tap_tells_what_the_board_comes_to(heard: Bench) -> None:
+    """Each figure with its unit and its uncertainty."""
+    said = heard.does(f"{TAP} {MODES}")
+
+    assert f"{HALF}: entry " in said
+    assert "along            71.290 ± 0.001 Hz, Q 110, 2 taps" in said
+    for figure in ("E along", "E across", "GPa", "m/s", "m⁴/(kg s)", " ± "):
+        assert figure in said
+    assert "note: 2 of at least 5 taps" in said
+
+
+def test_a_tap_answers_a_program_in_small_units(heard: Bench) -> None:
+    """Readings as the log holds them, figures as the calculator names them."""
+    told = heard.data(f"{TAP} {MODES}")
+
+    assert [r["mode"] for r in told["readings"]] == ["twist", "along", "across"]
+    assert told["readings"][1]["frequency_millihertz"] == 71_290
+    assert told["figures"]["density_kg_m3"]["value"] == pytest.approx(430.1, abs=0.1)
+    assert set(told["figures"]["e_along_gpa"]) == {"value", "u"}
+
+
+def test_a_dry_run_only_listens(heard: Bench) -> None:
+    """Nothing is recorded or kept, and no PIN is asked for."""
+    before = heard.all_that_is_kept()
+    said = heard.does(f"board tap {HALF} half.wav --dry-run")
+    told = heard.data(f"board tap {HALF} half.wav --dry-run --low '60 Hz'")
+
+    assert "71.290 ± 0.001 Hz, Q 110" in said
+    assert [m["frequency_millihertz"] for m in told["modes"]] == [71_290, 150_510]
+    assert heard.all_that_is_kept() == before
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("", "say with --along, --across, --twist roughly where each mode lies"),
+        ("--bar", "say with --at roughly where each mode lies"),
+        ("--along '90 Hz'", "no mode is heard within 15% of 90 Hz for along; heard"),
+        ("--along 71", "'71' is not a frequency"),
+        ("--at '71 Hz'", "a plate has the modes along, across, twist, and no bar"),
+        (f"{MODES} --low '300 Hz'", "give the lower edge first"),
+        ("--along '150 Hz'", "E along of board L26-001-01.A would be"),
+    ],
+)
+def test_a_mode_is_never_guessed(heard: Bench, rest: str, why: str) -> None:
+    """What was heard is told, and nothing is recorded or kept."""
+    heard.refuses(f"{TAP} {rest}", why)
+
+
+def test_what_is_no_recording_is_refused(bench: Bench) -> None:
+    """A text, and a file that is not there."""
+    bench.refuses(TAP, "there is no file half.wav")
+    bench.refuses(TAP.replace("half.wav", "pins"), "is no recording that can be read")

@@ -1,0 +1,218 @@
+"""Tests of reckoning without a shop: numbers, their uncertainty, and refusals."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cli import calc
+from ledger.errors import LedgerError, RefusedError
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "wood"
+BOARD = (
+    *("--length", "550mm", "--width", "200mm"),
+    *("--thickness", "4.00mm", "--mass", "176.0g"),
+)
+MODES = ("--along", "71.29Hz", "--across", "150.51Hz", "--twist", "52.32Hz")
+
+
+@pytest.fixture
+def told(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Give a way to run a command and return its JSON."""
+
+    def tell(*words: str) -> Any:
+        calc.app([*words, "--json"], standalone_mode=False)
+        return json.loads(capsys.readouterr().out)
+
+    return tell
+
+
+@pytest.fixture
+def said(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Give a way to run a command and return its lines."""
+
+    def say(*words: str) -> list[str]:
+        calc.app(list(words), standalone_mode=False)
+        return capsys.readouterr().out.splitlines()
+
+    return say
+
+
+def test_a_plate_is_reckoned_from_three_modes(told: Any) -> None:
+    """The spruce half set of the worked example: 11 GPa to 3.8 %, R to 0.47 %."""
+    found = told("plate", *BOARD, *MODES)
+
+    assert set(found) == {
+        *("density_kg_m3", "e_along_gpa", "e_across_gpa", "g_gpa"),
+        *("sound_speed_m_s", "radiation_ratio", "method", "warnings"),
+    }
+    assert found["density_kg_m3"]["value"] == pytest.approx(400)
+    assert found["e_along_gpa"]["value"] == pytest.approx(11.00, abs=0.01)
+    assert found["e_along_gpa"]["u"] == pytest.approx(0.42, abs=0.01)
+    assert found["e_across_gpa"]["value"] == pytest.approx(0.858, abs=0.001)
+    assert found["g_gpa"]["value"] == pytest.approx(0.75, abs=0.0075)
+    assert found["sound_speed_m_s"]["value"] == pytest.approx(5245, abs=1)
+    assert found["radiation_ratio"]["value"] == pytest.approx(13.11, abs=0.01)
+    assert found["radiation_ratio"]["u"] == pytest.approx(0.0613, abs=0.001)
+    assert found["method"] == "closed plate formulas"
+    assert found["warnings"] == []
+
+
+def test_what_was_not_heard_is_null_and_warned_of(told: Any, said: Any) -> None:
+    """One mode gives its own modulus, and the twist alone gives none."""
+    found = told("plate", *BOARD, "--twist", "52.32Hz")
+    lines = said("plate", *BOARD, "--twist", "52.32Hz")
+
+    assert found["e_along_gpa"] is None
+    assert found["g_gpa"] is None
+    assert found["warnings"] == ["no shear modulus: it needs the long mode too"]
+    assert lines == [
+        "density           400.0 ± 5.1 kg/m³",
+        "note: no shear modulus: it needs the long mode too",
+    ]
+
+
+def test_other_tools_have_other_uncertainties(told: Any) -> None:
+    """A micrometer of 0.01 mm makes the modulus four times as sure."""
+    found = told("plate", *BOARD, *MODES, "--u-thickness", "0.01mm")
+
+    assert found["e_along_gpa"]["u"] == pytest.approx(0.12, abs=0.01)
+
+
+def test_numbers_are_printed_to_the_second_digit_of_their_uncertainty(
+    said: Any,
+) -> None:
+    """More digits would be a pretence."""
+    assert said("plate", *BOARD, *MODES) == [
+        "density           400.0 ± 5.1 kg/m³",
+        "E along           11.00 ± 0.42 GPa",
+        "E across          0.858 ± 0.033 GPa",
+        "G                 0.744 ± 0.029 GPa",
+        "sound speed       5245 ± 68 m/s",
+        "radiation ratio   13.112 ± 0.061 m⁴/(kg s)",
+    ]
+
+
+def test_moisture_at_rest_is_told_to_one_percent(told: Any, said: Any) -> None:
+    """20 degrees and 45 % give 8.5 %, in either scale of temperature."""
+    found = told("emc", "--temperature", "20C", "--humidity", "45%RH")
+    fahrenheit = told("emc", "--temperature", "68F", "--humidity", "45%RH")
+
+    assert found["moisture_percent"] == {
+        "value": pytest.approx(8.485, abs=1e-3),
+        "u": 1,
+    }
+    assert fahrenheit == found
+    assert said("emc", "--temperature", "20 C", "--humidity", "45 %RH") == [
+        "moisture content  8.5 ± 1.0 %"
+    ]
+
+
+def test_a_density_is_judged_by_its_species(told: Any, said: Any) -> None:
+    """Normal for spruce, not for ebony, and nobody knows of fancywood."""
+    normal = told("density", *BOARD, "--species", "Picea abies")
+    odd = told("density", *BOARD, "--species", "diospyros ebenum")
+    unknown = told("density", *BOARD, "--species", "Fantasia fictilis")
+    plain = told("density", *BOARD)
+
+    assert normal["density_kg_m3"]["value"] == pytest.approx(400)
+    assert normal["species"]["is_normal"] is True
+    assert normal["warnings"] == []
+    assert odd["species"]["is_normal"] is False
+    assert odd["species"]["name"] == "Diospyros ebenum"
+    assert "NOT NORMAL" in odd["warnings"][0]
+    assert unknown["species"] == {"name": "Fantasia fictilis", "is_normal": None}
+    assert plain["species"] is None
+    assert said("density", *BOARD, "--species", "Picea abies")[1] == (
+        "That is normal for Picea abies, 328 to 547 kg/m³."
+    )
+
+
+def test_a_bar_is_reckoned_with_and_without_shear(told: Any) -> None:
+    """A brace of 300 x 15 mm is 6 % stiffer than the slender formula says."""
+    brace = ("--length", "300mm", "--width", "8mm", "--thickness", "15mm")
+    words = ("bar", *brace, "--mass", "14.4g", "--frequency", "850Hz")
+    slender, sheared = told(*words), told(*words, "--shear-ratio", "16")
+    ratio = sheared["e_gpa"]["value"] / slender["e_gpa"]["value"]
+
+    assert ratio == pytest.approx(1.0595, abs=0.0005)
+    assert "give E/G" in slender["warnings"][0]
+    assert sheared["warnings"] == []
+    assert sheared["sound_speed_m_s"]["value"] > slender["sound_speed_m_s"]["value"]
+
+
+def test_a_recording_is_heard(told: Any, said: Any) -> None:
+    """Modes, taps and what the file is, for a program and for a person."""
+    file = str(VECTORS / "one-double-hit.wav")
+    words = ("tap", file, "--low", "30Hz", "--high", "400Hz", "--modes", "4")
+    found, lines = told(*words), said(*words)
+
+    assert [round(mode["frequency_hz"]["value"], 1) for mode in found["modes"]] == [
+        *(52.3, 71.3, 127.8, 150.5)
+    ]
+    assert found["modes"][1]["q"]["value"] == pytest.approx(110, rel=0.01)
+    assert found["modes"][1]["taps"] == 4
+    assert [tap["used"] for tap in found["taps"]].count(False) == 2
+    assert found["recording"] == {
+        "container": "WAV",
+        "rate_hz": 8000,
+        "bits": 16,
+        "channels": 1,
+    }
+    assert lines[1].startswith("71.29")
+    assert lines[1].endswith("4 of 6 taps")
+    assert "double hit" in lines[4]
+
+
+def test_expected_modes_set_the_band_by_themselves(told: Any) -> None:
+    """Whoever looks for 187 and 194 Hz need not say where."""
+    file = str(VECTORS / "close-modes.flac")
+    found = told("tap", file, "--near", "187Hz", "--near", "194Hz")
+
+    assert [mode["expected_hz"] for mode in found["modes"]] == [187, 194]
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("emc", "--temperature", "90C", "--humidity", "45%RH"), "90 °C lies outside"),
+        (("emc", "--temperature", "20", "--humidity", "45%RH"), "write it like 20 °C"),
+        (("plate", *BOARD[:-1], "0g"), "not above zero"),
+        (("tap", str(VECTORS / "cut-off.wav")), "cut off"),
+        (("tap", str(VECTORS / "none.wav")), "there is no file"),
+    ],
+)
+def test_what_cannot_be_reckoned_is_refused(words: tuple[str, ...], why: str) -> None:
+    """One sentence says what, and what to do next."""
+    with pytest.raises(LedgerError, match=why):
+        calc.app(list(words), standalone_mode=False)
+
+
+def test_a_shear_ratio_of_nothing_is_refused(told: Any) -> None:
+    """E over G is above zero, where it is told."""
+    stick = ("--length", "300mm", "--width", "8mm", "--thickness", "3mm")
+    with pytest.raises(RefusedError, match="not above zero"):
+        told(
+            *("bar", *stick, "--mass", "3g", "--frequency", "190Hz"),
+            *("--shear-ratio", "0"),
+        )
+
+
+def test_help_needs_no_numbers() -> None:
+    """Importing the commands imports neither numpy nor the reader of recordings."""
+    code = (
+        "import sys, cli.calc; "
+        "print([m for m in ('numpy', 'soundfile', 'sqlmodel') if m in sys.modules])"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=Path(__file__).parents[2],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    assert run.stdout == "[]\n"

@@ -1,0 +1,193 @@
+"""flitchbook determine: questions in a file, answers with their reasons."""
+
+import io
+import json
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+from cli.determine import LARGEST_BYTES
+from tests.cli.bench import Bench
+from tests.ledger.trade.asking import VECTORS
+
+GUITAR = {
+    "taxon": "Dalbergia latifolia",
+    "form": "finished_instruments",
+    "date": "2024-05-10",
+    "legs": ["US", "FR"],
+    "purpose": "sale",
+}
+BOARDS = {**GUITAR, "form": "sawn_wood"}
+UNWANTED = re.compile(r"\blegal\b|compliant|cites-free|certified|authentic", re.I)
+
+
+def test_one_question_is_answered_word_first(bare: Bench) -> None:
+    """Then why, the papers, the rule, the dates, whom to ask and what this is."""
+    bare.file("q.json", json.dumps(BOARDS))
+    said = bare.does("determine q.json")
+    lines = said.splitlines()
+
+    assert lines[0] == "needed: Dalbergia latifolia, sawn wood"
+    assert lines[1].startswith(
+        "  why     annotation #15, text of 2019 covers sawn wood"
+    )
+    assert "  paper   re-export certificate, from the Management Authority of" in said
+    assert "  dates   compiled 2026-11-24, newest source seen 2025-12-31" in lines
+    assert "row dalbergia-genus" in said
+    assert "  ask     Management Authority of United States" in said
+    assert "  also    needed: EU, who first places listed wood" in said
+    assert lines[-1].startswith("A maker's worksheet from dated tables, not a permit")
+    assert not UNWANTED.search(said)
+
+
+def test_a_program_is_told_the_same(bare: Bench) -> None:
+    """One question gives one object."""
+    bare.file("q.json", json.dumps(GUITAR))
+    told = bare.data("determine q.json")
+
+    assert (told["answer"], told["row"]) == ("not needed", "dalbergia-genus")
+    assert told["documents"] == []
+
+
+@pytest.mark.parametrize("wrap", [list, lambda cases: {"cases": cases}])
+def test_many_questions_are_answered_each_with_its_mark(
+    bare: Bench, wrap: type[list[object]]
+) -> None:
+    """A list, or an object with cases; without an id they are counted."""
+    cases = [{**GUITAR, "id": "guitar"}, BOARDS]
+    bare.file("q.json", json.dumps(wrap(cases)))
+    told = bare.data("determine q.json")["determinations"]
+    said = bare.does("determine q.json")
+
+    assert [(one["id"], one["answer"]) for one in told] == [
+        ("guitar", "not needed"),
+        ("2", "needed"),
+    ]
+    assert said.startswith("guitar  not needed: Dalbergia latifolia, finished instrum")
+    assert "\n2  needed: Dalbergia latifolia, sawn wood\n" in said
+
+
+def test_the_worked_cases_can_be_asked_as_they_lie(bare: Bench) -> None:
+    """The whole file of them, expected answers and all."""
+    told = bare.data(f"determine {VECTORS}")["determinations"]
+    cases = json.loads(VECTORS.read_text(encoding="utf-8"))["cases"]
+
+    assert [one["id"] for one in told] == [case["id"] for case in cases]
+    assert all(
+        one["answer"] == "needed"
+        for one, case in zip(told, cases, strict=True)
+        if case["cites_covered"]
+    )
+
+
+def test_a_question_is_read_from_the_input(
+    bare: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A dash stands for it."""
+    typed = io.TextIOWrapper(io.BytesIO(json.dumps(BOARDS).encode()))
+    monkeypatch.setattr(sys, "stdin", typed)
+
+    assert bare.data("determine -")["answer"] == "needed"
+
+
+def test_parts_and_a_line_of_movement_are_understood(bare: Bench) -> None:
+    """A spruce top, an Appendix I fingerboard, and a tour."""
+    asked = {
+        "taxon": "Picea abies",
+        "form": "finished instrument",
+        "date": "2024-05-10",
+        "movement": "US -> EU -> US, no sale",
+        "parts": [{"taxon": "Dalbergia nigra", "form": "finished_instruments"}],
+    }
+    bare.file("q.json", json.dumps(asked))
+    said = bare.does("determine q.json")
+
+    assert said.startswith("needed: Dalbergia nigra, finished instruments\n")
+    assert "musical instrument certificate, from the Management Authority of Un" in said
+    assert "  part    not needed: Picea abies, finished instruments" in said
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (
+            {"taxon": "rosewood"},
+            "is a trade name that may mean Dalbergia spp., Dalberg",
+        ),
+        ({"taxon": "Dalbergia latifola"}, "is one of these meant: Dalbergia latifolia"),
+        (
+            {"taxon": "ローズウッド"},
+            "ローズウッド is no name in the table; write genus",
+        ),
+        ({"taxon": "any"}, "any is no name in the table"),
+        ({"form": "guitarish"}, "guitarish is no form in the table; it has: logs"),
+    ],
+)
+def test_what_is_unknown_is_asked_about(
+    bare: Bench, change: dict[str, str], why: str
+) -> None:
+    """Never answered as not needed."""
+    bare.file("q.json", json.dumps({**GUITAR, **change}, ensure_ascii=False))
+    said = bare.does("determine q.json")
+
+    assert said.startswith("ask: ")
+    assert why in said
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "q.json is no whole JSON"),
+        ('{"taxon": "Picea', "see whether it was cut off"),
+        ("[" * 100_000, "q.json is nested too deep to be a question"),
+        ("[]", "the list holds no question"),
+        ('{"cases": []}', "the list holds no question"),
+        ('{"cases": 7}', "a question must be a JSON object, not a number"),
+        ("7", "a question must be a JSON object, not a number"),
+        ("{}", "legs must be a list of countries in the order of travel, as ["),
+        ('{"taxon": "a", "taxon": "b"}', "the field 'taxon' is said twice"),
+        ('{"listed_wood_kg": NaN}', "NaN is no number"),
+        (b"\xff\xfe{}", "q.json is no text in UTF-8"),
+        (json.dumps({**GUITAR, "date": 7}), "date must be a text, not a number"),
+        (json.dumps([GUITAR, {**GUITAR, "legs": []}]), "question 2: legs must be a li"),
+        (json.dumps({**GUITAR, "color": 1}), "a question has no field color; it has:"),
+        ('{"mass_mg": ' + "9" * 5000 + "}", "q.json is no whole JSON"),
+    ],
+)
+def test_a_bad_file_is_refused_in_one_sentence(
+    bare: Bench, text: str | bytes, why: str
+) -> None:
+    """It says what is wrong, and what to do."""
+    bare.file("q.json", text)
+
+    bare.refuses("determine q.json", why)
+
+
+def test_a_file_that_is_not_there_is_refused(bare: Bench) -> None:
+    """So is a folder."""
+    bare.refuses("determine lost.json", "lost.json cannot be read (No such file or d")
+    bare.refuses("determine .", ". cannot be read (Is a directory)")
+
+
+def test_a_huge_file_is_not_read_to_its_end(bare: Bench) -> None:
+    """One byte over the limit is enough."""
+    with Path(bare.folder / "q.json").open("wb") as file:
+        file.truncate(100 * 1024 * 1024)
+
+    said = bare.run("determine q.json")
+
+    assert (said.code, said.out) == (1, "")
+    assert f"q.json is larger than {LARGEST_BYTES} bytes" in said.err
+
+
+def test_the_help_shows_how_a_question_looks(bare: Bench) -> None:
+    """In plain words, with an example that can be typed."""
+    said = bare.does("determine --help")
+    example = re.search(r"\{\".*?\}", " ".join(said.split()))
+
+    assert example is not None
+    asked = json.loads(example[0])
+    bare.file("q.json", json.dumps(asked))
+    assert bare.data("determine q.json")["taxon"] == asked["taxon"]

@@ -1,0 +1,150 @@
+"""A lot received by a few questions."""
+
+from pathlib import Path
+
+import pytest
+
+from ledger.views.boards import boards_of
+from ledger.views.wood import Lot, documents_of
+from tests.cli.rounds import HOST, Walk
+
+LISTS = Path(__file__).parents[1] / "vectors/packing"
+FROM_LIST = ("Ferrante", "listed", "split billet", "NO", "none", "listed")
+ANSWERS = ("Ferrante", "Picea abies", "split billet", "12", "it", "none")
+
+
+def lot(walk: Walk, code: str = "L26-004") -> tuple[Lot | None, list[str]]:
+    """Return a lot and its papers."""
+    shop = walk.shop()
+    with shop.store.reading() as session:
+        found = session.get(Lot, code)
+        papers = [paper.code for paper in documents_of(session, code)]
+        session.expunge_all()
+    shop.close()
+    return found, papers
+
+
+def test_a_lot_comes_in_by_six_answers(walk: Walk) -> None:
+    """It is in hand afterwards, and its line says what was answered."""
+    said = walk.answers("receive", *ANSWERS)
+    found, papers = lot(walk)
+
+    assert said[-1] == (
+        "L26-004 Picea abies, split billet, came in on 2026-01-05; 0 of 12 boards "
+        "numbered; papers: none"
+    )
+    assert found is not None and papers == []
+    assert (found.boards, found.harvested_in, found.form) == (12, "IT", "split billet")
+
+
+@pytest.mark.parametrize(
+    "paper", ["D26-0001", f"HTTPS://{HOST}/D/D26-0001"], ids=["typed", "misread"]
+)
+def test_its_paper_is_typed_or_scanned(walk: Walk, paper: str) -> None:
+    """A misread scan is asked for again, and the answers before it stay."""
+    answers = ["receive", *ANSWERS[:-1], paper, "D26-0001"]
+    walk.says([answers[0], answers[1], "Picea glauca", *answers[3:]])
+    found, papers = lot(walk)
+
+    assert found is not None
+    assert (found.species, papers) == ("Picea glauca", ["D26-0001"])
+
+
+@pytest.mark.parametrize(
+    ("place", "wrong", "why"),
+    [
+        (0, "Nobody", "no sawyer here is called 'Nobody'"),
+        (1, "spruce", "'spruce' is no scientific name"),
+        (2, "x" * 300, "the form has 1 to 200 characters"),
+        (3, "many", "'many' is no count from 1 to 999"),
+        (3, "²", "'²' is no count"),
+        (3, "0", "'0' is no count"),
+        (4, "Italy", "is no country of two letters"),
+        (5, "D26-0099", "there is no document D26-0099"),
+        (5, "a napkin", "is not the code of a document"),
+    ],
+)
+def test_an_answer_that_does_not_do_is_asked_for_again(
+    walk: Walk, place: int, wrong: str, why: str
+) -> None:
+    """What was answered before it stays."""
+    answers = list(ANSWERS)
+    answers.insert(place, wrong)
+    said = walk.says(["receive", *answers])
+
+    assert "nothing was recorded: " in said.out and why in said.out
+    assert lot(walk)[0] is not None
+
+
+def test_the_same_delivery_does_not_come_in_twice(walk: Walk) -> None:
+    """The paper is the same, and so is the wood."""
+    said = walk.says(["receive", *ANSWERS[:-1], "D26-0001"])
+
+    assert "lot L26-001 of the same species came in on document D26-0001" in said.out
+    assert lot(walk)[0] is None
+
+
+@pytest.mark.parametrize("break_off", ["cancel", "receive", "lock", "L26-001-01.A"])
+def test_a_delivery_that_was_left_is_none(walk: Walk, break_off: str) -> None:
+    """Half an answer receives nothing."""
+    before = walk.size()
+    said = walk.says(["receive", *ANSWERS[:3], break_off])
+
+    assert "the question before was left: nothing was recorded of it" in said.out
+    assert walk.size() == before
+
+
+def test_whoever_may_not_receive_is_told(walk: Walk) -> None:
+    """The policy decides, and nothing is recorded."""
+    said = walk.says(["receive", *ANSWERS], options="--by 03")
+
+    assert "nothing was recorded: " in said.out
+    assert lot(walk)[0] is None
+
+
+def test_a_delivery_comes_in_from_its_list(walk: Walk) -> None:
+    """How the list was understood is shown before anything is recorded."""
+    said = walk.answers(f"receive {LISTS / 'valdesund.csv'}", *FROM_LIST, "yes")
+    found, papers = lot(walk)
+
+    assert said[-2].startswith(
+        "valdesund.csv has 24 boards or sets of Picea abies, 48 pieces to label"
+    )
+    assert said[-2].endswith("do they come in, yes or no?")
+    assert said[-1].endswith(
+        "24 of 24 boards numbered; papers: D26-0002; L26-004-01.A to L26-004-24.B"
+    )
+    assert found is not None and papers == ["D26-0002"]
+    shop = walk.shop()
+    with shop.store.reading() as session:
+        assert len(boards_of(session, "L26-004")) == 48
+    shop.close()
+
+
+def test_a_list_that_is_not_meant_is_not_received(walk: Walk) -> None:
+    """A no leaves everything as it was."""
+    before = walk.size()
+    said = walk.answers(f"receive {LISTS / 'valdesund.csv'}", *FROM_LIST, "no")
+
+    assert said[-1] == "valdesund.csv: left, and may come in later"
+    assert walk.size() == before
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("none.csv", "none.csv cannot be read: No such file"),
+        ("../packing", "cannot be read: Is a directory"),
+        ("odd-number-of-halves.csv", "nothing was received, for 1 row"),
+        ("nonsense-in-every-column.csv", "nothing was rec"),
+    ],
+)
+def test_a_list_that_cannot_come_in_is_refused_here_too(
+    walk: Walk, name: str, why: str
+) -> None:
+    """With its bad rows, and nothing is recorded."""
+    before = walk.size()
+    said = walk.says([f"receive {LISTS / name}", *FROM_LIST])
+
+    assert why in said.out and "Traceback" not in said.out
+    assert walk.size() == before

@@ -1,0 +1,146 @@
+"""Tests of the rows of a materials list."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from labels import materials, picture
+from labels.materials import Counts, MaterialRow
+from labels.materials_table import BODY, lines_of, number
+from labels.page import measure
+from ledger import quantities
+from ledger.errors import RefusedError
+from tests.labels import reading
+from tests.labels.samples import MATERIALS_PAPER, WOODS
+
+
+def said(*rows: MaterialRow) -> str:
+    """Return the text of page 1 of a list of these rows, all spaces alike."""
+    drawn = materials.draw(replace(MATERIALS_PAPER, rows=rows))
+    return " ".join(reading.text(drawn).split())
+
+
+def test_a_row_tells_the_whole_wood() -> None:
+    """Species, trade name, part, form, harvest, amounts, listing, rule and paper."""
+    text = said(WOODS[1])
+
+    for words in (
+        "Dalbergia latifolia",
+        "East Indian rosewood",
+        "back, sides, headplate",
+        "finished instrument",
+        "IN",
+        "0.746",
+        "0.830",
+        "App. II #15",
+        "not needed",
+        "#15 lets finished instruments go. Paper held: export permit and invoice "
+        "D-2023-118 for lot L23-040.",
+    ):
+        assert words in text
+
+
+def test_rows_stand_in_the_order_given() -> None:
+    """Whoever hands over the list knows what must be read first."""
+    text = said(*reversed(WOODS))
+    places = [text.index(row.species) for row in WOODS]
+
+    assert places == sorted(places, reverse=True)
+
+
+def test_each_answer_has_its_word_and_its_edge() -> None:
+    """Needed is sawn, ask is dashed, attached has a square, not needed a word alone.
+
+    Judged in black and white: the plate's middle at its left, its upper edge, and the
+    place of the square.
+    """
+    shapes = {}
+    for answer in ("needed", "ask", "attached: no. IE-41", "not needed"):
+        rows = (WOODS[2]._replace(answer=answer),)
+        counts = Counts(1, 1, 0, 0, 1)
+        drawn = materials.draw(replace(MATERIALS_PAPER, rows=rows, counts=counts))
+        image = picture.one_bit(drawn, page=0, dpi=254)
+        top, left = 972, 1670  # upper edge of the row, left edge of the plate
+        middle = image.getpixel((left + 40, top + 70)) == 0
+        rim = [image.getpixel((left + x, top + 26)) == 0 for x in range(5, 265)]
+        square = image.getpixel((left + 12, top + 58)) == 0
+        shapes[answer] = (middle, all(rim), any(rim), square)
+        word = answer.upper() if answer in ("needed", "ask") else answer
+
+        assert word in " ".join(reading.text(drawn).split())
+    assert shapes == {
+        "needed": (True, True, True, False),
+        "ask": (False, False, True, False),
+        "attached: no. IE-41": (False, False, False, True),
+        "not needed": (False, False, False, False),
+    }
+
+
+@pytest.mark.parametrize("answer", ["", "yes", "Needed", "attached"])
+def test_an_answer_without_an_edge_is_refused(answer: str) -> None:
+    """A word that no reader has been told the meaning of is not printed."""
+    with pytest.raises(RefusedError, match="of Picea abies is not one of needed, ask"):
+        materials.draw(
+            replace(MATERIALS_PAPER, rows=(WOODS[2]._replace(answer=answer),))
+        )
+
+
+@pytest.mark.parametrize(
+    ("mass_mg", "words"),
+    [
+        (746_000, "0.746"),
+        (10_000, "0.010"),
+        (4_250, "0.00425"),
+        (1, "0.000001"),
+        (0, "0"),
+        (12_345_678_901, "12\u2009345.679"),
+    ],
+)
+def test_a_mass_is_printed_to_the_gram_and_a_small_one_whole(
+    mass_mg: int, words: str
+) -> None:
+    """No wood, however light, is rounded away."""
+    assert number(mass_mg, quantities.kilograms) == words
+
+
+def test_sums_are_of_what_is_known_and_say_what_is_not() -> None:
+    """Masses add up; a volume nobody took is a dash, and missing from the sum aloud."""
+    text = said(*WOODS)
+
+    assert "All wood 1.250 1.691 net, as weighed, dm³: 3 of 4 rows" in text
+    assert "0.00425 —" in text
+    assert "rows" not in said(*WOODS[:3])
+
+
+def test_a_list_without_any_volume_has_no_sum_of_it() -> None:
+    """Nothing known adds up to nothing said, not to naught."""
+    assert "All wood 0.00425 — net" in said(WOODS[3])
+
+
+@given(
+    st.lists(st.text("abcdefgh,-", min_size=1, max_size=14), min_size=1, max_size=12)
+)
+def test_a_word_is_narrowed_before_it_is_broken(words: list[str]) -> None:
+    """No word that a narrower setting holds is torn over two lines."""
+    text = " ".join(words)
+    lines = lines_of(text, BODY, 15.5)
+    most = 15.5 / BODY.narrow * BODY.size / BODY.floor
+
+    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    for word in words:
+        if measure(word, BODY) <= most:
+            assert any(word in line.split(" ") for line in lines)
+
+
+def test_the_rules_stand_row_by_row_with_source_and_dates() -> None:
+    """Page 2 says of each rule which row it decided and where it is written."""
+    drawn = materials.draw(MATERIALS_PAPER)
+    text = " ".join(reading.text(drawn, page=1).split())
+
+    for rule in MATERIALS_PAPER.rules:
+        for words in (rule.row, *rule.rule.split(), *rule.source.split()):
+            assert words in text
+        for words in rule.dates.split():
+            assert words in text

@@ -1,0 +1,177 @@
+"""Tests of the front of a build tag."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from labels import tag
+from labels.tag import BuildTag, MaySign, NextStep, Wood
+from labels.tag_front import hazard_lines
+from ledger.errors import RefusedError
+from tests.labels import reading
+from tests.labels.samples import TAG
+
+
+def outside(shown: BuildTag = TAG) -> str:
+    """Return the text of the outside, all spaces alike."""
+    return " ".join(reading.text(tag.draw(shown)).split())
+
+
+def test_the_front_says_what_a_bench_needs() -> None:
+    """Serial, model, next step, state, who may sign and the wood are real text."""
+    said = outside()
+
+    for words in (
+        "Build tag",
+        "The Loft",
+        "26-0147-3",
+        "Tidewarden",
+        "flat-top guitar",
+        "Harbour Lights",
+        "3 of 12",
+        "body B26-0147",
+        "neck N26-0147",
+        "Next when printed",
+        "24 Frets pressed",
+        "READY",
+        "Teresa Quispe",
+        "Benji Takahashi-Cole with a countersign only",
+        "25 Frets levelled · 26 Neck fitted · 27 Marriage (gate)",
+        "L24-011-02",
+        "Diospyros crassiflora",
+        "DUST",
+        "Printed 2026-09-04 16:40 Europe/Dublin.",
+    ):
+        assert words in said
+
+
+def test_the_front_is_read_before_the_back() -> None:
+    """Whoever copies or hears the page meets the serial first."""
+    said = outside()
+
+    assert said.index("26-0147-3") < said.index("READY") < said.index("When the power")
+
+
+def test_without_hazards_the_band_says_nothing() -> None:
+    """No warning is printed that no board in the build gives cause for."""
+    assert "DUST" not in outside(replace(TAG, hazards=()))
+
+
+def test_a_first_print_does_not_count_and_a_reprint_does() -> None:
+    """Only a reprint says which it is."""
+    assert "reprint" not in outside()
+    assert "reprint 2" in outside(replace(TAG, reprint=2))
+
+
+def test_a_finished_route_has_no_next_step_and_nobody_to_sign() -> None:
+    """Once all is signed, the tag says so and names nobody."""
+    done = replace(TAG, next_step=None, then=())
+    said = outside(done)
+
+    assert "All steps signed" in said
+    assert "nothing: the route ends here" in said
+    assert "May sign" not in said
+    assert "Teresa Quispe" not in said
+
+
+def test_nobody_and_no_board_are_said() -> None:
+    """An empty list is a fact and stands as one."""
+    said = outside(replace(TAG, may_sign=(), wood=()))
+
+    assert "nobody, when this was printed" in said
+    assert "no board allotted when this was printed" in said
+
+
+def test_an_erased_name_is_shown_by_badge() -> None:
+    """The hand may still sign when its name has gone."""
+    said = outside(replace(TAG, may_sign=(MaySign("05", None),)))
+
+    assert "badge 05" in said
+    assert "None" not in said
+
+
+def test_names_from_elsewhere_are_set() -> None:
+    """Polish and Japanese letters print as they are."""
+    people = (MaySign("03", "Jakub Wolański"), MaySign("10", "荒川 賢治"))
+    said = outside(replace(TAG, may_sign=people, model="潮守"))
+
+    for words in ("Jakub Wolański", "荒川 賢治", "潮守"):
+        assert words in said
+
+
+def test_nobody_is_named_without_their_condition() -> None:
+    """Where a condition finds no room, the person is counted instead."""
+    people = tuple(
+        MaySign(f"0{n}", f"Person {n}", "with the lead builder beside")
+        for n in range(4)
+    )
+    said = outside(replace(TAG, may_sign=people))
+
+    assert said.count("Person") == said.count("with the lead builder beside") == 1
+    assert "and 3 more: scan" in said
+
+
+def test_more_boards_than_lines_are_counted() -> None:
+    """Four boards have a line each; of five, three have one and two are counted."""
+    boards = tuple(
+        Wood(f"part {n}", "Picea abies", f"L25-118-0{n}") for n in range(1, 6)
+    )
+
+    assert "L25-118-04" in outside(replace(TAG, wood=boards[:4]))
+    five = outside(replace(TAG, wood=boards))
+    assert "L25-118-04" not in five
+    assert "and 2 more boards: scan" in five
+
+
+def test_hazards_beyond_two_lines_are_counted() -> None:
+    """The band names as many species as it can and counts the rest."""
+    lines, left_over = hazard_lines(("Dalbergia cochinchinensis",) * 9)
+
+    assert len(lines) == 2
+    assert left_over > 0
+    assert lines[-1].endswith(f"and {left_over} more")
+    assert hazard_lines(TAG.hazards) == (
+        ["Dalbergia latifolia, Diospyros crassiflora"],
+        0,
+    )
+
+
+@pytest.mark.parametrize(
+    ("field", "change"),
+    [
+        ("serial", {"serial": "26-" * 30}),
+        ("model", {"model": "Tidewarden " * 9}),
+        ("run", {"run": "Harbour Lights " * 6}),
+        ("kind", {"kind": "flat-top guitar " * 6}),
+        ("shop", {"shop": "Skerrymoor " * 12}),
+        ("body", {"body": "B26-" * 9}),
+        ("neck", {"neck": "N26-" * 9}),
+        ("next step", {"next_step": NextStep(24, "Frets pressed " * 9)}),
+        ("state", {"state": "READY " * 9}),
+        ("name of badge 04", {"may_sign": (MaySign("04", "Quispe " * 12),)}),
+        ("then", {"then": ("a very long step " * 9,)}),
+        ("species of neck", {"wood": (Wood("neck", "Picea " * 20, "L1"),)}),
+        ("board of neck", {"wood": (Wood("neck", "Picea abies", "L" * 40),)}),
+        ("printed at", {"printed_at": "2026-09-04 16:40 " * 9}),
+        ("ten words", {"ten_words": ("pocket",) * 60}),
+    ],
+)
+def test_what_does_not_fit_is_refused_by_name(
+    field: str, change: dict[str, Any]
+) -> None:
+    """The refusal says which field to shorten."""
+    with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
+        tag.draw(replace(TAG, **change))
+
+
+def test_a_hazard_too_long_for_the_band_is_refused() -> None:
+    """One name that fills more than two lines is a mistake of whoever wrote it."""
+    with pytest.raises(RefusedError, match=r"^hazards do not fit the paper"):
+        tag.draw(replace(TAG, hazards=("Dalbergia " * 30,)))
+
+
+def test_a_host_that_no_symbol_holds_is_refused() -> None:
+    """The symbol stays at 29 modules, so a host has a longest length."""
+    with pytest.raises(RefusedError, match="has 88 characters"):
+        tag.draw(replace(TAG, host="a" * 60 + ".example"))

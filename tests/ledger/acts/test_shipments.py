@@ -1,0 +1,180 @@
+"""Shipments: what is in them, what they ask for, and what is recorded of that."""
+
+from typing import Any
+
+import pytest
+
+from ledger.acts import shipments
+from ledger.acts.shipments import Journey
+from ledger.audit import audit
+from ledger.errors import LedgerError
+from ledger.events import ShipmentPlanned, codec
+from ledger.log.entry import parse_record
+from ledger.views.shipments import Shipment, shipments_of
+from tests.skerrymoor import NECK, Loft
+
+SERIAL = "26-0001-8"
+ABROAD = Journey(legs=("GB", "FR"), moves_on="2026-11-23", purpose="sale")
+
+
+def board_of(loft: Loft, species: str = "Dalbergia latifolia", **facts: Any) -> str:
+    """Give one board of a species its code."""
+    lot = loft.receive(species=species, harvested_in="IN", boards=1, **facts)
+    (code,) = loft.number(lot, NECK)
+    return code
+
+
+def planned(loft: Loft, journey: Journey = ABROAD, **things: Any) -> shipments.Plan:
+    """Plan a shipment of the certified instrument, or of other things."""
+    told = {"serials": [SERIAL], "boards": []} | things
+    return shipments.plan(loft.shop, journey=journey, hands=loft.hands("12"), **told)
+
+
+def test_a_shipment_gets_a_number_and_its_answer_is_recorded(certified: Loft) -> None:
+    """What the tables said that day stands in the entry, row by row."""
+    made = planned(certified)
+    with certified.shop.store.reading() as session:
+        row = session.get_one(Shipment, "X26-0001")
+        event = codec.parse(
+            parse_record(certified.shop.store.record(row.idx)).entry.event
+        )
+        kept = [each.number for each in shipments_of(session, SERIAL)]
+
+    assert (made.number, row.to, kept) == ("X26-0001", "FR", ["X26-0001"])
+    assert isinstance(event, ShipmentPlanned)
+    assert {said.species for said in event.determined} == {"Picea abies"}
+    assert {said.mass_mg for said in event.determined} == {801_500}
+    assert event.owner_changes is True
+    assert audit(certified.shop).findings == ()
+    assert planned(certified).number == "X26-0002"
+
+
+def test_looking_ahead_records_nothing(certified: Loft) -> None:
+    """And answers as planning would."""
+    size = certified.shop.store.head().size
+    seen = shipments.foresee(
+        certified.shop, serials=[SERIAL], boards=[], journey=ABROAD
+    )
+
+    assert certified.shop.store.head().size == size
+    assert seen.number is None
+    assert seen.found == planned(certified).found
+
+
+def test_a_planned_shipment_is_looked_up_again(certified: Loft) -> None:
+    """With the journey that was said, whatever the tables say since."""
+    made = planned(certified)
+    again = shipments.planned(certified.shop, "X26-0001")
+
+    assert (again.journey.legs, again.serials) == (("GB", "FR"), (SERIAL,))
+    assert again.found == made.found
+
+
+def test_a_raw_board_of_a_listed_wood_needs_documents(certified: Loft) -> None:
+    """The same wood is left out of the listing once it is a finished instrument."""
+    code = board_of(certified)
+    made = planned(certified, serials=[], boards=[code])
+
+    assert made.found.answer == "needed"
+    assert [line.form for line in made.found.lines] == ["sawn_wood"]
+    assert made.found.totals.listed_wood_mg == NECK.masses_mg[0]
+
+
+def test_thin_wood_is_veneer_to_the_tariff(certified: Loft) -> None:
+    """Up to six millimetres: backs and sides fall under it."""
+    lot = certified.receive(species="Swietenia macrophylla", boards=1)
+    codes = certified.number(lot)
+    made = planned(certified, serials=[], boards=codes)
+
+    assert [line.form for line in made.found.lines] == ["veneer_sheets"]
+
+
+def test_papers_are_counted(certified: Loft) -> None:
+    """Each print is an entry with the checkpoint it vouches for nothing by."""
+    planned(certified)
+    counts = [
+        shipments.papers_printed(
+            certified.shop,
+            number="X26-0001",
+            size=9,
+            sha256_hex="5a" * 32,
+            hands=certified.hands("12"),
+        )
+        for _ in range(2)
+    ]
+
+    assert counts == [1, 2]
+
+
+@pytest.mark.parametrize(
+    ("things", "journey", "why"),
+    [
+        ({"serials": []}, {}, "a shipment holds something"),
+        ({"serials": [SERIAL, SERIAL]}, {}, "named twice"),
+        ({"serials": ["26-0999-1"]}, {}, "there is no instrument"),
+        ({"serials": [], "boards": ["L26-009-01"]}, {}, "there is no board"),
+        ({"serials": [], "boards": ["L26-001-01.A"]}, {}, "send the instrument"),
+        ({}, {"legs": ("GB",)}, "from one country to another"),
+        ({}, {"legs": ("GB", "Atlantis")}, "'Atlantis' is no country"),
+        ({}, {"legs": ("GB", "日本")}, "'日本' is no country"),
+        ({}, {"purpose": "fun"}, "'fun' is no purpose"),
+        ({}, {"moves_on": "2026-13-01"}, "is no day"),
+    ],
+)
+def test_what_makes_no_shipment_is_refused(
+    certified: Loft, things: dict[str, Any], journey: dict[str, Any], why: str
+) -> None:
+    """In one sentence, and nothing is recorded."""
+    size = certified.shop.store.head().size
+    told = {"legs": ("GB", "FR"), "moves_on": "2026-11-23", "purpose": "sale"}
+    with pytest.raises(LedgerError, match=why):
+        planned(certified, Journey(**(told | journey)), **things)
+
+    assert certified.shop.store.head().size == size
+
+
+def test_an_instrument_without_its_certificate_is_not_sent(certified: Loft) -> None:
+    """What is in it is not settled; looking ahead is for that."""
+    serial = certified.another()
+    with pytest.raises(LedgerError, match="has no certificate yet"):
+        planned(certified, serials=[serial])
+
+    seen = shipments.foresee(
+        certified.shop, serials=[serial], boards=[], journey=ABROAD
+    )
+    assert seen.found.totals.species == 1
+
+
+def test_an_instrument_that_nobody_weighed_cannot_be_put_on_paper(
+    certified: Loft,
+) -> None:
+    """A paper needs the mass of each part."""
+    serial = certified.begin()
+    with pytest.raises(LedgerError, match="top, neck without wood or not weighed"):
+        shipments.foresee(certified.shop, serials=[serial], boards=[], journey=ABROAD)
+
+
+def test_only_the_office_plans_a_shipment(certified: Loft) -> None:
+    """The signing policy names who keeps the papers."""
+    with pytest.raises(LedgerError, match="papers"):
+        shipments.plan(
+            certified.shop,
+            serials=[SERIAL],
+            boards=[],
+            journey=ABROAD,
+            hands=certified.hands("03"),
+        )
+
+
+def test_a_shipment_nobody_planned_has_no_papers(certified: Loft) -> None:
+    """Neither drawn nor counted."""
+    with pytest.raises(LedgerError, match="there is no shipment X26-0001"):
+        shipments.planned(certified.shop, "X26-0001")
+    with pytest.raises(LedgerError, match="there is no shipment X26-0001"):
+        shipments.papers_printed(
+            certified.shop,
+            number="X26-0001",
+            size=1,
+            sha256_hex="5a" * 32,
+            hands=certified.hands("12"),
+        )

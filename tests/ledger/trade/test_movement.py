@@ -1,0 +1,117 @@
+"""Movements as people write them."""
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.trade.movement import Movement, crossings, place_for, read_movement
+from tests.ledger.trade.asking import CASES
+
+
+@pytest.mark.parametrize(
+    ("line", "legs", "purpose", "owner_changes"),
+    [
+        ("EU -> US, sale", ("EU", "US"), "sale", True),
+        ("US -> EU -> US, no sale", ("US", "EU", "US"), "no sale", None),
+        ("GT -> US", ("GT", "US"), None, None),
+        ("FR → JP , Sale", ("FR", "JP"), "sale", True),
+        ("Japan to France, concert", ("JP", "FR"), "performance", False),
+        ("US interstate sale", ("US",), "sale", True),
+        ("UK sale", ("GB",), "sale", True),
+        ("EU internal, sale", ("EU",), "sale", True),
+        ("inside Germany, no sale", ("DE",), "no sale", None),
+        ("DE -> FR, gift", ("DE", "FR"), "gift", True),
+        ("uk -> eu, sale and repair", ("GB", "EU"), "sale", True),
+        ("New Zealand sale", ("NZ",), "sale", True),
+    ],
+)
+def test_a_movement_is_read_from_a_line(
+    line: str, legs: tuple[str, ...], purpose: str | None, owner_changes: bool | None
+) -> None:
+    """The route, what for, and whether the owner changes."""
+    found = read_movement(line)
+
+    assert found is not None
+    assert (found.legs, found.purpose) == (legs, purpose)
+    assert found.owner_changes is owner_changes
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "",
+        "->",
+        "foo -> bar",
+        "US -> ",
+        "US EU",
+        "US -> EU, 日本",
+        "sale",
+        "US -> XX",
+        "US -> EU, sale, or perhaps not",
+        "to the moon",
+    ],
+)
+def test_what_does_not_parse_is_not_read(line: str) -> None:
+    """No place and no purpose is guessed."""
+    assert read_movement(line) is None
+
+
+def test_every_movement_of_the_worked_cases_is_read() -> None:
+    """With several places to set out from where the case says so."""
+    for case in CASES:
+        assert read_movement(case["movement"]) is not None, case["movement"]
+
+    found = read_movement("CA/IN -> EU")
+    assert found is not None and found.starts == ("CA", "IN")
+
+
+@pytest.mark.parametrize(
+    ("purpose", "owner_changes", "is_commercial"),
+    [
+        ("sale", True, True),
+        ("no sale", None, False),
+        ("gift", True, False),
+        (None, None, None),
+        (None, True, True),
+        (None, False, None),
+    ],
+)
+def test_trade_is_what_is_sold_or_changes_hands_for_no_stated_reason(
+    purpose: str | None, owner_changes: bool | None, is_commercial: bool | None
+) -> None:
+    """An unknown purpose stays unknown."""
+    move = Movement(legs=("FR", "JP"), purpose=purpose, owner_changes=owner_changes)
+
+    assert move.is_commercial is is_commercial
+
+
+@pytest.mark.parametrize(
+    ("legs", "day", "count"),
+    [
+        (("DE", "FR"), (2024, 5, 1), 0),
+        (("DE", "EU"), (2024, 5, 1), 0),
+        (("GB", "DE"), (2020, 12, 31), 0),
+        (("GB", "DE"), (2021, 1, 1), 1),
+        (("HR", "DE"), (2013, 6, 30), 1),
+        (("HR", "DE"), (2013, 7, 1), 0),
+        (("US", "EU", "US"), (2024, 5, 1), 2),
+        (("US", "US"), (2024, 5, 1), 0),
+        (("US",), (2024, 5, 1), 0),
+        (("US", "FR", "DE", "CH"), (2024, 5, 1), 2),
+    ],
+)
+def test_inside_the_union_no_border_is_crossed(
+    legs: tuple[str, ...], day: tuple[int, int, int], count: int
+) -> None:
+    """Membership counts by the day of the movement."""
+    assert len(crossings(legs, date(*day))) == count
+
+
+@given(st.text(max_size=100))
+def test_any_text_is_read_or_not_and_breaks_nothing(line: str) -> None:
+    """What is read names real places."""
+    found = read_movement(line)
+
+    assert found is None or all(place_for(code) == code for code in found.legs)

@@ -1,0 +1,179 @@
+"""Questions in JSON: what is understood, and one sentence for what is not."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.errors import RefusedError
+from ledger.trade.question import Part, question_from
+from tests.ledger.trade.asking import CASES, GUITAR
+
+PLAIN: dict[str, Any] = {
+    "taxon": "Picea abies",
+    "form": "sawn_wood",
+    "date": "2024-05-10",
+    "legs": ["DE", "JP"],
+}
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(st.sampled_from([*PLAIN, "parts", "x"]), inner, max_size=6)
+    ),
+    max_leaves=12,
+)
+
+
+def test_a_question_is_read_whole() -> None:
+    """Every field that a rule looks at."""
+    asked = question_from(
+        {
+            **PLAIN,
+            "acquired": "2020-01-31",
+            "origin": "Norway",
+            "purpose": "sale",
+            "owner_changes": True,
+            "mass_mg": 412_000,
+            "hts": "9202.90.40",
+            "plant_ppm": 40_000,
+            "entry_plant_mass_mg": 2_400_000,
+            "parts": [{"taxon": "Acer rubrum", "form": "sawn_wood", "mass_mg": 5}],
+        }
+    )
+
+    assert asked.parts == (
+        Part(
+            taxon="Picea abies",
+            form="sawn_wood",
+            mass_mg=412_000,
+            acquired=date(2020, 1, 31),
+            origin="NO",
+        ),
+        Part(
+            taxon="Acer rubrum",
+            form="sawn_wood",
+            mass_mg=5,
+            acquired=date(2020, 1, 31),
+            origin="NO",
+        ),
+    )
+    assert asked.date == date(2024, 5, 10)
+    assert asked.movement is not None
+    assert asked.movement.legs == ("DE", "JP")
+    assert (asked.movement.purpose, asked.movement.owner_changes) == ("sale", True)
+    assert asked.hts == "92029040"
+    assert (asked.plant_ppm, asked.entry_plant_mass_mg) == (40_000, 2_400_000)
+
+
+def test_a_thing_may_be_told_by_its_parts_alone() -> None:
+    """Then it has no taxon of its own."""
+    parts = [{"taxon": "Acer rubrum", "form": "sawn_wood"}]
+    asked = question_from({"date": "2024-05-10", "legs": ["DE"], "parts": parts})
+
+    assert [part.taxon for part in asked.parts] == ["Acer rubrum"]
+
+
+def test_kilograms_become_whole_milligrams() -> None:
+    """0.06 kg is 60 g and not a hair less."""
+    for kilograms, mg in ((0.06, 60_000), (10.000001, 10_000_001), (7, 7_000_000)):
+        asked = question_from({**PLAIN, "listed_wood_kg": kilograms})
+        assert asked.parts[0].mass_mg == mg
+
+
+def test_two_taxa_in_a_line_set_out_from_two_places() -> None:
+    """The first from the first, the second from the second."""
+    asked = question_from(
+        {
+            "taxon": "Picea abies / Dalbergia latifolia",
+            "form": "sawn_wood",
+            "date": "2027-02-01",
+            "movement": "CA/IN -> EU",
+        }
+    )
+
+    assert [(part.taxon, part.shipped_from) for part in asked.parts] == [
+        ("Picea abies", "CA"),
+        ("Dalbergia latifolia", "IN"),
+    ]
+
+
+def test_a_movement_that_does_not_parse_is_kept_to_be_asked_about() -> None:
+    """It is no error of the file."""
+    asked = question_from({**GUITAR, "date": "2024-05-10", "movement": "somewhere"})
+
+    assert asked.movement is None and asked.unread == "somewhere"
+
+
+def test_remarks_beside_a_case_are_read_over() -> None:
+    """An id, a note and the expected answer change nothing of the question."""
+    case = CASES[0]
+    bare = {"taxon", "form", "listed_wood_kg", "acquired", "date", "movement"}
+
+    assert question_from(case) == question_from({name: case[name] for name in bare})
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"taxon": None}, "taxon is missing"),
+        ({"taxon": 7}, "taxon must be a text, not a number"),
+        ({"taxon": ""}, "taxon must be a text, not an empty text"),
+        ({"taxon": "a\x1b[31mb"}, "taxon holds signs that cannot be printed"),
+        ({"taxon": "x" * 301}, "taxon has 301 characters of at most 300"),
+        ({"form": None}, "form is missing"),
+        ({"date": None}, "date is missing"),
+        ({"date": "10.5.2024"}, "date is 10.5.2024, which is no day"),
+        ({"date": "2024-02-30"}, "which is no day; write it as 2026-10-01"),
+        ({"date": 20240510}, "date must be a text"),
+        ({"acquired": "long ago"}, "acquired is long ago, which is no day"),
+        ({"legs": None}, "legs must be a list of countries"),
+        ({"legs": []}, "legs must be a list of countries"),
+        ({"legs": "DE"}, "legs must be a list of countries"),
+        ({"legs": ["DE", "Atlantis"]}, "legs names Atlantis, which is no country"),
+        ({"legs": [["DE"]]}, "legs must be a text, not a list"),
+        ({"movement": "DE -> JP"}, "either legs or a movement, not both"),
+        ({"origin": "XX"}, "origin names XX, which is no country"),
+        ({"purpose": "fun"}, "purpose is fun, which is not known; say sale"),
+        ({"owner_changes": "yes"}, "owner_changes must be true or false"),
+        ({"mass_mg": 1.5}, "mass_mg must be a whole number"),
+        ({"mass_mg": True}, "mass_mg must be a whole number, not a truth"),
+        ({"mass_mg": -1}, "mass_mg is -1, outside 0 to"),
+        ({"listed_wood_kg": "2"}, "listed_wood_kg must be a number"),
+        ({"listed_wood_kg": float("nan")}, "which is no weight in kilograms"),
+        ({"listed_wood_kg": -0.1}, "which is no weight in kilograms"),
+        ({"hts": "guitar"}, "hts is guitar, which is no heading"),
+        ({"parts": {}}, "parts must be a list"),
+        ({"parts": ["x"]}, "a part must be a JSON object"),
+        ({"parts": [{"taxon": "Acer rubrum"}]}, "form is missing"),
+        ({"colour": "brown"}, "a question has no field colour; it has: acquired, date"),
+        ({"\x1b": 1}, "a question has no field of that name"),
+    ],
+)
+def test_what_is_not_understood_is_refused_in_one_sentence(
+    change: dict[str, Any], why: str
+) -> None:
+    """It names the field, and what to write."""
+    with pytest.raises(RefusedError) as refusal:
+        question_from({**PLAIN, **change})
+
+    assert why in str(refusal.value)
+    assert "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize("data", [None, 7, "x", [], [1], True])
+def test_what_is_no_object_is_no_question(data: object) -> None:
+    """And it says what it is."""
+    with pytest.raises(RefusedError, match="a question must be a JSON object, not"):
+        question_from(data)
+
+
+@given(JSON)
+def test_any_json_is_a_question_or_refused(data: object) -> None:
+    """Nothing else happens."""
+    try:
+        assert question_from(data).parts
+    except RefusedError as refusal:
+        assert str(refusal)

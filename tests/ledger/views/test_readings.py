@@ -1,0 +1,139 @@
+"""Pictures, taps and air: what counts, in the order in which it happened."""
+
+from dataclasses import replace
+
+import pytest
+
+from ledger.acts.copies import rebuild
+from ledger.errors import TamperError
+from ledger.events import (
+    BoardPhotographed,
+    BoardTapped,
+    CorrectionMade,
+    Event,
+    RoomMeasured,
+)
+from ledger.events.board import Reading
+from ledger.views.readings import newest_air, photographs_of, readings_of, taps_of
+from tests.ledger.views.forests import grown, lot
+from tests.skerrymoor import NECK, Loft
+
+CODE = "L26-001-01"
+ALONG = Reading(
+    mode="along",
+    frequency_millihertz=71_290,
+    uncertainty_millihertz=12,
+    q_milli=110_000,
+    taps=5,
+    scatter_ppm=400,
+)
+ACROSS = replace(ALONG, mode="across", frequency_millihertz=150_510)
+TAPPED = BoardTapped(
+    board=CODE,
+    held_as="plate",
+    length_um=550_000,
+    width_um=200_000,
+    thickness_um=4_000,
+    mass_mg=176_000,
+    recording_sha256="5a" * 32,
+    low_millihertz=20_000,
+    high_millihertz=400_000,
+    method="as it was told",
+    readings=(ALONG, ACROSS),
+)
+FRONT = BoardPhotographed(board=CODE, face="front", sha256="5b" * 32)
+AIR = RoomMeasured(room="crib", temperature_millikelvin=293_150, humidity_ppm=450_000)
+EARLY, LATE = "2024-02-29T10:00:00Z", "2026-01-04T10:00:00Z"
+
+
+@pytest.fixture
+def bench(loft_on_each: Loft) -> Loft:
+    """Give a shop with two boards, on each database."""
+    loft_on_each.supplier()
+    loft_on_each.number(loft_on_each.receive(), NECK, NECK)
+    return loft_on_each
+
+
+def test_taps_come_as_they_happened_with_what_was_read(bench: Loft) -> None:
+    """The modes in their order, the day of the claim; a struck tap counts no more."""
+    for method, moment in (("third", None), ("first", EARLY), ("second", LATE)):
+        entry = bench.say(replace(TAPPED, method=method), "03", happened_at=moment)
+    struck = bench.say(replace(TAPPED, method="struck"), "03").index
+    bench.say(CorrectionMade(index=struck))
+    rebuild(bench.shop)
+
+    with bench.shop.store.reading() as session:
+        taps = taps_of(session, CODE)
+        assert [(t.method, t.day) for t in taps] == [
+            ("first", "2024-02-29"),
+            ("second", "2026-01-04"),
+            ("third", "2026-01-05"),
+        ]
+        assert [t.struck_idx for t in taps] == [None] * 3
+        read = readings_of(session, entry.index)
+        assert [(r.mode, r.frequency_millihertz) for r in read] == [
+            ("along", 71_290),
+            ("across", 150_510),
+        ]
+        assert len(readings_of(session, struck)) == 2
+        assert taps_of(session, "L26-001-02") == []
+
+
+def test_photographs_are_those_of_the_boards_named(bench: Loft) -> None:
+    """Of several boards at once, in the order of their filing; none for no board."""
+    first = bench.say(FRONT).index
+    bench.say(replace(FRONT, board="L26-001-02", face="end-grain"))
+    struck = bench.say(replace(FRONT, face="back")).index
+    bench.say(CorrectionMade(index=struck))
+
+    with bench.shop.store.reading() as session:
+        both = photographs_of(session, ["L26-001-02", CODE])
+        assert [(p.idx, p.face) for p in both] == [
+            (first, "front"),
+            (first + 1, "end-grain"),
+        ]
+        assert [p.face for p in photographs_of(session, [CODE])] == ["front"]
+        assert photographs_of(session, []) == []
+
+
+def test_the_newest_air_is_of_a_room_or_of_any(bench: Loft) -> None:
+    """By when it was measured; of two at one moment that which was entered later."""
+    said = [
+        (AIR, LATE),
+        (replace(AIR, room="finish", humidity_ppm=550_000), EARLY),
+        (replace(AIR, humidity_ppm=470_000), LATE),
+    ]
+    for event, moment in said:
+        last = bench.say(event, happened_at=moment)
+
+    with bench.shop.store.reading() as session:
+        for room, humidity in (
+            (None, 470_000),
+            ("crib", 470_000),
+            ("finish", 550_000),
+        ):
+            air = newest_air(session, room)
+            assert air is not None and air.humidity_ppm == humidity
+        assert newest_air(session, "cellar") is None
+    bench.say(CorrectionMade(index=last.index))
+    with bench.shop.store.reading() as session:
+        air = newest_air(session)
+        assert air is not None and air.humidity_ppm == 450_000
+
+
+def test_before_anybody_measured_there_is_no_air() -> None:
+    """Nor a tap nor a picture."""
+    with grown(lot(1, 1)) as session:
+        assert newest_air(session) is None
+        assert taps_of(session, CODE) == []
+        assert photographs_of(session, [CODE]) == []
+
+
+@pytest.mark.parametrize(
+    "event",
+    [replace(TAPPED, board="L26-009-01"), replace(FRONT, board="L26-009-01")],
+)
+def test_of_a_board_that_nobody_numbered_there_is_nothing(event: Event) -> None:
+    """Such an entry says something of nothing."""
+    with pytest.raises(TamperError, match="no board L26-009-01 before this entry"):
+        grown([*lot(1, 1), event]).__enter__()

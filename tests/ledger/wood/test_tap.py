@@ -1,0 +1,241 @@
+"""Tests of hearing a tapped board, on the committed recordings."""
+
+import io
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import soundfile
+
+from ledger.errors import RefusedError
+from ledger.wood.recording import Recording, read_recording
+from ledger.wood.tap import METHOD, Heard, hear
+from tests.vectors.wood import make
+from tests.vectors.wood.make import CLOSE, HALF, HERE, SESSIONS, Modes, Session, played
+
+HALF_BAND, CLOSE_BAND = (30.0, 400.0), (100.0, 400.0)
+
+
+def listen(name: str) -> Heard:
+    """Hear a committed recording."""
+    if SESSIONS[name].modes is HALF:
+        return hear(read_recording(HERE / name), band=HALF_BAND, modes=4)
+    return hear(read_recording(HERE / name), band=CLOSE_BAND, modes=2)
+
+
+def recorded(session: Session) -> Recording:
+    """Return what a recorder makes of a session, without a file."""
+    samples = make.sixteen_bits(played(session))[None, :] / 2**15
+    return Recording(
+        samples=samples, rate=session.rate, bits=16, channels=1, container="WAV"
+    )
+
+
+def require_right(heard: Heard, modes: Modes, *, hertz: float, of_q: float) -> None:
+    """See that all modes are heard, within limits and their own uncertainties."""
+    assert heard.method == METHOD
+    assert len(heard.modes) == len(modes)
+    for mode, (frequency, q, _) in zip(heard.modes, modes, strict=True):
+        assert abs(mode.frequency - frequency) < min(hertz, 5 * mode.u_frequency)
+        assert abs(mode.q / q - 1) < of_q
+        assert abs(mode.q - q) < 5 * mode.u_q
+
+
+def test_the_committed_recordings_are_those_that_the_writer_makes() -> None:
+    """Each WAV byte for byte; of each FLAC every sample; and nothing over."""
+    made = make.vectors()
+    kept = {p.name for p in HERE.iterdir() if p.suffix in {".wav", ".flac"}}
+
+    assert kept == set(made)
+    for name, data in made.items():
+        committed = (HERE / name).read_bytes()
+        if name in SESSIONS and name.endswith(".flac"):
+            samples, rate = soundfile.read(io.BytesIO(committed), dtype="int16")
+            assert rate == SESSIONS[name].rate
+            assert np.array_equal(samples, make.sixteen_bits(played(SESSIONS[name])))
+        elif not name.endswith(".flac"):
+            assert committed == data, name
+
+
+def test_the_recordings_of_the_demonstration_are_made_here_too() -> None:
+    """Byte for byte, so that the story hears what its plates would ring."""
+    made = make.of_the_story()
+
+    assert made == {name: (make.STORY / name).read_bytes() for name in made}
+    assert len(made) == 2
+
+
+def test_a_half_set_is_heard_from_a_good_recording() -> None:
+    """Five taps at 44.1 kHz: four modes to 0.01 Hz and half a percent of Q."""
+    heard = listen("half-set.flac")
+
+    require_right(heard, HALF, hertz=0.01, of_q=0.005)
+    assert heard.warnings == ()
+    assert [mode.taps for mode in heard.modes] == [5, 5, 5, 5]
+    assert all(mode.scatter < 1e-4 for mode in heard.modes)
+    assert [tap.at for tap in heard.taps] == pytest.approx(
+        SESSIONS["half-set.flac"].at, abs=0.005
+    )
+
+
+def test_a_half_set_is_heard_through_noise() -> None:
+    """20 dB at 8 kHz, six times more noise in the band than at 48 kHz."""
+    require_right(listen("half-set-noisy.wav"), HALF, hertz=0.15, of_q=0.1)
+
+
+def test_a_half_set_is_heard_beside_the_mains() -> None:
+    """Hum of 50, 100 and 150 Hz is louder than the noise, and no mode."""
+    heard = listen("half-set-hum.wav")
+
+    require_right(heard, HALF, hertz=0.05, of_q=0.05)
+    assert heard.warnings == ()
+
+
+def test_two_modes_close_together_are_told_apart() -> None:
+    """187.3 and 194.0 Hz, 3.6 % apart, to 0.05 Hz and 5 % of Q."""
+    require_right(listen("close-modes.flac"), CLOSE, hertz=0.05, of_q=0.05)
+
+
+def test_one_double_hit_is_left_out_and_told() -> None:
+    """Four taps remain of five, and it is said which sounds are not used."""
+    heard = listen("one-double-hit.wav")
+
+    require_right(heard, HALF, hertz=0.05, of_q=0.05)
+    assert [tap.rejected is None for tap in heard.taps] == [
+        *(True, True),
+        *(False, False),
+        *(True, True),
+    ]
+    assert "4.50 s: double hit, the second 120 ms later" in heard.warnings[0]
+    assert "4 of at least 5 taps" in heard.warnings[-1]
+
+
+@pytest.mark.parametrize(
+    ("name", "why"),
+    [
+        ("only-double-hits.wav", "none of 4 taps can be used: at .* double hit"),
+        ("twin-modes.wav", "too close to tell apart"),
+        ("clipped.wav", "clipped: the recorder was set too loud"),
+        ("noise-only.wav", "no tap stands out of the noise"),
+        ("hum-only.wav", "no tap stands out of the noise"),
+    ],
+)
+def test_a_recording_of_no_use_is_refused_with_its_reason(name: str, why: str) -> None:
+    """Each fault is told in one sentence, with what to do next."""
+    with pytest.raises(RefusedError, match=why) as refusal:
+        listen(name)
+
+    assert "\n" not in str(refusal.value)
+    assert str(refusal.value).endswith(("record again", "what else is heard"))
+
+
+@pytest.mark.parametrize("rate", [8_000, 48_000, 96_000, 192_000])
+def test_every_rate_tells_the_same(rate: int) -> None:
+    """From a telephone's to a studio's."""
+    session = Session(seed=41, rate=rate, noise_db=30, at=(0.3, 2.0), seconds=4)
+    heard = hear(recorded(session), band=HALF_BAND, modes=4)
+
+    require_right(heard, HALF, hertz=0.15, of_q=0.1)
+
+
+@pytest.mark.parametrize("seed", range(50, 70))
+def test_twenty_sessions_at_twenty_decibels_are_within_the_target(seed: int) -> None:
+    """Five taps each, two modes 3.6 % apart: the stronger to 0.05 Hz and 5 % of Q."""
+    session = Session(
+        seed=seed,
+        rate=48_000,
+        modes=CLOSE,
+        noise_db=20,
+        at=(0.3, 1.2, 2.1, 3.0, 3.9),
+        seconds=4.8,
+    )
+    heard = hear(recorded(session), band=CLOSE_BAND, modes=2)
+    strong, weak = heard.modes
+
+    assert abs(strong.frequency - 187.3) < 0.05
+    assert abs(strong.q / 60 - 1) < 0.05
+    assert abs(weak.frequency - 194.0) < 0.15
+    assert abs(weak.q / 45 - 1) < 0.08
+
+
+def test_the_loudest_channel_is_heard() -> None:
+    """A second microphone that stood far away changes nothing."""
+    one = recorded(SESSIONS["half-set-hum.wav"])
+    noise = np.random.RandomState(1).normal(0, 0.01, one.samples.shape)
+    two = replace(one, samples=np.vstack([noise, one.samples]) + 0.1, channels=2)
+    first = hear(one, band=HALF_BAND, modes=4).modes
+    second = hear(two, band=HALF_BAND, modes=4).modes
+
+    assert [mode.frequency for mode in second] == pytest.approx(
+        [mode.frequency for mode in first], abs=1e-6
+    )
+
+
+def test_expected_modes_are_answered_each_by_its_own() -> None:
+    """The closest within 12 % answers; where none is, that is said."""
+    recording = read_recording(HERE / "half-set-hum.wav")
+    heard = hear(recording, band=HALF_BAND, near=(300.0, 75.0, 50.0))
+
+    assert [mode.expected for mode in heard.modes] == [50.0, 75.0]
+    assert [mode.frequency for mode in heard.modes] == pytest.approx(
+        [52.319, 71.291], abs=0.01
+    )
+    assert heard.warnings[-1] == "no mode is heard within 12% of 300 Hz"
+
+
+def test_where_nothing_expected_is_heard_the_others_are_named() -> None:
+    """Whoever looks in the wrong place is told what there is."""
+    recording = read_recording(HERE / "close-modes.flac")
+
+    with pytest.raises(
+        RefusedError, match=r"do not agree on 300 Hz; heard are 187\.30"
+    ):
+        hear(recording, band=CLOSE_BAND, near=(300.0,))
+
+
+def test_the_strongest_mode_is_told_first_of_all() -> None:
+    """Of four modes the one that holds most of the sound is kept."""
+    recording = read_recording(HERE / "half-set-hum.wav")
+    (mode,) = hear(recording, band=HALF_BAND, modes=1).modes
+
+    assert mode.frequency == pytest.approx(71.291, abs=0.01)
+
+
+def test_a_mode_on_the_mains_is_pointed_out() -> None:
+    """100.02 Hz may be the board, or the lamp."""
+    session = Session(
+        seed=42, modes=((70.0, 80, 1.0), (100.02, 70, 0.7)), at=(0.4, 2.0), seconds=4
+    )
+    heard = hear(recorded(session), band=HALF_BAND, modes=2)
+
+    assert (
+        heard.warnings[0]
+        == "2 of at least 5 taps: how far taps differ is not well known"
+    )
+    assert "lies on mains hum of 100 Hz" in heard.warnings[1]
+
+
+def test_taps_that_differ_in_damping_are_pointed_out() -> None:
+    """A hand that damps one tap shows in the scatter of Q."""
+    one = played(Session(seed=43, modes=((70.0, 100, 1.0),), at=(0.4,), seconds=2.5))
+    two = played(Session(seed=44, modes=((70.0, 40, 1.0),), at=(0.4,), seconds=2.5))
+    samples = np.concatenate([one, two])[None, :]
+    recording = Recording(
+        samples=samples, rate=8_000, bits=16, channels=1, container="WAV"
+    )
+    heard = hear(recording, band=HALF_BAND, modes=1)
+
+    assert "differs from tap to tap by more than 25%" in heard.warnings[-1]
+
+
+def test_a_band_beyond_the_recording_is_refused() -> None:
+    """At 8 kHz nothing above 4 kHz was recorded."""
+    recording = read_recording(HERE / "half-set-hum.wav")
+
+    with pytest.raises(RefusedError, match="half the rate of 8000 Hz"):
+        hear(recording, band=(100.0, 4_000.0))
+
+
+def test_the_same_recording_is_heard_the_same_again() -> None:
+    """Whoever reads it again later finds the very same numbers."""
+    assert listen("half-set-hum.wav") == listen("half-set-hum.wav")
