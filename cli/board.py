@@ -35,6 +35,9 @@ MassOption = Annotated[
 SetOption = Annotated[
     bool, typer.Option("--set", help="Two halves that were not weighed yet.")
 ]
+AlikeOption = Annotated[
+    int, typer.Option(help="How many alike get a code, one after the other.", min=1)
+]
 MarkOption = Annotated[
     str | None, typer.Option(help="What the sawyer calls the piece.")
 ]
@@ -70,11 +73,12 @@ def number(
     thickness: ThicknessOption,
     mass: MassOption = [],  # noqa: B006 - typer reads the default
     set_: SetOption = False,
+    alike: AlikeOption = 1,
     mark: MarkOption = None,
     supplier_grade: GradeOption = None,
     as_read: AsReadOption = False,
 ) -> None:
-    """Give the next board of a lot its code and first measures."""
+    """Give the next board of a lot, or several alike, a code and first measures."""
     from ledger import quantities
     from ledger.acts import boards
     from ledger.ids import LotId
@@ -91,9 +95,10 @@ def number(
         as_read=as_read,
     )
     codes = boards.number_boards(
-        desk.shop, LotId.parse(desk.own(lot)), [draft], desk.hands()
+        desk.shop, LotId.parse(desk.own(lot)), [draft] * alike, desk.hands()
     )
-    lines = [f"{' and '.join(codes)}: pencil the code first, then label it."]
+    it = "code first, then label it" if len(codes) == 1 else "codes, then label them"
+    lines = [f"{show.listed(codes)}: pencil the {it}."]
     show.answer(desk, lines, boards=codes)
 
 
@@ -124,16 +129,26 @@ def measure(
         hands=desk.hands(),
         as_read=as_read,
     )
-    mean = ""
-    if len(points) > 1 and done.thickness_um is not None:
-        thick = quantities.millimetres(done.thickness_um, places=2)
-        mean = f"{thick} thick, the mean of {len(points)} points; "
+    read = done.entry.event
+    mean = f", the mean of {len(points)} points" if len(points) > 1 else ""
+    told = [
+        f"{quantities.millimetres(read[name], places=places)} {word}{more}"
+        for name, word, places, more in (
+            ("length_um", "long", None, ""),
+            ("width_um", "wide", None, ""),
+            ("thickness_um", "thick", 2, mean),
+        )
+        if name in read
+    ]
+    if "moisture_ppm" in read:
+        told.append(f"moisture {quantities.percent(read['moisture_ppm'])}")
     show.answer(
         desk,
-        [f"{done.board}: {mean}{done.words}, entry {done.entry.index}."],
+        [f"{done.board}: {'; '.join([*told, done.words])}, entry {done.entry.index}."],
         board=done.board,
         entry=done.entry.index,
         thickness_um=done.thickness_um,
+        moisture_ppm=read.get("moisture_ppm"),
         density_gram_per_m3=done.density_gram_per_m3,
     )
 
@@ -180,8 +195,9 @@ def move(desk: Desk, codes: CodesArgument, to: PlaceOption) -> None:
         desk.shop, [desk.own(code) for code in codes], to, hands=desk.hands()
     )
     moved = [entry.event["board"] for entry in entries]
-    lines = [f"{', '.join(moved)}: {to}."]
-    show.answer(desk, lines, boards=moved, place=to)
+    lines = [f"{show.listed(moved)}: {to}, {show.entries(entries)}."]
+    indexes = [entry.index for entry in entries]
+    show.answer(desk, lines, boards=moved, place=to, entries=indexes)
 
 
 @signs(app)
@@ -196,8 +212,12 @@ def photograph(
     )
     shown: list[Any] = [entry.event["board"] for entry in entries]
     digest = entries[0].event["sha256"]
-    lines = [f"{' and '.join(shown)}: {face}, filed under {digest[:16]}…"]
-    show.answer(desk, lines, boards=shown, face=face, sha256=digest)
+    lines = [
+        f"{show.listed(shown)}: {face}, filed under {digest[:16]}…, "
+        f"{show.entries(entries)}."
+    ]
+    indexes = [entry.index for entry in entries]
+    show.answer(desk, lines, boards=shown, face=face, sha256=digest, entries=indexes)
 
 
 board_tap.add_to(app)

@@ -72,7 +72,7 @@ def split(
     board: SetArgument,
     piece: PieceOption = [],  # noqa: B006 - typer reads the default
     offcut: OffcutOption = [],  # noqa: B006 - typer reads the default
-    waste: WasteOption = "0 g",
+    waste: WasteOption = "",
     kerf: KerfOption = "",
     cuts: CutsOption = 0,
     way: WayOption = "rip",
@@ -91,7 +91,7 @@ def split(
         codes=[str(BoardId.parse(desk.own(board)))],
         pieces=_drafts(piece, offcut),
         kerf=_kerf(kerf, cuts, way, dust),
-        waste_mg=quantities.mass_mg(waste),
+        waste_mg=quantities.mass_mg(waste) if waste else None,
         masses_mg=[quantities.mass_mg(text) for text in mass],
         reason=reason,
         as_read=as_read,
@@ -174,7 +174,7 @@ def _alike(text: str, *, is_offcut: bool) -> Iterator[Any]:
     mass, _, sizes = rest.partition(":")
     alike = ALIKE.match(mass.strip())
     count = int(alike[1]) if alike else 1
-    length, width, thickness = _sizes(sizes) if sizes.strip() else (None, None, None)
+    length, width, thickness = sizes_um(sizes) if sizes.strip() else (None, None, None)
     draft = PieceDraft(
         meant_for=name.strip(),
         mass_mg=quantities.mass_mg(mass.strip()[alike.end() if alike else 0 :]),
@@ -186,7 +186,7 @@ def _alike(text: str, *, is_offcut: bool) -> Iterator[Any]:
     yield from [draft] * count
 
 
-def _sizes(text: str) -> list[int]:
+def sizes_um(text: str) -> list[int]:
     """Read length, width and thickness; the last unit is that of all that have none."""
     from ledger.errors import RefusedError
     from ledger.quantities import length_um
@@ -199,7 +199,12 @@ def _sizes(text: str) -> list[int]:
             f"{text.strip()!r} is not length, width and thickness: write such as "
             f"210 x 90 x 3.2 mm"
         )
-    _, unit = apart(parts[-1], LENGTH, None)
+    try:
+        _, unit = apart(parts[-1], LENGTH, None)
+    except RefusedError:
+        raise RefusedError(
+            f"{text.strip()!r} has no unit at its end: write such as 210 x 90 x 3.2 mm"
+        ) from None
     return [length_um(part, default_unit=unit) for part in parts]
 
 
@@ -215,10 +220,12 @@ def _kerf(kerf: str, cuts: int, way: Any, dust: str) -> Any:
         )
     if kerf:
         return Saw(kerf_um=quantities.length_um(kerf), cuts=cuts, way=way)
-    return quantities.mass_mg(dust) if dust else 0
+    return quantities.mass_mg(dust) if dust else None
 
 
-def _balance(session: Any, codes: Sequence[str]) -> tuple[list[str], dict[str, int]]:
+def _balance(
+    session: Any, codes: Sequence[str]
+) -> tuple[list[str], dict[str, int | None]]:
     """Tell what came off, and how its masses make up the board's."""
     from ledger.quantities import grams
     from ledger.views.boards import Board, Cut
@@ -226,17 +233,20 @@ def _balance(session: Any, codes: Sequence[str]) -> tuple[list[str], dict[str, i
     made = [session.get_one(Board, code) for code in codes]
     cut = session.get_one(Cut, made[0].idx)
     pieces = sum(board.mass_mg for board in made)
-    rest = cut.mass_mg - pieces - cut.kerf_mg - cut.waste_mg
-    kerf = f" + kerf {grams(cut.kerf_mg)}" if cut.kerf_mg else ""
+    rest = cut.mass_mg - pieces - (cut.dust_mg or 0) - (cut.waste_mg or 0)
+    lost = {"kerf": cut.dust_mg, "waste": cut.waste_mg}
+    taken = [f" + {what} {grams(mg)}" for what, mg in lost.items() if mg is not None]
+    unsaid = [what for what, mg in lost.items() if mg is None]
+    among = f", {' and '.join(unsaid)} among it" if unsaid else ""
     lines = [_piece_line(board, grams) for board in made]
     lines.append(
-        f"board {grams(cut.mass_mg)} = pieces {grams(pieces)}{kerf} + waste "
-        f"{grams(cut.waste_mg)} + unaccounted {grams(rest)}"
+        f"board {grams(cut.mass_mg)} = pieces {grams(pieces)}{''.join(taken)} + "
+        f"unaccounted {grams(rest)}{among}"
     )
     return lines, {
         "mass_mg": cut.mass_mg,
         "pieces_mg": pieces,
-        "kerf_mg": cut.kerf_mg,
+        "dust_mg": cut.dust_mg,
         "waste_mg": cut.waste_mg,
         "unaccounted_mg": rest,
     }

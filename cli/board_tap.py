@@ -35,7 +35,16 @@ DryOption = Annotated[
 AsReadOption = Annotated[
     bool, typer.Option("--as-read", help="It was looked at twice: take it as it is.")
 ]
-MOST_PLACES = 3
+# What is told of a mode, by the log's own names.
+READ = (
+    "mode",
+    "frequency_millihertz",
+    "uncertainty_millihertz",
+    "q_milli",
+    "q_uncertainty_milli",
+    "taps",
+    "scatter_ppm",
+)
 # How each figure is called, and its unit.
 FIGURES = {
     "density_kg_m3": ("density", "kg/m³"),
@@ -44,7 +53,7 @@ FIGURES = {
     "g_gpa": ("G", "GPa"),
     "e_gpa": ("E", "GPa"),
     "sound_speed_m_s": ("sound speed", "m/s"),
-    "radiation_ratio": ("radiation ratio", "m⁴/(kg s)"),
+    "radiation_ratio_m4_kg_s": ("radiation ratio", "m⁴/(kg s)"),
 }
 
 
@@ -104,9 +113,14 @@ def _band(low: str, high: str, usual: tuple[int, int]) -> tuple[int, int]:
 
 
 def _answer_heard(desk: Desk, heard: Any) -> None:
-    lines = [*map(_heard_words, heard.modes), *map(_note, heard.warnings)]
-    modes = [_heard_data(mode) for mode in heard.modes]
-    show.answer(desk, lines, modes=modes, warnings=list(heard.warnings))
+    lines = [*heard_lines(heard), *map(_note, heard.warnings)]
+    show.answer(
+        desk,
+        lines,
+        readings=heard_data(heard),
+        method=heard.method,
+        warnings=list(heard.warnings),
+    )
 
 
 def _answer_tapped(desk: Desk, done: Any) -> None:
@@ -128,25 +142,49 @@ def _answer_tapped(desk: Desk, done: Any) -> None:
     )
 
 
+def heard_lines(heard: Any) -> Iterator[str]:
+    """Yield what a recording holds, a mode a line, of which nobody said which it is."""
+    taps = f" of {len(heard.taps)}"
+    yield from (_words(reading, taps) for reading in _unnamed(heard))
+
+
+def heard_data(heard: Any) -> list[dict[str, Any]]:
+    """Return what a recording holds, as readings whose mode nobody has named."""
+    return [reading_data(reading) | {"mode": None} for reading in _unnamed(heard)]
+
+
 def reading_words(reading: Any) -> str:
     """Return what was read of one mode, in one line."""
-    hertz = reading.frequency_millihertz / 1000
-    told = plus_minus(hertz, reading.uncertainty_millihertz / 1000, "Hz")
-    taps = show.counted(reading.taps, "tap")
-    return f"{reading.mode:<16} {told}, Q {reading.q_milli / 1000:.0f}, {taps}"
+    return f"{reading.mode:<16} {_words(reading)}"
 
 
 def reading_data(reading: Any) -> dict[str, Any]:
-    """Return what was read of one mode, for a program."""
-    names = (
-        "mode",
-        "frequency_millihertz",
-        "uncertainty_millihertz",
-        "q_milli",
-        "taps",
-        "scatter_ppm",
-    )
-    return {name: getattr(reading, name) for name in names}
+    """Return what was read of one mode, for a program, in the units of the log."""
+    return {name: getattr(reading, name) for name in READ}
+
+
+def _unnamed(heard: Any) -> Iterator[Any]:
+    from ledger.acts.tapping import reading_of
+
+    yield from (reading_of("other", mode) for mode in heard.modes)
+
+
+def _words(reading: Any, of_taps: str = "") -> str:
+    from ledger.quantities import percent
+
+    hertz, u_hertz = reading.frequency_millihertz, reading.uncertainty_millihertz
+    q, u_q = reading.q_milli / 1000, reading.q_uncertainty_milli
+    known = f"{q:.0f}" if u_q is None else plus_minus(q, u_q / 1000, most=1)
+    said = [
+        plus_minus(hertz / 1000, u_hertz / 1000, "Hz", most=3),
+        f"Q {known}",
+        f"{reading.taps}{of_taps} taps"
+        if of_taps
+        else show.counted(reading.taps, "tap"),
+    ]
+    if reading.scatter_ppm is not None:
+        said.append(f"scatter {percent(reading.scatter_ppm)}")
+    return ", ".join(said)
 
 
 def figure_words(stiffness: Any) -> Iterator[str]:
@@ -157,31 +195,23 @@ def figure_words(stiffness: Any) -> Iterator[str]:
 
 
 def figure_data(stiffness: Any) -> dict[str, dict[str, float]]:
-    """Return what a tap comes to, for a program; six digits are more than is known."""
+    """Return what a tap comes to, for a program."""
+    return {key: estimate_data(each) for key, each in stiffness.figures.items()}
+
+
+def estimate_data(estimate: Any) -> dict[str, float]:
+    """Return a number and its standard uncertainty; six digits are more than known."""
     return {
-        key: {"value": float(f"{each.value:.6g}"), "u": float(f"{each.u:.6g}")}
-        for key, each in stiffness.figures.items()
+        "value": float(f"{estimate.value:.6g}"),
+        "u": float(f"{estimate.u:.6g}"),
     }
 
 
-def plus_minus(value: float, u: float, unit: str) -> str:
-    """Print a number to the second digit of its standard uncertainty, three at most."""
-    places = min(MOST_PLACES, max(0, 1 - floor(log10(u)))) if u > 0 else MOST_PLACES
+def plus_minus(value: float, u: float, unit: str = "", *, most: int = 6) -> str:
+    """Print a number to the second digit of its standard uncertainty, or `most`."""
+    places = min(most, max(0, 1 - floor(log10(u)))) if u > 0 else min(most, 3)
     least = max(u, 10.0**-places)  # nothing is known better than it is printed
-    return f"{value:.{places}f} ± {least:.{places}f} {unit}"
-
-
-def _heard_words(mode: Any) -> str:
-    told = plus_minus(mode.frequency, mode.u_frequency, "Hz")
-    return f"{told}, Q {mode.q:.0f}, {show.counted(mode.taps, 'tap')}"
-
-
-def _heard_data(mode: Any) -> dict[str, Any]:
-    return {
-        "frequency_millihertz": round(mode.frequency * 1000),
-        "q_milli": round(mode.q * 1000),
-        "taps": mode.taps,
-    }
+    return f"{value:.{places}f} ± {least:.{places}f} {unit}".rstrip()
 
 
 def _note(text: str) -> str:

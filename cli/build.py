@@ -74,10 +74,10 @@ def sign(
         serial=code,
         step=step,
         meaning=meaning,
-        measures=[_measure(text) for text in measured],
+        measures=[measure(text) for text in measured],
         weighed=[
             PartWeighed(part=part, mass_mg=quantities.mass_mg(mass))
-            for part, mass in map(_pair, weighed)
+            for part, mass in map(pair, weighed)
         ],
         hands=desk.hands(),
     )
@@ -88,33 +88,37 @@ def sign(
 @reads(app, "show")
 def show_(desk: Desk, serial: SerialArgument) -> None:
     """Show an instrument: its boards, its steps, and what is still missing."""
+    from ledger.acts.builds import find_build
     from ledger.acts.signing import holder_name
-    from ledger.errors import NotFoundError
+    from ledger.quantities import grams
     from ledger.views.boards import boards_in
-    from ledger.views.builds import Build, parts_of, signed_steps, steps_of
+    from ledger.views.builds import parts_of, signed_steps, steps_of
+    from ledger.views.builds import weighed_parts as weights_of
 
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:
-        build = session.get(Build, code)
-        if build is None:
-            raise NotFoundError(f"there is no instrument {code}: look at the tag again")
+        build = find_build(session, code)
         boards = {b.code: str(b.part) for b in boards_in(session, code)}
         parts = parts_of(session, build.model, build.version)
         signed = signed_steps(session, code)
+        weighed = weights_of(session, code)
         steps = [s.step for s in steps_of(session, build.model, build.version)]
         said = [
             f"  {s.step}: {s.meaning} by {holder_name(desk.shop, session, s.key)}, "
             f"{s.at[:10]}, entry {s.idx}"
             for s in signed
         ]
-        done = {s.step for s in signed if s.meaning == "did"}
+    done = {s.step for s in signed if s.meaning == "did"}
     open_parts = [part for part in parts if part not in boards.values()]
+    not_weighed = [part for part in parts if part not in weighed]
     open_steps = [step for step in steps if step not in done]
     lines = [
         f"{code}: {build_words(build)}",
         *(f"  {part}: {board}" for board, part in boards.items()),
+        *(f"  {part} weighs {grams(mass)}" for part, mass in weighed.items()),
         *said,
         f"parts without wood: {', '.join(open_parts) or 'none'}",
+        f"parts not weighed: {', '.join(not_weighed) or 'none'}",
         f"steps not signed: {', '.join(open_steps) or 'none'}",
     ]
     show.answer(
@@ -123,6 +127,8 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         serial=code,
         boards=boards,
         open_parts=open_parts,
+        weighed_mg=weighed,
+        not_weighed=not_weighed,
         open_steps=open_steps,
     )
 
@@ -152,7 +158,8 @@ def _run(text: str) -> Any:
     return Run(name=name.strip(), number=int(number), pieces=int(pieces))
 
 
-def _pair(text: str) -> tuple[str, str]:
+def pair(text: str) -> tuple[str, str]:
+    """Read what has two sides: top=190 g."""
     from ledger.errors import RefusedError
 
     name, found, value = text.partition("=")
@@ -161,13 +168,13 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _measure(text: str) -> Any:
+def measure(text: str) -> Any:
     """Read a measure by the unit it is given in: mm, g, Hz or %RH."""
     from ledger import quantities
     from ledger.errors import RefusedError
     from ledger.events.build import Measure
 
-    what, value = _pair(text)
+    what, value = pair(text)
     readers = {
         "mass_mg": quantities.mass_mg,
         "length_um": quantities.length_um,

@@ -5,13 +5,13 @@ Where nothing else is told, standard uncertainties are those of common tools: a 
 0.2 Hz on a frequency that was read off somewhere.
 """
 
-import math
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
+from cli.board_tap import FIGURES, estimate_data, heard_data, heard_lines, plus_minus
 from cli.context import JsonOption
 
 app = typer.Typer(
@@ -97,8 +97,8 @@ def emc(
     moisture = Estimate(value=percent, u=U_EMC)
     _answer(
         json,
-        [f"{'moisture content':18}{_shown(moisture, '%')}"],
-        moisture_percent=_told(moisture),
+        [f"{'moisture content':18}{plus_minus(moisture.value, moisture.u, '%')}"],
+        moisture_percent=estimate_data(moisture),
         method="Wood Handbook, equation 4-5",
         warnings=[],
     )
@@ -117,19 +117,16 @@ def density(
     json: JsonOption = False,
 ) -> None:
     """Tell the density of a board, and whether it is normal for its species."""
-    from ledger.wood.uncertainty import product
+    from ledger.wood.density import density as density_of
 
-    sizes = _sizes((length, width, thickness, mass), (u_size, u_thickness, u_mass))
-    found = product(
-        1,
-        (sizes["mass"], 1),
-        *((sizes[name], -1) for name in ("length", "width", "thickness")),
+    found = density_of(
+        **_sizes((length, width, thickness, mass), (u_size, u_thickness, u_mass))
     )
     about, data = _normal(species, found.value) if species else ([], None)
     _answer(
         json,
-        [f"{'density':18}{_shown(found, 'kg/m³')}", *about],
-        density_kg_m3=_told(found),
+        [f"{'density':18}{plus_minus(found.value, found.u, 'kg/m³')}", *about],
+        density_kg_m3=estimate_data(found),
         species=data,
         method="mass over length, width and thickness",
         warnings=[] if data is None or data["is_normal"] is not False else about,
@@ -164,12 +161,12 @@ def plate(
         json,
         found,
         [
-            ("density", "density_kg_m3", found.density, "kg/m³", 1.0),
-            ("E along", "e_along_gpa", found.e_along, "GPa", 1e9),
-            ("E across", "e_across_gpa", found.e_across, "GPa", 1e9),
-            ("G", "g_gpa", found.g, "GPa", 1e9),
-            ("sound speed", "sound_speed_m_s", found.sound_speed, "m/s", 1.0),
-            _ring(found.radiation_ratio),
+            ("density_kg_m3", found.density, 1.0),
+            ("e_along_gpa", found.e_along, 1e9),
+            ("e_across_gpa", found.e_across, 1e9),
+            ("g_gpa", found.g, 1e9),
+            ("sound_speed_m_s", found.sound_speed, 1.0),
+            ("radiation_ratio_m4_kg_s", found.radiation_ratio, 1.0),
         ],
     )
 
@@ -206,10 +203,10 @@ def bar(
         json,
         found,
         [
-            ("density", "density_kg_m3", found.density, "kg/m³", 1.0),
-            ("E", "e_gpa", found.youngs_modulus, "GPa", 1e9),
-            ("sound speed", "sound_speed_m_s", found.sound_speed, "m/s", 1.0),
-            _ring(found.radiation_ratio),
+            ("density_kg_m3", found.density, 1.0),
+            ("e_gpa", found.youngs_modulus, 1e9),
+            ("sound_speed_m_s", found.sound_speed, 1.0),
+            ("radiation_ratio_m4_kg_s", found.radiation_ratio, 1.0),
         ],
     )
 
@@ -239,8 +236,11 @@ def tap(
     )
     _answer(
         json,
-        [*_mode_lines(heard), *(f"note: {text}" for text in heard.warnings)],
-        modes=[_mode_data(mode) for mode in heard.modes],
+        [*heard_lines(heard), *(f"note: {text}" for text in heard.warnings)],
+        readings=[
+            reading | {"expected_millihertz": _expected(mode)}
+            for reading, mode in zip(heard_data(heard), heard.modes, strict=True)
+        ],
         taps=[
             {"at_s": round(tap.at, 3), "used": not tap.rejected, "why": tap.rejected}
             for tap in heard.taps
@@ -290,6 +290,10 @@ def _hertz(text: str) -> float:
     return frequency_millihertz(text) / 1000
 
 
+def _expected(mode: Any) -> int | None:
+    return None if mode.expected is None else round(mode.expected * 1000)
+
+
 def _normal(name: str, value: float) -> tuple[list[str], dict[str, Any]]:
     """Say whether a density is normal for a species."""
     from ledger.wood.species import density_band
@@ -310,69 +314,24 @@ def _normal(name: str, value: float) -> tuple[list[str], dict[str, Any]]:
     return [line], {**data, **bounds}
 
 
-def _ring(estimate: Any) -> tuple[str, str, Any, str, float]:
-    return "radiation ratio", "radiation_ratio", estimate, "m⁴/(kg s)", 1.0
-
-
 def _answer_with(
-    as_json: bool, found: Any, rows: Sequence[tuple[str, str, Any, str, float]]
+    as_json: bool, found: Any, rows: Sequence[tuple[str, Any, float]]
 ) -> None:
     """Answer with numbers and their uncertainties, each in the unit of its name."""
     from ledger.wood.uncertainty import Estimate
 
     lines: list[str] = []
     data: dict[str, Any] = {}
-    for name, key, estimate, unit, scale in rows:
+    for key, estimate, scale in rows:
+        name, unit = FIGURES[key]
         data[key] = None
         if estimate is not None:
             scaled = Estimate(value=estimate.value / scale, u=estimate.u / scale)
-            data[key] = _told(scaled)
-            lines.append(f"{name:18}{_shown(scaled, unit)}")
+            data[key] = estimate_data(scaled)
+            lines.append(f"{name:18}{plus_minus(scaled.value, scaled.u, unit)}")
     notes = [f"note: {text}" for text in found.warnings]
     method, warnings = found.method, list(found.warnings)
     _answer(as_json, [*lines, *notes], **data, method=method, warnings=warnings)
-
-
-def _mode_lines(heard: Any) -> Iterable[str]:
-    from ledger.wood.uncertainty import Estimate
-
-    for mode in heard.modes:
-        frequency = Estimate(value=mode.frequency, u=mode.u_frequency)
-        q = Estimate(value=mode.q, u=mode.u_q)
-        yield (
-            f"{_shown(frequency, 'Hz'):28}Q {_shown(q, ''):16}"
-            f"{mode.taps} of {len(heard.taps)} taps"
-        )
-
-
-def _mode_data(mode: Any) -> dict[str, Any]:
-    return {
-        "frequency_hz": {
-            "value": _short(mode.frequency),
-            "u": _short(mode.u_frequency),
-        },
-        "q": {"value": _short(mode.q), "u": _short(mode.u_q)},
-        "taps": mode.taps,
-        "scatter_percent": _short(100 * mode.scatter),
-        "expected_hz": mode.expected,
-    }
-
-
-def _told(estimate: Any) -> dict[str, float]:
-    return {"value": _short(estimate.value), "u": _short(estimate.u)}
-
-
-def _short(number: float) -> float:
-    """Return a number with six significant digits, more than anybody measures."""
-    return float(f"{number:.6g}")
-
-
-def _shown(estimate: Any, unit: str) -> str:
-    """Print a number to the second digit of its standard uncertainty."""
-    places = 3
-    if estimate.u > 0:
-        places = max(0, 1 - math.floor(math.log10(estimate.u)))
-    return f"{estimate.value:.{places}f} ± {estimate.u:.{places}f} {unit}".rstrip()
 
 
 def _answer(as_json: bool, lines: Iterable[str], **data: Any) -> None:

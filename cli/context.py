@@ -88,7 +88,15 @@ class Desk:
 
     @cached_property
     def shop(self) -> Any:
-        """The shop in the folder, open."""
+        """The shop in the folder, open, and shown as this version folds it."""
+        return self._open()
+
+    @cached_property
+    def shop_of_any_edition(self) -> Any:
+        """The shop in the folder, whichever version folded what it shows."""
+        return self._open(of_any_edition=True)
+
+    def _open(self, *, of_any_edition: bool = False) -> Any:
         from ledger.acts.shop import open_shop
 
         return open_shop(
@@ -97,6 +105,7 @@ class Desk:
             entropy=secrets.token_bytes,
             pause_confirmed=self._after_pause,
             happened_at=self._happened_at,
+            of_any_edition=of_any_edition,
         )
 
     @cached_property

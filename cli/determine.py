@@ -31,9 +31,9 @@ def determine(file: FileArgument, json: JsonOption = False) -> None:
     {"taxon": "Dalbergia latifolia", "form": "finished_instruments",
     "date": "2026-12-01", "legs": ["FR", "JP"], "purpose": "sale"}
 
-    It may say as well: acquired, origin, owner_changes, mass_mg, hts, and "parts", a
-    list of {taxon, form, mass_mg} for what is built in. In place of legs and purpose
-    it may have one line: "movement": "US -> EU -> US, no sale".
+    It may say as well: acquired, origin, owner_changes, mass_mg, hts_number, and
+    "parts", a list of {taxon, form, mass_mg} for what is built in. In place of legs
+    and purpose it may have one line: "movement": "US -> EU -> US, no sale".
 
     The answer is needed, not needed or ask, from tables with a date. It is a maker's
     worksheet and no permit: the office named in it decides.
@@ -77,18 +77,24 @@ def _answers(asked: list[object]) -> Iterator[dict[str, Any]]:
 
 def _lines(said: dict[str, Any]) -> Iterator[str]:
     """Yield an answer for a person: the word first."""
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
+
     yield f"{said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
     yield f"  why     {said['why']}"
+    if said["note"]:
+        yield f"  note    {said['note']}"
     if said["meaning"]:
         yield f"  means   {said['meaning']}"
     for paper in said["documents"]:
-        yield f"  paper   {paper['name']}, from the {paper['from']}"
+        yield f"  paper   {paper['name']}, from {office_words(paper['from'])}"
     if said["row"]:
         seen = said["newest_source"] or "none"
         yield f"  rule    {said['law']}, {said['rule']}; row {said['row']}"
         yield f"  source  {said['source']}"
         yield f"  dates   compiled {said['table_date']}, newest source seen {seen}"
-    yield f"  ask     {said['ask_whom']}"
+        yield f"  row     {confidence_words(said['confidence'])}"
+    yield f"  ask     {office_words(said['ask_whom'])}"
     for part in said["parts"]:
         yield f"  part    {part['answer']}: {part['taxon']}, {_spoken(part['form'])}"
         yield f"          {part['why']}"
@@ -99,23 +105,34 @@ def _lines(said: dict[str, Any]) -> Iterator[str]:
 
 def _other_lines(said: dict[str, Any]) -> Iterator[str]:
     """Yield what other laws ask."""
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
+
     for other in said["also"]:
         yield f"  also    {other['answer']}: {other['law']}, {other['why']}"
+        if other["row"]:
+            checked = confidence_words(other["confidence"])
+            yield f"          row {other['row']}: {checked}"
         for paper in other["documents"]:
-            yield f"          {paper['name']}, from {paper['from']}"
-        yield f"          ask {other['ask_whom']}"
+            yield f"          {paper['name']}, from {office_words(paper['from'])}"
+        yield f"          ask {office_words(other['ask_whom'])}"
 
 
 def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
     """Yield many answers, each in one line and its reason."""
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
+
     for said in many:
         mark = said["id"][:40]
         shown = mark if mark.isprintable() else "?"
         yield f"{shown}  {said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
         yield f"    {said['why']}"
         for paper in said["documents"]:
-            yield f"    {paper['name']}, from the {paper['from']}"
-        yield f"    ask {said['ask_whom']}"
+            yield f"    {paper['name']}, from {office_words(paper['from'])}"
+        if said["row"]:
+            yield f"    row {said['row']}: {confidence_words(said['confidence'])}"
+        yield f"    ask {office_words(said['ask_whom'])}"
         for other in said["also"]:
             yield f"    also {other['answer']}: {other['law']}, {other['rule']}"
     yield ""

@@ -1,9 +1,12 @@
 """The loop with an instrument in hand: wood allotted to it, its steps signed."""
 
+import re
 from functools import partial
 from typing import get_args
 
+from cli.build import measure, pair
 from cli.loop_round import Question, Round, again, ask, refused
+from cli.loop_wood import is_mass
 from ledger.acts import builds
 from ledger.acts.builds import BoardTakenError
 from ledger.acts.corrections import correct
@@ -18,13 +21,17 @@ from ledger.acts.rounds import (
     who_said,
 )
 from ledger.codes import shown
+from ledger.craft.seasoning import ready_words
 from ledger.errors import LedgerError, RefusedError
-from ledger.events.build import Meaning
+from ledger.events.build import Meaning, Measure, PartWeighed
+from ledger.quantities import grams, mass_mg
 
 MEANINGS: tuple[Meaning, ...] = get_args(Meaning)
 SWAP = "swap"
 # What did not happen to wood that was refused.
 USED = "used up"
+# Where the next of several measures begins: a comma inside a number is none.
+NEXT_ITEM = re.compile(r"[,;](?=[^=,;]*=)")
 
 
 def give_to_build(talk: Round, build: BuildHeld, board: BoardHeld) -> list[str]:
@@ -84,7 +91,8 @@ def step_said(talk: Round, build: BuildHeld, text: str) -> list[str]:
     sentences = " or ".join(f'"I {m}: {what}"' for m in MEANINGS[:2])
     return ask(
         talk,
-        f"{talk.name} signs {sentences}: {', '.join(MEANINGS[:-1])} or {MEANINGS[-1]}?",
+        f"{talk.name} signs {sentences}: {', '.join(MEANINGS[:-1])} or {MEANINGS[-1]}?"
+        f" {_scales_hint(build)}",
         partial(_meaning_said, build, step),
     )
 
@@ -140,10 +148,8 @@ def _way_said(
     if text.casefold() == SWAP:
         # Nothing is struck for a board that could not follow.
         if not board.verdict:
-            reasons = "; ".join(board.verdict.reasons)
             raise RefusedError(
-                f"{board.code} is not ready: {reasons}; earliest "
-                f"{board.verdict.earliest}"
+                f"{board.code} is not ready: {ready_words(board.verdict)}"
             )
         return ask(
             talk,
@@ -180,25 +186,64 @@ def _step(build: BuildHeld, text: str) -> StepHeld:
 def _meaning_said(
     build: BuildHeld, step: StepHeld, talk: Round, text: str
 ) -> list[str]:
-    meaning = next((m for m in MEANINGS if m == text.casefold()), None)
+    """Sign a step; what was weighed and measured may follow: did top=190 g."""
+    word, _, rest = text.strip().partition(" ")
+    meaning = next((m for m in MEANINGS if m == word.strip(",;:").casefold()), None)
+    question = Question(
+        text=f"{step.step} of {build.code}: {', '.join(MEANINGS)}?",
+        answering=partial(_meaning_said, build, step),
+    )
     if meaning is None:
-        question = Question(
-            text=f"{step.step} of {build.code}: {', '.join(MEANINGS)}?",
-            answering=partial(_meaning_said, build, step),
-        )
         return again(talk, question, f"{shown(text)} signs nothing")
+    try:
+        weighed, measures, read = _scales(build, rest)
+    except RefusedError as refusal:
+        return again(talk, question, refusal)
     index = builds.sign(
         talk.shop,
         serial=build.code,
         step=step.step,
         meaning=meaning,
-        measures=(),
-        weighed=(),
+        measures=measures,
+        weighed=weighed,
         hands=talk.key,
     )
     talk.held = after = look_at_build(talk.shop, build.code)
-    words = f"{build.code} {step.step}: {meaning}"
+    words = f"{build.code} {step.step}: {meaning}{read}"
     talk.keep(index, what="signed", words=words)
     coming = after.next_step
-    rest = f"next step: {coming.number} {coming.step}" if coming else "every step done"
-    return [f"{words}, signed by {talk.name}, entry {index}; {rest}"]
+    left = f"next step: {coming.number} {coming.step}" if coming else "every step done"
+    return [f"{words}, signed by {talk.name}, entry {index}; {left}"]
+
+
+def _scales_hint(build: BuildHeld) -> str:
+    """Say that masses and measures may follow, and which parts nobody weighed yet."""
+    if not build.not_weighed:
+        return "What was measured may follow: did relief=0.18 mm"
+    return (
+        f"What was weighed or measured may follow: did {build.not_weighed[0]}=190 g, "
+        f"relief=0.18 mm; not weighed yet: {', '.join(build.not_weighed)}"
+    )
+
+
+def _scales(
+    build: BuildHeld, text: str
+) -> tuple[list[PartWeighed], list[Measure], str]:
+    """Read what follows a signature: parts that were weighed, other measures, in words.
+
+    A bare number of a part is in grams, as that of a board is.
+    """
+    weighed: list[PartWeighed] = []
+    measures: list[Measure] = []
+    words = ""
+    for item in filter(None, (item.strip() for item in NEXT_ITEM.split(text))):
+        name, value = pair(item)
+        part = next((p for p in build.parts if p.casefold() == name.casefold()), None)
+        if part is not None and is_mass(value):
+            mass = mass_mg(value, default_unit="g")
+            weighed.append(PartWeighed(part=part, mass_mg=mass))
+            words += f", {part} {grams(mass)}"
+        else:
+            measures.append(measure(item))
+            words += f", {name} {value}"
+    return weighed, measures, words

@@ -1,34 +1,32 @@
 """The loop at the door: a lot received by a few questions, or by a packing list."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from cli import show
+from cli.board_saw import sizes_um
+from cli.delivery import MOST_BOARDS, Listed, listed, notes_of
 from cli.loop_round import Question, Round, again, ask, confirm
-from ledger.acts.deliveries import Parcel, Told, deliver, parcels
-from ledger.acts.lots import LotDraft, receive_lot
+from ledger.acts.boards import BoardDraft
+from ledger.acts.deliveries import Parcel, Told, deliver, deliver_counted, parcels
+from ledger.acts.lots import LotDraft
 from ledger.acts.names import checked_country, checked_words
-from ledger.acts.packing import PackingList, read_list
 from ledger.acts.rounds import look_at_document, look_at_lot
 from ledger.acts.suppliers import find_supplier
 from ledger.codes import shown
 from ledger.errors import LedgerError, RefusedError
 from ledger.ids import DocumentId
+from ledger.quantities import millimetres
+from ledger.views.wood import UNKNOWN
 
 NONE = "none"
-UNKNOWN = "unknown"
 LISTED = "listed"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listed:
-    """The sawyer's packing list, and the file it was read from."""
-
-    path: Path
-    rows: PackingList
+LATER = "later"
+COUNT = re.compile(r"([0-9]+) *(sets?|boards?)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +36,9 @@ class Delivery:
     draft: LotDraft = field(
         default_factory=lambda: LotDraft(species="", form="", boards=0, received_on="")
     )
+    is_set: bool = False
     meant_for: str | None = None
+    sizes_um: tuple[int, ...] = ()
     listed: Listed | None = None
     answered: int = 0
 
@@ -65,9 +65,17 @@ def receive(talk: Round, file: str = "") -> list[str]:
     talk.held = None
     if not file:
         return _ask_next(talk, Delivery())
-    path = Path(file)
-    rows = read_list(show.read_file(path))
-    return _ask_next(talk, Delivery(listed=Listed(path=path, rows=rows)))
+    sheet = listed(Path(file), (), ())
+    if sheet.rows.faults:
+        # Nobody answers six questions about a list that cannot come in.
+        bad = "; ".join(
+            f"line {fault.line}: {fault.reason}" for fault in sheet.rows.faults
+        )
+        raise RefusedError(
+            f"{sheet.name} cannot come in yet: {bad}; mend the list, or give --unit "
+            f"and --column to flitchbook lot receive --list"
+        )
+    return _ask_next(talk, Delivery(listed=sheet))
 
 
 def _ask_next(talk: Round, delivery: Delivery) -> list[str]:
@@ -76,7 +84,7 @@ def _ask_next(talk: Round, delivery: Delivery) -> list[str]:
         return ask(talk, asked.text, partial(_answered, delivery), takes=asked.takes)
     draft = replace(delivery.draft, received_on=talk.shop.today())
     if delivery.listed is None:
-        return _received(talk, draft)
+        return _count_confirmed(talk, replace(delivery, draft=draft))
     return _confirm(talk, delivery.listed, draft, delivery.meant_for)
 
 
@@ -89,14 +97,44 @@ def _answered(delivery: Delivery, talk: Round, text: str) -> list[str]:
             text=asked.text, answering=partial(_answered, delivery), takes=asked.takes
         )
         return again(talk, question, refusal)
-    return _ask_next(talk, replace(told, answered=delivery.answered + 1))
+    return _ask_next(talk, replace(told, answered=told.answered + 1))
 
 
-def _received(talk: Round, draft: LotDraft) -> list[str]:
-    code = receive_lot(talk.shop, draft, talk.key)
+def _count_confirmed(talk: Round, delivery: Delivery) -> list[str]:
+    """Say back what was answered: a lot that came in is not struck again."""
+    draft, meant_for = delivery.draft, delivery.meant_for
+    what = "set" if delivery.is_set else "board"
+    words = f"{show.counted(draft.boards, what)} of {draft.species}"
+    if meant_for is None:
+        found = Parcel(lot=draft, boards=())
+    else:
+        sizes = delivery.sizes_um or (None, None, None)
+        board = BoardDraft(
+            meant_for=meant_for,
+            length_um=sizes[0],
+            width_um=sizes[1],
+            thickness_um=sizes[2],
+            is_set=delivery.is_set,
+        )
+        found = Parcel(lot=draft, boards=(board,) * draft.boards)
+        big = " × ".join(millimetres(um) for um in delivery.sizes_um)
+        words += f" for {meant_for}, {show.counted(found.pieces, 'piece')} to label"
+        words += f", each {big}" if big else ""
+    return confirm(
+        talk,
+        f"{words}: do they come in",
+        lambda talk: _received(talk, found),
+        otherwise=f"{words}: left, and may come in later",
+    )
+
+
+def _received(talk: Round, found: Parcel) -> list[str]:
+    code, codes = deliver_counted(talk.shop, found, hands=talk.key)
     talk.held = held = look_at_lot(talk.shop, code)
     talk.keep(what="received", words=f"lot {code}")
-    return [held.words]
+    if not codes:
+        return [held.words]
+    return [f"{held.words}; {codes[0]} to {codes[-1]}", _label_words([code])]
 
 
 def _confirm(
@@ -112,21 +150,21 @@ def _confirm(
     )
     asked = confirm(
         talk,
-        f"{listed.path.name} has {lots}: do they come in",
-        lambda talk: _deliver(talk, listed.path, found),
-        otherwise=f"{listed.path.name}: left, and may come in later",
+        f"{listed.name} has {lots}: do they come in",
+        lambda talk: _deliver(talk, listed.data, found),
+        otherwise=f"{listed.name}: left, and may come in later",
     )
-    return [*(f"note: {note}" for note in listed.rows.notes), *asked]
+    return [*(f"note: {note}" for note in notes_of(listed.rows, found)), *asked]
 
 
-def _deliver(talk: Round, path: Path, found: tuple[Parcel, ...]) -> list[str]:
-    came = deliver(talk.shop, path, found, hands=talk.key)
+def _deliver(talk: Round, data: bytes, found: tuple[Parcel, ...]) -> list[str]:
+    came = deliver(talk.shop, data, found, hands=talk.key)
     lines = []
     for code, codes in came.lots.items():
         talk.keep(what="received", words=f"lot {code}")
         talk.held = held = look_at_lot(talk.shop, code)
         lines.append(f"{held.words}; {codes[0]} to {codes[-1]}")
-    return lines
+    return [*lines, _label_words(came.lots)]
 
 
 def _with(delivery: Delivery, **facts: Any) -> Delivery:
@@ -155,9 +193,14 @@ def _form(_: Round, delivery: Delivery, text: str) -> Delivery:
 
 
 def _boards(_: Round, delivery: Delivery, text: str) -> Delivery:
-    if not (text.isascii() and text.isdecimal()) or not 1 <= int(text) <= 999:
-        raise RefusedError(f"{shown(text)} is no count from 1 to 999")
-    return _with(delivery, boards=int(text))
+    said = COUNT.fullmatch(text)
+    if said is None or not 1 <= int(said[1]) <= MOST_BOARDS:
+        raise RefusedError(
+            f"{shown(text)} is no count from 1 to {MOST_BOARDS} with what was counted, "
+            f"such as 24 sets, or 12 boards"
+        )
+    is_set = said[2].casefold().startswith("set")
+    return replace(_with(delivery, boards=int(said[1])), is_set=is_set)
 
 
 def _country(_: Round, delivery: Delivery, text: str) -> Delivery:
@@ -181,6 +224,22 @@ def _use(_: Round, delivery: Delivery, text: str) -> Delivery:
     return replace(delivery, meant_for=checked_words("use of a board", text))
 
 
+def _use_or_later(talk: Round, delivery: Delivery, text: str) -> Delivery:
+    if text.casefold() == LATER:
+        # Without a code there is nothing to measure either.
+        return replace(delivery, answered=delivery.answered + 1)
+    return _use(talk, delivery, text)
+
+
+def _sizes(_: Round, delivery: Delivery, text: str) -> Delivery:
+    if text.casefold() == LATER:
+        return delivery
+    sizes = tuple(sizes_um(text))
+    if min(sizes) <= 0:
+        raise RefusedError(f"{shown(text)} has a size of nothing: measure it again")
+    return replace(delivery, sizes_um=sizes)
+
+
 QUESTIONS = (
     Asked(text="who sawed it: the sawyer, or part of the name?", reading=_supplier),
     Asked(
@@ -191,7 +250,10 @@ QUESTIONS = (
         text="how does it come: sawn, split billet, veneer, or another word?",
         reading=_form,
     ),
-    Asked(text="how many boards or sets?", reading=_boards),
+    Asked(
+        text="how many: such as 24 sets, which have two halves, or 12 boards?",
+        reading=_boards,
+    ),
     Asked(
         text="where did it grow: two letters of the country, or 'unknown'?",
         reading=_country,
@@ -200,6 +262,14 @@ QUESTIONS = (
         text="which paper came with it: scan it or type its number, or 'none'?",
         reading=_document,
         takes="document",
+    ),
+    Asked(
+        text=f"what is it for, such as top; or '{LATER}' to number it board by board?",
+        reading=_use_or_later,
+    ),
+    Asked(
+        text=f"how big is each piece, such as 559 x 203 x 4.2 mm, or '{LATER}'?",
+        reading=_sizes,
     ),
 )
 # What a list does not tell, or what it may leave to the shop.
@@ -220,3 +290,8 @@ LIST_QUESTIONS = (
         reading=_use,
     ),
 )
+
+
+def _label_words(lots: Iterable[str]) -> str:
+    named = " ".join(lots)
+    return f"when the round is done: flitchbook label board {named} --out labels.pdf"

@@ -33,19 +33,22 @@ from ledger.log.encoding import profile_fault
 TWICE_SECONDS = 2.0
 LOCK, DONE, RECEIVE = "lock", "done", "receive"
 # Somebody meant a code, and wrote it wrong.
-NEARLY = re.compile(r"[A-Z]?[0-9]{2}-[0-9]{3}", re.IGNORECASE)
+NEARLY = re.compile(r"[A-Z]?[0-9]{2}-(?:[0-9]{3}|[0-9]+-[0-9])", re.IGNORECASE)
 # They answer questions, and nobody asked any.
 ANSWERS = ("yes", "no", "none", "unknown", SWAP, AS_READ)
+HELPING = ("help", "?")
 HELP = (
     "scan a board, a set, a lot, a tag or a paper, or type its code: it is shown",
     "with a board in hand: its mass, such as '412' or '14.5 oz', is recorded",
     "to PLACE: the board, set or lot in hand lies there from now on; or move",
-    "with an instrument in hand: scan a board to allot it, or name a step to sign it",
+    "with an instrument in hand: scan a board to allot it, or name a step to sign it;",
+    "  then did, or did top=190 g, relief=0.18 mm, with what was weighed and measured",
     "receive: a lot has come in; receive FILE: all that a packing list names",
     "undo: strike what was recorded last on this round",
     "cancel: leave a question unanswered",
     "lock: let the next person in",
     "done: end the round",
+    "help or ?: these lines",
 )
 
 
@@ -87,7 +90,7 @@ def hear(talk: Round, line: Line) -> Heard:
 
 def _answered(talk: Round, text: str, word: str, *, is_twice: bool) -> list[str]:
     head, _, rest = text.partition(" ")
-    if word == "help":
+    if word in HELPING:
         return [*HELP, *([talk.question.text] if talk.question else [])]
     if word == CANCEL:
         return _given_up(talk) or ["no question is open"]

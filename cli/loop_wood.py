@@ -17,22 +17,66 @@ from ledger.acts.rounds import (
     BoardHeld,
     known_place,
     look_at_board,
-    ready_words,
     weighed_again,
 )
 from ledger.codes import shown
+from ledger.craft.seasoning import ready_words
 from ledger.errors import RefusedError
 from ledger.quantities import grams, mass_mg
+from ledger.scales import (
+    AREA,
+    DAYS,
+    DENSITY,
+    FORCE,
+    FREQUENCY,
+    HUMIDITY,
+    LENGTH,
+    MOISTURE,
+    PRESSURE,
+    SECONDS,
+    TEMPERATURE,
+    VOLUME,
+    half_width,
+)
+from ledger.scales import NUMBER as QUANTITY
 
 # What somebody who types this means as a mass, be it well written or not.
 NUMBER = r"[-+\u2212]?[0-9][0-9., /\u2009\u00a0]*"
 MASS = re.compile(rf"{NUMBER}(?:mg|g|kg|oz|lbs?(?: *{NUMBER}oz)?)?", re.IGNORECASE)
 AS_READ = "as read"
+OTHERS = (
+    *(LENGTH, AREA, VOLUME, DENSITY, FREQUENCY, MOISTURE, HUMIDITY),
+    *(TEMPERATURE, PRESSURE, FORCE, SECONDS, DAYS),
+)
+SHORT_UNITS = ("m", "%", '"', "″")
+# 559 x 203 x 4.2 mm, the unit after each or after the last.
+MORE_SIZES = re.compile(r"(?:mm|cm|m|in|ft|\")?[x×*][0-9]")
 
 
 def is_mass(text: str) -> bool:
     """Tell whether somebody meant a mass."""
-    return MASS.fullmatch(text) is not None
+    return MASS.fullmatch(half_width(text)) is not None
+
+
+def other_amount(text: str) -> str | None:
+    """Say what an amount is that is no mass, such as "a length" of 205 mm, or nothing.
+
+    A single letter after a number may be a place: shelf 4 C is no temperature.
+    """
+    bare = half_width(text).strip()
+    found = QUANTITY.match(bare)
+    if found is None:
+        return None
+    rest = "".join(bare[found.end() :].split()).casefold()
+    if MORE_SIZES.match(rest):
+        return "sizes"
+    named = (
+        scale.noun
+        for scale in OTHERS
+        if any(rest == unit.casefold() for unit in scale.units)
+    )
+    is_clear = len(rest) > 1 or rest in SHORT_UNITS
+    return next(named, None) if is_clear else None
 
 
 def weigh_held(talk: Round, text: str) -> list[str]:
@@ -76,6 +120,11 @@ def place_or_not(talk: Round, text: str) -> list[str]:
     held = require_held(talk)
     if known_place(talk.shop, text):
         return move_held(talk, text)
+    if noun := other_amount(text):
+        raise RefusedError(
+            f"{shown(text)} is {noun}: a mass is such as 205 g, and a place is named "
+            f"after to, such as to shelf B3"
+        )
     return confirm(
         talk,
         f"no wood lies at {shown(text)} yet: does {held.code} go there",

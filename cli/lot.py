@@ -1,5 +1,6 @@
 """flitchbook lot: wood as it comes in."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -12,6 +13,12 @@ app = typer.Typer(name="lot", help="Wood as it comes in.", no_args_is_help=True)
 LotArgument = Annotated[str, typer.Argument(help="A lot, such as L26-031.")]
 SpeciesOption = Annotated[str, typer.Option(help="The scientific name, or unknown.")]
 BoardsOption = Annotated[int | None, typer.Option(help="How many boards or sets came.")]
+SetOption = Annotated[
+    bool, typer.Option("--set", help="Each is a set of two halves, with two labels.")
+]
+SizeOption = Annotated[
+    str, typer.Option(help="How big each piece is: '559 x 203 x 4.2 mm'.")
+]
 SupplierOption = Annotated[str, typer.Option(help="The sawyer, by name or part of it.")]
 DocumentOption = Annotated[
     list[str], typer.Option(help="A paper on file, such as D26-0001; may be repeated.")
@@ -30,7 +37,8 @@ ListOption = Annotated[
     Path | None, typer.Option("--list", help="The sawyer's packing list, as CSV.")
 ]
 ForOption = Annotated[
-    str, typer.Option("--for", help="What the list's wood is meant for, such as top.")
+    str | None,
+    typer.Option("--for", help="What it is meant for; it is numbered at once."),
 ]
 ColumnOption = Annotated[
     list[str],
@@ -42,6 +50,10 @@ UnitOption = Annotated[
 ]
 BySpeciesOption = Annotated[
     bool, typer.Option("--by-species", help="Make a lot of each species in the list.")
+]
+AsReadOption = Annotated[
+    bool,
+    typer.Option("--as-read", help="The list was looked at twice: take it as it is."),
 ]
 DryRunOption = Annotated[
     bool, typer.Option("--dry-run", help="Show what would happen; record nothing.")
@@ -57,11 +69,14 @@ def receive(
     desk: Desk,
     species: SpeciesOption = "",
     boards: BoardsOption = None,
+    set_: SetOption = False,
+    size: SizeOption = "",
     list_: ListOption = None,
-    meant_for: ForOption = "",
+    meant_for: ForOption = None,
     column: ColumnOption = [],  # noqa: B006 - typer reads the default
     unit: UnitOption = [],  # noqa: B006 - typer reads the default
     by_species: BySpeciesOption = False,
+    as_read: AsReadOption = False,
     dry_run: DryRunOption = False,
     supplier: SupplierOption = "",
     document: DocumentOption = [],  # noqa: B006 - typer reads the default
@@ -74,7 +89,9 @@ def receive(
     code: CodeOption = "",
 ) -> None:
     """Receive a lot from a sawyer, counted or from a packing list, or old stock."""
+    from cli import delivery
     from ledger.acts import suppliers
+    from ledger.acts.deliveries import Told
     from ledger.acts.lots import LotDraft
     from ledger.ids import DocumentId, LotId
 
@@ -91,21 +108,21 @@ def receive(
         is_opening=opening,
         code=LotId.parse(code) if code else None,
     )
-    if list_ is None:
-        _receive_counted(desk, draft, is_counted=boards is not None)
-        return
-    listed = read(list_, column, unit)
-    if dry_run:
-        _show_plan(desk, listed, draft, meant_for, by_species)
-    else:
-        _receive_listed(desk, list_, listed, told(draft, meant_for, by_species))
+    delivery.receive(
+        desk,
+        Told(lot=draft, meant_for=meant_for, by_species=by_species, as_read=as_read),
+        delivery.Came(path=list_, columns=column, units=unit, count=boards, size=size),
+        is_set=set_,
+        is_dry=dry_run,
+    )
 
 
 @reads(app, "show")
 def show_(desk: Desk, lot: LotArgument) -> None:
     """Show a lot and its boards."""
+    from ledger.acts.corrections import reason_words
     from ledger.errors import NotFoundError
-    from ledger.ids import LotId
+    from ledger.ids import BoardId, LotId
     from ledger.views.boards import boards_of
     from ledger.views.wood import Lot, documents_of
 
@@ -115,126 +132,46 @@ def show_(desk: Desk, lot: LotArgument) -> None:
         if found is None:
             raise NotFoundError(f"there is no lot {code}: it was never received")
         boards = boards_of(session, code)
+        numbered = {BoardId.parse(board.code).number for board in boards}
         papers = [document.code for document in documents_of(session, code)]
         lines = [
-            f"{code}: {found.species}, {show.counted(found.boards, 'board')}, "
-            f"{found.received_on}",
+            f"{code}: {found.species}, came in on {found.received_on}; "
+            f"{len(numbered)} of {show.counted(found.boards, 'board')} numbered",
             f"papers: {', '.join(papers) or 'none'}",
         ]
-        lines += [f"  {board_words(board)}" for board in boards]
         codes = [b.code for b in boards]
-        show.answer(
-            desk, lines, lot=code, species=found.species, boards=codes, papers=papers
-        )
-
-
-def read(path: Path, column: list[str], unit: list[str]) -> Any:
-    """Read a packing list, with what the sawyer's headers and numbers mean."""
-    from ledger.acts.packing import read_list
-
-    columns = dict(_pairs(column, "thickness=Stärke"))
-    units = dict(_pairs(unit, "length=mm"))
-    return read_list(show.read_file(path), columns=columns, units=units)
-
-
-def told(draft: Any, meant_for: str, by_species: bool) -> Any:
-    """Return what the shop says of a delivery beside its list."""
-    from ledger.acts.deliveries import Told
-
-    return Told(lot=draft, meant_for=meant_for or None, by_species=by_species)
-
-
-def _receive_counted(desk: Desk, draft: Any, *, is_counted: bool) -> None:
-    from ledger.acts.lots import receive_lot
-    from ledger.errors import RefusedError
-
-    if not draft.species or not is_counted:
-        raise RefusedError(
-            "say what came: --species and --boards, or the sawyer's packing list with "
-            "--list"
-        )
-    received_as = receive_lot(desk.shop, draft, desk.hands())
-    pieces = show.counted(draft.boards, "board")
-    lines = [f"Lot {received_as}: {pieces} of {draft.species}."]
-    if not draft.documents:
-        lines.append("No paper is filed with it: file one before the wood is used.")
-    show.answer(desk, lines, lot=received_as, boards=draft.boards)
-
-
-def _receive_listed(desk: Desk, path: Path, listed: Any, said: Any) -> None:
-    from ledger.acts.deliveries import deliver, parcels
-
-    found = parcels(listed, said)
-    came = deliver(desk.shop, path, found, hands=desk.hands())
-    lines = [
-        f"Lot {code}: {_parcel_words(parcel)}, {codes[0]} to {codes[-1]}."
-        for (code, codes), parcel in zip(came.lots.items(), found, strict=True)
-    ]
+        struck = _struck(desk.shop, session, code, codes)
+    lines += [f"  {board_words(board)}" for board in boards]
     lines += [
-        *(f"  note: {note}" for note in listed.notes),
-        f"The list is on file as {came.document}.",
-        f"Label them: flitchbook label board {' '.join(came.lots)} --out labels.pdf",
+        f"  {row['board']:<14} its number was struck: {reason_words(row['reason'])}  "
+        f"(entry {row['entry']})"
+        for row in struck
     ]
-    show.answer(desk, lines, lots=came.lots, document=came.document)
-
-
-def _show_plan(
-    desk: Desk, listed: Any, draft: Any, meant_for: str, by_species: bool
-) -> None:
-    """Show how a list was understood and what would happen; nothing is recorded."""
-    from ledger.acts.deliveries import parcels
-
-    lines = [
-        *(
-            f"  {header}: {_meaning(what, unit)}"
-            for header, what, unit in listed.columns
-        ),
-        *(f"  note: {note}" for note in listed.notes),
-        *(f"  line {fault.line}: {fault.reason}" for fault in listed.faults),
-    ]
-    faults = [{"line": f.line, "reason": f.reason} for f in listed.faults]
-    lots: list[dict[str, Any]] = []
-    if not faults:
-        for parcel in parcels(listed, told(draft, meant_for, by_species)):
-            lots.append({"species": parcel.lot.species, "pieces": parcel.pieces})
-            lines.append(f"would receive {_parcel_words(parcel)}")
-    first = (
-        f"{show.counted(len(faults), 'row')} cannot be read:"
-        if faults
-        else "All rows can be read:"
-    )
-    lines = [first, *lines, "Nothing was recorded."]
-    notes = list(listed.notes)
-    show.answer(desk, lines, faults=faults, notes=notes, lots=lots, recorded=False)
-    if faults:
-        raise typer.Exit(1)
-
-
-def _meaning(what: str, unit: str) -> str:
-    return f"{what}{f' in {unit}' if unit else ''}" if what else "not read"
-
-
-def _parcel_words(parcel: Any) -> str:
-    sets = sum(board.is_set for board in parcel.boards)
-    single = len(parcel.boards) - sets
-    counted = [show.counted(sets, "set")] if sets else []
-    counted += [show.counted(single, "board")] if single else []
-    return (
-        f"{' and '.join(counted)} of {parcel.lot.species}, "
-        f"{show.counted(parcel.pieces, 'piece')} to label"
+    show.answer(
+        desk,
+        lines,
+        lot=code,
+        species=found.species,
+        boards=codes,
+        papers=papers,
+        struck=struck,
     )
 
 
-def _pairs(texts: list[str], example: str) -> list[tuple[str, str]]:
-    from ledger.errors import RefusedError
+def _struck(
+    shop: Any, session: Any, lot: str, standing: Iterable[str]
+) -> list[dict[str, Any]]:
+    """Return the boards of a lot whose number was struck, by which entry and why."""
+    from ledger.acts.corrections import reasons_of
+    from ledger.views.boards import Board, codes_ever_given
 
-    pairs = []
-    for text in texts:
-        name, found, value = text.partition("=")
-        if not found or not name.strip():
-            raise RefusedError(f"{text!r} needs two sides, such as '{example}'")
-        pairs.append((name.strip(), value.strip()))
-    return pairs
+    gone = set(codes_ever_given(session, lot)) - set(standing)
+    rows = [(code, session.get_one(Board, code).struck_idx) for code in sorted(gone)]
+    given = reasons_of(shop, session, {entry for _, entry in rows})
+    return [
+        {"board": code, "entry": entry, "reason": given.get(entry)}
+        for code, entry in rows
+    ]
 
 
 def board_words(board: Any) -> str:
@@ -243,7 +180,8 @@ def board_words(board: Any) -> str:
 
     sizes = (board.length_um, board.width_um, board.thickness_um)
     size = " × ".join("?" if um is None else millimetres(um) for um in sizes)
-    mass = "not weighed" if board.mass_mg is None else grams(board.mass_mg)
+    listed = "" if board.listed_mg is None else f", listed {grams(board.listed_mg)}"
+    mass = f"not weighed{listed}" if board.mass_mg is None else grams(board.mass_mg)
     where = board.serial or board.place or "in the rack"
     if board.became_idx is not None:
         where = f"made into pieces, entry {board.became_idx}"

@@ -2,6 +2,7 @@
 
 import atexit
 import gc
+import re
 import sys
 
 import typer
@@ -27,6 +28,9 @@ from cli import (
     trace,
 )
 from ledger.errors import LedgerError
+
+WRONGLY_USED = 2
+BELOW_ZERO = re.compile(r"-[0-9.,]")
 
 app = typer.Typer(
     name="flitchbook",
@@ -67,12 +71,27 @@ def run() -> None:
     atexit.register(gc.freeze)
     try:
         app()
+    except SystemExit as end:
+        if end.code == WRONGLY_USED and (minus := _with_minus(sys.argv[1:])):
+            typer.echo(f"flitchbook: {minus}", err=True)
+        raise
     except LedgerError as refusal:
         typer.echo(f"flitchbook: {refusal}", err=True)
         sys.exit(1)
     except OSError as problem:
         typer.echo(f"flitchbook: {_disk_words(problem)}", err=True)
         sys.exit(1)
+
+
+def _with_minus(words: list[str]) -> str | None:
+    """Say that a number with a minus was read as an option, where there is one."""
+    found = next((word for word in words if BELOW_ZERO.match(word)), None)
+    if found is None:
+        return None
+    return (
+        f"{found!r} begins with a minus and was read as an option: leave the minus "
+        f"away, for nothing weighs or measures less than nothing"
+    )
 
 
 def _disk_words(problem: OSError) -> str:

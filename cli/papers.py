@@ -5,38 +5,37 @@ from typing import Any
 
 from sqlmodel import Session
 
+from cli.papers_remarks import is_glued, remarks_of
 from labels.card import OwnerCard
-from labels.certificate import Maker, Material, Measure, OwnerCertificate, Remark
+from labels.certificate import Maker, Material, Measure, OwnerCertificate
 from labels.label import BoardLabel, Heading
 from labels.words import ten_words
 from ledger import quantities
+from ledger.acts.boards import stored_board
 from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.codes import check_character
-from ledger.errors import NotFoundError
-from ledger.events import CertificateIssued
 from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.ids import BoardId
 from ledger.log.entry import parse_record
-from ledger.views.boards import Board, boards_in
+from ledger.views.boards import Board, boards_in, parents_of
 from ledger.views.builds import signed_steps
+from ledger.views.family import lots_of
 from ledger.views.people import Person, subject_of_key
 from ledger.views.trace import trace
-from ledger.views.wood import Lot
-
-UNKNOWN = "unknown"
+from ledger.views.wood import UNKNOWN, Lot
 
 
 def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
     """Return what the label of a board says."""
-    board = session.get(Board, code)
-    if board is None:
-        raise NotFoundError(f"there is no board {code}: number it first")
+    board = stored_board(session, code)
     lot = session.get_one(Lot, board.lot)
     half: Any = BoardId.parse(code).half
-    genus, _, epithet = lot.species.partition(" ")
+    lots = [session.get_one(Lot, other) for other in lots_of(session, code)]
+    species = list(dict.fromkeys(other.species for other in lots))
+    genus, epithet = two_lines(species)
     return BoardLabel(
         code=code,
         check=check_character(code),
@@ -48,8 +47,30 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
         host=shop.settings.label_host.upper(),
         half=half or None,
         replacement=0,
-        origin_unknown=lot.species == UNKNOWN,
+        origin_unknown=UNKNOWN in species,
+        made=_made(session, board),
+        also=tuple(other.code for other in lots if other.code != lot.code),
     )
+
+
+def two_lines(species: list[str]) -> tuple[str, str]:
+    """Return what a label says of its species in two lines; each, where it is two."""
+    if len(species) == 1:
+        genus, _, epithet = species[0].partition(" ")
+        return genus, epithet
+    if len(species) == 2:
+        one, other = (name.partition(" ") for name in species)
+        return f"{one[0][:1]}. {one[2]}", f"{other[0][:1]}. {other[2]}"
+    return f"{len(species)} species", "in one"
+
+
+def _made(session: Session, board: Board) -> str:
+    """Return how a board came from others, or nothing of one that came in."""
+    if is_glued(session, board):
+        return "glued"
+    if not parents_of(session, board.code):
+        return ""
+    return "offcut" if board.is_offcut else "piece"
 
 
 def label_heading(shop: Shop, session: Session, code: str, who: str) -> Heading:
@@ -69,15 +90,17 @@ def owner_certificate(
     shop: Shop, paper: CertificatePaper, card_text: str
 ) -> OwnerCertificate:
     """Return what the pages of an owner's certificate show."""
-    event, head = paper.event, paper.proof.head
+    event, head, as_of = paper.event, paper.proof.head, paper.entry.index
     with shop.store.reading() as session:
         steps = signed_steps(session, event.serial)
         used = _days_used(shop, session, event.serial)
         entries = {line.entry for line in trace(session, event.serial)}
+        # Drawn again, it does not count what was said since.
+        counted = sum(entry <= as_of for entry in entries)
         subject = subject_of_key(session, paper.entry.key)
         signer = session.get_one(Person, subject)
         badge, is_erased = signer.badge, signer.is_erased
-        remarks = old_stock_remarks(session, event)
+        remarks = remarks_of(shop, session, event, as_of)
     return OwnerCertificate(
         shop=paper.shop,
         place=shop.settings.place,
@@ -100,17 +123,17 @@ def owner_certificate(
         signer_name=None if is_erased else paper.signer,
         signer_rank="lead builder",
         issued=event.issued_on,
-        entry=paper.entry.index,
+        entry=as_of,
         key_id=paper.entry.key,
         card_text=card_text,
         as_of=event.issued_on,
-        as_of_entry=paper.entry.index,
+        as_of_entry=as_of,
         checkpoint_note=paper.proof.checkpoint,
         ten_words=ten_words(head.root),
-        entries=len(entries),
+        entries=counted,
         steps=len(steps),
         signers=len({step.key for step in steps}),
-        remarks=tuple(remarks),
+        remarks=remarks,
     )
 
 
@@ -149,20 +172,6 @@ def sawyer_words(material: said.Material, names: dict[str, str]) -> str:
     named = names.get(material.sawyer.subject)
     region = material.sawyer.region
     return named or (f"a sawyer of {region}" if region else "known to the maker")
-
-
-def old_stock_remarks(session: Session, event: CertificateIssued) -> list[Remark]:
-    """Say plainly which parts are of old stock, and how their origin is known."""
-    remarks = []
-    for material in event.materials:
-        if material.opening:
-            lot = session.get_one(Lot, material.lot)
-            known = "not proved"
-            if lot.evidence != "none":
-                known = f"by {lot.evidence}"
-            text = f"{material.part}: old stock, entered late; origin {known}"
-            remarks.append(Remark(lot.received_on, lot.idx, text))
-    return remarks
 
 
 def _days_used(shop: Shop, session: Session, serial: str) -> dict[str, str]:

@@ -1,7 +1,9 @@
 """The facts of a shipment brought to its materials list."""
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
+from cli.papers_remarks import listed
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -9,23 +11,31 @@ from labels.materials_facts import (
     RuleRow,
     WithThisPage,
 )
+from labels.words import ten_words
 from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
-from ledger.trade.movement import place_words
+from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.trade.answers import Determination
+from ledger.trade.confidence import MEMORY, confidence_words
+from ledger.trade.documents import office_words
+from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
-from ledger.trade.shipment import Line
+from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.views.wood import Document
 
 # The record keeps no shell, bone or ivory yet; so it does not say that there is none.
-ANIMAL_PARTS = "none on record; look for shell, bone and ivory before it goes"
+ANIMAL_PARTS = "None on record; look for shell, bone and ivory before it goes."
+NAMED = 2
+AUTHORITY = "the Management Authority of "
 
 
 def materials_paper(
-    shop: Shop, plan: Plan, *, signer: Any, recipient: str, sender: str
+    shop: Shop, plan: Plan, *, note: str, signer: Any, recipient: str, sender: str
 ) -> MaterialsPaper:
-    """Return what the materials list of a shipment shows."""
+    """Return what the materials list of a shipment shows, with its checkpoint."""
+    head = parse_checkpoint(parse_note(note))
     found, journey, totals = plan.found, plan.journey, plan.found.totals
     leads = "lead" in shop.standing().roles_of(signer.subject)
     return MaterialsPaper(
@@ -47,16 +57,19 @@ def materials_paper(
             listed_mass_mg=totals.listed_wood_mg,
             species=totals.species,
         ),
-        rows=tuple(_row(shop, plan, line) for line in found.lines),
+        rows=tuple(_row(shop, line) for line in found.lines),
         totals="net, as weighed",
         animal_parts=(ANIMAL_PARTS,),
         papers=tuple(_papers(shop, plan)),
         table_compiled=found.table_date.isoformat(),
         newest_source=_newest_source(plan),
-        rules=tuple(_rule(line) for line in found.lines if line.row),
-        whom_to_ask="; ".join(
-            dict.fromkeys(line.ask_whom for line in found.lines if line.ask_whom)
+        rules=(
+            *(_rule(line) for line in found.lines if line.row),
+            *(_rule_beside(other) for other in found.also),
         ),
+        whom_to_ask=_whom_to_ask(found),
+        size=head.size,
+        ten_words=ten_words(head.root),
         host=shop.settings.label_host,
         check=check_character(str(plan.number)),
         signer_badge=signer.badge,
@@ -66,30 +79,61 @@ def materials_paper(
 
 
 def _place(code: str) -> str:
-    return f"{place_words(code)} ({code})"
+    return f"{place_name(code)} ({code})"
 
 
 def _what(plan: Plan) -> str:
     parts = []
     if plan.serials:
         noun = "instrument" if len(plan.serials) == 1 else "instruments"
-        parts.append(f"{len(plan.serials)} {noun}, {', '.join(plan.serials)}")
+        parts.append(f"{len(plan.serials)} {noun}, {_named(plan.serials)}")
     if plan.boards:
         noun = "piece" if len(plan.boards) == 1 else "pieces"
-        parts.append(f"{len(plan.boards)} {noun} of wood, {', '.join(plan.boards)}")
+        parts.append(f"{len(plan.boards)} {noun} of wood, {_named(plan.boards)}")
     return "; ".join(parts)
 
 
-def _row(shop: Shop, plan: Plan, line: Line) -> MaterialRow:
-    materials = [m for m in plan.materials if m.taxon == line.taxon]
+def _named(codes: Sequence[str]) -> str:
+    """Name two things; of more the first, for the head has no room for all."""
+    if len(codes) <= NAMED:
+        return ", ".join(codes)
+    return f"{codes[0]} and {len(codes) - 1} more"
+
+
+def _whom_to_ask(found: ShipmentDetermination) -> str:
+    """Say in a sentence whom to ask, the Management Authorities first and together."""
+    offices = list(dict.fromkeys(office_words(office) for office in _offices(found)))
+    ends = [office for office in offices if office.startswith(AUTHORITY)]
+    # An office that another line names with somebody beside it is named there.
+    others = [
+        office
+        for office in offices
+        if office not in ends
+        and not any(other.startswith(f"{office},") for other in offices)
+    ]
+    places = [office.removeprefix(AUTHORITY) for office in ends]
+    noun = "Authority" if len(places) == 1 else "Authorities"
+    first = [f"the Management {noun} of {listed(places)}"] if places else []
+    return f"Ask before it moves: {'; '.join([*first, *others])}."
+
+
+def _offices(found: ShipmentDetermination) -> Iterator[str]:
+    """Yield whom to ask: the ends of the way, then the offices of other laws."""
+    for line in found.lines:
+        yield from line.ask_whom.split("; ")
+    for other in found.also:
+        if other.answer != "not needed":
+            yield other.ask_whom
+
+
+def _row(shop: Shop, line: Line) -> MaterialRow:
     known = read_name(line.taxon).name
-    origins = dict.fromkeys(m.origin or "not known" for m in materials)
     return MaterialRow(
         species=line.taxon,
         trade_name=known.trade_names[0] if known and known.trade_names else "",
         part=", ".join(line.parts),
         form=line.form.replace("_", " "),
-        harvest=", ".join(origins),
+        harvest=", ".join(origin or "not known" for origin in line.origins),
         mass_mg=line.mass_mg,
         volume_mm3=None,
         listing=_listing(line),
@@ -106,9 +150,27 @@ def _listing(line: Line) -> str:
 
 
 def _words(shop: Shop, line: Line) -> str:
-    needed = "; ".join(f"{p.name} from the {p.issuer}" for p in line.documents)
+    needed = "; ".join(
+        f"{paper.name} from {office_words(paper.issuer)}" for paper in line.documents
+    )
     held = _held(shop, line.evidence)
-    return ". ".join(text for text in (line.why.rstrip("."), needed, held) if text)
+    came = _acquired(line) if line.is_listed else ""
+    texts = (line.why, came, line.determination.note, needed, held)
+    return " ".join(_sentence(text) for text in texts if text)
+
+
+def _acquired(line: Line) -> str:
+    """Say when the wood of a line came in, the first and the last day of its lots."""
+    days = sorted({lot.acquired.isoformat() for lot in line.lots if lot.acquired})
+    if not days:
+        return "Acquired on no proven day"
+    told = f"Acquired {days[0]}" + (f" to {days[-1]}" if len(days) > 1 else "")
+    is_open = any(lot.acquired is None for lot in line.lots)
+    return f"{told}, and some on no proven day" if is_open else told
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
 def _held(shop: Shop, codes: tuple[str, ...]) -> str:
@@ -126,12 +188,12 @@ def _held(shop: Shop, codes: tuple[str, ...]) -> str:
 def _papers(shop: Shop, plan: Plan) -> list[WithThisPage]:
     """Return the papers that should travel along; only what we hold is ticked."""
     wanted = [
-        f"{paper.name}, from the {paper.issuer}"
+        f"{paper.name}, from {office_words(paper.issuer)}"
         for line in plan.found.lines
         for paper in line.documents
     ]
     others = [
-        f"{paper.name}, from {paper.issuer}"
+        f"{paper.name}, from {office_words(paper.issuer)}"
         for other in plan.found.also
         for paper in other.documents
     ]
@@ -149,11 +211,34 @@ def _newest_source(plan: Plan) -> str:
 
 
 def _rule(line: Line) -> RuleRow:
-    said = line.determination
-    newest = said.newest_source.isoformat() if said.newest_source else "none"
     return RuleRow(
         row=line.row,
-        rule=f"{line.taxon}, {line.form.replace('_', ' ')}: {line.why}",
-        source=line.source,
-        dates=f"compiled {said.table_date.isoformat()}, newest source {newest}",
+        rule=_sentence(f"{line.taxon}, {line.form.replace('_', ' ')}: {line.why}"),
+        source=_source(line.determination),
+        dates=_dates(line.determination),
     )
+
+
+def _rule_beside(other: Determination) -> RuleRow:
+    """Return what another law answers; its office stands among those to ask."""
+    return RuleRow(
+        row=other.rule,
+        rule=_sentence(f"{other.law}, {other.answer}: {other.why}"),
+        source=_source(other),
+        dates=_dates(other),
+    )
+
+
+def _source(said: Determination) -> str:
+    """Return the sources of a row, and how far it was checked against them."""
+    if not said.confidence:
+        return said.source
+    return f"{said.source}. {_sentence(confidence_words(said.confidence))}"
+
+
+def _dates(said: Determination) -> str:
+    """Return when a row was compiled, and the newest source that was read for it."""
+    dates = f"compiled {said.table_date.isoformat()}"
+    if said.newest_source is None or said.confidence == MEMORY:
+        return f"{dates}, newest source none"
+    return f"{dates}, newest source {said.newest_source.isoformat()}"

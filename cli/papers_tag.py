@@ -1,5 +1,6 @@
 """The facts of a build brought to its tag."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from sqlmodel import Session
@@ -14,7 +15,7 @@ from ledger.acts.signing import person_name
 from ledger.craft.hazards import dust_hazard
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import at_text
-from ledger.views.boards import boards_in
+from ledger.views.boards import boards_in, set_of
 from ledger.views.builds import (
     Build,
     Model,
@@ -67,7 +68,7 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
             checkpoint_note=note,
             ten_words=ten_words(head.root),
             size=head.size,
-            reprint=_reprint(session, serial),
+            print_number=len(printed_tags(session, serial)) + 1,
         )
 
 
@@ -77,17 +78,19 @@ def _run(build: Build) -> str:
     return f"{build.run}, {build.run_number} of {build.run_pieces}"
 
 
-def _reprint(session: Session, serial: str) -> int:
-    """Return which print this will be; the first one does not say."""
-    before = len(printed_tags(session, serial))
-    return before + 1 if before else 0
-
-
 def _woods(session: Session, serial: str) -> tuple[Wood, ...]:
-    return tuple(
-        Wood(str(board.part), species_of(session, board.code), board.code)
-        for board in boards_in(session, serial)
+    """Return the boards of an instrument, both halves of a set under its code."""
+    boards = boards_in(session, serial)
+    halves = Counter(set_of(board.code) for board in boards)
+    woods = (
+        Wood(
+            str(board.part),
+            species_of(session, board.code),
+            set_of(board.code) if halves[set_of(board.code)] > 1 else board.code,
+        )
+        for board in boards
     )
+    return tuple(dict.fromkeys(woods))
 
 
 def _hazards(session: Session, serial: str) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ LevelOption = Annotated[
     typer.Option(help="The hashes; also who might say what; everything."),
 ]
 AgainstOption = Annotated[
-    str,
+    str | None,
     typer.Option(
         help="A checkpoint that was kept outside: a file of a note, a proof or a "
         "certificate, or what a tag says, such as '71391 pocket lumber …'."
@@ -32,12 +32,16 @@ NamesOption = Annotated[
 DatabaseOption = Annotated[
     str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
 ]
+# How a tag's checkpoint is typed.
+SAID = "what a paper says, such as '71391 pocket lumber …'"
 FromOption = Annotated[str, typer.Option("--from", help="The first false time.")]
 UntilOption = Annotated[str, typer.Option("--to", help="The last false time.")]
 
 
 @reads(app)
-def audit(desk: Desk, level: LevelOption = "all", against: AgainstOption = "") -> None:
+def audit(
+    desk: Desk, level: LevelOption = "all", against: AgainstOption = None
+) -> None:
     """Walk over everything again and say what was changed."""
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
@@ -46,7 +50,7 @@ def audit(desk: Desk, level: LevelOption = "all", against: AgainstOption = "") -
     report = walk(
         shop,
         level=level,
-        against=_outside(against) if against else None,
+        against=None if against is None else _outside(against),
         progress=show.Progress("walking"),
     )
     words = _word(report)
@@ -54,7 +58,7 @@ def audit(desk: Desk, level: LevelOption = "all", against: AgainstOption = "") -
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
-        _outside_words(report, bool(against)),
+        _outside_words(report, against),
     ]
     findings = [
         {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
@@ -93,7 +97,7 @@ def rebuild(desk: Desk) -> None:
     """Fold what is shown again from the entries; entries never change."""
     from ledger.acts.copies import rebuild as fold_again
 
-    size = fold_again(desk.shop)
+    size = fold_again(desk.shop_of_any_edition)
     show.answer(desk, [f"All views are folded again from {size} entries."], size=size)
 
 
@@ -105,14 +109,17 @@ def backup(desk: Desk, folder: FolderArgument) -> None:
     from ledger.audit import audit as walk
     from ledger.errors import TamperError
 
-    copy = back_up(desk.shop, folder)
+    copy = back_up(desk.shop_of_any_edition, folder)
     report = walk(open_for_audit(copy, now=now), progress=show.Progress("auditing"))
-    if not report:
-        worst = sorted(report.findings, key=lambda finding: finding.is_open)
+    changed = _changes(report)
+    if changed or report.is_clouded:
+        worst = (*changed, *report.findings)[0]
         raise TamperError(
-            f"the copy in {copy} is not whole, and neither may the shop be: {worst[0]}"
+            f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
         )
     lines = [f"{copy}: {report.size} entries, audited. Keep it on another machine."]
+    # Its entries are whole, and whoever brings it back folds them again.
+    lines += [f"  {finding}" for finding in report.findings if not finding.is_open]
     show.answer(desk, lines, folder=str(copy), size=report.size)
 
 
@@ -123,7 +130,7 @@ def export(
     """Write the whole record as plain files, readable without this program."""
     from ledger.acts.exchange import export as write
 
-    size = write(desk.shop, folder, with_names=with_names)
+    size = write(desk.shop_of_any_edition, folder, with_names=with_names)
     left = "with the names" if with_names else "without the names"
     show.answer(desk, [f"{folder}: {size} entries, {left}."], size=size)
 
@@ -166,17 +173,36 @@ def _word(report: Any) -> str:
     """Return what an audit comes to, in a word that is read first."""
     if report:
         return "whole"
-    changed = any(not finding.is_open for finding in report.findings)
-    return "CHANGED" if changed else "CANNOT JUDGE"
+    return "CHANGED" if _changes(report) else "CANNOT JUDGE"
+
+
+def _changes(report: Any) -> list[Any]:
+    """Return the findings that name a change; views of another version need be none."""
+    return [f for f in report.findings if not f.is_open and f.cause != "edition"]
 
 
 def _outside(said: str) -> Any:
     """Read a head that was kept elsewhere: from a file, or as a tag's words say it."""
+    from ledger.codes import shown
+    from ledger.errors import RefusedError
+
+    if not said.strip():
+        raise RefusedError(f"--against is empty: name a file, or type {SAID}")
     path = Path(said)
-    size, _, words = said.strip().partition(" ")
-    if size.isdecimal() and not path.exists():
+    if _is_spoken(said):
+        size, _, words = said.strip().partition(" ")
         return _spoken(size, words)
+    if " " in said.strip() and not path.exists():
+        raise RefusedError(
+            f"{shown(said)} is no file here, and the words of a paper begin with "
+            f"its number of entries: type {SAID}"
+        )
     return _written(path)
+
+
+def _is_spoken(said: str) -> bool:
+    """Tell whether a paper's number and words were typed, and no file named."""
+    return said.strip().partition(" ")[0].isdecimal() and not Path(said).exists()
 
 
 def _spoken(size: str, words: str) -> Any:
@@ -202,17 +228,32 @@ def _written(path: Path) -> Any:
         if data.startswith((b"%PDF-", b"{")):
             note = parse_certificate_file(certificate_bytes(data)).proof.checkpoint
         else:
-            note = data.decode("utf-8")
+            note = _text(data)
             if note.startswith(PROOF_HEADER):
                 note = parse_proof(note).checkpoint
         return Outside.of(parse_checkpoint(parse_note(note)), note)
-    except (LedgerError, UnicodeDecodeError) as fault:
-        raise RefusedError(f"{path} holds no checkpoint: {fault}") from None
+    except LedgerError as fault:
+        raise RefusedError(
+            f"{path} holds no checkpoint ({fault}): name a note, a proof or a "
+            f"certificate, or type {SAID}"
+        ) from None
 
 
-def _outside_words(report: Any, was_given: bool) -> str:
-    if was_given:
-        return "Compared with the checkpoint you gave."
+def _text(data: bytes) -> str:
+    from ledger.errors import RefusedError
+
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise RefusedError("it is no text") from None
+
+
+def _outside_words(report: Any, against: str | None) -> str:
+    if against is not None:
+        given = "Compared with the checkpoint you gave."
+        if _is_spoken(against) and not report:
+            given += " Read its number and words again before you believe this."
+        return given
     if report.level == "tree":
         return "At this level nobody looks which checkpoints left on papers."
     if report.newest_outside is None:

@@ -15,7 +15,7 @@ app = typer.Typer(
     no_args_is_help=True,
 )
 ThingsArgument = Annotated[
-    list[str], typer.Argument(help="Serials of instruments, or boards.")
+    list[str], typer.Argument(help="Serials of instruments, boards or sets.")
 ]
 ToOption = Annotated[str, typer.Option("--to", help="The country, such as JP.")]
 FromOption = Annotated[str, typer.Option("--from", help="Where it starts, such as FR.")]
@@ -38,8 +38,11 @@ OwnerOption = Annotated[
         "--owner-changes/--owner-stays", help="Where the purpose leaves it open."
     ),
 ]
-TariffOption = Annotated[
-    str | None, typer.Option(help="The tariff code, such as 9202.90.40.")
+HtsOption = Annotated[
+    str | None,
+    typer.Option(
+        "--hts-number", help="Its number in the US tariff, such as 9202.90.40."
+    ),
 ]
 AheadOption = Annotated[
     bool, typer.Option("--look-ahead", help="Only look; record nothing.")
@@ -65,7 +68,7 @@ def plan(
     via: ViaOption = [],  # noqa: B006 - typer reads the default
     on: OnOption = "",
     owner_changes: OwnerOption = None,
-    tariff_code: TariffOption = None,
+    hts_number: HtsOption = None,
     look_ahead: AheadOption = False,
 ) -> None:
     """Plan a shipment: tell what must be asked and which papers are needed."""
@@ -77,7 +80,7 @@ def plan(
         moves_on=on or desk.shop.today(),
         purpose=purpose,
         owner_changes=owner_changes,
-        tariff_code=tariff_code,
+        hts_number=hts_number,
     )
     if look_ahead:
         found = shipments.foresee(
@@ -109,36 +112,50 @@ def papers(
     from ledger.acts import shipments
     from ledger.acts.heads import sign_head
     from ledger.ids import ShipmentId
-    from ledger.log.checkpoint import parse_checkpoint, parse_note
 
     show.require_new(out)
     code, hands = str(ShipmentId.parse(desk.own(number))), desk.hands()
     found = shipments.planned(desk.shop, code)
-    size = parse_checkpoint(parse_note(sign_head(desk.shop))).size
+    note = sign_head(desk.shop)
     drawn = materials_paper(
-        desk.shop, found, signer=desk.person, recipient=recipient, sender=sender
+        desk.shop,
+        found,
+        note=note,
+        signer=desk.person,
+        recipient=recipient,
+        sender=sender,
     )
     pdf = drawing.draw(drawn, size=on)
     with show.new_file(out, pdf):
         print_number = shipments.papers_printed(
             desk.shop,
             number=code,
-            size=size,
+            note=note,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         )
     show.notices(drawing.notices(drawn))
     lines = [
         f"{out}: the materials list of {code}, print {print_number}.",
+        *change_line(found),
         "It is a maker's statement and no permit; ask before anything moves.",
     ]
-    show.answer(desk, lines, file=str(out), shipment=code, number=print_number)
+    show.answer(
+        desk,
+        lines,
+        file=str(out),
+        shipment=code,
+        number=print_number,
+        changes=list(found.changes),
+    )
 
 
 def plan_lines(plan: Any) -> list[str]:
     """Say what must be asked first, then what is needed, then the rest."""
     from ledger.quantities import grams, kilograms
     from ledger.trade.answers import CAUTION
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
 
     totals = plan.found.totals
     name = f"Shipment {plan.number}" if plan.number else "Looking ahead, not recorded"
@@ -148,25 +165,70 @@ def plan_lines(plan: Any) -> list[str]:
         f"{kilograms(totals.listed_wood_mg, places=2)} of listed wood, "
         f"{totals.species} species.",
     ]
+    lines += _others_first(plan.found.also)
     for line in plan.found.lines:
         lines.append(
             f"  {line.answer:<10} {line.taxon} ({', '.join(line.parts)}), "
             f"{grams(line.mass_mg, places=0)}: {line.why}"
         )
+        if line.is_listed:
+            lines.append(f"             wood: {'; '.join(map(_wood, line.lots))}")
         lines += [
-            f"             {paper.name}, from the {paper.issuer}"
+            f"             {paper.name}, from {office_words(paper.issuer)}"
             for paper in line.documents
         ]
         if line.answer != "not needed":
-            lines.append(f"             ask {line.ask_whom}")
+            lines.append(f"             ask {office_words(line.ask_whom)}")
+        if line.determination.note:
+            lines.append(f"             note: {line.determination.note}")
+        if line.row:
+            checked = confidence_words(line.determination.confidence)
+            lines.append(f"             row {line.row}: {checked}")
         held = ", ".join(line.evidence) or "no paper on file"
         lines.append(f"             papers of the wood: {held}")
     for other in plan.found.also:
         lines.append(f"  also {other.answer}: {other.law}, {other.why}")
+        if other.row:
+            checked = confidence_words(other.confidence)
+            lines.append(f"             row {other.row}: {checked}")
+        lines += [
+            f"             {paper.name}, from {office_words(paper.issuer)}"
+            for paper in other.documents
+        ]
+        if other.answer != "not needed":
+            lines.append(f"             ask {office_words(other.ask_whom)}")
     lines += [f"  note: {note}" for note in plan.found.notes]
     compiled = plan.found.table_date.isoformat()
     lines.append(f"Tables compiled {compiled}. This is {CAUTION}.")
     return lines
+
+
+def _wood(lot: Any) -> str:
+    """Say what a line holds of a lot, whence it is and since when it is held."""
+    from ledger.quantities import grams
+
+    origin = f"from {lot.origin}" if lot.origin else "of no known origin"
+    day = f"acquired {lot.acquired}" if lot.acquired else "of no proven day"
+    return f"{grams(lot.mass_mg, places=0)} of {lot.lot}, {origin}, {day}"
+
+
+def _others_first(also: Any) -> list[str]:
+    """Say under the totals what laws beside CITES ask, where they ask anything."""
+    counts = [
+        sum(other.answer == answer for other in also) for answer in ("ask", "needed")
+    ]
+    if not any(counts):
+        return []
+    return [
+        f"  Beside CITES: {counts[0]} to ask about, documents needed for {counts[1]}."
+    ]
+
+
+def change_line(plan: Any) -> list[str]:
+    """Say in a sentence what the tables answer otherwise since it was planned."""
+    if not plan.changes:
+        return []
+    return [f"Changed since {plan.number} was planned: {'; '.join(plan.changes)}."]
 
 
 def plan_data(plan: Any) -> dict[str, Any]:
@@ -174,6 +236,7 @@ def plan_data(plan: Any) -> dict[str, Any]:
     from dataclasses import asdict
 
     from ledger.trade.answers import as_data
+    from ledger.trade.edition import tables_sha256
 
     return {
         "shipment": plan.number,
@@ -182,13 +245,20 @@ def plan_data(plan: Any) -> dict[str, Any]:
         "rows": [
             {"mass_mg": line.mass_mg, "parts": list(line.parts)}
             | {"evidence": list(line.evidence)}
+            | {"lots": [_lot_data(lot) for lot in line.lots]}
             | as_data(line.determination)
             for line in plan.found.lines
         ],
         "also": [as_data(other) for other in plan.found.also],
         "notes": list(plan.found.notes),
         "table_date": plan.found.table_date.isoformat(),
+        "tables_sha256": tables_sha256(),
     }
+
+
+def _lot_data(lot: Any) -> dict[str, Any]:
+    day = lot.acquired.isoformat() if lot.acquired else None
+    return {**lot._asdict(), "acquired": day}
 
 
 def _things(desk: Desk, things: list[str]) -> tuple[list[str], list[str]]:
@@ -196,14 +266,19 @@ def _things(desk: Desk, things: list[str]) -> tuple[list[str], list[str]]:
     from ledger.errors import RefusedError
     from ledger.ids import BoardId, parse_any
     from ledger.serials import Serial
+    from ledger.views.boards import boards_named
 
-    serials, boards = [], []
+    serials: list[str] = []
+    boards: list[str] = []
     for text in things:
         code = parse_any(desk.own(text), desk.shop.settings.pattern)
         if isinstance(code, Serial):
             serials.append(str(code))
         elif isinstance(code, BoardId):
-            boards.append(str(code))
+            # Of a set both halves go.
+            with desk.shop.store.reading() as session:
+                halves = [board.code for board in boards_named(session, str(code))]
+            boards += halves or [str(code)]
         else:
             raise RefusedError(
                 f"{code} is a {code.form.noun}: name serials of instruments, or boards"

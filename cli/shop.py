@@ -206,37 +206,29 @@ def room(
 ) -> None:
     """Enter a room's air, and be told what moisture it gives to wood."""
     from ledger import quantities
-    from ledger.acts import resting
-    from ledger.views.readings import RoomReading
+    from ledger.acts.resting import measure_room
 
-    air = RoomReading(
-        idx=desk.shop.store.head().size,
-        room=room,
-        moment="",
-        temperature_millikelvin=quantities.temperature_millikelvin(temperature),
-        humidity_ppm=quantities.humidity_ppm(humidity),
-    )
-    # First, so that no air is entered of which nobody can say what it does to wood.
-    emc = resting.emc_ppm(air)
-    entry = resting.measure_room(
+    warmth = quantities.temperature_millikelvin(temperature)
+    damp = quantities.humidity_ppm(humidity)
+    air = measure_room(
         desk.shop,
         room=room,
-        temperature_millikelvin=air.temperature_millikelvin,
-        humidity_ppm=air.humidity_ppm,
+        temperature_millikelvin=warmth,
+        humidity_ppm=damp,
         hands=desk.hands(),
     )
     lines = [
-        f"{room}: {quantities.celsius(air.temperature_millikelvin, places=1)}, "
-        f"{quantities.humidity(air.humidity_ppm)}, entry {entry.index}. Wood comes "
-        f"to rest at {quantities.percent(emc, places=1)} there, within one percent."
+        f"{room}: {quantities.celsius(warmth, places=1)}, {quantities.humidity(damp)}, "
+        f"entry {air.entry.index}. Wood comes to rest at "
+        f"{quantities.percent(air.emc_ppm, places=1)} there, within one percent."
     ]
-    show.answer(desk, lines, room=room, entry=entry.index, emc_ppm=emc)
+    show.answer(desk, lines, room=room, entry=air.entry.index, emc_ppm=air.emc_ppm)
 
 
 @reads(app, "show")
 def show_(desk: Desk) -> None:
     """Show the shop: its log, its size, its people and its roots."""
-    shop = desk.shop
+    shop = desk.shop_of_any_edition
     standing, head = shop.standing(), shop.store.head()
     roots = len(standing.live_keys("root", head.size))
     lines = [

@@ -10,7 +10,10 @@ from typing import Any
 import typer
 
 from cli.context import Desk
-from ledger.errors import RefusedError
+from ledger.errors import NotFoundError, RefusedError
+
+# So many codes are read at a glance; of more their span is told.
+MOST_LISTED = 4
 
 
 def answer(desk: Desk, lines: Iterable[str], **data: Any) -> None:
@@ -66,10 +69,31 @@ def new_file(path: Path, data: bytes) -> Iterator[None]:
 
 def read_file(path: Path) -> bytes:
     """Read a file that somebody named."""
+    if path.is_dir():
+        raise RefusedError(f"{path} is a folder: name a file in it")
     try:
         return path.read_bytes()
+    except FileNotFoundError:
+        raise NotFoundError(
+            f"there is no file {path}: look at its name again"
+        ) from None
     except OSError as problem:
-        raise RefusedError(f"{path} cannot be read: {problem.strerror}") from None
+        raise RefusedError(
+            f"{path} cannot be read ({problem.strerror}): see that you may read it"
+        ) from None
+
+
+def listed(codes: Sequence[str]) -> str:
+    """Return codes in a row: all of few, of many how many and from which to which."""
+    if len(codes) > MOST_LISTED:
+        return f"{len(codes)} pieces, {codes[0]} to {codes[-1]}"
+    return " and ".join([", ".join(codes[:-1]), codes[-1]]) if codes[1:] else codes[0]
+
+
+def entries(said: Sequence[Any]) -> str:
+    """Return where something stands in the record: entry 7, entries 7 to 9."""
+    first, last = said[0].index, said[-1].index
+    return f"entry {first}" if first == last else f"entries {first} to {last}"
 
 
 def counted(count: int, noun: str) -> str:

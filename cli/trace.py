@@ -1,7 +1,7 @@
 """flitchbook trace: wood and papers followed both ways."""
 
 from dataclasses import asdict
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -19,15 +19,35 @@ def add_to(app: typer.Typer) -> None:
 
 
 def trace(desk: Desk, code: CodeArgument) -> None:
-    """Tell where wood came from and where it went, with the entry for each."""
+    """Tell where wood came from and where it went, with the entry for each.
+
+    An override and a struck number say why, as it was said then.
+    """
+    from ledger.acts.corrections import reason_words, reasons_of
     from ledger.ids import parse_any
     from ledger.views.trace import trace as follow
 
     wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
     with desk.shop.store.reading() as session:
         found = follow(session, str(wanted))
-    lines = [
-        f"{'  ' * line.depth}{line.code}  {line.said}  (entry {line.entry})"
-        for line in found
-    ]
-    show.answer(desk, lines, trace=[asdict(line) for line in found])
+        given = reasons_of(desk.shop, session, {line.entry for line in found})
+        has_reason = [
+            line.entry in given and not _is_birth(session, line) for line in found
+        ]
+    lines, told = [], []
+    for line, has in zip(found, has_reason, strict=True):
+        why = f": {reason_words(given[line.entry])}" if has else ""
+        indent = "  " * line.depth
+        lines.append(f"{indent}{line.code}  {line.said}{why}  (entry {line.entry})")
+        reason = given[line.entry] if has else None
+        erased = {"reason": reason, "reason_erased": has and reason is None}
+        told.append(asdict(line) | erased)
+    show.answer(desk, lines, trace=told)
+
+
+def _is_birth(session: Any, line: Any) -> bool:
+    """Tell whether a line tells how a piece got its number: the reason is the saw's."""
+    from ledger.views.boards import Board
+
+    board = session.get(Board, line.code)
+    return board is not None and board.idx == line.entry

@@ -8,7 +8,7 @@ from demo import cast
 from demo.bench import Bench
 from demo.wood import Woods
 from ledger import quantities
-from ledger.acts import builds, certificates, corrections, owners, shipments
+from ledger.acts import builds, certificates, overrides, owners, shipments
 from ledger.errors import RefusedError
 from ledger.events.build import PartWeighed, Run
 
@@ -60,7 +60,7 @@ def build(bench: Bench, woods: Woods) -> Built:
             shop, serial=serial, part="binding", code=woods.binding, hands=jakub
         )
     )
-    corrections.override(
+    overrides.override(
         shop, code=woods.binding, serial=serial, reason=REASON, hands=lead
     )
     builds.allot(shop, serial=serial, part="binding", code=woods.binding, hands=jakub)

@@ -132,7 +132,8 @@ def _delivered(bench: Bench, came: stock.Listed) -> dict[str, list[str]]:
     """Receive what a sawyer's packing list lists; return the boards by their lot."""
     bench.clock.morning_of(came.received_on)
     path = PAPERS / came.paper
-    listed = packing.read_list(path.read_bytes())
+    data = path.read_bytes()
+    listed = packing.read_list(data)
     draft = lots.LotDraft(
         species="",
         form=came.form,
@@ -143,7 +144,7 @@ def _delivered(bench: Bench, came: stock.Listed) -> dict[str, list[str]]:
     )
     told = deliveries.Told(lot=draft, by_species=came.by_species)
     found = deliveries.parcels(listed, told)
-    return deliveries.deliver(bench.shop, path, found, hands=bench.hands["02"]).lots
+    return deliveries.deliver(bench.shop, data, found, hands=bench.hands["02"]).lots
 
 
 def _weigh_first(bench: Bench, tops: str) -> None:
@@ -191,7 +192,8 @@ def _weigh_for_a_month(bench: Bench, codes: list[str]) -> str:
 def _first_masses(bench: Bench, codes: Iterable[str]) -> Iterator[tuple[str, int]]:
     with bench.shop.store.reading() as session:
         for code in codes:
-            yield code, int(boards.require_board(session, code).mass_mg or 0)
+            board = boards.one_board(session, code)
+            yield code, int(board.mass_mg or board.listed_mg or 0)
 
 
 def _tap(bench: Bench, chosen: str) -> None:

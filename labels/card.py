@@ -16,6 +16,7 @@ from labels.page import (
     open_document,
     oxford,
     rule,
+    shortened,
     thousands,
     turn_over,
     write,
@@ -28,6 +29,7 @@ DOTS_PER_INCH = 600
 MODULE = 10 * qr.INCH / DOTS_PER_INCH
 COLUMN = (45.2, 81.0)
 SPECIES_SHOWN = 2
+FACTS_TOP, FACTS_PITCH, FACTS_CLOSE, FACTS_AT_EASE = 35.0, 3.25, 2.95, 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,10 +49,12 @@ class OwnerCard:
     key_line: str
 
 
-SHOP = Style(face=faces.CAPS, size=7.6, colour=WALNUT, tracking=0.07, floor=6.8)
-MODEL = Style(face=faces.TEXT_SEMIBOLD, size=26, floor=13)
-KIND = Style(face=faces.TEXT, size=8.6, floor=7)
-RUN = Style(face=faces.TEXT_ITALIC, size=8.6, floor=7)
+SHOP = Style(
+    face=faces.CAPS, size=7.6, colour=WALNUT, tracking=0.07, floor=6.8, may_shorten=True
+)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=26, floor=13, may_shorten=True)
+KIND = Style(face=faces.TEXT, size=8.6, floor=7, may_shorten=True)
+RUN = Style(face=faces.TEXT_ITALIC, size=8.6, floor=7, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=17.5, floor=10)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=7.6, floor=6)
 BESIDE = Style(face=faces.TEXT_ITALIC, size=7.6, colour=WALNUT)
@@ -59,7 +63,7 @@ BODY = Style(face=faces.TEXT, size=7.4)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4)
 LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8)
 VALUE = Style(face=faces.DATA_MEDIUM, size=7.2, floor=6)
-SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8, may_shorten=True)
 KEY = Style(face=faces.DATA, size=6.6, floor=6)
 
 NOT_A_TITLE = "Maker’s record. No title, no permit."
@@ -69,7 +73,7 @@ TO_CHECK = (
     "says, to flitchbook certificate",
     "check. Nothing is sent.",
 )
-THEN_LOOK = ("Then look: serial, woods, mass. Are", "they in your hands?")
+THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
 
 
 def _front(page: Page, card: OwnerCard) -> None:
@@ -79,7 +83,9 @@ def _front(page: Page, card: OwnerCard) -> None:
     write(page, (LEFT, 23.2), card.model, MODEL, within=wide, field="model")
     kind = f"{card.kind}, {card.year}"
     write(page, (LEFT, 28.6), kind, KIND, within=wide, field="kind")
-    write(page, (LEFT, 32.4), card.run, RUN, within=wide, field="run")
+    name, _, place = card.run.rpartition(", ")
+    run = shortened(card.run, RUN, wide, tail=f", {place}" if name else "")
+    write(page, (LEFT, 32.4), run, RUN, within=wide, field="run")
     write(page, (LEFT, 47.2), card.serial, SERIAL, within=44, field="serial")
     write(
         page,
@@ -97,14 +103,18 @@ def _facts(page: Page, card: OwnerCard) -> None:
     x, end = COLUMN
     mass = f"{thousands(card.mass_g)}{THIN_SPACE}g"
     woods = [("wood", name, SPECIES) for name in card.species[:SPECIES_SHOWN]]
+    left_over = len(card.species) - SPECIES_SHOWN
+    if left_over > 0:
+        woods.append(("", f"and {left_over} more", LABEL))
     rows = [
         ("serial", card.serial, VALUE),
         ("mass", mass, VALUE),
         *woods,
         ("key", card.key_line, KEY),
     ]
+    pitch = FACTS_PITCH if len(rows) <= FACTS_AT_EASE else FACTS_CLOSE
     for number, (label, value, style) in enumerate(rows):
-        y = 35.0 + 3.25 * number
+        y = FACTS_TOP + pitch * number
         write(page, (x, y), label, LABEL, within=8.4, field="label")
         write(page, (x + 9, y), value, style, within=end - x - 9, field=label)
 

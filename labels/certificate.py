@@ -4,6 +4,7 @@ Everything on it can be traced to an entry. A person whose name was erased is sh
 badge. No owner's name stands on it, and nothing that a copier would lose.
 """
 
+from dataclasses import replace
 from typing import Literal, NamedTuple
 
 from labels import archive, evidence, faces, qr, sections
@@ -25,6 +26,7 @@ from labels.page import (
     measure,
     open_document,
     rule,
+    shortened,
     thousands,
     turn_over,
     wrap,
@@ -60,10 +62,11 @@ HANDS_SHOWN, TREES_SHOWN = 9, 8
 DOTS_PER_INCH = 600
 MOTTO = "Made by these hands, from these trees."
 
-MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=14)
-KIND = Style(face=faces.TEXT, size=11, floor=8.5)
+KIND = Style(face=faces.TEXT, size=11, floor=8.5, may_shorten=True)
 MOTTO_STYLE = Style(face=faces.TEXT_ITALIC, size=19, colour=WALNUT)
+MEASURED = replace(COLUMN_HEAD, may_shorten=True)
 MORE = Style(face=faces.TEXT_ITALIC, size=9.6, colour=WALNUT)
 VALUE = Style(face=faces.DATA_MEDIUM, size=13.5, floor=9)
 UNIT = Style(face=faces.TEXT, size=9.5, floor=8)
@@ -101,12 +104,34 @@ def _foot_top(frame: Frame) -> float:
     return qr.snap(frame.foot - 3.6 - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
 
 
+def _works(frame: Frame, makers: tuple[Maker, ...]) -> list[list[str]]:
+    """Return what page 1 says that each did, in two lines while there is room."""
+    shown = makers[:HANDS_SHOWN]
+    works, spare = [], HANDS_SHOWN - len(shown)
+    for maker in shown:
+        works.append(sections.work_lines(frame, maker.work, 1 + min(spare, 1)))
+        spare -= len(works[-1]) - 1
+    return works
+
+
+def _continued(frame: Frame, makers: tuple[Maker, ...]) -> tuple[Maker, ...]:
+    """Return whom page 1 leaves out, and before them whose work it cuts short."""
+    cut = [
+        maker
+        for maker, lines in zip(makers, _works(frame, makers), strict=False)
+        if lines != sections.work_lines(frame, maker.work)
+    ]
+    return (*cut, *makers[HANDS_SHOWN:])
+
+
 def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
     """Share the free height: first a little between rows, the rest between sections."""
     hands = max(min(len(certificate.makers), HANDS_SHOWN + 1) - 1, 0)
     trees = min(len(certificate.materials), TREES_SHOWN)
     motto = frame.head + MOTTO_DROP
-    fixed = HANDS_FIRST + TREES_HEAD + TREES_NOTE
+    lines = sum(len(each) - 1 for each in _works(frame, certificate.makers))
+    below = sections.WORK_LEADING * lines
+    fixed = HANDS_FIRST + below + TREES_HEAD + TREES_NOTE
     fixed += MEASURES_HEIGHT if certificate.measures else 0
     rows = hands * frame.hand_pitch + trees * frame.tree_pitch
     free = _foot_top(frame) - motto - fixed - sum(LEAST_GAPS)
@@ -114,7 +139,8 @@ def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
     gap = min(max(0.0, free - rows * stretch) / len(LEAST_GAPS), MOST_GAP)
     hand_pitch, tree_pitch = frame.hand_pitch * stretch, frame.tree_pitch * stretch
     at_hands = motto + LEAST_GAPS[0] + gap
-    at_trees = at_hands + HANDS_FIRST + hands * hand_pitch + LEAST_GAPS[1] + gap
+    at_trees = at_hands + HANDS_FIRST + hands * hand_pitch + below
+    at_trees += LEAST_GAPS[1] + gap
     after = at_trees + TREES_HEAD + trees * tree_pitch + TREES_NOTE
     at_measures = after + LEAST_GAPS[2] + gap
     return Plan(at_hands, at_trees, at_measures, hand_pitch, tree_pitch)
@@ -132,7 +158,9 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
         page, (frame.left, level), certificate.model, MODEL, within=free, field="model"
     )
     kind = certificate.kind[:1].upper() + certificate.kind[1:]
+    name, _, place = certificate.run.rpartition(", ")
     said = f"{kind}. {certificate.run}." if certificate.run else f"{kind}."
+    said = shortened(said, KIND, 126, tail=f", {place}." if name else "")
     level += 6.8
     write(page, (frame.left, level), said, KIND, within=126, field="kind and run")
     end = (frame.right, level)
@@ -144,9 +172,10 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
 def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
     sections.heading(page, frame, plan.hands, "By these hands")
     y = plan.hands + HANDS_FIRST
-    for maker in certificate.makers[:HANDS_SHOWN]:
-        sections.hand(page, frame, y, maker)
-        y += plan.hand_pitch
+    works = _works(frame, certificate.makers)
+    for maker, lines in zip(certificate.makers, works, strict=False):
+        sections.hand(page, frame, y, maker, lines)
+        y += plan.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
     left_over = len(certificate.makers) - HANDS_SHOWN
     if left_over > 0:
         at = (frame.left + sections.NAMES, y)
@@ -199,7 +228,7 @@ def _measures(page: Page, frame: Frame, rows: tuple[Measure, ...], y: float) -> 
     for (x, free), (label, value, unit) in zip(
         _measure_places(frame, rows), rows, strict=True
     ):
-        write(page, (x, y + 4.3), label, COLUMN_HEAD, within=free, field=label)
+        write(page, (x, y + 4.3), label, MEASURED, within=free, field=label)
         beside = measure(unit, UNIT) + 1
         taken = write(
             page, (x, y + 10), value, VALUE, within=free - beside, field=label
@@ -277,7 +306,7 @@ def draw(
     title = f"Owner certificate {certificate.number}, {certificate.serial}"
     page = open_document(frame.size, title)
     _front(page, frame, certificate)
-    makers = certificate.makers[HANDS_SHOWN:]
+    makers = _continued(frame, certificate.makers)
     materials = certificate.materials[TREES_SHOWN:]
     pages = evidence.plan(frame, certificate, makers, materials)
     evidence.draw(page, frame, certificate, pages)

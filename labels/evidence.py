@@ -68,8 +68,13 @@ def _together(blocks: list[Block]) -> Block:
 
 
 def _hand(frame: Frame, maker: Maker) -> Block:
-    pitch = frame.hand_pitch
-    return Block(pitch, lambda page, y: sections.hand(page, frame, y + 4.2, maker))
+    lines = sections.work_lines(frame, maker.work)
+    height = frame.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
+
+    def draw(page: Page, y: float) -> None:
+        sections.hand(page, frame, y + 4.2, maker, lines)
+
+    return Block(height, draw)
 
 
 def _tree(frame: Frame, row: Material) -> Block:

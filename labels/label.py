@@ -21,8 +21,9 @@ from labels.page import (
     Style,
     box,
     close_document,
-    measure,
+    least,
     open_document,
+    shortened,
     turn_over,
     write,
 )
@@ -36,7 +37,11 @@ OVERSHOOT = 0.12  # of round letters over the height of capitals
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardLabel:
-    """What a board's label says; received is YYYY-MM-DD, what is such as "back"."""
+    """What a board's label says; received is YYYY-MM-DD, what is such as "back".
+
+    made is what a board from the saw or the glue is, such as "piece"; also are further
+    lots that were glued into it.
+    """
 
     code: str
     check: str
@@ -49,6 +54,8 @@ class BoardLabel:
     half: Literal["A", "B"] | None = None
     replacement: int = 0
     origin_unknown: bool = False
+    made: str = ""
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,12 +88,13 @@ ROLL_PRINTERS = {
 }
 SHEET_PRINTER = Printer(dots_per_inch=600.0, dots=11)
 
-SPECIES = Style(face=faces.DATA_ITALIC, size=8, floor=5.5, narrow=0.8)
+SPECIES = Style(face=faces.DATA_ITALIC, size=8, floor=5.5, narrow=0.8, may_shorten=True)
 SMALL = Style(face=faces.DATA_MEDIUM, size=6.8, narrow=0.8)
 CODE = Style(face=faces.DATA_BOLD, size=10.5, floor=9, narrow=0.8)
 CHECK = Style(face=faces.DATA_BOLD, size=9.5, colour=WHITE)
-WHAT = Style(face=faces.DATA_MEDIUM, size=7.5, floor=6.8, narrow=0.8)
+WHAT = Style(face=faces.DATA_MEDIUM, size=7.5, floor=6.8, narrow=0.8, may_shorten=True)
 LOUD = Style(face=faces.DATA_BOLD, size=7.5, floor=6.8, narrow=0.8)
+MADE = Style(face=faces.DATA_BOLD, size=7.5, floor=6.8, narrow=0.8)
 UNKNOWN = Style(face=faces.DATA_BOLD, size=6.8, narrow=0.8)
 
 
@@ -126,32 +134,69 @@ def _middle(page: Page, label: BoardLabel, at: tuple[float, float], w: float) ->
         _origin_unknown(page, x, y, w)
     else:
         _species(page, label, x, y, w)
-    marks.triangle(page, x, y + 8.0, label.half)
+    if label.made:
+        # A whole triangle would say that nobody has sawn it.
+        at = (x, y + 10.8)
+        write(page, at, label.made, MADE, align="centre", within=w, field="made")
+    else:
+        marks.triangle(page, x, y + 8.0, label.half)
     for drop, words, field in (
         (14.2, f"lot {label.lot}", "lot"),
-        (16.7, label.received, "received"),
+        (16.7, _below_lot(label), "received"),
     ):
         write(page, (x, y + drop), words, SMALL, align="centre", within=w, field=field)
 
 
-def _said(label: BoardLabel) -> tuple[str, Style]:
-    """Return what stands at the right end of the bottom line."""
+def _below_lot(label: BoardLabel) -> str:
+    """Return the day a lot came in; of several, the other one or their number."""
+    if not label.also:
+        return label.received
+    return (
+        f"and {label.also[0]}" if len(label.also) == 1 else f"+ {len(label.also)} lots"
+    )
+
+
+def _said(label: BoardLabel) -> tuple[str, Style, str]:
+    """Return what stands at the right end of the bottom line, and its end that stays.
+
+    Which half it is stays, and which replacement, however long the words before it are.
+    """
     if label.replacement:
-        return f"REPLACEMENT {label.replacement}", LOUD
-    return label.what, LOUD if label.what.isupper() else WHAT
+        said = f"REPLACEMENT {label.replacement}"
+        return said, LOUD, f" {label.replacement}"
+    half = f", half {label.half}"
+    tail = half if label.half and label.what.endswith(half) else ""
+    return label.what, LOUD if label.what.isupper() else WHAT, tail
+
+
+def _fitted(label: BoardLabel) -> tuple[str, Style]:
+    """Return what stands at the right end, shortened where the code needs its room."""
+    words, style, tail = _said(label)
+    room = _room() - least(label.code, CODE)
+    return shortened(words, style, room, tail=tail), style
+
+
+def _side() -> float:
+    """Return the side of the box behind the check character [mm]."""
+    return CODE.size * marks.CAP_HEIGHT / MM + 0.2
+
+
+def _room() -> float:
+    """Return what the bottom line has for the code and what it is [mm]."""
+    return WIDTH - 2 * MARGIN - _side() - 2 * GAP
 
 
 def _foot(page: Page, label: BoardLabel, x: float, top: float) -> None:
     """Set the bottom line: code, check character reversed out, and what it is.
 
-    The code keeps its size as long as what it is can be narrowed beside it.
+    The code keeps its size as long as what it is can be narrowed beside it, and is
+    never shortened.
     """
-    cap = marks.CAP_HEIGHT / MM
-    baseline, side = top + CODE.size * cap, CODE.size * cap + 0.2
-    words, style = _said(label)
+    cap, side = marks.CAP_HEIGHT / MM, _side()
+    baseline = top + CODE.size * cap
+    words, style = _fitted(label)
     end = x + WIDTH - 2 * MARGIN
-    least = measure(words, style) * style.narrow * style.floor / style.size
-    free = end - x - least - GAP - side - GAP
+    free = _room() - least(words, style)
     corner = x + GAP
     corner += write(page, (x, baseline), label.code, CODE, within=free, field="code")
     box(page, corner, top, side, side)
@@ -226,10 +271,11 @@ ROWS = {"A4": 12, "Letter": 11}
 SIZES = {"A4": A4, "Letter": LETTER}
 COLUMNS = 4
 LOT = Style(face=faces.DATA_HEAVY, size=12, floor=9)
-HEAD_SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=8)
-HEAD_TEXT = Style(face=faces.TEXT, size=10.2, floor=8)
+HEAD_SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=8, may_shorten=True)
+HEAD_TEXT = Style(face=faces.TEXT, size=10.2, floor=8, may_shorten=True)
 HOW_TO_CUT = Style(face=faces.TEXT, size=8, colour=WALNUT)
 PROOF_BAR = 50.0
+LOTS_NAMED = 4
 
 
 def _corner(page: Page, rows: int) -> tuple[float, float]:
@@ -246,21 +292,36 @@ def _proof_bar(page: Page, end: float, y: float) -> None:
         marks.stroke(page, [(x, y - 1), (x, y)], 0.5)
 
 
+def _whose(labels: list[BoardLabel], heading: Heading) -> tuple[str, str, list[str]]:
+    """Return the lot, its species and sawyer; of several lots only which they are."""
+    every = (lot for label in labels for lot in (label.lot, *label.also))
+    lots = list(dict.fromkeys(every))
+    if len(lots) <= 1:
+        return f"Lot {heading.lot}", heading.species, [heading.sawyer]
+    if len(lots) <= LOTS_NAMED:
+        return f"Lots {', '.join(lots)}", "", []
+    return f"{len(lots)} lots, {min(lots)} to {max(lots)}", "", []
+
+
 def _head(
-    page: Page, heading: Heading, corner: tuple[float, float], counts: tuple[int, ...]
+    page: Page,
+    heading: Heading,
+    corner: tuple[float, float],
+    labels: list[BoardLabel],
+    sheet_words: str,
 ) -> None:
     """Set what stands over the labels: the lot, whose it is, and how to cut."""
-    labels, sheet_number, sheets = counts
     x, y = corner[0] + MARGIN, corner[1] - 5.2
     end = corner[0] + COLUMNS * WIDTH - MARGIN
-    x += write(page, (x, y), f"Lot {heading.lot}", LOT, within=60, field="lot") + 3.2
-    species = heading.species
+    lot, species, sawyer = _whose(labels, heading)
+    x += write(page, (x, y), lot, LOT, within=74, field="lot") + 3.2
     x += write(page, (x, y), species, HEAD_SPECIES, within=50, field="species")
-    plural = "label" if labels == 1 else "labels"
-    rest = (
-        f" · {heading.sawyer} · {labels} {plural}, sheet {sheet_number} of {sheets}"
-        f" · {heading.date}, {heading.who}"
-    )
+    plural = "label" if len(labels) == 1 else "labels"
+    count = f"{len(labels)} {plural}, {sheet_words}"
+    facts = f"{count} · {heading.date}, {heading.who}"
+    rest = (" · " if species else "") + " · ".join([*sawyer, facts])
+    tail = f" · {facts}" if sawyer else ""
+    rest = shortened(rest, HEAD_TEXT, end - x, tail=tail)
     write(page, (x, y), rest, HEAD_TEXT, within=end - x, field="heading")
     how = (
         "Cut on the dotted lines. Measure the bar: if it is not 50 mm, print at 100 %."
@@ -297,10 +358,13 @@ def sheet(
     places = arrange(labels, COLUMNS)
     full = COLUMNS * ROWS[paper]
     sheets = [places[start : start + full] for start in range(0, len(places), full)]
-    page = open_document(SIZES[paper], f"Board labels of lot {heading.lot}")
+    whose = _whose(labels, heading)[0]
+    title = f"Board labels of {whose[:1].lower()}{whose[1:]}"
+    page = open_document(SIZES[paper], title)
     corner = _corner(page, ROWS[paper])
     for number, chosen in enumerate(sheets, start=1):
-        _head(page, heading, corner, (len(labels), number, len(sheets)))
+        said = f"sheet {number} of {len(sheets)}"
+        _head(page, heading, corner, labels, said)
         _cut_lines(page, corner, -(-len(chosen) // COLUMNS))
         for place, label in enumerate(chosen):
             row, column = divmod(place, COLUMNS)
@@ -320,4 +384,8 @@ def notices(labels: list[BoardLabel]) -> tuple[str, ...]:
         for text in (label.genus, label.epithet, label.lot, label.what, label.code)
     ]
     found = [notice for notice in weaker if notice]
+    for label in labels:
+        words, shown = _said(label)[0], _fitted(label)[0]
+        if words != shown:
+            found.append(f"{label.code}: {words!r} is shortened to {shown!r}")
     return (*dict.fromkeys(found), *faces.missing_notices(texts))

@@ -32,6 +32,7 @@ from labels.page import (
     open_document,
     oxford,
     rule,
+    shortened,
     turn_over,
     wrap,
     write,
@@ -140,8 +141,9 @@ def _parties(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
         # The purpose stands at the foot too, with how it was decided.
         moves = [f"moves {paper.movement}"]
     sent_from = ", ".join(filter(None, (paper.address, paper.sent_from)))
+    shop = shortened(paper.shop, NAME, 60)
     columns = (
-        (0.0, 60.0, "From", [paper.shop], wrap(sent_from, BODY, 60)),
+        (0.0, 60.0, "From", [shop], wrap(sent_from, BODY, 60)),
         (62.0, 48.0, "To", [paper.recipient], wrap(paper.sent_to, BODY, 48)),
         (112.0, 66.0, "What", what, moves),
     )
@@ -247,16 +249,36 @@ def _share_out(
     return pages
 
 
+def _together(blocks: list[Block], room: float) -> list[Block]:
+    """Keep blocks on one page if one holds them: no signature without its sums."""
+    height = sum(block.height for block in blocks)
+    if height > room:
+        return blocks
+
+    def draw(page: Page, left: float, y: float) -> None:
+        for block in blocks:
+            block.draw(page, left, y)
+            y += block.height
+
+    return [Block(height, draw, blocks[-1].field)]
+
+
+def _has_volumes(paper: MaterialsPaper) -> bool:
+    return any(row.volume_mm3 is not None for row in paper.rows)
+
+
 def _plan(
     sheet: Sheet, paper: MaterialsPaper
 ) -> tuple[list[list[Block]], list[list[Block]]]:
     """Lay out the pages of the list, and those of the rules behind it."""
     first, later = (sheet.foot - sheet.top - row - 1.5 for row in (FIRST_ROW, NEXT_ROW))
-    rows = [materials_table.row_block(row) for row in paper.rows]
-    ends = materials_foot.blocks(paper, 0)
+    volumes = _has_volumes(paper)
+    rows = [materials_table.row_block(row, volumes=volumes) for row in paper.rows]
+    ends = _together(materials_foot.blocks(paper, 0), later)
     count = len(_share_out([*rows, *ends], (first, later)))
     # The foot says on which page the rules begin, and that takes no more room.
-    ends = materials_foot.blocks(paper, count + 1 if paper.rules else 0)
+    rules_page = count + 1 if paper.rules else 0
+    ends = _together(materials_foot.blocks(paper, rules_page), later)
     rules = [materials_table.rule_block(row) for row in paper.rules]
     behind = _share_out(rules, (later, later)) if rules else []
     return _share_out([*rows, *ends], (first, later)), behind
@@ -280,7 +302,8 @@ def _list_page(
         _next_head(page, sheet, paper, "Materials list, continued")
     y = sheet.top + (FIRST_ROW if first else NEXT_ROW)
     if blocks[0].is_row:
-        materials_table.heads(page, sheet.left, y - 2.2)
+        volumes = _has_volumes(paper)
+        materials_table.heads(page, sheet.left, y - 2.2, volumes=volumes)
     _set(page, sheet, y, blocks)
 
 

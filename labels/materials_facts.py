@@ -56,7 +56,8 @@ class MaterialsPaper:
 
     Dates are YYYY-MM-DD. address, sent_from, recipient, totals, host and whom_to_ask
     may be empty. check is the check character of number. totals is a note such as "net,
-    as weighed". An erased signer is None.
+    as weighed". An erased signer is None. size counts the entries that the checkpoint
+    vouches for, and ten_words stand for their root.
     """
 
     number: str
@@ -79,6 +80,8 @@ class MaterialsPaper:
     newest_source: str
     rules: tuple[RuleRow, ...]
     whom_to_ask: str
+    size: int
+    ten_words: tuple[str, ...]
     host: str
     check: str
     signer_badge: str

@@ -33,9 +33,10 @@ DECIDED_LINES = 9
 BODY = Style(face=faces.TEXT, size=9.6, floor=8)
 SMALL = Style(face=faces.TEXT, size=8.8, floor=7.6)
 HEADING = Style(face=faces.CAPS, size=9.4, colour=WALNUT, tracking=0.07)
-NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
+NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8, may_shorten=True)
 CODE = Style(face=faces.DATA_MEDIUM, size=8.2, floor=6.8)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
+CHECKPOINT = "checkpoint"
 NOT_HERE = " (not with this page)"
 
 
@@ -118,12 +119,19 @@ def _decided(paper: MaterialsPaper, rules_page: int) -> list[str]:
 
 
 def _symbol(page: Page, paper: MaterialsPaper, left: float, y: float) -> None:
+    """Draw the symbol and the number, and beside it the checkpoint as it is typed."""
     symbol = qr.board_symbol(payload(paper))
     x, top = (qr.snap(place, DOTS_PER_INCH) for place in (left, y + 5))
     qr.draw(page, symbol, x, top, MODULE)
     side = symbol.side * MODULE
     at, code = (left, top + side + 7), paper.number
     write(page, at, code, CODE, within=side + 4, field="number")
+    x, level = left + DECIDED_AT, at[1]
+    write(page, (x, level), CHECKPOINT, ASIDE)
+    x += measure(CHECKPOINT, ASIDE) + 2
+    words = " ".join((str(paper.size), *paper.ten_words))
+    within = left + WIDTH - x
+    write(page, (x, level), words, CODE, within=within, field="ten words")
 
 
 def _signed(page: Page, paper: MaterialsPaper, left: float, y: float) -> None:

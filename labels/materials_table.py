@@ -10,6 +10,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    least,
     measure,
     rule,
     wrap,
@@ -25,12 +26,12 @@ SPECIES_AT, PART_AT, HARVEST_AT, KG_AT, DM3_AT = 0.0, 50.0, 91.0, 116.0, 131.0
 LISTING_AT, ANSWER_AT = 134.0, 151.0
 PART_WIDTH, HARVEST_WIDTH, LISTING_WIDTH = 39.0, 13.5, 15.5
 LEADING, WORDS_LEADING = 4.2, 3.8
-FIRST = 5.6  # from a row's upper edge to its first baseline
+FIRST = 5.2  # from a row's upper edge to its first baseline
 SMALL = 10_000  # mg or mm³: below, three decimals would lose a tenth of it
 SIDE = 2.7
 
 SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=12.5, floor=9.5)
-TRADE = Style(face=faces.TEXT, size=9, floor=7.6)
+TRADE = Style(face=faces.TEXT, size=9, floor=7.6, may_shorten=True)
 BODY = Style(face=faces.TEXT, size=9.6, floor=8)
 FORM = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
 CODE = Style(face=faces.DATA_MEDIUM, size=9.2, floor=7.6)
@@ -83,7 +84,7 @@ def number(value: int, printed: Callable[..., str]) -> str:
     return words.rpartition(faces.THIN_SPACE)[0]
 
 
-def heads(page: Page, left: float, y: float) -> None:
+def heads(page: Page, left: float, y: float, *, volumes: bool = True) -> None:
     """Set the heads of the columns; y is their baseline."""
     for offset, words in (
         (SPECIES_AT, "species"),
@@ -93,8 +94,9 @@ def heads(page: Page, left: float, y: float) -> None:
         (ANSWER_AT, "CITES paper"),
     ):
         write(page, (left + offset, y), words, HEAD)
-    for offset, words in ((KG_AT, "kg"), (DM3_AT, "dm³")):
-        write(page, (left + offset, y), words, HEAD, align="right")
+    write(page, (left + KG_AT, y), "kg", HEAD, align="right")
+    if volumes:
+        write(page, (left + DM3_AT, y), "dm³", HEAD, align="right")
     rule(page, (left, left + WIDTH), y + 2.2)
 
 
@@ -137,11 +139,11 @@ def _answer(page: Page, left: float, y: float, row: MaterialRow) -> None:
     """Set the answer: a plate where somebody must act, a word where nobody must."""
     x, lines = left + ANSWER_AT, _answer_lines(row)
     if state := PLATES.get(row.answer):
-        plate = (x, y + 2.4, WIDTH - ANSWER_AT, 8.0)
+        plate = (x, y + 2.0, WIDTH - ANSWER_AT, 8.0)
         marks.plate(page, plate, state, row.answer.upper())
         return
     if row.answer.startswith(ATTACHED):
-        square(page, x, y + 3.6, SIDE, "solid")
+        square(page, x, y + FIRST - 2.0, SIDE, "solid")
         x += SIDE + 1.5
     for line in lines:
         write(
@@ -150,22 +152,34 @@ def _answer(page: Page, left: float, y: float, row: MaterialRow) -> None:
         y += LEADING
 
 
-def row_block(row: MaterialRow) -> Block:
-    """Plan one species: what, whence, how much, listed where, and the answer."""
+def _name_lines(row: MaterialRow) -> list[tuple[str, Style]]:
+    """Return the species, which is never shortened, and its trade name below it."""
+    fits = least(row.species, SPECIES) <= PART_AT - 2
+    lines = [row.species] if fits else lines_of(row.species, SPECIES, PART_AT - 2)
+    return [*((line, SPECIES) for line in lines), (row.trade_name, TRADE)]
+
+
+def row_block(row: MaterialRow, *, volumes: bool = True) -> Block:
+    """Plan one species: what, whence, how much, listed where, and the answer.
+
+    Where nobody took any row's volume, its column stays empty.
+    """
     refuse_unknown_answer(row)
     cells, words = _cells(row), wrap(row.words, WORDS, WIDTH)
-    most = max(2, len(_answer_lines(row)), *(len(cell.lines) for cell in cells))
+    names = _name_lines(row)
+    most = max(
+        2, len(names), len(_answer_lines(row)), *(len(cell.lines) for cell in cells)
+    )
     below = FIRST + LEADING * most
-    height = below + WORDS_LEADING * (len(words) - 1) + 3.3
+    height = below + WORDS_LEADING * (len(words) - 1) + 2.3
 
     def draw(page: Page, left: float, y: float) -> None:
-        free = PART_AT - 2
-        at, field = (left, y + FIRST), "species"
-        write(page, at, row.species, SPECIES, within=free, field=field)
-        at, field = (left, y + FIRST + LEADING), f"trade name of {row.species}"
-        write(page, at, row.trade_name, TRADE, within=free, field=field)
+        for index, (line, style) in enumerate(names):
+            at, field = (left, y + FIRST + LEADING * index), f"name of {row.species}"
+            write(page, at, line, style, within=PART_AT - 2, field=field)
         _set_cells(page, left, y + FIRST, cells)
-        _amounts(page, left, y + FIRST, row.mass_mg, row.volume_mm3, NUMBER)
+        volume = dm3(row.volume_mm3) if volumes else ""
+        _amounts(page, left, y + FIRST, row.mass_mg, volume, NUMBER)
         _answer(page, left, y, row)
         for index, line in enumerate(words):
             write(page, (left, y + below + WORDS_LEADING * index), line, WORDS)
@@ -174,18 +188,19 @@ def row_block(row: MaterialRow) -> Block:
     return Block(height, draw, f"row of {row.species}", is_row=True)
 
 
+def dm3(volume_mm3: int | None) -> str:
+    """Print a volume in cubic decimetres; a dash where nobody took it."""
+    if volume_mm3 is None:
+        return "—"
+    return number(volume_mm3, quantities.cubic_decimetres)
+
+
 def _amounts(
-    page: Page,
-    left: float,
-    y: float,
-    mass_mg: int,
-    volume_mm3: int | None,
-    style: Style,
+    page: Page, left: float, y: float, mass_mg: int, volume: str, style: Style
 ) -> None:
-    """Set kilograms, and cubic decimetres where somebody took them."""
+    """Set kilograms, and the volume in words."""
     kg = number(mass_mg, quantities.kilograms)
-    dm3 = "—" if volume_mm3 is None else number(volume_mm3, quantities.cubic_decimetres)
-    for offset, words, field in ((KG_AT, kg, "mass"), (DM3_AT, dm3, "volume")):
+    for offset, words, field in ((KG_AT, kg, "mass"), (DM3_AT, volume, "volume")):
         at = (left + offset, y)
         write(page, at, words, style, align="right", within=13, field=field)
 
@@ -194,7 +209,7 @@ def totals_block(paper: MaterialsPaper) -> Block:
     """Plan the sums of all rows; a volume that nobody took is said to be missing."""
     mass = sum(row.mass_mg for row in paper.rows)
     known = [row.volume_mm3 for row in paper.rows if row.volume_mm3 is not None]
-    missing = len(paper.rows) - len(known)
+    missing = len(paper.rows) - len(known) if known else 0
     note = f"dm³: {len(known)} of {len(paper.rows)} rows" if missing else ""
     said = ", ".join(filter(None, (paper.totals, note)))
     lines = wrap(said, NOTE, WIDTH - LISTING_AT)
@@ -202,32 +217,35 @@ def totals_block(paper: MaterialsPaper) -> Block:
     def draw(page: Page, left: float, y: float) -> None:
         rule(page, (left, left + WIDTH), y, 0.8)
         write(page, (left, y + 5.2), "All wood", LABEL)
-        _amounts(page, left, y + 5.2, mass, sum(known) if known else None, SUM)
+        _amounts(page, left, y + 5.2, mass, dm3(sum(known)) if known else "", SUM)
         write_lines(page, (left + LISTING_AT, y + 5.2), lines, NOTE, WORDS_LEADING)
 
     return Block(7.4 + WORDS_LEADING * (len(lines) - 1), draw, "totals")
 
 
-RULE_COLUMNS = (
-    (0.0, 34.0, "row", CODE),
-    (36.0, 68.0, "rule", BODY),
-    (106.0, 46.0, "source", FORM),
-    (154.0, 24.0, "dates", CODE),
-)
+RULE_WIDTH, SOURCE_AT = 86.0, 92.0
+RULE_HEADS = ((0.0, "row, and the rule"), (SOURCE_AT, "dates, and the sources"))
 
 
 def rule_heads(page: Page, left: float, y: float) -> None:
     """Set the heads of the rules' columns; y is their baseline."""
-    for offset, _, words, _ in RULE_COLUMNS:
+    for offset, words in RULE_HEADS:
         write(page, (left + offset, y), words, HEAD)
     rule(page, (left, left + WIDTH), y + 2.2)
 
 
 def rule_block(row: RuleRow) -> Block:
-    """Plan one rule with its source, in as many lines as they take."""
+    """Plan one rule beside its sources, in as many lines as they take."""
+    free = WIDTH - SOURCE_AT
+    name, dates = lines_of(row.row, CODE, RULE_WIDTH), lines_of(row.dates, CODE, free)
+    top = [""] * max(len(name), len(dates))
+    rules = top + lines_of(row.rule, BODY, RULE_WIDTH)
+    sources = top + lines_of(row.source, FORM, free)
     cells = [
-        Cell(offset, free, lines_of(text, style, free), style)
-        for (offset, free, _, style), text in zip(RULE_COLUMNS, row, strict=True)
+        Cell(0.0, RULE_WIDTH, name, CODE),
+        Cell(0.0, RULE_WIDTH, rules, BODY),
+        Cell(SOURCE_AT, free, dates, CODE),
+        Cell(SOURCE_AT, free, sources, FORM),
     ]
     height = LEADING * max(len(cell.lines) for cell in cells) + 3.4
 

@@ -18,7 +18,8 @@ from ledger.errors import RefusedError
 
 MM = 72 / 25.4  # points in a millimetre
 
-INK = "#1B1714"
+# Of the papers; a screen's ink is softer. Anything lighter is printed as dots.
+INK = "#000000"
 WALNUT = "#5B3A1E"
 BARK = "#7A6A58"
 HAIR = "#B9AC99"
@@ -26,6 +27,8 @@ WHITE = "#FFFFFF"
 
 A4 = (210.0, 297.0)
 LETTER = (215.9, 279.4)
+
+ELLIPSIS = "…"
 
 Align = Literal["left", "centre", "right"]
 
@@ -44,7 +47,8 @@ class Page:
 class Style:
     """How words look: face, size, colour, tracking [em], and how far they may give.
 
-    Words that do not fit are narrowed, down to `narrow`, then shrunk, down to `floor`.
+    Words that do not fit are narrowed, down to `narrow`, then shrunk, down to `floor`,
+    and those that `may_shorten` then lose their end to an ellipsis.
     """
 
     face: str
@@ -53,6 +57,7 @@ class Style:
     tracking: float = 0.0
     floor: float = 0.0
     narrow: float = 0.85
+    may_shorten: bool = False
 
 
 def open_document(size: tuple[float, float], title: str) -> Page:
@@ -96,6 +101,31 @@ def measure(words: str, style: Style) -> float:
     return (faces.width(words, style.face, style.size) + tracking) / MM
 
 
+def least(words: str, style: Style) -> float:
+    """Measure words as narrow and small as their style allows [mm]."""
+    return (
+        measure(words, style)
+        * style.narrow
+        * (style.floor or style.size)
+        / (style.size)
+    )
+
+
+def shortened(words: str, style: Style, within: float, *, tail: str = "") -> str:
+    """Return words that fit a width [mm], an ellipsis for what has no room.
+
+    `tail` is the end of the words that stays; where not even it fits, nothing does.
+    """
+    if least(words, style) <= within:
+        return words
+    body = faces.tidy(words).removesuffix(tail)
+    for size in range(len(body) - 1, 0, -1):
+        shorter = f"{body[:size].rstrip(' ,.-')}{ELLIPSIS}{tail}"
+        if least(shorter, style) <= within:
+            return shorter
+    return shortened(tail.strip(" ,·"), style, within) if tail else ""
+
+
 def fit(
     words: str, style: Style, within: float, field: str = ""
 ) -> tuple[Style, float]:
@@ -109,10 +139,10 @@ def fit(
     size = style.size * within / (natural * style.narrow)
     floor = style.floor or style.size
     if size < floor - 1e-9:
-        least = natural * style.narrow * floor / style.size
         raise RefusedError(
-            f"{field or 'text'} does not fit the paper: {words!r} needs {least:.1f} mm "
-            f"at its smallest, and {within:.1f} mm are free; shorten it"
+            f"{field or 'text'} does not fit the paper: {words!r} needs "
+            f"{least(words, style):.1f} mm at its smallest, and {within:.1f} mm are "
+            f"free; shorten it"
         )
     return replace(style, size=size), style.narrow
 
@@ -130,6 +160,8 @@ def write(
     """Set one line with its baseline at (x, y), and return its width [mm]."""
     squeeze = 1.0
     if within is not None:
+        if style.may_shorten:
+            words = shortened(words, style, within)
         style, squeeze = fit(words, style, within, field)
     length = measure(words, style) * squeeze
     share = {"left": 0.0, "centre": 0.5, "right": 1.0}[align]

@@ -1,5 +1,6 @@
 """Parts that both pages of a certificate share: hands, trees, heads and feet."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from labels import faces, marks
@@ -11,9 +12,12 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    measure,
     oxford,
     rule,
+    shortened,
     thousands,
+    wrap,
     write,
 )
 
@@ -62,21 +66,24 @@ FRAMES = {
     ),
 }
 
-RUNNING = Style(face=faces.CAPS, size=11.5, colour=WALNUT, tracking=0.07, floor=9)
+RUNNING = Style(
+    face=faces.CAPS, size=11.5, colour=WALNUT, tracking=0.07, floor=9, may_shorten=True
+)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=10, floor=8)
 HEADING = Style(face=faces.CAPS, size=10, colour=WALNUT, tracking=0.07)
 COLUMN_HEAD = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT)
-BODY = Style(face=faces.TEXT, size=10, floor=7.6)
-ASIDE = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6)
-NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
-WORK = Style(face=faces.TEXT, size=9.6, floor=7.6)
-SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=7.6)
-BELOW = Style(face=faces.TEXT, size=8.2, colour=WALNUT, floor=6.8)
+BODY = Style(face=faces.TEXT, size=10, floor=7.6, may_shorten=True)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6, may_shorten=True)
+NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8, may_shorten=True)
+WORK = Style(face=faces.TEXT, size=9.6, floor=7.6, may_shorten=True)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=7.6, may_shorten=True)
+BELOW = Style(face=faces.TEXT, size=8.2, colour=WALNUT, floor=6.8, may_shorten=True)
 DATA = Style(face=faces.DATA, size=8.8, floor=6.8)
 SMALL = Style(face=faces.TEXT, size=7.8, floor=6.8)
 NOTE = Style(face=faces.TEXT, size=7.8, colour=WALNUT, floor=6.8)
 
 NAMES, WORKS = 9.0, 62.0
+WORK_LEADING = 3.9
 PART, SAWN, SAWYER, BOARD, MONTHS, GRAMS = 0.0, 37.0, 80.0, 125.0, 155.0, 166.0
 TREES_HEAD = 6.9  # from the heading's baseline to the first row
 
@@ -97,17 +104,40 @@ def running_head(
     oxford(page, frame.sides, frame.head + 3)
 
 
-def hand(page: Page, frame: Frame, y: float, maker: Maker) -> None:
-    """Set one maker: hand mark, name, and what was done."""
+def work_lines(frame: Frame, work: str, most: int = 0) -> list[str]:
+    """Break what somebody did into lines; what most lines do not hold is counted.
+
+    One work that is longer than them is shortened. What is narrow enough stays on one
+    line, and without a number nothing is left out.
+    """
+    within = frame.right - frame.left - WORKS
+    if measure(work, WORK) * WORK.narrow <= within:
+        return [work]
+    lines, did = wrap(work, WORK, within), work.split(", ")
+    for shown in range(len(did) - 1, 0, -1):
+        if not most or len(lines) <= most:
+            break
+        said = f"{', '.join(did[:shown])}, and {len(did) - shown} more: page 2"
+        lines = wrap(said, WORK, within)
+    if most and len(lines) > most:
+        return [shortened(work, WORK, within)]
+    return lines
+
+
+def hand(
+    page: Page, frame: Frame, y: float, maker: Maker, lines: Sequence[str] = ()
+) -> None:
+    """Set one maker: hand mark, name, and what was done, in lines."""
     badge, name, work = maker
     marks.hand_mark(page, frame.left + 0.2, y, badge, 2.9)
     at = (frame.left + NAMES, y)
     shown = shown_name(name, badge)
     field = f"name of badge {badge}"
     write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
-    at = (frame.left + WORKS, y)
     within = frame.right - frame.left - WORKS
-    write(page, at, work, WORK, within=within, field=f"work of badge {badge}")
+    for number, line in enumerate(lines or [work]):
+        at = (frame.left + WORKS, y + WORK_LEADING * number)
+        write(page, at, line, WORK, within=within, field=f"work of badge {badge}")
 
 
 def tree_heads(page: Page, frame: Frame, y: float) -> None:
@@ -129,7 +159,7 @@ def tree_heads(page: Page, frame: Frame, y: float) -> None:
 def tree(page: Page, frame: Frame, y: float, row: Material, pitch: float) -> None:
     """Set one part and its tree in a row of a height; y is the row's upper rule."""
     part, species, trade, sawyer, place, board, months, grams = row
-    upper, lower = y + pitch * 0.44, y + pitch * 0.83
+    upper, lower = y + pitch * 0.41, y + pitch * 0.85
     sawyer_style = BODY if place else ASIDE
     cells: tuple[tuple[float, float, str, Style, float, str], ...] = (
         (PART, upper, part, BODY, SAWN - 2, "part"),

@@ -88,9 +88,9 @@ def _finish(sheet: Page, leaf: Page) -> None:
 
 
 def _refuse_nonsense(tag: BuildTag) -> None:
-    if tag.reprint < 0:
+    if tag.print_number < 1:
         raise RefusedError(
-            f"reprint {tag.reprint} is no count; 0 is the first print, 1 the next"
+            f"print {tag.print_number} is no count; 1 is the first print, 2 the next"
         )
 
 

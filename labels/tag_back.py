@@ -45,6 +45,7 @@ HOW_TO_WRITE = [
     "Ink, one line a job. Wrong? One stroke through it, initials, next line.",
     "Enter it the same day; the ledger keeps both times.",
 ]
+COMPARE = "The same, to type: flitchbook record audit --against “…”"
 
 
 class Note(NamedTuple):
@@ -120,15 +121,18 @@ def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
     half = (len(tag.ten_words) + 1) // 2
     first = FOOT - 13.2 - note.height
     x = LEFT + write(page, (LEFT, first - 7.4), "Checkpoint", HEADING) + 2
-    whole = f"of all {thousands(tag.size)} entries, when this tag was printed"
+    number = tag.print_number
+    made = "this tag was printed" if number == 1 else f"print {number} was drawn"
+    whole = f"of all {thousands(tag.size)} entries, when {made}"
     at = (x, first - 7.4)
     write(page, at, whole, ASIDE, within=RIGHT - x, field="size")
     oxford(page, SIDES, first - 5.4, "small")
     for number, (indent, words) in enumerate(note.lines):
         write(page, (LEFT + indent, first + note.pitch * number), words, note.style)
-    compare = "In ten words, to compare with the witness slip:"
-    write(page, (LEFT, FOOT - 8.4), compare, HOW)
-    for said, y in ((tag.ten_words[:half], FOOT - 4), (tag.ten_words[half:], FOOT)):
+    at = (LEFT, FOOT - 8.4)
+    write(page, at, COMPARE, HOW, within=RIGHT - LEFT)
+    first_words = (str(tag.size), *tag.ten_words[:half])
+    for said, y in ((first_words, FOOT - 4), (tag.ten_words[half:], FOOT)):
         line = "  ".join(said)
         write(page, (LEFT, y), line, WORDS, within=RIGHT - LEFT, field="ten words")
 

@@ -56,8 +56,8 @@ class BuildTag:
 
     run is such as "Harbour Lights, 3 of 12", or empty. next_step is None once all is
     signed. state is the word of the plate and edge its edge. printed_at is YYYY-MM-DD
-    HH:MM in zone. reprint is 0 for the first print. size counts the entries that the
-    checkpoint vouches for.
+    HH:MM in zone. print_number is 2 for the first reprint. size counts the entries
+    that the checkpoint vouches for.
     """
 
     shop: str
@@ -81,4 +81,4 @@ class BuildTag:
     checkpoint_note: str
     ten_words: tuple[str, ...]
     size: int
-    reprint: int = 0
+    print_number: int = 1

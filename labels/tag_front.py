@@ -10,6 +10,7 @@ from labels.page import (
     Page,
     Style,
     fit,
+    least,
     measure,
     oxford,
     rule,
@@ -29,25 +30,29 @@ BAND = (122.4, 138.2)  # upper and lower edge of the black band
 WOOD_ROWS, NAME_LINES, NAME_PITCH = 4, 4, 4.5
 THEN_SHOWN = 3
 
-HEAD = Style(face=faces.CAPS, size=9.6, colour=WALNUT, tracking=0.07, floor=7.6)
-SHOP_WRAPPED = Style(face=faces.CAPS, size=8.6, colour=WALNUT, tracking=0.07, floor=7)
-REPRINT = Style(face=faces.DATA_BOLD, size=8.4)
+HEAD = Style(
+    face=faces.CAPS, size=9.6, colour=WALNUT, tracking=0.07, floor=7.6, may_shorten=True
+)
+SHOP_WRAPPED = Style(
+    face=faces.CAPS, size=8.6, colour=WALNUT, tracking=0.07, floor=7, may_shorten=True
+)
+PRINT = Style(face=faces.DATA_BOLD, size=8.4)
 SERIAL = Style(face=faces.DATA_HEAVY, size=50.5, floor=20)
-MODEL = Style(face=faces.TEXT_SEMIBOLD, size=25, floor=11)
-RUN = Style(face=faces.TEXT_ITALIC, size=10.4, floor=7.6)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=25, floor=11, may_shorten=True)
+RUN = Style(face=faces.TEXT_ITALIC, size=10.4, floor=7.6, may_shorten=True)
 RUN_PLACE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
 LABEL = Style(face=faces.TEXT, size=9.6, floor=7.6)
-KIND = Style(face=faces.TEXT, size=9.6, floor=7)
+KIND = Style(face=faces.TEXT, size=9.6, floor=7, may_shorten=True)
 CODE = Style(face=faces.DATA_MEDIUM, size=9, floor=6.8)
 STEP_NUMBER = Style(face=faces.DATA_HEAVY, size=24, floor=14)
-STEP_NAME = Style(face=faces.TEXT_SEMIBOLD, size=17, floor=12)
-STEP_WRAPPED = Style(face=faces.TEXT_SEMIBOLD, size=11.5, floor=8)
-NAME = Style(face=faces.TEXT, size=10.2, floor=8)
+STEP_NAME = Style(face=faces.TEXT_SEMIBOLD, size=17, floor=12, may_shorten=True)
+STEP_WRAPPED = Style(face=faces.TEXT_SEMIBOLD, size=11.5, floor=8, may_shorten=True)
+NAME = Style(face=faces.TEXT, size=10.2, floor=8, may_shorten=True)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=9.2, colour=WALNUT, floor=7.6)
-THEN = Style(face=faces.TEXT, size=9.8, floor=8)
+THEN = Style(face=faces.TEXT, size=9.8, floor=8, may_shorten=True)
 BOARD = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8)
-SPECIES = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6)
-PART = Style(face=faces.TEXT, size=9.6, floor=7.6)
+SPECIES = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6, may_shorten=True)
+PART = Style(face=faces.TEXT, size=9.6, floor=7.6, may_shorten=True)
 DUST = Style(face=faces.DATA_HEAVY, size=13.5, colour=WHITE)
 ORDERS = Style(face=faces.DATA_BOLD, size=8.8, colour=WHITE)
 HAZARD = Style(face=faces.DATA_ITALIC, size=8, colour=WHITE)
@@ -85,9 +90,9 @@ def _shop(page: Page, shop: str) -> None:
 
 def _head(page: Page, tag: BuildTag) -> None:
     taken = write(page, (LEFT, 9), "Build tag", HEAD)
-    if tag.reprint:
+    if tag.print_number > 1:
         at = (LEFT + taken + 1.5, 9)
-        write(page, at, f"reprint {tag.reprint}", REPRINT, within=40 - taken)
+        write(page, at, f"print {tag.print_number}", PRINT, within=40 - taken)
     _shop(page, tag.shop)
     _hole(page)
     oxford(page, SIDES, 14.6, "small")
@@ -109,8 +114,7 @@ def _title(page: Page, tag: BuildTag) -> None:
     """Set the serial, the one big thing on the tag, and the model under it."""
     wide = RIGHT - LEFT
     write(page, (LEFT, 31.5), tag.serial, SERIAL, within=wide, field="serial")
-    least = measure(tag.model, MODEL) * MODEL.narrow * MODEL.floor / MODEL.size
-    free = min(44.0, max(wide - 4 - least, 20.0))
+    free = min(44.0, max(wide - 4 - least(tag.model, MODEL), 20.0))
     taken = _run(page, tag.run, free) + 4 if tag.run else 0
     at = (LEFT, 42.5)
     write(page, at, tag.model, MODEL, within=wide - taken, field="model")
@@ -219,18 +223,28 @@ def _then(page: Page, tag: BuildTag) -> None:
         write(page, (x, 104), "nothing: the route ends here", ASIDE)
         return
     chosen = tag.then[:THEN_SHOWN]
-    while len(chosen) > 1 and not _fits(" · ".join(chosen), RIGHT - x):
+    while len(chosen) > 1 and not _fits(" · ".join(chosen), RIGHT - x, THEN):
         chosen = chosen[:-1]
     line = " · ".join(chosen)
     write(page, (x, 104), line, THEN, within=RIGHT - x, field="then")
 
 
-def _fits(words: str, within: float) -> bool:
+def _fits(words: str, within: float, style: Style) -> bool:
     try:
-        fit(words, THEN, within)
+        fit(words, style, within)
     except RefusedError:
         return False
     return True
+
+
+def species_words(species: str, within: float) -> str:
+    """Return the species of a board, shortened where it is glued and they are long."""
+    names = species.split(" and ")
+    if len(names) == 1 or _fits(species, within, SPECIES):
+        return species
+    parted = [name.partition(" ") for name in names]
+    short = " and ".join(f"{genus[:1]}. {epithet}" for genus, _, epithet in parted)
+    return short if _fits(short, within, SPECIES) else f"{len(names)} species"
 
 
 def wood_shown(count: int) -> int:
@@ -252,7 +266,8 @@ def _wood(page: Page, tag: BuildTag) -> None:
         field = "part"
         taken = write(page, at, part, PART, align="right", within=24, field=field)
         at, free = (x + 25, y), RIGHT - taken - 2 - x - 25
-        write(page, at, species, SPECIES, within=free, field=f"species of {part}")
+        said = species_words(species, free)
+        write(page, at, said, SPECIES, within=free, field=f"species of {part}")
         y += pitch
     if left_over := len(tag.wood) - shown:
         write(page, (x, y), f"and {left_over} more boards: scan", ASIDE)

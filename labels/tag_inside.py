@@ -15,6 +15,7 @@ from labels.page import (
     Page,
     Style,
     box,
+    least,
     measure,
     oxford,
     rule,
@@ -34,13 +35,13 @@ NUMBER, NAME, INK = 9.0, 11.0, 24.0
 MAPLE = "#F1E8D6"
 
 SERIAL = Style(face=faces.DATA_HEAVY, size=15, floor=9)
-TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5, floor=9)
-ABOUT = Style(face=faces.TEXT, size=9.6, colour=WALNUT, floor=6.8)
+TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5, floor=9, may_shorten=True)
+ABOUT = Style(face=faces.TEXT, size=9.6, colour=WALNUT, floor=6.8, may_shorten=True)
 COUNT = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07)
 ORDINAL = Style(face=faces.DATA_MEDIUM, size=8.8, floor=7)
 LOUD = Style(face=faces.DATA_BOLD, size=8.8, floor=7)
-STEP = Style(face=faces.TEXT, size=9.8, floor=7.6)
-LOUD_STEP = Style(face=faces.TEXT_SEMIBOLD, size=9.8, floor=7.6)
+STEP = Style(face=faces.TEXT, size=9.8, floor=7.6, may_shorten=True)
+LOUD_STEP = Style(face=faces.TEXT_SEMIBOLD, size=9.8, floor=7.6, may_shorten=True)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT, floor=6.8)
 SMALL_ASIDE = Style(face=faces.TEXT_ITALIC, size=6.8, colour=WALNUT, floor=6.8)
 NEXT = Style(face=faces.TEXT_SEMIBOLD, size=9.8)
@@ -54,7 +55,8 @@ EDGES: tuple[tuple[marks.State, str], ...] = (
     ("sawn", "on hold"),
     ("broken", "not known"),
 )
-HOW = "A gate opens for a named person. Empty box: date and initials, in ink."
+GATE = "A gate opens for a named person. "
+HOW = "Empty box: date and initials, in ink."
 
 
 class Place(NamedTuple):
@@ -72,11 +74,6 @@ def sheets(steps: tuple[TagStep, ...]) -> list[tuple[TagStep, ...]]:
     return [steps[n : n + full] for n in range(0, len(steps), full)] or [()]
 
 
-def _least(words: str, style: Style) -> float:
-    """Measure words as narrow and small as their style allows [mm]."""
-    return measure(words, style) * style.narrow * style.floor / style.size
-
-
 def _words(page: Page, row: Place, step: TagStep, style: Style, within: float) -> None:
     """Set name and remark, on one line while that holds them, else on two small ones.
 
@@ -84,8 +81,8 @@ def _words(page: Page, row: Place, step: TagStep, style: Style, within: float) -
     """
     x, field = row.start + NAME, f"name of step {step.number}"
     aside = ", ".join(filter(None, ("gate" if step.is_gate else "", step.remark)))
-    beside = within - _least(aside, ASIDE) - 1.8 if aside else within
-    if _least(step.name, style) <= beside or not aside:
+    beside = within - least(aside, ASIDE) - 1.8 if aside else within
+    if least(step.name, style) <= beside or not aside:
         level = row.y + row.pitch * BASE
         taken = write(page, (x, level), step.name, style, within=beside, field=field)
         x, left, aside_style = x + taken + 1.8, within - taken - 1.8 + 1e-6, ASIDE
@@ -160,14 +157,16 @@ def _heads(page: Page, tag: BuildTag, sheet: str) -> None:
         oxford(page, panel, 13.4, "small")
 
 
-def _key(page: Page) -> None:
-    """Say what the squares mean."""
+def _key(page: Page, tag: BuildTag) -> None:
+    """Say what the squares mean, and what a gate is where there is one."""
     x = PANELS[0][0] + 0.6
     for state, word in EDGES:
         square(page, x, 141.6, SIDE, state)
         x += SIDE + 1.3
         x += write(page, (x, 143.9), word, KEY) + 6
-    write(page, (PANELS[1][0], 143.9), HOW, ASIDE, within=93)
+    has_gate = any(step.is_gate for step in tag.steps)
+    said = (GATE if has_gate else "") + HOW
+    write(page, (PANELS[1][0], 143.9), said, ASIDE, within=93)
 
 
 def draw(page: Page, tag: BuildTag, steps: tuple[TagStep, ...], sheet: str) -> None:
@@ -179,4 +178,4 @@ def draw(page: Page, tag: BuildTag, steps: tuple[TagStep, ...], sheet: str) -> N
         column, row = divmod(number, rows)
         start, end = PANELS[column]
         _row(page, Place(start, end, FIRST + row * pitch, pitch), step, tag)
-    _key(page)
+    _key(page, tag)

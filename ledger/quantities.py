@@ -80,6 +80,7 @@ COUNTS = (
     "boards",
     "pieces",
     "taps",
+    "cuts",
     "bits",
     "channels",
     "since_index",

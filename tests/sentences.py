@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from ledger.acts.heads import sign_head
+from ledger.acts.names import kept_reason
 from ledger.events import (
     BoardJoined,
     BoardMeasured,
@@ -10,7 +12,6 @@ from ledger.events import (
     BoardSplit,
     BoardTapped,
     BoardWeighed,
-    CorrectionMade,
     OverrideGiven,
     RoomMeasured,
     ShipmentPapersPrinted,
@@ -18,9 +19,10 @@ from ledger.events import (
     TagPrinted,
 )
 from ledger.events.board import Piece, Reading
-from ledger.events.shipment import Determined
+from ledger.events.shipment import Determined, LotShare, NeededPaper
 from ledger.ids import LotId
 from ledger.log import attachments
+from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
 from tests import ringing
 from tests.skerrymoor import NECK, Loft
 
@@ -38,21 +40,31 @@ PLANNED = ShipmentPlanned(
     purpose="sale",
     owner_changes=True,
     moves_on="2026-02-01",
-    serials=("26-0001-8",),
+    serials=(),
     boards=("L26-001-01",),
     determined=(
         Determined(
-            species="Picea abies",
-            form="finished instrument",
-            mass_mg=190_500,
+            law="CITES",
             answer="ask",
-            documents=("advice", "the authority"),
             rule="no row",
-            row="none",
+            documents=(NeededPaper(name="advice", from_="the authority"),),
+            species="Picea abies",
+            form="finished_instruments",
+            mass_mg=190_500,
+            lots=(
+                LotShare(
+                    lot="L26-001",
+                    mass_mg=190_500,
+                    origin="NO",
+                    acquired="2026-01-05",
+                ),
+            ),
+            evidence=("D26-0001",),
             table_date="2026-11-24",
             newest_source="2026-11-24",
         ),
     ),
+    tables_sha256="7a" * 32,
 )
 
 
@@ -64,28 +76,39 @@ def say_everything(loft: Loft) -> LotId:
         *_measures(first, rung(loft), filed(loft, "a picture")),
         BoardSplit(
             parents=(second,),
-            mass_mg=1_040_000,
+            masses_mg=(1_040_000,),
             made=(
                 Piece(board=f"{second}.C1", meant_for="neck", mass_mg=700_000),
                 Piece(board=f"{second}.C2", meant_for="brace", mass_mg=300_000),
             ),
-            kerf_mg=20_000,
+            dust_mg=20_000,
             waste_mg=20_000,
             kerf_um=1_200,
+            cuts=2,
+            way="rip",
         ),
         BoardJoined(
             parents=(third, f"{second}.C2"),
+            masses_mg=(1_040_000, 300_000),
             made=Piece(board=f"{third}.C1", meant_for="neck", mass_mg=1_300_000),
         ),
         OverrideGiven(
-            board=fourth, serial="26-0001-8", policy="bench 1", against=("too young",)
+            board=fourth,
+            serial="26-0001-8",
+            policy="bench",
+            version=1,
+            against=("too young",),
         ),
-        *_papers(fourth),
+        *_papers(fourth, parse_checkpoint(parse_note(sign_head(loft.shop)))),
     ]
     hands = loft.hands()
     with loft.shop.turn() as turn:
         weighed = [turn.say(event, hands) for event in said][1].index
-        turn.say(CorrectionMade(index=weighed), hands)
+    with (
+        loft.shop.turn() as turn,
+        kept_reason(turn, hands.by.id, "the wrong board") as why,
+    ):
+        turn.say(loft.strike(weighed), hands, reason=why)
     return lot
 
 
@@ -139,10 +162,22 @@ def _measures(
 
 
 def _papers(
-    board: str,
+    board: str, head: Checkpoint
 ) -> tuple[TagPrinted | ShipmentPlanned | ShipmentPapersPrinted, ...]:
     return (
-        TagPrinted(serial="26-0001-8", number=1, size=9, sha256="5a" * 32),
+        TagPrinted(
+            serial="26-0001-8",
+            number=1,
+            size=head.size,
+            root=head.root.hex(),
+            sha256="5a" * 32,
+        ),
         replace(PLANNED, boards=(board,)),
-        ShipmentPapersPrinted(shipment="X26-0001", number=1, size=9, sha256="5b" * 32),
+        ShipmentPapersPrinted(
+            shipment="X26-0001",
+            number=1,
+            size=head.size,
+            root=head.root.hex(),
+            sha256="5b" * 32,
+        ),
     )

@@ -31,7 +31,7 @@ from ledger.acts.settings import Settings
 from ledger.acts.shop import Hands, Shop, open_shop
 from ledger.acts.signing import find_person, person_key, root_key
 from ledger.craft.policy import first_house_policy
-from ledger.events import Event
+from ledger.events import CorrectionMade, Event
 from ledger.events.build import Measure, PartWeighed, Run, Step
 from ledger.events.codec import Beside
 from ledger.events.wood import Shown
@@ -39,6 +39,7 @@ from ledger.ids import LotId
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
+from ledger.log.merkle import leaf_hash
 from ledger.views.people import Person
 from ledger.views.people import people as people_in
 from tests.conftest import entropy_from
@@ -120,6 +121,12 @@ class Loft:
         beside = Beside(happened_at=happened_at)
         with replace(self.shop, beside=beside).turn() as turn:
             return turn.say(event, self.hands(badge))
+
+    def strike(self, index: int) -> CorrectionMade:
+        """Return the sentence that strikes an entry, one that is not there too."""
+        is_there = index < self.shop.store.head().size
+        record = self.shop.store.record(index) if is_there else b""
+        return CorrectionMade(index=index, struck=leaf_hash(record).hex())
 
     def adopt(self, **limits: Any) -> Entry:
         """Adopt the trade's first limits as this house's, or some that differ."""

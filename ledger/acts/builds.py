@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
-from ledger.acts.boards import require_whole
+from ledger.acts.boards import boards_there, require_whole
+from ledger.acts.measuring import species_of
 from ledger.acts.names import checked_words
+from ledger.acts.policies import house_rules
 from ledger.acts.resting import readiness
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.craft.seasoning import Verdict
+from ledger.craft.seasoning import Verdict, ready_words
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
     BoardAllotted,
@@ -19,8 +21,10 @@ from ledger.events import (
 )
 from ledger.events.build import Meaning, Measure, PartWeighed, Run, Step
 from ledger.ids import BodyId, NeckId
+from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.quantities import grams
 from ledger.serials import read_serial, serial_for
-from ledger.views.boards import Board, boards_in, boards_named, set_of
+from ledger.views.boards import Board, boards_in, set_of
 from ledger.views.builds import (
     Build,
     newest_body,
@@ -33,6 +37,7 @@ from ledger.views.builds import (
 from ledger.views.certificates import certificates_of
 from ledger.views.corrections import override_for
 from ledger.views.people import people_by_key, subject_of_key
+from ledger.views.wood import UNKNOWN
 
 INSPECT = "inspect"
 LEAD = "lead"
@@ -55,9 +60,9 @@ class BoardRestingError(RefusedError):
 
     def __init__(self, board: str, serial: str, verdict: Verdict) -> None:
         super().__init__(
-            f"board {board} is not ready: {'; '.join(verdict.reasons)}; earliest "
-            f"{verdict.earliest}; wait, choose another board, or let a lead say why "
-            f"it may be used in {serial} with flitchbook board override"
+            f"board {board} is not ready: {ready_words(verdict)}; wait, choose another "
+            f"board, or let a lead say why it may be used in {serial} with flitchbook "
+            f"board override"
         )
         self.board = board
         self.verdict = verdict
@@ -96,6 +101,8 @@ def define_model(
 
 def begin(shop: Shop, *, model: str, run: Run | None, hands: Hands) -> str:
     """Begin an instrument: its serial, body and neck number are taken for ever."""
+    if run is not None:
+        checked_words("name of a run", run.name)
     with shop.turn() as turn:
         newest = newest_model(turn.session, model)
         if newest is None:
@@ -130,11 +137,7 @@ def allot(shop: Shop, *, serial: str, part: str, code: str, hands: Hands) -> lis
     with shop.turn() as turn:
         build = require_build(turn, serial)
         _require_open(turn, serial)
-        boards = boards_named(turn.session, code)
-        if not boards:
-            raise NotFoundError(
-                f"there is no board {code}: scan its label again, or number it first"
-            )
+        boards = boards_there(turn.session, code)
         _require_part(turn, build, part)
         for board in boards:
             if board.serial is not None:
@@ -145,6 +148,7 @@ def allot(shop: Shop, *, serial: str, part: str, code: str, hands: Hands) -> lis
                     int(board.allotted_idx or 0),
                 )
             require_whole(board)
+            _require_known(turn.session, board)
             _require_rested(turn, board, serial)
         _require_one_set(turn, serial, part, boards)
         codes = [board.code for board in boards]
@@ -179,6 +183,7 @@ def sign(
         for part in weighed:
             _require_part(turn, build, part.part)
         _require_weight([*weighed, *measures])
+        _require_of_its_wood(turn, serial, weighed)
         _require_once("weighed", [part.part for part in weighed])
         _require_once("measured", [measure.what for measure in measures])
         _require_unsigned(turn, serial, step, meaning)
@@ -207,13 +212,20 @@ def find_build(session: Session, serial: str) -> Build:
 
 
 def tag_printed(
-    shop: Shop, *, serial: str, size: int, sha256_hex: str, hands: Hands
+    shop: Shop, *, serial: str, note: str, sha256_hex: str, hands: Hands
 ) -> int:
     """Record that a build tag was drawn, with its checkpoint; return which print."""
+    head = parse_checkpoint(parse_note(note))
     with shop.turn() as turn:
         require_build(turn, serial)
         number = len(printed_tags(turn.session, serial)) + 1
-        event = TagPrinted(serial=serial, number=number, size=size, sha256=sha256_hex)
+        event = TagPrinted(
+            serial=serial,
+            number=number,
+            size=head.size,
+            root=head.root.hex(),
+            sha256=sha256_hex,
+        )
         turn.say(event, hands)
     return number
 
@@ -258,6 +270,15 @@ def _require_one_set(
             )
 
 
+def _require_known(session: Session, board: Board) -> None:
+    """See that wood has a name: nobody can say of other wood what papers it needs."""
+    if UNKNOWN in species_of(session, board.code).split(" and "):
+        raise RefusedError(
+            f"nobody knows of which species board {board.code} is: it is fit for jigs "
+            f"only, so choose another board"
+        )
+
+
 def _require_rested(turn: Turn, board: Board, serial: str) -> None:
     verdict = readiness(turn.session, board, today=turn.shop.today())
     if not verdict and override_for(turn.session, board.code, serial) is None:
@@ -268,6 +289,28 @@ def _require_weight(scales: Sequence[PartWeighed | Measure]) -> None:
     for read in scales:
         if read.mass_mg is not None and read.mass_mg <= 0:
             raise RefusedError(f"{read.mass_mg} mg is no mass: weigh it again")
+
+
+def _require_of_its_wood(
+    turn: Turn, serial: str, weighed: Sequence[PartWeighed]
+) -> None:
+    """Refuse a part that weighs more than the boards it is made of.
+
+    Boards that nobody weighed say nothing against it.
+    """
+    within_ppm = house_rules(turn.session).balance_ppm
+    for part in weighed:
+        wood = [b for b in boards_in(turn.session, serial) if b.part == part.part]
+        masses = [board.mass_mg for board in wood if board.mass_mg is not None]
+        if not wood or len(masses) < len(wood):
+            continue
+        if part.mass_mg * 1_000_000 > sum(masses) * (1_000_000 + within_ppm):
+            codes = " and ".join(board.code for board in wood)
+            raise RefusedError(
+                f"{part.part} of {serial} would weigh {grams(part.mass_mg)}, and its "
+                f"wood {codes} weighs {grams(sum(masses))}: weigh the part again, or "
+                f"the wood where its mass was wrong"
+            )
 
 
 def _require_unsigned(turn: Turn, serial: str, step: str, meaning: Meaning) -> None:

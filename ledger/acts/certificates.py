@@ -253,7 +253,11 @@ def _require_complete(turn: Turn, build: Build) -> None:
     measured = {row.what: row for row in measures_of(turn.session, build.serial)}
     missing = [f"step {s.step} is not signed" for s in steps if s.step not in done]
     missing += [f"part {p} has no board" for p in parts if p not in held]
-    missing += [f"part {p} is not weighed" for p in parts if p not in weighed]
+    missing += [
+        f"part {p} is not weighed (flitchbook build sign --weighed '{p}=190 g')"
+        for p in parts
+        if p not in weighed
+    ]
     if MASS not in measured or measured[MASS].unit != "mass_mg":
         missing.append("the finished instrument is not weighed (measure: mass)")
     if missing:

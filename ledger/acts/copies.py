@@ -1,6 +1,5 @@
 """A shop vouched for and copied: its keys file, its backup, its views folded again."""
 
-import re
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import timedelta
@@ -11,8 +10,10 @@ from sqlmodel import Session
 
 from ledger.acts.folders import copy_database, copy_file, copy_files, new_folder, write
 from ledger.acts.heads import CHECKPOINTS, sign_head
+from ledger.acts.names import REASON
 from ledger.acts.settings import FILE
 from ledger.acts.shop import Shop
+from ledger.audit.present import digests_in
 from ledger.audit.walk import ROLES, Walk
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments
@@ -27,7 +28,6 @@ PUBLISHED = "published"
 ATTACHMENTS = "attachments"
 VAULT = "vault.sqlite3"
 LEDGER = "ledger.sqlite3"
-DIGEST = re.compile(r"(?<![0-9a-f])[0-9a-f]{64}(?![0-9a-f])")
 # A file that another station is writing is younger than this.
 UNFINISHED_AFTER = timedelta(days=1)
 
@@ -81,7 +81,6 @@ def rebuild(shop: Shop) -> int:
     Entries never change; what is shown of them may. Raises TamperError where they do
     not add up any more, and then leaves everything as it is.
     """
-    fold.make(shop.store.engine)
     with shop.store.appending() as appending:
         named = _fold_again(shop, appending.session)
         _sweep(shop, appending.session, named)
@@ -142,11 +141,11 @@ def _fold_again(shop: Shop, session: Session) -> set[str]:
     """Fold every entry, and return all digests that any of them names."""
     reached, named = -1, set[str]()
     try:
-        fold.empty(session)
+        fold.renew(session)
         for reached, record in shop.store.records():  # noqa: B007 - told below
             fold.fold(session, parse_record(record).entry)
             # Out of the bytes, so that kinds of a newer version keep their files too.
-            named.update(DIGEST.findall(record.decode("utf-8")))
+            named |= digests_in(record)
         session.flush()
         return named
     # Whatever a fold stumbles over in an entry that should never have been written.
@@ -168,6 +167,9 @@ def _fold_again(shop: Shop, session: Session) -> set[str]:
 def _sweep(shop: Shop, session: Session, named: set[str]) -> None:
     """Forget what no entry speaks of, under the log's lock."""
     shop.vault.sweep(known_subjects(session))
+    unsaid = shop.vault.commitments(REASON) - named
+    if unsaid:
+        shop.vault.forget(*sorted(unsaid))
     orphans = shop.vault.salted() - named
     if orphans:
         shop.vault.forget_salt(*sorted(orphans))

@@ -4,16 +4,20 @@ Nothing is changed or taken away: the struck entry stays, legible, beside the on
 struck it.
 """
 
+from collections.abc import Collection
+
+from sqlmodel import Session, col, select
+
 from ledger.acts.names import kept_reason
-from ledger.acts.overrides import override as override  # said with a reason too
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import CorrectionMade
 from ledger.log.entry import Entry, parse_record
+from ledger.log.merkle import leaf_hash
 from ledger.views.boards import Board
 from ledger.views.builds import signed_steps
 from ledger.views.certificates import certificates_of
-from ledger.views.corrections import correction_of
+from ledger.views.corrections import GivenReason, correction_of
 from ledger.views.people import subject_of_key
 from ledger.views.shipments import shipments_of
 
@@ -29,6 +33,7 @@ STRIKABLE = (
     "build.step-signed",
     "room.measured",
 )
+ERASED = "a reason that was erased"
 
 
 def correct(shop: Shop, index: int, *, reason: str, hands: Hands) -> Entry:
@@ -38,20 +43,46 @@ def correct(shop: Shop, index: int, *, reason: str, hands: Hands) -> Entry:
     rely on it.
     """
     with shop.turn() as turn:
-        struck = _entry(turn, index)
+        record = _record(turn, index)
+        struck = parse_record(record).entry
         _require_strikable(turn, struck)
         _require_own(turn, struck, hands)
+        event = CorrectionMade(index=index, struck=leaf_hash(record).hex())
         with kept_reason(turn, hands.by.id, reason) as commitment:
-            return turn.say(CorrectionMade(index=index), hands, reason=commitment)
+            return turn.say(event, hands, reason=commitment)
 
 
 def reason_of(shop: Shop, commitment: str | None) -> str:
     """Return the reason behind a commitment, or say that it is erased."""
-    opening = shop.vault.opening_of(commitment) if commitment else None
-    return opening.value if opening else "a reason that was erased"
+    reason = _kept_of(shop, commitment) if commitment else None
+    return ERASED if reason is None else reason
 
 
-def _entry(turn: Turn, index: int) -> Entry:
+def reasons_of(
+    shop: Shop, session: Session, indexes: Collection[int]
+) -> dict[int, str | None]:
+    """Return the reasons of those entries that had one; None where it is erased."""
+    if not indexes:
+        return {}
+    near = col(GivenReason.idx).between(min(indexes), max(indexes))
+    return {
+        given.idx: _kept_of(shop, given.commitment)
+        for given in session.exec(select(GivenReason).where(near))
+        if given.idx in indexes
+    }
+
+
+def reason_words(reason: str | None) -> str:
+    """Quote a reason as it was given, or say that it is erased."""
+    return ERASED if reason is None else f'"{reason}"'
+
+
+def _kept_of(shop: Shop, commitment: str) -> str | None:
+    opening = shop.vault.opening_of(commitment)
+    return opening.value if opening else None
+
+
+def _record(turn: Turn, index: int) -> bytes:
     if not 0 <= index < turn.size:
         raise NotFoundError(
             f"there is no entry {index}: the newest one is {turn.size - 1}"
@@ -59,7 +90,7 @@ def _entry(turn: Turn, index: int) -> Entry:
     struck = correction_of(turn.session, index)
     if struck is not None:
         raise RefusedError(f"entry {index} was struck by entry {struck.idx} already")
-    return parse_record(turn.shop.store.record(index)).entry
+    return turn.shop.store.record(index)
 
 
 def _require_strikable(turn: Turn, struck: Entry) -> None:
@@ -78,6 +109,8 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
         )
     if name == "board.numbered":
         _require_unused(turn, struck)
+    if name == "board.weighed":
+        _require_unsawn(turn, struck)
     if name == "build.step-signed":
         _require_uninspected(turn, struck)
 
@@ -93,6 +126,16 @@ def _require_unused(turn: Turn, struck: Entry) -> None:
         raise RefusedError(
             f"board {board.code} is in shipment {shipped[-1].number}: its number stays "
             f"as it is"
+        )
+
+
+def _require_unsawn(turn: Turn, struck: Entry) -> None:
+    """Keep the mass of a board that is pieces by now: their balance rests on it."""
+    board = turn.session.get_one(Board, struck.event["board"])
+    if board.became_idx is not None:
+        raise RefusedError(
+            f"board {board.code} was made into pieces by entry {board.became_idx}, "
+            f"which rests on what it weighed: weigh the pieces again"
         )
 
 

@@ -7,16 +7,20 @@ beside what was written.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
-from pathlib import Path
 
 from ledger.acts.boards import BoardDraft, number_in
 from ledger.acts.documents import file_in
+from ledger.acts.filing import kept_file
 from ledger.acts.lots import LotDraft, receive_in
 from ledger.acts.packing import ListedRow, PackingList
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.errors import RefusedError
+from ledger.errors import LedgerError, RefusedError
 from ledger.ids import LotId
 from ledger.log import attachments
+from ledger.log.keys import SecretKey
+from ledger.log.sealing import KEY_SIZE
+from ledger.log.standing import KeyRecord
+from ledger.views.people import Person
 from ledger.views.wood import document_of_digest, lots_with
 
 PAPER = "packing list"
@@ -27,20 +31,27 @@ class Told:
     """What the shop says of a delivery beside its list.
 
     `lot` has all that is common to the lots; its species and count come from the list
-    where that names them. `meant_for` is for rows that do not say it.
+    where that names them. `meant_for` is for rows that do not say it. `as_read` says
+    that sizes and masses were looked at twice, however odd they are.
     """
 
     lot: LotDraft
     meant_for: str | None = None
     by_species: bool = False
+    as_read: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parcel:
-    """One lot of a delivery: what is known of it, and its boards as listed."""
+    """One lot of a delivery: what is known of it, and its boards as listed.
+
+    `is_mass_left_over` tells that the list has masses of sets or of several boards
+    together, which are no board's own and stand only as they were written.
+    """
 
     lot: LotDraft
     boards: tuple[BoardDraft, ...]
+    is_mass_left_over: bool = False
 
     @property
     def pieces(self) -> int:
@@ -54,6 +65,18 @@ class Delivered:
 
     document: str
     lots: dict[str, list[str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What a list would bring in, and why it would be refused, if it would be."""
+
+    parcels: tuple[Parcel, ...]
+    refusal: str | None = None
+
+
+class _GivenUpError(Exception):
+    """Ends a turn of which nothing is to be kept."""
 
 
 def parcels(listed: PackingList, told: Told) -> tuple[Parcel, ...]:
@@ -87,28 +110,103 @@ def parcels(listed: PackingList, told: Told) -> tuple[Parcel, ...]:
             trade_name=lot.trade_name or named,
             harvested_in=lot.harvested_in or grown,
         )
-        made.append(Parcel(lot=lot, boards=boards))
+        left = any(row.masses_mg and not _fits(row) for row in rows)
+        made.append(Parcel(lot=lot, boards=boards, is_mass_left_over=left))
     return tuple(made)
 
 
 def deliver(
-    shop: Shop, path: Path, found: Sequence[Parcel], *, hands: Hands
+    shop: Shop, data: bytes, found: Sequence[Parcel], *, hands: Hands
 ) -> Delivered:
     """File the list, receive its lots and number their boards: all of it, or nothing.
 
-    Raises RefusedError where this very list came in before.
+    `data` is the list as it was read. Raises RefusedError where this very list came in
+    before.
     """
-    digest = attachments.put(shop.attachments, path)
-    with shop.turn() as turn:
-        _require_new(turn, digest)
-        document = file_in(turn, paper=PAPER, digest=digest, hands=hands)
-        lots = {}
-        for parcel in found:
-            papers = (*parcel.lot.documents, document)
-            draft = replace(parcel.lot, documents=papers)
-            code = receive_in(turn, draft, hands)
-            lots[code] = number_in(turn, LotId.parse(code), parcel.boards, hands)
+    digest = attachments.digest_of(data)
+    with kept_file(shop, data, announced=digest) as turn:
+        return _deliver_in(turn, digest, found, hands)
+
+
+def plan(
+    shop: Shop, data: bytes, listed: PackingList, told: Told, *, by: Person
+) -> Plan:
+    """Return what a packing list would bring, and why it would be refused if it were.
+
+    All is done as on the day itself, in a turn that is given up at its end: nothing is
+    recorded, and the list is not put on the shelf, where another station may be about
+    to file it. It needs no PIN of whoever is to sign.
+    """
+    found: tuple[Parcel, ...] = ()
+    try:
+        found = parcels(listed, told)
+        digest = attachments.digest_of(data)
+        with shop.turn() as turn:
+            _deliver_in(turn, digest, found, _stand_in(turn, by))
+            raise _GivenUpError
+    except _GivenUpError:
+        return Plan(parcels=found)
+    except LedgerError as refusal:
+        return Plan(parcels=found, refusal=str(refusal))
+
+
+def plan_counted(shop: Shop, parcel: Parcel, *, by: Person) -> Plan:
+    """Return why a lot that came without a list would be refused, if it would be."""
+    try:
+        with shop.turn() as turn:
+            _deliver_counted_in(turn, parcel, _stand_in(turn, by))
+            raise _GivenUpError
+    except _GivenUpError:
+        return Plan(parcels=(parcel,))
+    except LedgerError as refusal:
+        return Plan(parcels=(parcel,), refusal=str(refusal))
+
+
+def _deliver_in(
+    turn: Turn, digest: str, found: Sequence[Parcel], hands: Hands
+) -> Delivered:
+    _require_new(turn, digest)
+    document = file_in(turn, paper=PAPER, digest=digest, hands=hands)
+    lots = {}
+    for parcel in found:
+        papers = (*parcel.lot.documents, document)
+        draft = replace(parcel.lot, documents=papers)
+        code = receive_in(turn, draft, hands)
+        lots[code] = number_in(turn, LotId.parse(code), parcel.boards, hands)
     return Delivered(document=document, lots=lots)
+
+
+def _stand_in(turn: Turn, person: Person) -> Hands:
+    """Return hands that count as somebody's in this turn, which is given up.
+
+    Whoever is to say yes as well is asked on the day itself.
+    """
+    standing = turn.standing
+    if standing.person_key(person.subject, turn.size) is None:
+        raise RefusedError(
+            f"the key of badge {person.badge} is retired and signs nothing more"
+        )
+    key = SecretKey(turn.shop.entropy(KEY_SIZE))
+    standing.keys[key.id] = KeyRecord(
+        public=key.public, purpose="person", subject=person.subject, from_index=0
+    )
+    standing.rules = tuple(replace(rule, approvals=0) for rule in standing.rules)
+    return Hands(by=key)
+
+
+def deliver_counted(
+    shop: Shop, parcel: Parcel, *, hands: Hands
+) -> tuple[str, list[str]]:
+    """Receive a lot that came without a list and number its boards: all, or nothing."""
+    with shop.turn() as turn:
+        return _deliver_counted_in(turn, parcel, hands)
+
+
+def _deliver_counted_in(
+    turn: Turn, parcel: Parcel, hands: Hands
+) -> tuple[str, list[str]]:
+    code = receive_in(turn, parcel.lot, hands)
+    return code, number_in(turn, LotId.parse(code), parcel.boards, hands)
 
 
 def _species_of(rows: Sequence[ListedRow], told: Told) -> list[str]:
@@ -144,11 +242,14 @@ def _boards(row: ListedRow, told: Told) -> Iterator[BoardDraft]:
         length_um=row.length_um,
         width_um=row.width_um,
         thickness_um=row.thickness_um,
-        masses_mg=row.masses_mg if _fits(row) else (),
+        listed_mg=row.masses_mg if _fits(row) else (),
+        listed_moisture_ppm=row.moisture_ppm,
+        is_listed=True,
         is_set=row.per != "board",
         mark=row.label,
         supplier_grade=row.grade,
-        sizes_as_written=row.as_written or None,
+        as_written=row.as_written or None,
+        as_read=told.as_read,
     )
     yield from [draft] * count
 

@@ -61,8 +61,10 @@ def file_document(
 
 
 def file_in(turn: Turn, *, paper: str, digest: str, hands: Hands) -> str:
-    """File a paper that lies on the shelf, within a turn that says more than that."""
-    _require_kept(turn, digest, None)
+    """File a paper within a turn that says more than that.
+
+    Whoever has the turn sees to it that the paper lies on the shelf.
+    """
     code = next_document(turn)
     turn.say(DocumentFiled(document=code, paper=paper, sha256=digest), hands)
     return code

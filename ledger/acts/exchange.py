@@ -225,8 +225,8 @@ def _drop(url: str) -> None:
     """Drop the tables of an import that failed; a file's go with the folder."""
     if url.startswith("sqlite"):
         return
-    names = [str(view.__tablename__) for view in fold.TABLES]
-    views = [SQLModel.metadata.tables[name] for name in names]
+    models: list[type[SQLModel]] = [*fold.TABLES, fold.ViewEdition]
+    views = [SQLModel.metadata.tables[str(model.__tablename__)] for model in models]
     with (
         closing(Store.open(url, for_audit=True)) as store,
         transaction(store.engine, writing=True) as connection,

@@ -1,6 +1,6 @@
 """Lots: received from a sawyer, or entered as old stock."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.acts.names import checked_country, checked_day, checked_words
 from ledger.acts.numbers import next_lot
@@ -9,7 +9,7 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotReceived
 from ledger.events.wood import Evidence
 from ledger.ids import BoardId, LotId
-from ledger.views.wood import Document, Lot, Supplier, lots_with
+from ledger.views.wood import UNKNOWN, Document, Lot, Supplier, lots_with
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +51,7 @@ def receive_lot(shop: Shop, draft: LotDraft, hands: Hands) -> str:
 
 def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
     """Receive a lot within a turn that says more than that; return its code."""
-    _require_sound(draft)
+    draft = _sound(draft)
     for document in draft.documents:
         _require_in_date(turn, draft, document)
         _require_new_delivery(turn, draft, document)
@@ -80,7 +80,8 @@ def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
     return code
 
 
-def _require_sound(draft: LotDraft) -> None:
+def _sound(draft: LotDraft) -> LotDraft:
+    """Return a draft whose words, day and count can be entered as they are."""
     checked_day(draft.received_on)
     checked_country(draft.harvested_in)
     if draft.boards < 1:
@@ -90,9 +91,7 @@ def _require_sound(draft: LotDraft) -> None:
             f"{draft.boards} boards are more than the {BoardId.form.last_number} that "
             f"a lot can number: receive them as several lots"
         )
-    checked_words("form", draft.form)
-    checked_words("trade name", draft.trade_name)
-    if len(draft.species.split()) < 2 and draft.species != "unknown":
+    if len(draft.species.split()) < 2 and draft.species != UNKNOWN:
         raise RefusedError(
             f"{draft.species!r} is no scientific name of genus and species: write "
             f"such as 'Picea abies', or 'unknown'"
@@ -104,6 +103,12 @@ def _require_sound(draft: LotDraft) -> None:
         )
     if not draft.is_opening and draft.supplier is None:
         raise RefusedError("a lot comes from somebody: give --supplier, or --opening")
+    return replace(
+        draft,
+        species=str(checked_words("species", draft.species)),
+        form=str(checked_words("form", draft.form)),
+        trade_name=checked_words("trade name", draft.trade_name),
+    )
 
 
 def _require_in_date(turn: Turn, draft: LotDraft, document: str) -> None:

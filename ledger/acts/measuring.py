@@ -8,18 +8,18 @@ from pathlib import Path
 from sqlmodel import Session
 
 from ledger.acts import plausible
-from ledger.acts.boards import boards_meant, require_board, require_whole
+from ledger.acts.boards import boards_meant, boards_there, one_board, require_whole
 from ledger.acts.filing import kept_file
 from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import BoardMeasured, BoardMoved, BoardPhotographed, BoardWeighed
 from ledger.events.board import Face
 from ledger.ids import BoardId, LotId, parse_any
 from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.quantities import millimetres
-from ledger.views.boards import Board, boards_named
+from ledger.views.boards import Board
 from ledger.views.family import lots_of
 from ledger.views.measures import Sizing, Weighing, sizings_of, weighings_of
 from ledger.views.wood import Lot
@@ -122,7 +122,7 @@ def measure(
             _require_likely(board, species, sizes, moisture_ppm, density)
         event = BoardMeasured(
             board=board.code,
-            points_um=points if len(points) > 1 else (),
+            points_um=points if len(points) > 1 else None,
             moisture_ppm=moisture_ppm,
             meter=meter,
             **sizes,
@@ -174,35 +174,6 @@ def photograph(
         ]
 
 
-def one_board(session: Session, code: str) -> Board:
-    """Return the one board of a code that is there to be worked on.
-
-    Raises NotFoundError where it was never numbered, RefusedError where it is pieces
-    by now, its number was struck, or the code is a set's.
-    """
-    board = stored_board(session, code)
-    require_whole(board)
-    return board
-
-
-def stored_board(session: Session, code: str) -> Board:
-    """Return the one board of a code, whatever became of it.
-
-    Of a set somebody has to say which half is meant, else RefusedError.
-    """
-    code = str(BoardId.parse(code))
-    found = boards_named(session, code)
-    if not found:
-        raise NotFoundError(
-            f"there is no board {code}: scan its label again, or number it first"
-        )
-    if found[0].code != code:
-        raise RefusedError(
-            f"{code} is a set: scan the half, {' or '.join(b.code for b in found)}"
-        )
-    return found[0]
-
-
 def species_of(session: Session, code: str) -> str:
     """Return the species of a board; of one glued from several woods, all of them."""
     lots = [session.get_one(Lot, lot) for lot in lots_of(session, code)]
@@ -224,7 +195,8 @@ def is_worked(session: Session, board: Board, newer: Mapping[str, int]) -> bool:
         return False
     before: dict[str, int] = {}
     for row in sizings_of(session, board.code):
-        if _moment(row) <= _moment(weighings[-1]):
+        # A list's sizes are nominal: what is measured below them was not worked off.
+        if not row.is_listed and _moment(row) <= _moment(weighings[-1]):
             before |= {n: um for n in SIZES if (um := getattr(row, n)) is not None}
     now: dict[str, int] = {n: newer.get(n, getattr(board, n)) for n in before}
     left, whole = prod(now.values()), prod(before.values())
@@ -253,7 +225,12 @@ def _density(board: Board, newer: dict[str, int]) -> int | None:
 
 
 def _require_like_last(session: Session, board: Board, mass_mg: int) -> None:
-    """Compare a mass with the last one, where nobody worked the board since."""
+    """Compare a mass with the last one, where nobody worked the board since.
+
+    A first one is compared with the sawyer's.
+    """
+    if board.mass_mg is None and board.listed_mg is not None:
+        plausible.require_like_listed_mass(board.code, mass_mg, board.listed_mg)
     if board.mass_mg is not None and not is_worked(session, board, {}):
         plausible.require_like_last_mass(board.code, mass_mg, board.mass_mg)
 
@@ -291,7 +268,7 @@ def _moving(session: Session, text: str) -> list[Board]:
 def _pictured(session: Session, code: str) -> list[Board]:
     """Return the board of a code, or both halves of a set; a picture shows no lot."""
     code = str(BoardId.parse(code))
-    boards = boards_named(session, code) or [require_board(session, code)]
+    boards = boards_there(session, code)
     for board in boards:
         require_whole(board)
     return boards

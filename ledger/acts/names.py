@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
+from unicodedata import east_asian_width
 
 from ledger.acts.shop import Shop, Turn
 from ledger.errors import RefusedError
@@ -14,26 +15,70 @@ SUBJECT_SIZE = 16
 COMMITMENT_KEY_SIZE = 32
 LONGEST_NAME = 200
 REASON = "reason"
+PERSON, SUPPLIER, SHOP = "person.name", "supplier.name", "shop's name"
+# Papers shorten or wrap what is longer than they are wide, and the record holds the
+# whole; beyond this so little of it would be seen that nobody could tell two apart.
+# A wide character, such as 琴, takes the room of two.
+LONGEST = {
+    "model's name": 32,
+    "instrument": 38,
+    "name of a run": 40,
+    "name of a part": 60,
+    "name of a step": 60,
+    "use of a board": 60,
+    "use of a piece": 60,
+    "species": 35,
+    "trade name": 60,
+    "region": 60,
+}
 COUNTRY = re.compile(r"[A-Z]{2}\Z")
 
 
-def checked_name(text: str) -> str:
-    """Return a name without spaces around it, or say why it is none."""
+def breadth(text: str) -> int:
+    """Return how many letters wide a text is; a wide character is two.
+
+    Source: Unicode Standard Annex #11, East Asian Width, W and F.
+    """
+    return sum(1 + (east_asian_width(letter) in "WF") for letter in text)
+
+
+def checked_name(text: str, what: str = "") -> str:
+    """Return a name without spaces around it, or say why it is none.
+
+    `what` is whose name it is, where papers have to find room for it.
+    """
     name = text.strip()
-    if not name or len(name) > LONGEST_NAME:
-        raise RefusedError(f"a name has 1 to {LONGEST_NAME} characters")
+    longest = LONGEST.get(what, LONGEST_NAME)
+    if not name or breadth(name) > longest:
+        raise RefusedError(
+            f"a name has 1 to {longest} characters{_why(name, what, longest)}"
+        )
     _require_writable("name", name)
     return name
 
 
-def checked_words(what: str, text: str | None) -> str | None:
+def checked_words(
+    what: str, text: str | None, *, longest: int | None = None
+) -> str | None:
     """Return the words of a paper or a label without spaces around, or refuse them."""
     if text is None:
         return None
     words = text.strip()
-    if not words or len(words) > LONGEST_NAME or "\n" in words:
-        raise RefusedError(f"the {what} has 1 to {LONGEST_NAME} characters on one line")
+    longest = longest or LONGEST.get(what, LONGEST_NAME)
+    if not words or breadth(words) > longest or "\n" in words:
+        why = _why(words, what, longest)
+        raise RefusedError(f"the {what} has 1 to {longest} characters on one line{why}")
     return words
+
+
+def _why(text: str, what: str, longest: int) -> str:
+    """Say how long a text is that is too long, and what to do about it."""
+    wide = breadth(text)
+    if wide <= longest:
+        return ""
+    twice = ", a wide one counted twice" if wide > len(text) else ""
+    room = "; a paper or label has no room for more" if what in LONGEST else ""
+    return f", and these are {wide}{twice}{room}: shorten it"
 
 
 def checked_country(code: str | None) -> None:
@@ -79,7 +124,7 @@ def kept_name(
     entry is refused, the name goes again.
     """
     shop: Shop = turn.shop
-    value, key = checked_name(name), shop.entropy(COMMITMENT_KEY_SIZE)
+    value, key = checked_name(name, field), shop.entropy(COMMITMENT_KEY_SIZE)
     if is_private:
         commitment = shop.vault.put_sealed(
             subject, field, value, key, entropy=shop.entropy

@@ -1,6 +1,6 @@
 """A rule overridden by a lead, who says why: one board, one instrument."""
 
-from ledger.acts.boards import require_whole
+from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.names import kept_reason
 from ledger.acts.policies import house_rules
 from ledger.acts.resting import readiness
@@ -8,7 +8,7 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OverrideGiven
 from ledger.log.entry import Entry
-from ledger.views.boards import Board, boards_named
+from ledger.views.boards import Board
 from ledger.views.builds import Build
 
 
@@ -20,21 +20,23 @@ def override(
     Raises RefusedError where nothing stands against it.
     """
     with shop.turn() as turn:
-        boards = boards_named(turn.session, code)
-        if not boards:
-            raise NotFoundError(f"there is no board {code}: scan its label again")
+        boards = boards_there(turn.session, code)
         if turn.session.get(Build, serial) is None:
             raise NotFoundError(f"there is no instrument {serial}: look at the tag")
         # Of all first, so that no reason is kept for half of a set that is refused.
         for board in boards:
             _require_free(board)
-        policy = house_rules(turn.session).name
+        rules = house_rules(turn.session)
         entries = []
         for board in boards:
             against = readiness(turn.session, board, today=shop.today()).reasons
             if against:
                 event = OverrideGiven(
-                    board=board.code, serial=serial, policy=policy, against=against
+                    board=board.code,
+                    serial=serial,
+                    policy=rules.id,
+                    version=rules.version,
+                    against=against,
                 )
                 with kept_reason(turn, hands.by.id, reason) as commitment:
                     entries.append(turn.say(event, hands, reason=commitment))

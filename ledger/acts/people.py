@@ -306,6 +306,6 @@ def _require_known(turn: Turn, qualification: str) -> None:
     known = qualifications_in(turn.standing.policy)
     if qualification not in known:
         raise RefusedError(
-            f"the signing policy in force knows no {qualification!r}: "
-            f"it knows {', '.join(sorted(known))}"
+            f"the signing policy in force knows no {qualification!r}: flitchbook shop "
+            f"policy shows the {len(known)} qualifications that it knows"
         )

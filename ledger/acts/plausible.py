@@ -11,8 +11,9 @@ from fractions import Fraction
 
 from ledger.errors import RefusedError
 from ledger.quantities import grams, kilograms_per_cubic_metre, millimetres, percent
-from ledger.scales import half_up
+from ledger.wood.density import density
 from ledger.wood.species import density_band
+from ledger.wood.uncertainty import Estimate
 
 # Where nobody knows the wood: from balsa, dry, to lignum vitae, wet.
 LIGHTEST_GRAM_PER_M3 = 80_000
@@ -95,7 +96,13 @@ def density_gram_per_m3(
     """Return the density of a board, or None where something was never measured."""
     if not (mass_mg and length_um and width_um and thickness_um):
         return None
-    return half_up(Fraction(mass_mg * 10**15, length_um * width_um * thickness_um))
+    found = density(
+        length=_exactly(length_um / 1e6),
+        width=_exactly(width_um / 1e6),
+        thickness=_exactly(thickness_um / 1e6),
+        mass=_exactly(mass_mg / 1e6),
+    )
+    return round(found.value * 1000)
 
 
 def density_words(gram_per_m3: int, species: str) -> str:
@@ -129,12 +136,21 @@ def require_density(code: str, species: str, gram_per_m3: int) -> None:
 
 def require_like_last_mass(code: str, mass_mg: int, last_mg: int) -> None:
     """Refuse a mass that is far from the last one of the same, unworked board."""
-    off = abs(mass_mg - last_mg) * 1_000_000 // last_mg
-    if off > MASS_PPM:
+    if _is_far(mass_mg, last_mg):
         raise UnlikelyError(
             f"board {code} weighs {grams(mass_mg)} and weighed {grams(last_mg)} last, "
             f"a difference above {percent(MASS_PPM)}: see that the scale shows nought "
             f"when empty and that it is this board; after work on it measure it first"
+        )
+
+
+def require_like_listed_mass(code: str, mass_mg: int, listed_mg: int) -> None:
+    """Refuse a first mass that is far from the one on the sawyer's list."""
+    if _is_far(mass_mg, listed_mg):
+        raise UnlikelyError(
+            f"board {code} weighs {grams(mass_mg)} and {grams(listed_mg)} on the "
+            f"sawyer's list, a difference above {percent(MASS_PPM)}: see that the "
+            f"scale shows nought when empty and that it is this board"
         )
 
 
@@ -164,6 +180,14 @@ def require_moisture(code: str, moisture_ppm: int) -> None:
             f"board {code} would have a moisture of {percent(moisture_ppm)}, and above "
             f"{percent(WETTEST_PPM)} wood is green: read the meter again"
         )
+
+
+def _exactly(value: float) -> Estimate:
+    return Estimate(value=value, u=0.0)
+
+
+def _is_far(mass_mg: int, other_mg: int) -> bool:
+    return abs(mass_mg - other_mg) * 1_000_000 // other_mg > MASS_PPM
 
 
 def _density(gram_per_m3: int) -> str:

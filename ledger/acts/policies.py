@@ -16,7 +16,7 @@ from ledger.errors import RefusedError
 from ledger.events import PolicyAdopted
 from ledger.log.entry import Entry
 from ledger.log.policy import POLICY_FORMAT
-from ledger.views.house import adopted_policies, newest_policy
+from ledger.views.house import newest_policy, newest_version
 
 
 def adopt_policy(shop: Shop, policy: dict[str, Any], hands: Hands) -> Entry:
@@ -50,8 +50,7 @@ def house_text(session: Session) -> dict[str, Any]:
 
 def _require_newer(session: Session, policy: dict[str, Any]) -> None:
     """See that no other text goes, or ever went, by this name and version."""
-    adopted = adopted_policies(session, HOUSE_FORMAT)
-    newest = max((p["version"] for p in adopted if p["id"] == policy["id"]), default=0)
+    newest = newest_version(session, policy)
     if policy["version"] <= newest:
         raise RefusedError(
             f"version {policy['version']} of the house's rules {policy['id']!r} is not "

@@ -9,18 +9,18 @@ from typing import Literal
 
 from sqlmodel import Session, col, func, select
 
-from ledger.acts.boards import require_whole
+from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.measuring import species_of
 from ledger.acts.names import checked_words
 from ledger.acts.resting import readiness
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
-from ledger.craft.seasoning import Verdict
+from ledger.craft.seasoning import Verdict, ready_words
 from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.quantities import grams
-from ledger.views.boards import Board, boards_in, boards_named, boards_of, set_of
-from ledger.views.builds import Build, parts_of, signed_steps, steps_of
+from ledger.views.boards import Board, boards_in, boards_of, set_of
+from ledger.views.builds import Build, parts_of, signed_steps, steps_of, weighed_parts
 from ledger.views.measures import weighings_of
 from ledger.views.wood import Document, Lot, documents_of, lots_with
 
@@ -60,7 +60,8 @@ class StepHeld:
 class BuildHeld:
     """An instrument as its tag lies in the hand: its parts with their wood, its steps.
 
-    `wood` has the boards and the entries that allotted them, by part.
+    `wood` has the boards and the entries that allotted them, by part; of the parts
+    `not_weighed` nobody said the finished mass.
     """
 
     noun: Literal["instrument"] = "instrument"
@@ -68,6 +69,7 @@ class BuildHeld:
     parts: tuple[str, ...]
     wood: dict[str, tuple[tuple[str, int], ...]]
     steps: tuple[StepHeld, ...]
+    not_weighed: tuple[str, ...]
     words: str
 
     @property
@@ -97,11 +99,7 @@ def look_at_board(shop: Shop, code: str) -> BoardHeld:
     by now or its number was struck.
     """
     with shop.store.reading() as session:
-        boards = boards_named(session, code)
-        if not boards:
-            raise NotFoundError(
-                f"there is no board {code}: scan its label again, or number it first"
-            )
+        boards = boards_there(session, code)
         for board in boards:
             require_whole(board)
         first = boards[0]
@@ -142,18 +140,21 @@ def look_at_build(shop: Shop, serial: str) -> BuildHeld:
         for board in boards_in(session, serial):
             row = (board.code, int(board.allotted_idx or 0))
             wood[str(board.part)] = (*wood.get(str(board.part), ()), row)
+        parts = tuple(parts_of(session, build.model, build.version))
+        weighed = weighed_parts(session, serial)
         held = BuildHeld(
             code=serial,
-            parts=tuple(parts_of(session, build.model, build.version)),
+            parts=parts,
             wood=wood,
             steps=_steps(session, build),
+            not_weighed=tuple(part for part in parts if part not in weighed),
             words="",
         )
     wanting = f"without wood: {', '.join(held.open_parts)}"
     step = held.next_step
     coming = f"next step: {step.number} {step.step}" if step else "every step is done"
-    parts = wanting if held.open_parts else "every part has its wood"
-    words = f"{serial} {build.model}; {parts}; {coming}"
+    wood_words = wanting if held.open_parts else "every part has its wood"
+    words = f"{serial} {build.model}; {wood_words}; {coming}"
     return replace(held, words=words)
 
 
@@ -221,13 +222,6 @@ def known_place(shop: Shop, text: str) -> str | None:
         return session.exec(query).first()
 
 
-def ready_words(verdict: Verdict) -> str:
-    """Say whether wood may be used yet: rested 12 of 90 days, earliest 2026-04-05."""
-    if not verdict:
-        return f"{'; '.join(verdict.reasons)}, earliest {verdict.earliest}"
-    return "ready"
-
-
 def _verdict(shop: Shop, session: Session, boards: list[Board]) -> Verdict:
     """Judge every board of a set: it is ready when its last half is."""
     found = [readiness(session, board, today=shop.today()) for board in boards]
@@ -254,7 +248,8 @@ def _board_words(session: Session, boards: list[Board]) -> str:
 def _mass_words(session: Session, board: Board) -> str:
     weighings = weighings_of(session, board.code)
     if not weighings:
-        return "not weighed yet"
+        listed = board.listed_mg
+        return f"not weighed{'' if listed is None else f', listed {grams(listed)}'}"
     return f"{grams(weighings[-1].mass_mg)} on {weighings[-1].day}"
 
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from sqlmodel import Session
 
-from ledger.acts.boards import require_whole
+from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.measuring import is_worked
 from ledger.acts.names import checked_words, kept_reason
 from ledger.acts.plausible import (
@@ -18,12 +18,12 @@ from ledger.acts.policies import house_rules
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.balance import Saw, Sizes, balances, holds_together, sawdust_mg
 from ledger.craft.seasoning import Verdict
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import BoardJoined, BoardSplit, BoardWeighed
 from ledger.events.board import Piece
 from ledger.ids import BoardId
 from ledger.quantities import grams
-from ledger.views.boards import Board, boards_named, codes_ever_given
+from ledger.views.boards import Board, codes_ever_given
 from ledger.views.family import lots_of
 from ledger.views.wood import Lot
 
@@ -56,8 +56,8 @@ def split(
     *,
     codes: Sequence[str],
     pieces: Sequence[PieceDraft],
-    kerf: Saw | int = 0,
-    waste_mg: int = 0,
+    kerf: Saw | int | None = None,
+    waste_mg: int | None = None,
     masses_mg: Sequence[int] = (),
     reason: str | None = None,
     as_read: bool = False,
@@ -65,7 +65,8 @@ def split(
 ) -> list[str]:
     """Saw a board, or a set as one, into pieces; return their codes.
 
-    `kerf` is the saw, or the mass of its dust [mg]. `masses_mg` are the boards' masses
+    `kerf` is the saw, or the mass of its dust [mg]; what nobody took is None and
+    counts for nothing. `masses_mg` are the boards' masses
     as weighed just now, one for each; without them the newest ones count. `as_read`
     says that all was measured twice, however odd it looks.
     Raises UnbalancedError where the pieces are too heavy or too much is missing.
@@ -80,8 +81,8 @@ def split(
         verdict = balances(
             parent_mg=sum(masses),
             pieces_mg=[(piece.meant_for, piece.mass_mg) for piece in pieces],
-            kerf_mg=dust,
-            waste_mg=waste_mg,
+            dust_mg=dust or 0,
+            waste_mg=waste_mg or 0,
             within_ppm=house_rules(turn.session).balance_ppm,
             explained=reason is not None,
         )
@@ -91,11 +92,11 @@ def split(
             _require_plausible(turn.session, boards, made)
         event = BoardSplit(
             parents=tuple(board.code for board in boards),
-            mass_mg=sum(masses),
+            masses_mg=tuple(masses),
             made=made,
-            kerf_mg=dust,
+            dust_mg=dust,
             waste_mg=waste_mg,
-            kerf_um=None if isinstance(kerf, int) else kerf.kerf_um,
+            **(asdict(kerf) if isinstance(kerf, Saw) else {}),
         )
         _say_weighed(turn, boards, masses_mg, hands)
         _say(turn, event, hands, reason)
@@ -125,8 +126,9 @@ def join(
             raise RefusedError(
                 f"board {boards[0].code} alone is glued to nothing: name the other one"
             )
+        masses = _masses(turn.session, boards, masses_mg, as_read=as_read)
         verdict = holds_together(
-            parents_mg=sum(_masses(turn.session, boards, masses_mg, as_read=as_read)),
+            parents_mg=sum(masses),
             piece_mg=draft.mass_mg,
             within_ppm=house_rules(turn.session).balance_ppm,
             explained=reason is not None,
@@ -135,9 +137,13 @@ def join(
         (piece,) = _made(turn.session, boards[0], [draft])
         if not as_read:
             _require_plausible(turn.session, boards, [piece])
-        parents = tuple(board.code for board in boards)
+        event = BoardJoined(
+            parents=tuple(board.code for board in boards),
+            masses_mg=tuple(masses),
+            made=piece,
+        )
         _say_weighed(turn, boards, masses_mg, hands)
-        _say(turn, BoardJoined(parents=parents, made=piece), hands, reason)
+        _say(turn, event, hands, reason)
     return piece.board
 
 
@@ -148,12 +154,7 @@ def free_boards(session: Session, codes: Sequence[str]) -> list[Board]:
     """
     boards: list[Board] = []
     for code in codes:
-        named = boards_named(session, code)
-        if not named:
-            raise NotFoundError(
-                f"there is no board {code}: scan its label again, or number it first"
-            )
-        for board in named:
+        for board in boards_there(session, code):
             if board in boards:
                 raise RefusedError(f"board {board.code} is named twice: name it once")
             _require_free(board)
@@ -209,7 +210,7 @@ def _faults(draft: PieceDraft) -> Iterator[str]:
         yield f"{draft.meant_for} has a size that is not above nothing: measure again"
 
 
-def _require_amounts(waste_mg: int, kerf: Saw | int) -> None:
+def _require_amounts(waste_mg: int | None, kerf: Saw | int | None) -> None:
     for name, mass in (("waste", waste_mg), ("kerf", kerf)):
         if isinstance(mass, int) and mass < 0:
             raise RefusedError(
@@ -263,8 +264,10 @@ def _masses(
     return masses
 
 
-def _dust(kerf: Saw | int, boards: Sequence[Board], masses: Sequence[int]) -> int:
-    if isinstance(kerf, int):
+def _dust(
+    kerf: Saw | int | None, boards: Sequence[Board], masses: Sequence[int]
+) -> int | None:
+    if not isinstance(kerf, Saw):
         return kerf
     sizes = [
         Sizes(

@@ -7,22 +7,23 @@ day; a paper is drawn from a fresh one.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import cast
 
 from sqlmodel import Session
 
-from ledger.acts.boards import require_board
+from ledger.acts.boards import one_board
 from ledger.acts.builds import find_build
+from ledger.acts.determined import all_determined, changes
 from ledger.acts.names import checked_day
 from ledger.acts.numbers import next_shipment
 from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import ShipmentPapersPrinted, ShipmentPlanned, codec
-from ledger.events.shipment import Answer, Determined
+from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
+from ledger.trade.edition import tables_sha256
 from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
+from ledger.trade.question import hts_number_from
 from ledger.trade.shipment import (
-    Line,
     Material,
     ShipmentDetermination,
     determine_shipment,
@@ -51,7 +52,7 @@ class Journey:
     moves_on: str
     purpose: str
     owner_changes: bool | None = None
-    tariff_code: str | None = None
+    hts_number: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,7 @@ class Plan:
     materials: tuple[Material, ...]
     found: ShipmentDetermination
     number: str | None = None
+    changes: tuple[str, ...] = ()  # what is answered otherwise than when it was planned
 
 
 def foresee(
@@ -88,16 +90,22 @@ def plan(
         _require_finished(turn.session, made.serials)
         number = next_shipment(turn)
         movement = _movement(journey)
+        if movement.purpose is None or movement.owner_changes is None:
+            raise RefusedError(
+                f"{journey.purpose!r} leaves open whether the owner changes: say it "
+                f"with --owner-changes or --owner-stays"
+            )
         event = ShipmentPlanned(
             shipment=number,
             legs=movement.legs,
-            purpose=str(movement.purpose),
-            owner_changes=bool(movement.owner_changes),
+            purpose=movement.purpose,
+            owner_changes=movement.owner_changes,
             moves_on=journey.moves_on,
             serials=made.serials,
             boards=made.boards,
-            determined=tuple(_determined(line) for line in made.found.lines),
-            tariff_code=journey.tariff_code,
+            determined=all_determined(made.found),
+            tables_sha256=tables_sha256(),
+            hts_number=_hts_number(journey),
         )
         turn.say(event, hands)
     return Plan(
@@ -111,7 +119,7 @@ def plan(
 
 
 def planned(shop: Shop, number: str) -> Plan:
-    """Return a planned shipment, looked up afresh."""
+    """Return a planned shipment, looked up afresh, and what has changed since."""
     with shop.store.reading() as session:
         row = session.get(Shipment, number)
         if row is None:
@@ -126,7 +134,7 @@ def planned(shop: Shop, number: str) -> Plan:
             moves_on=event.moves_on,
             purpose=event.purpose,
             owner_changes=event.owner_changes,
-            tariff_code=event.tariff_code,
+            hts_number=event.hts_number,
         )
         made = _planned(session, event.serials, event.boards, journey)
     return Plan(
@@ -136,20 +144,29 @@ def planned(shop: Shop, number: str) -> Plan:
         materials=made.materials,
         found=made.found,
         number=number,
+        changes=tuple(changes(event, made.found)),
     )
 
 
 def papers_printed(
-    shop: Shop, *, number: str, size: int, sha256_hex: str, hands: Hands
+    shop: Shop, *, number: str, note: str, sha256_hex: str, hands: Hands
 ) -> int:
-    """Record that a shipment's materials list was drawn; return which print."""
+    """Record that a materials list was drawn, with its checkpoint; return which print.
+
+    `note` is the signed head that the paper goes out under.
+    """
+    head = parse_checkpoint(parse_note(note))
     with shop.turn() as turn:
         row = turn.session.get(Shipment, number)
         if row is None:
             raise NotFoundError(f"there is no shipment {number}")
         count = row.prints + 1
         event = ShipmentPapersPrinted(
-            shipment=number, number=count, size=size, sha256=sha256_hex
+            shipment=number,
+            number=count,
+            size=head.size,
+            root=head.root.hex(),
+            sha256=sha256_hex,
         )
         turn.say(event, hands)
     return count
@@ -175,7 +192,7 @@ def _planned(
             materials,
             movement=_movement(journey),
             day=_day(journey.moves_on),
-            hts=journey.tariff_code,
+            hts_number=_hts_number(journey),
         ),
     )
 
@@ -207,6 +224,10 @@ def _movement(journey: Journey) -> Movement:
     )
 
 
+def _hts_number(journey: Journey) -> str | None:
+    return None if journey.hts_number is None else hts_number_from(journey.hts_number)
+
+
 def _day(text: str) -> date:
     checked_day(text)
     return date.fromisoformat(text)
@@ -228,7 +249,7 @@ def _of_instrument(session: Session, serial: str) -> Iterator[Material]:
 
 
 def _of_board(session: Session, code: str) -> Iterator[Material]:
-    board = require_board(session, code)
+    board = one_board(session, code)
     if board.serial is not None:
         raise RefusedError(
             f"board {code} is the {board.part} of {board.serial}: send the instrument"
@@ -238,7 +259,8 @@ def _of_board(session: Session, code: str) -> Iterator[Material]:
             f"board {code} was never weighed: weigh it before it is sent"
         )
     lot = session.get_one(Lot, board.lot)
-    form = form_for(lot.form) or "sawn_wood"
+    # A form that the tables do not know is asked about, never taken for a known one.
+    form = form_for(lot.form) or lot.form
     if form == "sawn_wood" and (board.thickness_um or VENEER_UM + 1) <= VENEER_UM:
         form = "veneer_sheets"
     yield from _materials(session, board, board.meant_for, form, board.mass_mg)
@@ -256,10 +278,17 @@ def _materials(
             part=part,
             form=form,
             mass_mg=mass,
-            acquired=_day(lot.received_on),
+            lot=code,
+            acquired=_acquired(lot),
             origin=lot.harvested_in,
             documents=tuple(paper.code for paper in documents_of(session, code)),
         )
+
+
+def _acquired(lot: Lot) -> date | None:
+    """Return the day wood came in; of old stock nobody can prove, no day counts."""
+    is_unproven = lot.is_opening and lot.evidence == "none"
+    return None if is_unproven else _day(lot.received_on)
 
 
 def _require_finished(session: Session, serials: Sequence[str]) -> None:
@@ -269,19 +298,3 @@ def _require_finished(session: Session, serials: Sequence[str]) -> None:
                 f"{serial} has no certificate yet: what is in it is not settled; issue "
                 f"it first, or look ahead with --look-ahead"
             )
-
-
-def _determined(line: Line) -> Determined:
-    said = line.determination
-    newest = said.newest_source
-    return Determined(
-        species=line.taxon,
-        form=line.form,
-        mass_mg=line.mass_mg,
-        answer=cast("Answer", line.answer),
-        documents=tuple(f"{paper.name}, {paper.issuer}" for paper in line.documents),
-        rule=line.rule,
-        row=line.row or "none",
-        table_date=said.table_date.isoformat(),
-        newest_source=newest.isoformat() if newest else None,
-    )

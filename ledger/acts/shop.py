@@ -9,7 +9,7 @@ and either all that it says is written or nothing.
 
 import secrets
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
@@ -39,7 +39,7 @@ from ledger.log.keys import SecretKey
 from ledger.log.standing import Standing, apply, cloud, is_governing
 from ledger.log.store import Appending, Store
 from ledger.log.vault import Vault
-from ledger.views.fold import fold
+from ledger.views.fold import fold, is_of_this_edition, require_this_edition
 from ledger.views.people import Person, erased_subjects
 from ledger.views.standing import UsedOnces, governing_rows, is_doubted
 
@@ -107,9 +107,13 @@ class Shop:
 
     @contextmanager
     def turn(self) -> Iterator["Turn"]:
-        """Hold the log for one person's turn; write all of it, or nothing."""
+        """Hold the log for one person's turn; write all of it, or nothing.
+
+        Raises RefusedError where what is shown was folded by another version.
+        """
         try:
             with self.store.appending() as appending:
+                require_this_edition(appending.session)
                 standing = read_standing(appending.session, self.memory)
                 yield Turn(self, appending, standing)
         except ValidationError as problem:
@@ -235,11 +239,14 @@ def open_shop(
     entropy: Entropy,
     pause_confirmed: bool = False,
     happened_at: str | None = None,
+    of_any_edition: bool = False,
 ) -> Shop:
     """Open the shop in a folder, and finish an erasure that was cut off.
 
     Raises NotFoundError where there is none, RefusedError where something is said to
-    have happened at no time or in the time to come.
+    have happened at no time or in the time to come, and where what is shown was folded
+    by another version. With `of_any_edition` such a shop opens as it is, to be copied
+    or folded again.
     """
     if happened_at is not None:
         _require_past(happened_at, now)
@@ -255,11 +262,22 @@ def open_shop(
         pause_confirmed=pause_confirmed,
         beside=Beside(happened_at=happened_at),
     )
-    with store.reading() as session:
+    with ExitStack() as unless_open:
+        unless_open.callback(shop.close)
+        _finish_erasures(shop, of_any_edition=of_any_edition)
+        unless_open.pop_all()
+    return shop
+
+
+def _finish_erasures(shop: Shop, *, of_any_edition: bool) -> None:
+    with shop.store.reading() as session:
+        if of_any_edition and not is_of_this_edition(session):
+            # Nobody is forgotten on the word of views that may be false.
+            return
+        require_this_edition(session)
         gone = erased_subjects(session)
     for subject in gone & shop.vault.subjects():
         forget(shop, subject)
-    return shop
 
 
 def _require_past(happened_at: str, now: Clock) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.errors import RefusedError
+from ledger.events.board import Reading
 from ledger.views.readings import Tapping, TapReading, readings_of, taps_of
 from ledger.wood.bar import rung_bar
 from ledger.wood.plate import rung_plate
@@ -37,7 +38,7 @@ class Stiffness:
     """Figures by name, each with its standard uncertainty; what is lacking is absent.
 
     The names carry their units: density_kg_m3, e_along_gpa, e_across_gpa, g_gpa, of a
-    bar e_gpa, sound_speed_m_s, radiation_ratio [m4/(kg s)].
+    bar e_gpa, sound_speed_m_s, radiation_ratio_m4_kg_s [m4/(kg s)].
     """
 
     figures: dict[str, Estimate]
@@ -78,6 +79,20 @@ def stiffness(piece: Piece, modes: Mapping[str, Estimate]) -> Stiffness:
         return Stiffness(figures={}, method="none fits", warnings=(str(fault),))
 
 
+def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]:
+    """Return the frequencies [Hz] by mode as they were recorded.
+
+    From these alone a tap is worked out, on its day and later: so the figures agree.
+    """
+    return {
+        reading.mode: Estimate(
+            value=reading.frequency_millihertz / 1000,
+            u=reading.uncertainty_millihertz / 1000,
+        )
+        for reading in readings
+    }
+
+
 def _rung(session: Session, tapping: Tapping) -> Rung:
     readings = tuple(readings_of(session, tapping.idx))
     piece = Piece(
@@ -87,18 +102,8 @@ def _rung(session: Session, tapping: Tapping) -> Rung:
         thickness_um=tapping.thickness_um,
         mass_mg=tapping.mass_mg,
     )
-    figures = stiffness(piece, _modes(readings))
+    figures = stiffness(piece, frequencies(readings))
     return Rung(tapping=tapping, readings=readings, stiffness=figures)
-
-
-def _modes(readings: Sequence[TapReading]) -> dict[str, Estimate]:
-    return {
-        reading.mode: Estimate(
-            value=reading.frequency_millihertz / 1000,
-            u=reading.uncertainty_millihertz / 1000,
-        )
-        for reading in readings
-    }
 
 
 def _of_bar(sizes: Mapping[str, Estimate], frequency: Estimate | None) -> Stiffness:
@@ -109,7 +114,7 @@ def _of_bar(sizes: Mapping[str, Estimate], frequency: Estimate | None) -> Stiffn
         "density_kg_m3": bar.density,
         "e_gpa": _giga(bar.youngs_modulus),
         "sound_speed_m_s": bar.sound_speed,
-        "radiation_ratio": bar.radiation_ratio,
+        "radiation_ratio_m4_kg_s": bar.radiation_ratio,
     }
     return _known(figures, bar.method, bar.warnings)
 
@@ -129,7 +134,7 @@ def _of_plate(
         "e_across_gpa": _giga(plate.e_across),
         "g_gpa": _giga(plate.g),
         "sound_speed_m_s": plate.sound_speed,
-        "radiation_ratio": plate.radiation_ratio,
+        "radiation_ratio_m4_kg_s": plate.radiation_ratio,
     }
     return _known(figures, plate.method, plate.warnings)
 

@@ -9,17 +9,18 @@ bar     held 0.224 of the length from both ends, tapped in the middle
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import ceil
+from math import ceil, isfinite
 from pathlib import Path
 from typing import Literal
 
 from sqlmodel import Session, col, select
 
+from ledger.acts.boards import one_board
 from ledger.acts.filing import kept_file
-from ledger.acts.measuring import density_of, is_worked, one_board, species_of
+from ledger.acts.measuring import density_of, is_worked, species_of
 from ledger.acts.plausible import UnlikelyError, require_density
 from ledger.acts.shop import Hands, Shop
-from ledger.acts.stiffness import Piece, Stiffness, stiffness
+from ledger.acts.stiffness import Piece, Stiffness, frequencies, stiffness
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BoardTapped
 from ledger.events.board import Mode, Reading
@@ -29,7 +30,6 @@ from ledger.views.boards import Board
 from ledger.views.readings import Tapping
 from ledger.wood import tap as ear
 from ledger.wood.recording import read_recording
-from ledger.wood.uncertainty import Estimate
 
 HeldAs = Literal["plate", "bar"]
 MODES: dict[HeldAs, tuple[Mode, ...]] = {
@@ -116,12 +116,12 @@ def tap(
     low, high = band or band_for(held_as, expected)
     heard = listen(path, (low, high))
     named = which_is_which(heard.modes, held_as, expected)
-    readings = tuple(_reading(name, mode) for name, mode in named.items())
+    readings = tuple(reading_of(name, mode) for name, mode in named.items())
     with kept_file(shop, path, announced=digest) as turn:
         board = one_board(turn.session, code)
         piece = _piece(turn.session, board, held_as, as_read=as_read)
         _require_own_recording(turn.session, board.code, digest)
-        figures = stiffness(piece, _estimates(named))
+        figures = stiffness(piece, frequencies(readings))
         if not as_read:
             _require_likely(board.code, figures)
         event = BoardTapped(
@@ -144,6 +144,20 @@ def tap(
             stiffness=figures,
             warnings=(*heard.warnings, *figures.warnings),
         )
+
+
+def reading_of(name: Mode, mode: ear.Mode) -> Reading:
+    """Return what was heard of a mode as the log keeps it; doubts are rounded up."""
+    scatter = None if mode.scatter is None else ceil(mode.scatter * 1_000_000)
+    return Reading(
+        mode=name,
+        frequency_millihertz=round(mode.frequency * 1000),
+        uncertainty_millihertz=ceil(mode.u_frequency * 1000),
+        q_milli=round(mode.q * 1000),
+        q_uncertainty_milli=ceil(mode.u_q * 1000) if isfinite(mode.u_q) else None,
+        taps=mode.taps,
+        scatter_ppm=scatter,
+    )
 
 
 def which_is_which(
@@ -285,21 +299,3 @@ def _require_likely(code: str, figures: Stiffness) -> None:
                 f"has less than {least:g} or more than {most:g}: see which mode is "
                 f"which and whether the sizes are right"
             )
-
-
-def _reading(name: Mode, mode: ear.Mode) -> Reading:
-    return Reading(
-        mode=name,
-        frequency_millihertz=round(mode.frequency * 1000),
-        uncertainty_millihertz=ceil(mode.u_frequency * 1000),
-        q_milli=round(mode.q * 1000),
-        taps=mode.taps,
-        scatter_ppm=round(mode.scatter * 1_000_000),
-    )
-
-
-def _estimates(named: Mapping[Mode, ear.Mode]) -> dict[str, Estimate]:
-    return {
-        name: Estimate(value=mode.frequency, u=mode.u_frequency)
-        for name, mode in named.items()
-    }

@@ -46,8 +46,6 @@ from ledger.log.merkle import EMPTY_ROOT
 __all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Outside", "Report", "audit"]
 
 Progress = Callable[[int, int], None]
-# Papers that carry a checkpoint out of the building.
-CARRIERS = (CertificatePrinted, ShipmentPapersPrinted, TagPrinted)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,12 +116,14 @@ class _Course:
         self._notes = queries.notes(self._connection)
         in_table = [note for _, note in self._notes]
         self._kept, self._kept_findings = kept_notes(kept, in_table)
+        self._signed = {note_size(note) for note in (*in_table, *self._kept)}
         self._views = SecondViews() if level == ALL else None
         self._tiles = TileBuilder()
         self._tile_findings: list[Finding] = []
         self._tiles_seen: set[tuple[int, int]] = set()
         self._roots = {0: EMPTY_ROOT}
         self._carried: tuple[int, str] | None = None
+        self._paper_findings: list[Finding] = []
         self.steps = Walk(level=level, heard=self._hear)
 
     @property
@@ -133,8 +133,7 @@ class _Course:
 
     def walk(self, progress: Progress | None) -> None:
         """Walk over every stored row, and build the tiles beside it."""
-        sizes = {note_size(note) for _, note in self._notes}
-        sizes |= {note_size(note) for note in self._kept}
+        sizes = set(self._signed)
         if self._against is not None:
             sizes.add(self._against.size)
         heads = queries.heads(self._connection)
@@ -153,6 +152,7 @@ class _Course:
     def findings(self) -> Iterator[Finding]:
         """Return everything that was found, the records' own findings first."""
         yield from self.steps.findings
+        yield from self._paper_findings
         for tile in self._tiles.rest():
             self._compare_tile(*tile)
         yield from self._tile_findings
@@ -211,14 +211,25 @@ class _Course:
 
         An owner's card carries none.
         """
-        if not isinstance(event, CARRIERS):
-            return None
-        if isinstance(event, CertificatePrinted) and _is_card(event.paper):
+        if isinstance(event, TagPrinted | ShipmentPapersPrinted):
+            return event.size if self._is_ours(entry, event) else None
+        if not isinstance(event, CertificatePrinted) or _is_card(event.paper):
             return None
         signed = {size for size, _ in self._notes if size <= entry.index}
-        if isinstance(event, TagPrinted | ShipmentPapersPrinted):
-            signed &= {event.size}
         return max(signed, default=None)
+
+    def _is_ours(self, entry: Entry, event: TagPrinted | ShipmentPapersPrinted) -> bool:
+        """Tell whether a paper carried out a head that was signed, of this history."""
+        root = self._roots.get(event.size)
+        is_signed = event.size in self._signed and event.size <= entry.index
+        if root is None or not is_signed:
+            detail = f"the paper carries a head of {event.size} entries, never signed"
+        elif root.hex() != event.root:
+            detail = f"the paper carries another root of {event.size} entries"
+        else:
+            return True
+        self._paper_findings.append(Finding(entry.index, "checkpoint", detail))
+        return False
 
 
 def _is_card(paper: str) -> bool:

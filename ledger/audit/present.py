@@ -1,13 +1,16 @@
 """What lies beside the log: views, files, the vault and the keys."""
 
+import re
 import stat
 from collections.abc import Callable, Collection, Iterator
+from contextlib import suppress
 from itertools import zip_longest
 
 from sqlalchemy import Engine, create_engine
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session, select
 
+from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
@@ -21,13 +24,21 @@ from ledger.log.standing import Standing
 from ledger.log.vault import commit
 from ledger.views import fold
 from ledger.views.certificates import Owner
+from ledger.views.corrections import GivenReason
 from ledger.views.filed import filed
-from ledger.views.people import Person, erased_subjects
+from ledger.views.people import Person, erased_subjects, subject_of_key
 from ledger.views.subjects import known_subjects
 from ledger.views.wood import Supplier
 
+DIGEST = re.compile(r"(?<![0-9a-f])[0-9a-f]{64}(?![0-9a-f])")
 # What a row that somebody else wrote can make of reading it.
 UNREADABLE = (SQLAlchemyError, LedgerError, TypeError, ValueError, AttributeError)
+
+
+OTHER = (
+    "the views were folded by another version: flitchbook record rebuild makes them "
+    "again"
+)
 
 
 class SecondViews:
@@ -51,18 +62,26 @@ class SecondViews:
             reason = str(problem).splitlines()[0]
             self.findings.append(Finding(entry.index, "number", reason))
 
-    def compare(self, stored: Session) -> list[Finding]:
-        """Compare every row of every view."""
+    def compare(self, stored: Session) -> Iterator[Finding]:
+        """Compare every row of every view, of another edition too where that can be.
+
+        Else whoever names another edition could change what is shown unseen.
+        """
         again = "flitchbook record rebuild makes it again"
         try:
+            if not fold.is_of_this_edition(stored):
+                if not fold.has_columns_of_today(stored):
+                    yield Finding(None, "edition", f"{OTHER}; they were not compared")
+                    return
+                yield Finding(None, "edition", OTHER)
             for ours, theirs in zip_longest(fold.rows(self.session), fold.rows(stored)):
                 if ours != theirs:
                     table = (ours or theirs or ("?", ()))[0]
-                    return [Finding(None, "view", f"{table} differs; {again}")]
+                    yield Finding(None, "view", f"{table} differs; {again}")
+                    return
         except UNREADABLE as problem:
             reason = str(problem).splitlines()[0]
-            return [Finding(None, "view", f"it cannot be read ({reason}); {again}")]
-        return []
+            yield Finding(None, "view", f"it cannot be read ({reason}); {again}")
 
     def close(self) -> None:
         """Let go of the memory."""
@@ -116,6 +135,28 @@ def _vault_findings(shop: Shop, session: Session) -> Iterator[Finding]:
     unknown -= _since(shop, known_subjects) if unknown else frozenset()
     for subject in sorted(unknown):
         yield Finding(None, "orphan", f"subject {subject}: flitchbook record rebuild")
+    for commitment in sorted(_unsaid(shop, session)):
+        detail = f"the reason {commitment[:16]} was given for no entry"
+        yield Finding(None, "orphan", f"{detail}: flitchbook record rebuild")
+
+
+def digests_in(record: bytes) -> set[str]:
+    """Return every digest and commitment that a record names.
+
+    Out of its bytes, so that a kind of a newer version names what is its own, too.
+    """
+    return set(DIGEST.findall(record.decode("utf-8", errors="replace")))
+
+
+def _unsaid(shop: Shop, session: Session) -> set[str]:
+    """Return the reasons in the vault that no entry names: it never came to be."""
+    given = set(session.exec(select(GivenReason.commitment)).all())
+    unsaid = set(shop.vault.commitments(REASON)) - given
+    if unsaid:
+        # Those said since, and those beside a kind that is not known here.
+        for _, record in shop.store.records():
+            unsaid -= digests_in(record)
+    return unsaid
 
 
 def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Finding]:
@@ -130,6 +171,9 @@ def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Find
         if owner.subject not in erased and OWNER_NAME not in sealed:
             detail = f"the owner of {owner.serial} is not in the vault"
             yield Finding(owner.idx, "absent", detail)
+    for reason in session.exec(select(GivenReason)).all():
+        if subject_of_key(session, reason.key) not in erased:
+            yield from _given(shop, reason)
 
 
 def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:
@@ -160,6 +204,12 @@ def _opened(shop: Shop, row: Person | Supplier, field: str) -> Iterator[Finding]
     elif commit(field, row.subject, opening.value, opening.key) != row.name_commitment:
         detail = f"the {field} in the vault is not the one that was committed to"
         yield Finding(row.idx, "commitment", detail)
+
+
+def _given(shop: Shop, reason: GivenReason) -> Iterator[Finding]:
+    with suppress(TamperError):  # a changed one is among the vault's own faults
+        if shop.vault.opening_of(reason.commitment) is None:
+            yield Finding(reason.idx, "absent", "the reason is not in the vault")
 
 
 def _since(shop: Shop, look: Callable[[Session], Collection[str]]) -> frozenset[str]:

@@ -5,12 +5,14 @@ record again, reads it, and judges it under the standing of those before it. A r
 that may not stand changes nothing for those that follow.
 """
 
+from array import array
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
-from ledger.events import ClockDoubted, Event, codec
+from ledger.events import ClockDoubted, CorrectionMade, Event, LotReceived, codec
 from ledger.log import merkle
 from ledger.log.authority import judge
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
@@ -38,6 +40,9 @@ class Walk:
     newest_at: str = ""
     onces: set[str] = field(default_factory=set)
     doubts: list[tuple[str, str]] = field(default_factory=list)
+    keys: dict[int, str] = field(default_factory=dict)  # who said which entry
+    indices: "array[int]" = field(default_factory=lambda: array("q"))
+    leaves: bytearray = field(default_factory=bytearray)  # of the indices, in order
 
     @property
     def root(self) -> bytes:
@@ -59,6 +64,8 @@ class Walk:
         if hashed != leaf:
             self._find(index, "leaf", "the stored leaf hash is another")
         self.edge = merkle.extend(self.edge, self.size, hashed)
+        self.indices.append(index)
+        self.leaves += hashed
         self.size += 1
         try:
             record = parse_record(data)
@@ -78,6 +85,7 @@ class Walk:
         if entry.at < self.newest_at:
             self._find(index, "time", f"{entry.at} is before {self.newest_at}")
         self.newest_at = max(entry.at, self.newest_at)
+        self.keys[index] = entry.key
         if index == 0 or self.level != TREE:
             self._judge(index, record)
 
@@ -110,8 +118,46 @@ class Walk:
             self.doubts.append((event.from_, event.to))
         elif event is not None and self._is_timeless(entry):
             self._find(index, "clock", f"it was entered at {entry.at}, which is false")
+        if event is not None:
+            self._judge_what_is_said(index, entry, event)
         if self.heard is not None:
             self.heard(entry, event)
+
+    def _judge_what_is_said(self, index: int, entry: Entry, event: Event) -> None:
+        """Judge what every act sees to, in the entry of somebody who asked none."""
+        happened_at = str(entry.event.get("happened_at", entry.at))
+        if isinstance(event, LotReceived):
+            happened_at = max(happened_at, event.received_on)
+        if happened_at > entry.at:
+            detail = f"it happened {happened_at}, after it was entered at {entry.at}"
+            self._find(index, "clock", detail)
+        if isinstance(event, CorrectionMade):
+            self._judge_correction(index, entry, event)
+
+    def _judge_correction(
+        self, index: int, entry: Entry, event: CorrectionMade
+    ) -> None:
+        if self._leaf_at(event.index).hex() != event.struck:
+            detail = f"it strikes entry {event.index}, and another one was meant"
+            self._find(index, "struck", detail)
+        if not self._may_strike(entry, event):
+            detail = f"entry {event.index} was said by somebody else, who may strike it"
+            self._find(index, "authority", f"{detail}, or a lead")
+
+    def _leaf_at(self, index: int) -> bytes:
+        """Return the leaf hash of an entry that was walked over, or nothing."""
+        place = bisect_left(self.indices, index)
+        if self.indices[place : place + 1] != array("q", [index]):
+            return b""
+        start = place * merkle.HASH_SIZE
+        return bytes(self.leaves[start : start + merkle.HASH_SIZE])
+
+    def _may_strike(self, entry: Entry, event: CorrectionMade) -> bool:
+        said_by, known = self.keys.get(event.index), self.standing.keys
+        mine, theirs = (
+            known[key].subject if key in known else None for key in (entry.key, said_by)
+        )
+        return mine == theirs or "lead" in self.standing.roles_of(mine)
 
     def _understood(self, index: int, entry: Entry, *, is_judged: bool) -> Event | None:
         if entry.kind not in codec.KINDS:

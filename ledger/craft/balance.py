@@ -46,7 +46,7 @@ def balances(
     *,
     parent_mg: int,
     pieces_mg: Sequence[tuple[str, int]],
-    kerf_mg: int,
+    dust_mg: int,
     waste_mg: int,
     within_ppm: int,
     explained: bool,
@@ -60,9 +60,9 @@ def balances(
     Source: conservation of mass; the tolerance is the shop's policy (common practice,
     no source).
     """
-    figures = [*pieces_mg, ("kerf", kerf_mg), ("waste", waste_mg)]
+    figures = [*pieces_mg, ("kerf", dust_mg), ("waste", waste_mg)]
     pieces = sum(mass for _, mass in pieces_mg)
-    found = pieces + kerf_mg + waste_mg
+    found = pieces + dust_mg + waste_mg
     allowed = _share(parent_mg, within_ppm)
     if pieces > parent_mg:
         fault = (

@@ -83,7 +83,7 @@ def binomial(species: str) -> str:
     Source: International Code of Nomenclature for algae, fungi, and plants, articles 23
     and H.1.1 (the cross of a hybrid).
     """
-    words = [word for word in species.split() if word not in ("×", "x")]
+    words = [w for w in species.split() if w.lower() not in ("×", "x")]
     return " ".join(words[:2]).capitalize()
 
 

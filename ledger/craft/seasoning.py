@@ -8,6 +8,8 @@ from ledger.craft.policy import HousePolicy
 from ledger.quantities import days as days_words
 from ledger.quantities import humidity, percent
 
+PRINTED_PPM = 100
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
@@ -66,6 +68,26 @@ def is_ready(board: Rested, *, today: str, policy: HousePolicy) -> Verdict:
     return Verdict(
         reasons=tuple(reasons), earliest=max(today, first, steady), preferred=better
     )
+
+
+def ready_words(verdict: Verdict) -> str:
+    """Say whether wood may be used: ready, or each reason and the earliest day.
+
+    rested 12 of 90 days; nobody has measured the room's air yet; earliest 2026-04-05
+
+    Source: the rule's own reasons.
+    """
+    return (
+        "; ".join([*verdict.reasons, when_words(verdict)]) if not verdict else "ready"
+    )
+
+
+def when_words(verdict: Verdict) -> str:
+    """Say on which day wood may be used at the earliest.
+
+    Source: the rule's own day.
+    """
+    return f"earliest {verdict.earliest}"
 
 
 def last_steady(
@@ -138,8 +160,8 @@ def _steadiness(
     kept = last_steady(weighings, apart_days=apart)[-wanted:]
     if len(kept) == wanted:
         reasons.append(
-            f"the last {wanted} weighings differ by {percent(spread_ppm(kept))}, more "
-            f"than {percent(policy.within_ppm)}"
+            f"the last {wanted} weighings differ by {_rounded_up(spread_ppm(kept))}, "
+            f"more than {percent(policy.within_ppm)}"
         )
     else:
         reasons.append(
@@ -207,8 +229,16 @@ def _room(air: Air | None, policy: HousePolicy, today: str, reasons: list[str]) 
         )
 
 
+def _rounded_up(ppm: int) -> str:
+    """Print a spread to 0.01 %, and never as small as a limit that it is above."""
+    return percent(-(-ppm // PRINTED_PPM) * PRINTED_PPM)
+
+
 def _after(day: str, span: int) -> str:
-    return (date.fromisoformat(day) + timedelta(days=span)).isoformat()
+    """Return the day so many days later; the calendar's last day has none after it."""
+    first = date.fromisoformat(day)
+    left = (date.max - first).days
+    return (first + timedelta(days=min(span, left))).isoformat()
 
 
 def _days_between(first: str, last: str) -> int:

@@ -1,5 +1,6 @@
 """What is said of boards: numbered, measured, weighed, moved, tapped, split, joined."""
 
+from collections.abc import Sequence
 from typing import Annotated, ClassVar, Literal
 
 from annotated_types import MinLen
@@ -16,6 +17,7 @@ from ledger.events.form import (
 
 Mode = Literal["along", "across", "twist", "bar", "other"]
 Face = Literal["front", "back", "end-grain", "edge", "defect"]
+Way = Literal["rip", "resaw", "crosscut"]
 
 
 @said
@@ -37,8 +39,11 @@ class BoardNumberedV1:
 class BoardNumbered:
     """A board was given its code, with as much as was known of it.
 
-    `as_written` is how the sawyer's list gave the sizes, `mark` what the sawyer calls
-    the piece and `supplier_grade` the sawyer's own grade, word for word.
+    Sizes and mass are what the shop's own rule and scale read. What begins with
+    `listed` is the sawyer's word and no measure of the shop's; `as_written` has the
+    cells of measure of the sawyer's row as they stand there, each after its header.
+    `mark` is what the sawyer calls the piece and `supplier_grade` the sawyer's own
+    grade, word for word. A moisture is a share of the wood's mass when dry.
     """
 
     kind: ClassVar[str] = "board.numbered/2"
@@ -50,7 +55,12 @@ class BoardNumbered:
     width_um: Count | None = None
     thickness_um: Count | None = None
     mass_mg: Count | None = None
-    sizes_as_written: Words | None = None
+    listed_length_um: Count | None = None
+    listed_width_um: Count | None = None
+    listed_thickness_um: Count | None = None
+    listed_mg: Count | None = None
+    listed_moisture_ppm: Amount | None = None
+    as_written: Words | None = None
     mark: Words | None = None
     supplier_grade: Words | None = None
 
@@ -59,7 +69,8 @@ class BoardNumbered:
 class BoardMeasured:
     """A board's sizes or its moisture were measured again; what is absent stands.
 
-    Thickness is the mean of its points, where more than one was taken.
+    Thickness is the mean of its points, which stand here where several were taken. A
+    moisture is a share of the wood's mass when dry.
     """
 
     kind: ClassVar[str] = "board.measured/1"
@@ -68,7 +79,7 @@ class BoardMeasured:
     length_um: Count | None = None
     width_um: Count | None = None
     thickness_um: Count | None = None
-    points_um: tuple[Count, ...] = ()
+    points_um: Annotated[tuple[Count, ...], MinLen(2)] | None = None
     moisture_ppm: Amount | None = None
     meter: Words | None = None
 
@@ -109,16 +120,18 @@ class BoardPhotographed:
 class Reading:
     """What was read of one mode that day: the mean over the taps, and their scatter.
 
-    `mode` says which way the board moves. `uncertainty_millihertz` is the standard
-    uncertainty of the frequency.
+    `mode` says which way the board moves. What has `uncertainty` in its name is a
+    standard uncertainty, that of Q only where it could be estimated. `scatter_ppm` is
+    the standard deviation of one tap's frequency; a single tap has none.
     """
 
     mode: Mode
     frequency_millihertz: Count
     uncertainty_millihertz: Amount
     q_milli: Count
+    q_uncertainty_milli: Amount | None = None
     taps: Count
-    scatter_ppm: Amount
+    scatter_ppm: Amount | None = None
 
 
 @said
@@ -126,7 +139,9 @@ class BoardTapped:
     """A board was tapped, and rang.
 
     The recording is kept, so that all can be read again; moduli are worked out from
-    this whenever they are asked for.
+    this whenever they are asked for. `low_millihertz` and `high_millihertz` bound the
+    band that was looked at: of what rings outside it nothing is said. `method` is how
+    it was read, with its version.
     """
 
     kind: ClassVar[str] = "board.tapped/1"
@@ -154,35 +169,55 @@ class Piece:
     length_um: Count | None = None
     width_um: Count | None = None
     thickness_um: Count | None = None
-    offcut: bool | None = None
+    offcut: Literal[True] | None = None
 
 
 @said
 class BoardSplit:
     """Boards were sawn into pieces; what the saw took and what was waste stand beside.
 
-    `mass_mg` is what the boards weighed before. More than one board is a set that was
-    sawn as one.
+    `masses_mg` is what each of the boards weighed before. More than one board is a set
+    that was sawn as one, each cut through all of them. What is absent nobody took: no
+    dust is another thing than 0 g of it. Where the dust was worked out, `kerf_um` is
+    how wide the saw cut, and `way` what its `cuts` divided: a ripcut the width, a resaw
+    the thickness, a crosscut the length. Why more is missing than the house allows is
+    kept in the vault, under `reason_commitment`.
     """
 
     kind: ClassVar[str] = "board.split/1"
 
     parents: Annotated[tuple[BoardCode, ...], MinLen(1)]
-    mass_mg: Count
+    masses_mg: Annotated[tuple[Count, ...], MinLen(1)]
     made: Annotated[tuple[Piece, ...], MinLen(1)]
-    kerf_mg: Amount
-    waste_mg: Amount
-    kerf_um: Amount | None = None
+    dust_mg: Amount | None = None
+    waste_mg: Amount | None = None
+    kerf_um: Count | None = None
+    cuts: Count | None = None
+    way: Way | None = None
+
+    def __post_init__(self) -> None:
+        _see_that_each_was_weighed(self.parents, self.masses_mg)
+        saw = {self.kerf_um is None, self.cuts is None, self.way is None}
+        if len(saw) > 1 or (self.kerf_um is not None and self.dust_mg is None):
+            raise ValueError("a saw has a kerf, makes cuts one way, and dust")
 
 
 @said
 class BoardJoined:
-    """Boards were glued into one piece, which is of all their lots."""
+    """Boards were glued into one piece, which is of all their lots.
+
+    `masses_mg` is what each of the boards weighed before, which is its share in it. Why
+    it weighs less than they did is kept in the vault, under `reason_commitment`.
+    """
 
     kind: ClassVar[str] = "board.joined/1"
 
     parents: Annotated[tuple[BoardCode, ...], MinLen(2)]
+    masses_mg: Annotated[tuple[Count, ...], MinLen(2)]
     made: Piece
+
+    def __post_init__(self) -> None:
+        _see_that_each_was_weighed(self.parents, self.masses_mg)
 
 
 @said
@@ -194,3 +229,8 @@ class LabelPrinted:
     codes: tuple[BoardCode, ...]
     paper: Words
     sha256: Digest
+
+
+def _see_that_each_was_weighed(parents: Sequence[str], masses: Sequence[int]) -> None:
+    if len(parents) != len(masses):
+        raise ValueError("each board that is used up has one mass")

@@ -124,7 +124,8 @@ class StepSigned:
 class TagPrinted:
     """A build tag was drawn for the printer; number 2 is the first reprint.
 
-    It carries a checkpoint out of the building.
+    It carries a checkpoint out of the building: `root` is the log's root hash at `size`
+    entries. `sha256` is of the PDF.
     """
 
     kind: ClassVar[str] = "build.tag-printed/1"
@@ -132,4 +133,5 @@ class TagPrinted:
     serial: Words
     number: Count
     size: Count
+    root: Digest
     sha256: Digest

@@ -49,6 +49,8 @@ DocumentCode = Annotated[str, _shaped(DocumentId.form.shape)]
 BodyCode = Annotated[str, _shaped(BodyId.form.shape)]
 NeckCode = Annotated[str, _shaped(NeckId.form.shape)]
 ShipmentCode = Annotated[str, _shaped(ShipmentId.form.shape)]
+# Two letters of ISO 3166-1, or EU for the Union.
+Country = Annotated[str, StringConstraints(pattern=r"^[A-Z]{2}$")]
 Words = Annotated[str, StringConstraints(min_length=1)]
 Amount = Annotated[int, Ge(0)]
 Count = Annotated[int, Ge(1)]

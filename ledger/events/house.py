@@ -5,7 +5,7 @@ from typing import Annotated, Any, ClassVar
 from annotated_types import MinLen
 from pydantic import Field
 
-from ledger.events.form import Amount, BoardCode, Moment, Words, said
+from ledger.events.form import Amount, BoardCode, Count, Digest, Moment, Words, said
 
 
 @said
@@ -42,8 +42,8 @@ class RoomMeasured:
 class OverrideGiven:
     """A lead let a board be used in an instrument against a rule, and said why.
 
-    `against` are the rule's own words; the reason itself is kept in the vault, under
-    `reason_commitment`.
+    `policy` and `version` are those of the rule, `against` its own words; the reason
+    itself is kept in the vault, under `reason_commitment`.
     """
 
     kind: ClassVar[str] = "override.given/1"
@@ -51,6 +51,7 @@ class OverrideGiven:
     board: BoardCode
     serial: Words
     policy: Words
+    version: Count
     against: Annotated[tuple[Words, ...], MinLen(1)]
 
 
@@ -58,9 +59,11 @@ class OverrideGiven:
 class CorrectionMade:
     """An entry was struck: it stays, and counts for nothing any more.
 
-    The reason is kept in the vault, under `reason_commitment`.
+    `struck` is the leaf hash of the entry at `index`, so that nobody can say later that
+    another one was meant. The reason is kept in the vault, under `reason_commitment`.
     """
 
     kind: ClassVar[str] = "correction.made/1"
 
     index: Amount
+    struck: Digest

@@ -47,6 +47,8 @@ LEAD_ALONE = frozenset(
     {"policy.adopted", "certificate.issued", "certificate.withdrawn"}
 )
 LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
+# More qualifications than these are no help in one sentence.
+MOST_NAMED = 3
 FOR_THE_LEAD = Rule(
     kinds=(), roles=frozenset({LEAD}), qualifications=frozenset(), approvals=0
 )
@@ -155,7 +157,13 @@ def needs_sentence(standing: Standing, kind_name: str) -> str:
     """Say in words what a kind of row 5 asks of its signer."""
     rule = _rule_for(standing, kind_name)
     wanted = [f"the role {role}" for role in sorted(rule.roles)]
-    wanted += [f"the qualification {name}" for name in sorted(rule.qualifications)]
+    if len(rule.qualifications) > MOST_NAMED:
+        count = len(rule.qualifications)
+        wanted.append(
+            f"one of {count} qualifications that flitchbook shop policy shows"
+        )
+    else:
+        wanted += [f"the qualification {name}" for name in sorted(rule.qualifications)]
     return " or ".join(wanted)
 
 
@@ -257,7 +265,10 @@ def _needs_root_threshold(case: _Case) -> Judgement:
 def _root_threshold(standing: Standing, entry: Entry, approved: Approved) -> Judgement:
     yes = len(approved.by & standing.live_keys("root", entry.index).keys())
     if yes < standing.threshold:
-        reason = f"approved by {yes} of {standing.threshold} roots: bring another stick"
+        reason = (
+            f"approved by {yes} of {standing.threshold} roots: bring another stick, "
+            f"and name its key with --root"
+        )
         return Judgement((reason,))
     if entry.kind == "root.changed/1":
         new = len(approved.by & root_publics(entry.event).keys())
@@ -313,7 +324,8 @@ def _needs_second(case: _Case, wanted: int) -> Judgement:
     return Judgement(
         (
             f"approved by {case.second_yes()} of {wanted} others who may approve: ask "
-            f"a lead or a key-administrator to say yes too",
+            f"a lead or a key-administrator to say yes too and name them with "
+            f"--approve, or bring the root keys with --root",
         )
     )
 

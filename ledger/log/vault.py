@@ -9,7 +9,7 @@ key. Once that is erased nobody can open the commitment, and every proof still h
 
 **Order.** The vault first, then the entry: a commitment in the log that nothing ever
 opened would be a hole, while a row that no entry speaks of is merely an orphan, and
-`sweep` takes it. Erasing goes the other way: the entry first, then the vault, and the
+is swept. Erasing goes the other way: the entry first, then the vault, and the
 next start finishes what a power cut left. Who sweeps holds the log's lock, so that no
 other station stands between its two steps.
 
@@ -161,11 +161,8 @@ class Vault:
 
     def fields(self, subject: str) -> tuple[str, ...]:
         """Return which fields of a subject are kept, sealed ones too."""
-        rows = self._rows(
-            "SELECT DISTINCT field FROM opening WHERE subject = ? ORDER BY field",
-            subject,
-        )
-        return tuple(field for (field,) in rows)
+        asked = "SELECT DISTINCT field FROM opening WHERE subject = ? ORDER BY field"
+        return tuple(field for (field,) in self._rows(asked, subject))
 
     def subjects(self) -> frozenset[str]:
         """Return everybody of whom something is kept."""
@@ -204,9 +201,14 @@ class Vault:
         """Forget all that is kept of a subject; doing it again does no harm."""
         self._erase([subject])
 
-    def forget(self, commitment: str) -> None:
-        """Forget one opening, as when the entry that was to follow was refused."""
-        self._delete([("opening", "commitment", commitment)])
+    def commitments(self, field: str) -> frozenset[str]:
+        """Return the commitments that the values of a field open."""
+        asked = "SELECT commitment FROM opening WHERE field = ?"
+        return frozenset(row[0] for row in self._rows(asked, field))
+
+    def forget(self, *commitments: str) -> None:
+        """Forget openings, as when the entry that was to follow was refused."""
+        self._delete([("opening", "commitment", said) for said in commitments])
 
     def salted(self) -> frozenset[str]:
         """Return the digests of all attachments whose salt is kept."""
@@ -216,15 +218,12 @@ class Vault:
         """Forget the salts of attachments."""
         self._delete([("salt", "digest", digest) for digest in digests])
 
-    def orphans(self, known: Collection[str]) -> tuple[str, ...]:
-        """Return the subjects of whom something is kept and the log says nothing."""
-        return tuple(sorted(self.subjects() - frozenset(known)))
-
     def sweep(self, known: Collection[str]) -> tuple[str, ...]:
-        """Erase the orphans, under the log's lock, and return them."""
-        if orphans := self.orphans(known):
+        """Erase of whom the log says nothing, under its lock, and return them."""
+        orphans = self.subjects() - frozenset(known)
+        if orphans:
             self._erase(orphans)
-        return orphans
+        return tuple(sorted(orphans))
 
     def put_sealing_key(self, subject: str, public: X25519PublicKey) -> None:
         """Keep the public key to which something can be sealed for a person."""

@@ -29,8 +29,10 @@ class Determination:
     sources: tuple[str, ...] = ()
     table_date: date
     newest_source: date | None
+    confidence: str = ""  # of the row that decides; empty where none was found
     why: str
     ask_whom: str
+    note: str = ""  # what the listing row says beside
     is_listed: bool = False
     also: tuple["Determination", ...] = ()  # other laws
     parts: tuple["Determination", ...] = ()  # each part of the thing
@@ -72,6 +74,7 @@ def of_rule(
         sources=rule.sources,
         table_date=rule.checked_on,
         newest_source=rule.newest_source,
+        confidence=rule.confidence,
         why=why or rule.text,
         ask_whom=ask_whom,
     )
@@ -149,7 +152,9 @@ def as_data(said: Determination) -> dict[str, Any]:
         "source_ids": list(said.sources),
         "table_date": said.table_date.isoformat(),
         "newest_source": said.newest_source and said.newest_source.isoformat(),
+        "confidence": said.confidence,
         "why": said.why,
+        "note": said.note,
         "listed": said.is_listed,
         "ask_whom": said.ask_whom,
         "caution": CAUTION,

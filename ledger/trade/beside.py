@@ -25,6 +25,10 @@ from ledger.trade.tables import (
 
 STATES = "US"
 ELEPHANT_IVORY = frozenset({"Loxodonta africana", "Elephas maximus"})
+# Ivory under the same British bar since it was widened.
+OTHER_IVORY = frozenset(
+    {"Hippopotamus amphibius", "Physeter macrocephalus", "Monodon monoceros"}
+)
 TAME = frozenset({"Bos taurus"})
 # Forms of chapter 44 of the Harmonized System.
 WOOD_OF_44 = frozenset(
@@ -98,9 +102,15 @@ def _wildlife(case: Case) -> Iterator[Determination]:
 
 def _ivory(case: Case) -> Iterator[Determination]:
     """Yield what the sale of ivory inside a country or the Union asks for."""
-    if case.name.name not in ELEPHANT_IVORY or case.movement.is_commercial is False:
+    if case.movement.is_commercial is False:
         return
     places = case.movement.legs
+    if case.name.name in OTHER_IVORY and BRITAIN in places:
+        widened = rules()["uk-ivory-others"]
+        if stands(widened.valid_from, widened.valid_until, case.day):
+            yield _said(widened.id, ASK, case, "Animal and Plant Health Agency")
+    if case.name.name not in ELEPHANT_IVORY:
+        return
     if set(places) == {STATES}:
         yield _dated("us-ivory", case, "US Fish and Wildlife Service", _RECORDS)
     if BRITAIN in places:

@@ -3,10 +3,12 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
+from ledger.trade.confidence import is_from_memory
 from ledger.trade.listings import (
     MEXICO,
     annotation_for,
     is_from,
+    is_of,
     is_stale,
     mexico_clause,
 )
@@ -55,6 +57,8 @@ def judge(row: Listing, case: Case) -> Finding:
     """
     if not row.is_listed:
         return _unlisted(row, case)
+    if case.is_origin_presumed:
+        return _presumed(row, case)
     text = _text_for(row, case)
     if text is None:
         why = f"no text of its annotation #{row.annotation} is known for {case.day}"
@@ -73,7 +77,7 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
         why = (
             f"only the populations of {where} are listed, and this is of no such origin"
         )
-        return _if_fresh(
+        return _if_sound(
             Finding(answer=NOT_NEEDED, row=row, annotation=text, why=why), case
         )
     answer, why = _by_form(text, case)
@@ -84,7 +88,18 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
             annotation=text,
             why=f"listed where it grows in {where}, and its origin is not stated",
         )
-    return _if_fresh(Finding(answer=answer, row=row, annotation=text, why=why), case)
+    return _if_sound(Finding(answer=answer, row=row, annotation=text, why=why), case)
+
+
+def _presumed(row: Listing, case: Case) -> Finding:
+    """Judge by an origin taken for granted, which may bind and never frees."""
+    told = replace(case, is_origin_presumed=False)
+    taken = judge(row, told)
+    unknown = judge(row, replace(told, origin=None))
+    if ORDER.index(taken.answer) <= ORDER.index(unknown.answer):
+        return taken
+    why = f"{taken.why}; but that it grew there is only taken for granted"
+    return replace(taken, answer=ASK, why=why)
 
 
 def worst(findings: list[Finding], origin: str | None) -> Finding:
@@ -95,8 +110,10 @@ def worst(findings: list[Finding], origin: str | None) -> Finding:
     Source: the shop's own caution; Article V of the Convention for Appendix III.
     """
 
-    def rank(found: Finding) -> tuple[int, bool]:
-        return ORDER.index(found.answer), origin not in found.row.listed_by
+    def rank(found: Finding) -> tuple[int, bool, bool]:
+        is_own = origin is not None and is_of(found.row.population, origin)
+        by_them = origin in found.row.listed_by
+        return ORDER.index(found.answer), not by_them, not is_own
 
     return min(findings, key=rank)
 
@@ -105,10 +122,9 @@ def _unlisted(row: Listing, case: Case) -> Finding:
     why = f"no listing of {case.name.name} found in the table dated {row.checked_on}"
     if row.note:
         why = f"{why}: {row.note}"
-    found = Finding(answer=NOT_NEEDED, row=row, annotation=None, why=why)
-    if row.sources == ("M",):
-        return replace(found, answer=ASK, why=f"{why}; no source was read for it")
-    return _if_fresh(found, case)
+    return _if_sound(
+        Finding(answer=NOT_NEEDED, row=row, annotation=None, why=why), case
+    )
 
 
 def _text_for(row: Listing, case: Case) -> Annotation | None:
@@ -120,16 +136,19 @@ def _text_for(row: Listing, case: Case) -> Annotation | None:
     return annotation_for(row, case.day)
 
 
-def _if_fresh(found: Finding, case: Case) -> Finding:
-    """Return a finding, or ask where it leans on rows that may be overtaken.
+def _if_sound(found: Finding, case: Case) -> Finding:
+    """Return a finding, or ask where it leans on rows unread or overtaken.
 
-    Stale never changes `needed`; a newer text of the annotation carries it.
+    Neither changes `needed`; a newer text of the annotation carries an older row.
     """
     if found.answer != NOT_NEEDED:
         return found
     carriers: list[Listing | Annotation] = [found.row]
     if found.annotation is not None:
         carriers.append(found.annotation)
+    if any(is_from_memory(carrier) for carrier in carriers):
+        why = f"{found.why}; no source was read for it"
+        return replace(found, answer=ASK, why=why)
     if not all(is_stale(carrier, case.day) for carrier in carriers):
         return found
     newest = max(carrier.newest_source for carrier in carriers)

@@ -5,6 +5,7 @@ from datetime import date
 
 from ledger.trade.answers import Determination, as_whole, merged, unanswered
 from ledger.trade.beside import ELEPHANT_IVORY, STATES, beside
+from ledger.trade.confidence import is_from_memory, least
 from ledger.trade.coverage import (
     ASK,
     NEEDED,
@@ -30,7 +31,9 @@ from ledger.trade.listings import (
     is_from,
     is_grown_in,
     is_stale,
+    members,
     rows_for,
+    rows_from,
 )
 from ledger.trade.movement import crossings, is_in_union, place_words
 from ledger.trade.names import read_name
@@ -86,7 +89,8 @@ def _is_limited(part: Part, day: date) -> bool:
 
 
 def _determine_part(question: Question, part: Part, mass: int | None) -> Determination:
-    name, form = read_name(part.taxon).name, form_for(part.form)
+    reading, form = read_name(part.taxon), form_for(part.form)
+    name = reading.name
     if name is None or form is None or question.movement is None:
         return _not_understood(question, part)
     if question.movement.starts and part.shipped_from is None:
@@ -104,7 +108,11 @@ def _determine_part(question: Question, part: Part, mass: int | None) -> Determi
         listed_mass_mg=mass,
         is_origin_presumed=is_home,
     )
-    return _crossing(case) if _borders(case) else _inside(case)
+    said = _crossing(case) if _borders(case) else _inside(case)
+    if said.answer == NOT_NEEDED and reading.is_from_memory:
+        why = f"{said.why}; that {part.taxon[:60]} is {name.name} is from memory only"
+        return replace(said, answer=ASK, why=why)
+    return said
 
 
 def _not_understood(question: Question, part: Part) -> Determination:
@@ -132,10 +140,10 @@ def _not_understood(question: Question, part: Part) -> Determination:
 
 def _crossing(case: Case) -> Determination:
     """Answer for a part that crosses a border of the Convention."""
-    rows = rows_for(case.name, case.day)
-    if not rows:
+    found = _found(case)
+    if found is None:
         return _no_row(case)
-    found = worst([judge(row, case) for row in rows], case.origin)
+    found = _of_its_kind(case, found)
     papers = documents_for(found.row, case) if found.answer == NEEDED else ()
     said = _from_row(case, found)
     return replace(
@@ -146,6 +154,30 @@ def _crossing(case: Case) -> Determination:
     )
 
 
+def _found(case: Case) -> Finding | None:
+    """Return what counts of all that the rows say, or nothing where there is none."""
+    rows = rows_from(case.name, case.day, case.origin)
+    if not rows:
+        return None
+    return worst([judge(row, case) for row in rows], case.origin)
+
+
+def _of_its_kind(case: Case, found: Finding) -> Finding:
+    """Ask where only the genus is told, and a species of it is judged more strictly."""
+    if found.answer != NOT_NEEDED:
+        return found
+    stricter = []
+    for name in members(case.name):
+        other = _found(replace(case, name=name))
+        if other is not None and other.answer == NEEDED:
+            stricter.append(name.name)
+    if not stricter:
+        return found
+    shown = ", ".join(stricter[:4]) + (" and others" if len(stricter) > 4 else "")
+    why = f"{found.why}; but {shown} would need documents: give the species"
+    return replace(found, answer=ASK, why=why)
+
+
 def _inside(case: Case) -> Determination:
     """Answer for a part that stays in one country, or in the Union."""
     rows = rows_for(case.name, case.day)
@@ -153,12 +185,20 @@ def _inside(case: Case) -> Determination:
         return _no_row(case)
     row = rows[0]
     rule, answer, papers = _inner_rule(case, row)
-    found = Finding(answer=answer, row=row, annotation=None, why=rules()[rule].text)
+    why = rules()[rule].text
+    if answer == NOT_NEEDED and _is_barred_within(case):
+        answer = ASK
+        why = f"{why}; but some species of {case.name.name} are barred: give it"
+    elif answer == ASK:
+        why = f"{why}; but {_open_within(case, row)}"
+    found = Finding(answer=answer, row=row, annotation=None, why=why)
     said = _from_row(case, found)
+    decides = (row, rules()[rule]) if _is_under_annexes(case) else (rules()[rule],)
     return replace(
         said,
         law=rules()[rule].law,
         documents=papers,
+        confidence=least(*decides),
         rule=rule,
         rows=(row.id, rule),
         sources=(*rules()[rule].sources, *said.sources),
@@ -166,14 +206,41 @@ def _inside(case: Case) -> Determination:
     )
 
 
+def _is_barred_within(case: Case) -> bool:
+    """Tell whether a species of the genus would need papers without any border."""
+    rows = [row for name in members(case.name) for row in rows_for(name, case.day)]
+    return any(_inner_rule(case, row)[1] == NEEDED for row in rows)
+
+
+def _open_within(case: Case, row: Listing) -> str:
+    """Return why nobody can tell of a thing that crosses no border."""
+    if row.eu_annex == "A" and case.movement.is_commercial is None:
+        return "whether it is for sale is not stated"
+    if is_from_memory(row):
+        return f"no source was read for the Annex of {case.name.name}"
+    if is_stale(row, case.day):
+        return (
+            f"the newest source seen is of {row.newest_source}, and the Annexes may "
+            f"have changed before {case.day}"
+        )
+    return f"which rule stood on {case.day} was not read"
+
+
+def _is_under_annexes(case: Case) -> bool:
+    """Tell whether an Annex bars commerce where a thing stays."""
+    here = case.movement.legs[0]
+    is_british = here == BRITAIN and case.name.name not in ELEPHANT_IVORY
+    return is_british or is_in_union(here, case.day)
+
+
 def _inner_rule(case: Case, row: Listing) -> tuple[str, str, tuple[Document, ...]]:
     """Return the rule for a movement without a border, its answer and papers."""
     here = case.movement.legs[0]
+    if not _is_under_annexes(case):
+        return "no-border", NOT_NEEDED, ()
     if is_in_union(here, case.day):
         return _annex_rule(case, row, barred="article-10", free="eu-inside")
-    if here == BRITAIN and case.name.name not in ELEPHANT_IVORY:
-        return _annex_rule(case, row, barred="article-10-uk", free="no-border")
-    return "no-border", NOT_NEEDED, ()
+    return _annex_rule(case, row, barred="article-10-uk", free="no-border")
 
 
 def _annex_rule(
@@ -186,7 +253,8 @@ def _annex_rule(
     if not stands(rules()[rule].valid_from, rules()[rule].valid_until, case.day):
         return "no-border", ASK, ()
     if not is_barred:
-        return rule, ASK if is_stale(row, case.day) else NOT_NEEDED, ()
+        is_open = is_from_memory(row) or is_stale(row, case.day)
+        return rule, ASK if is_open else NOT_NEEDED, ()
     if not is_sold:
         return rule, ASK, ()
     office = authority(case.movement.legs[0])
@@ -210,8 +278,10 @@ def _from_row(case: Case, found: Finding) -> Determination:
         sources=tuple(dict.fromkeys(marks)),
         table_date=found.row.checked_on,
         newest_source=_newest(found),
+        confidence=least(found.row, *((text,) if text else ())),
         why=found.why,
         ask_whom=_offices(case),
+        note=found.row.note if found.row.is_listed else "",
         is_listed=found.row.is_listed
         and is_from(found.row.population, case.origin, case.name) is not False,
     )
@@ -227,10 +297,16 @@ def _remarks(case: Case, found: Finding) -> list[str]:
         return said
     if is_for_playing(case):
         said.append("the certificate is for trips without commerce: no sale abroad")
+        if found.row.appendix == "I" and not is_pre_convention(case):
+            said.append(
+                "it is given for parts of Appendix I only if they were acquired before "
+                "the first listing: ask first"
+            )
     first = first_listing(case.name, case.origin)
     if first is not None and case.acquired is not None:
+        # Without its day, which is each lot's own: one answer may be for several.
         when = "before" if is_pre_convention(case) else "not before"
-        said.append(f"acquired {case.acquired}, {when} the first listing of {first}")
+        said.append(f"acquired {when} the first listing of {first}")
     if _is_barred(case, found):
         said.append("wild specimens of Appendix I may not move for commerce: ask first")
     if case.movement.is_commercial and _is_new_bow(found):
@@ -275,7 +351,8 @@ def _declaration(
     if STATES not in entered:
         return []
     is_listed = any(part.is_listed for part in plants)
-    return [lacey(question, plants[0].form, is_listed=is_listed)]
+    is_open = any(part.answer == ASK for part in each)
+    return [lacey(question, plants[0].form, is_listed=is_listed, is_open=is_open)]
 
 
 def _is_plant(part: Determination) -> bool:

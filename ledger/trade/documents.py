@@ -1,14 +1,17 @@
 """Which documents a covered specimen travels with, and who gives each."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from ledger.trade.coverage import Case
-from ledger.trade.listings import first_listing
+from ledger.trade.listings import annotation_for, first_listing, is_from
 from ledger.trade.movement import PLAYED, UNION, crossings, is_in_union, place_words
 from ledger.trade.tables import (
     ANIMAL_FORMS,
     FINISHED_FOR_MUSIC,
     Listing,
+    covers,
+    listings,
     papers,
     stands,
 )
@@ -74,6 +77,17 @@ def authority(code: str) -> str:
     return f"Management Authority of {place_words(code)}"
 
 
+def office_words(offices: str) -> str:
+    """Return offices as a sentence names them, each with its article.
+
+    Source: common practice, no source.
+    """
+    return "; ".join(
+        office if office.startswith(("the ", "USDA-APHIS")) else f"the {office}"
+        for office in offices.split("; ")
+    )
+
+
 def _leaving(row: Listing, case: Case, here: str) -> Document:
     if is_pre_convention(case):
         return _given("pre-Convention certificate", here)
@@ -102,13 +116,33 @@ def _entering(row: Listing, case: Case, here: str, there: str) -> list[Document]
 
 def _entering_union(row: Listing, case: Case) -> list[Document]:
     if not stands(row.eu_from or row.valid_from, row.eu_until, case.day):
-        return []
+        return _kept_by_union(row, case)
     if row.eu_annex == "C":
         return [_by_kind("import notification")]
     found = [_by_kind("EU import permit")]
     if row.eu_annex == "A" and case.movement.is_commercial:
         found.append(_by_kind("Article 10 certificate"))
     return found
+
+
+def _kept_by_union(row: Listing, case: Case) -> list[Document]:
+    """Return what the Union still asked by the listing that stood until the change."""
+    ended = row.valid_from and row.valid_from - timedelta(days=1)
+    for older in listings():
+        text = annotation_for(older, ended) if ended else None
+        if (
+            older.taxon in (case.name.name, case.name.group)
+            and older.is_listed
+            and older.valid_until == ended
+            and is_from(older.population, case.origin, case.name) is not False
+            and text is not None
+            and covers(text, case.form) != "outside"
+        ):
+            kind = (
+                "import notification" if older.eu_annex == "C" else "EU import permit"
+            )
+            return [_by_kind(kind)]
+    return []
 
 
 def _given(name: str, code: str) -> Document:

@@ -10,6 +10,7 @@ from ledger.trade.tables import (
     annotations,
     listings,
     meetings,
+    names,
     places,
     stands,
 )
@@ -27,6 +28,36 @@ def rows_for(name: Name, day: date) -> tuple[Listing, ...]:
     """
     own = _standing(name.name, day)
     return own or _standing(name.group, day)
+
+
+def rows_from(name: Name, day: date, origin: str | None) -> tuple[Listing, ...]:
+    """Return the rows for a taxon of an origin, with populations of its whole group.
+
+    A row that lists a species nowhere does not take it out of a listed population.
+
+    Source: the Appendices, Interpretation: a higher taxon includes all its species.
+    """
+    rows = rows_for(name, day)
+    if origin is None or any(row.is_listed for row in rows):
+        return rows
+    wider = (row for row in _standing(name.group, day) if row not in rows)
+    return (*rows, *(r for r in wider if r.is_listed and is_of(r.population, origin)))
+
+
+def members(name: Name) -> tuple[Name, ...]:
+    """Return the accepted species that the table names within a genus, family or order.
+
+    Source: the group column of the table of names.
+    """
+    return tuple(row for row in names().values() if row.group == name.name)
+
+
+def is_of(population: frozenset[str], origin: str) -> bool:
+    """Tell whether a country belongs to a population that is named.
+
+    Source: the population column of the listing table.
+    """
+    return origin in _countries(population)
 
 
 def may_be_listed(species: str, day: date) -> bool:

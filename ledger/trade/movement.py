@@ -4,10 +4,25 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
+from typing import Literal
 
 from ledger.trade.tables import places, stands
 
 UNION = "EU"
+# What a movement is for; every word a person may use means one of these.
+Purpose = Literal[
+    "sale",
+    "no sale",
+    "gift",
+    "personal",
+    "performance",
+    "display",
+    "loan",
+    "competition",
+    "teaching",
+    "appraisal",
+    "repair",
+]
 _OTHER_NAMES = {"UK": "GB", "USA": "US", "EL": "GR", "EU27": UNION}
 _ARROW = re.compile(r"\s*(?:->|→)\s*|\s+to\s+")
 _INSIDE = re.compile(
@@ -15,7 +30,12 @@ _INSIDE = re.compile(
     re.IGNORECASE,
 )
 
-# What a movement is for, in the words a person may use.
+# Names of places that a sentence gives an article.
+_WITH_ARTICLE = re.compile(
+    r"(?:United|Virgin|US|Isle) .+|[^&]* (?:Islands|Republic|Rep\.|Territory|Terr\.)"
+    r"|Congo .+|Turks .+|Bahamas|Comoros|Gambia|Maldives|Netherlands|Philippines"
+    r"|Seychelles|European Union"
+)
 COMMERCIAL = frozenset({"sale", "commercial"})
 # Movements that the 2026 text of annotation #10 names.
 PLAYED = frozenset(
@@ -31,7 +51,7 @@ PLAYED = frozenset(
     }
 )
 NOT_FOR_SALE = frozenset({"no sale", "gift"}) | PLAYED
-_PURPOSES = {
+_PURPOSES: dict[str, Purpose] = {
     "sale": "sale",
     "for sale": "sale",
     "sold": "sale",
@@ -69,7 +89,7 @@ class Movement:
 
     legs: tuple[str, ...]  # country codes in the order of travel, or EU
     starts: tuple[str, ...] = ()  # where several things set out from several countries
-    purpose: str | None = None
+    purpose: Purpose | None = None
     owner_changes: bool | None = None
 
     @property
@@ -105,7 +125,7 @@ def read_movement(text: str) -> Movement | None:
     return _read_route(steps, purpose)
 
 
-def purpose_for(text: str) -> str | None:
+def purpose_for(text: str) -> Purpose | None:
     """Return the purpose that a word means, or nothing where it is unknown.
 
     Source: the purposes of annotation #10, text of 2026; other words are common
@@ -155,15 +175,24 @@ def crossings(legs: tuple[str, ...], day: date) -> tuple[tuple[str, str], ...]:
     )
 
 
-def place_words(code: str) -> str:
-    """Return a place for a reader.
+def place_name(code: str) -> str:
+    """Return a place as it stands alone, on a line of an address.
 
     Source: ISO 3166-1.
     """
-    return "the European Union" if code == UNION else places()[code].name
+    return "European Union" if code == UNION else places()[code].name
 
 
-def _read_route(steps: list[str], purpose: str | None) -> Movement | None:
+def place_words(code: str) -> str:
+    """Return a place as a sentence names it: the United Kingdom, France.
+
+    Source: ISO 3166-1; the articles are common practice, no source.
+    """
+    name = place_name(code)
+    return f"the {name}" if _WITH_ARTICLE.fullmatch(name) else name
+
+
+def _read_route(steps: list[str], purpose: Purpose | None) -> Movement | None:
     starts = tuple(place_for(part) for part in steps[0].split("/"))
     rest = tuple(place_for(step) for step in steps[1:])
     known = tuple(code for code in (*starts, *rest) if code is not None)
@@ -177,7 +206,7 @@ def _read_route(steps: list[str], purpose: str | None) -> Movement | None:
     )
 
 
-def owner_changes_by(purpose: str | None) -> bool | None:
+def owner_changes_by(purpose: Purpose | None) -> bool | None:
     """Tell whether a purpose by itself changes the owner; nothing where it is open.
 
     Source: common practice, no source.
@@ -205,7 +234,7 @@ def _inside(text: str) -> str | None:
     return place_for(match[1]) if match else None
 
 
-def _purpose(words: str) -> str | None:
+def _purpose(words: str) -> Purpose | None:
     """Return the purpose in a few words; of several the one that is trade."""
     parts = [part for part in re.split(r"[,;]| and ", words) if part.strip()]
     meant = [_PURPOSES.get(part.strip()) for part in parts]

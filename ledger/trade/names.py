@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from ledger.errors import NotFoundError, RefusedError
+from ledger.trade.confidence import is_from_memory
 from ledger.trade.tables import Name, names, trade_names
 
 OFFERS = 3
@@ -16,6 +17,7 @@ class Reading:
     """How a name was understood: an accepted name, or why not and what is offered."""
 
     name: Name | None
+    is_from_memory: bool = False  # that the name as typed means the accepted one
     reason: str = ""
     offers: tuple[str, ...] = ()
 
@@ -30,7 +32,9 @@ def read_name(text: str) -> Reading:
         return Reading(name=None, reason="the taxon is empty; write genus and species")
     found = names().get(_tidy(typed))
     if found is not None:
-        return Reading(name=names()[found.accepted])
+        name = names()[found.accepted]
+        is_unread = found is not name and is_from_memory(found)
+        return Reading(name=name, is_from_memory=is_unread)
     trade = _trade_meanings(typed)
     if trade:
         return _hidden(typed, trade)

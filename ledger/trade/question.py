@@ -1,5 +1,6 @@
 """What is asked: a thing of some wood, on a day, on its way."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -9,6 +10,7 @@ from typing import Any, TypeVar
 from ledger.errors import RefusedError
 from ledger.trade.movement import (
     Movement,
+    Purpose,
     owner_changes_by,
     place_for,
     purpose_for,
@@ -19,6 +21,10 @@ MG_PER_KG = 1_000_000
 _LONGEST_TEXT = 300
 _MOST_PARTS = 1000
 _HEAVIEST_MG = 10**15
+_ALL_PPM = 10**6
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+# Heading, subheading, rate line and statistical number, with or without points.
+_HTS_NUMBER = re.compile(r"[0-9]{4}(?:\.?[0-9]{2}){0,3}")
 # What a file of cases says beside a question; it changes no answer.
 REMARKS = frozenset(
     {
@@ -42,7 +48,7 @@ FIELDS = _OF_A_PART | {
     "owner_changes",
     "parts",
     "listed_wood_kg",
-    "hts",
+    "hts_number",
     "plant_ppm",
     "entry_plant_mass_mg",
 }
@@ -69,7 +75,7 @@ class Question:
     date: date
     movement: Movement | None
     unread: str = ""  # the line of a movement that could not be read
-    hts: str | None = None
+    hts_number: str | None = None  # 4 to 10 digits of the tariff of the United States
     plant_ppm: int | None = None  # of the weight of the product unit
     entry_plant_mass_mg: int | None = None  # under the heading, in the whole entry
 
@@ -90,10 +96,27 @@ def question_from(data: object) -> Question:
         date=_required(fields, "date", _day),
         movement=movement,
         unread=unread,
-        hts=_optional(fields, "hts", _hts),
-        plant_ppm=_optional(fields, "plant_ppm", _whole),
-        entry_plant_mass_mg=_optional(fields, "entry_plant_mass_mg", _whole),
+        hts_number=_optional(fields, "hts_number", _hts_number),
+        plant_ppm=_optional(fields, "plant_ppm", _ppm),
+        entry_plant_mass_mg=_optional(fields, "entry_plant_mass_mg", _milligrams),
     )
+
+
+def hts_number_from(text: str) -> str:
+    """Return the digits of a number in the tariff of the United States.
+
+    Raises RefusedError for what is no heading (4 digits), subheading (6), rate line (8)
+    or statistical number (10).
+
+    Source: Harmonized Tariff Schedule of the United States, general statistical notes.
+    """
+    said = text.strip()
+    if _HTS_NUMBER.fullmatch(said) is None:
+        raise RefusedError(
+            f"{said[:60]!r} is no number of the US tariff: write its 4, 6, 8 or 10 "
+            f"digits, with or without points, such as 9202.90.40"
+        )
+    return said.replace(".", "")
 
 
 def _parts(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, ...]:
@@ -126,7 +149,7 @@ def _part(fields: Mapping[str, Any], shipped_from: str | None = None) -> Part:
     return Part(
         taxon=_required(fields, "taxon", _text),
         form=_required(fields, "form", _text),
-        mass_mg=_optional(fields, "mass_mg", _whole),
+        mass_mg=_optional(fields, "mass_mg", _milligrams),
         acquired=_optional(fields, "acquired", _day),
         origin=_optional(fields, "origin", _place),
         shipped_from=shipped_from,
@@ -206,11 +229,12 @@ def _text(name: str, value: Any) -> str:
 def _day(name: str, value: Any) -> date:
     text = _text(name, value)
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
     except ValueError:
-        raise RefusedError(
-            f"{name} is {text}, which is no day; write it as 2026-10-01"
-        ) from None
+        day = None
+    if day is None:
+        raise RefusedError(f"{name} is {text}, which is no day; write it as 2026-10-01")
+    return day
 
 
 def _place(name: str, value: Any) -> str:
@@ -221,7 +245,7 @@ def _place(name: str, value: Any) -> str:
     return code
 
 
-def _purpose(name: str, value: Any) -> str:
+def _purpose(name: str, value: Any) -> Purpose:
     text = _text(name, value)
     purpose = purpose_for(text)
     if purpose is None:
@@ -232,11 +256,8 @@ def _purpose(name: str, value: Any) -> str:
     return purpose
 
 
-def _hts(name: str, value: Any) -> str:
-    digits = "".join(sign for sign in _text(name, value) if sign in "0123456789")
-    if not 4 <= len(digits) <= 10:
-        raise RefusedError(f"{name} is {value}, which is no heading; write 9202.90.40")
-    return digits
+def _hts_number(name: str, value: Any) -> str:
+    return hts_number_from(_text(name, value))
 
 
 def _truth(name: str, value: Any) -> bool:
@@ -245,11 +266,23 @@ def _truth(name: str, value: Any) -> bool:
     return value
 
 
-def _whole(name: str, value: Any) -> int:
+def _milligrams(name: str, value: Any) -> int:
+    """Read a mass; 412000 is 412 g."""
+    how = "write the mass in whole milligrams, as 412000 for 412 g"
     if isinstance(value, bool) or not isinstance(value, int):
-        raise RefusedError(f"{name} must be a whole number, not {_kind(value)}")
+        raise RefusedError(f"{name} is {_kind(value)}: {how}")
     if not 0 <= value <= _HEAVIEST_MG:
-        raise RefusedError(f"{name} is {value}, outside 0 to {_HEAVIEST_MG}")
+        raise RefusedError(f"{name} is {value}, outside 0 to {_HEAVIEST_MG} mg: {how}")
+    return value
+
+
+def _ppm(name: str, value: Any) -> int:
+    """Read a share; 50000 is 5 %."""
+    how = "write the share in parts per million, as 50000 for 5 %"
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise RefusedError(f"{name} is {_kind(value)}: {how}")
+    if not 0 <= value <= _ALL_PPM:
+        raise RefusedError(f"{name} is {value}, outside 0 to {_ALL_PPM}: {how}")
     return value
 
 
@@ -263,5 +296,9 @@ def _kilograms(name: str, value: Any) -> int:
 
 def _kind(value: Any) -> str:
     """Return what a JSON value is, in a word."""
-    words = {dict: "an object", list: "a list", str: "an empty text", bool: "a truth"}
+    if isinstance(value, str):
+        return "a text" if value.strip() else "an empty text"
+    if isinstance(value, float):
+        return "a number with a fraction"
+    words = {dict: "an object", list: "a list", bool: "a truth"}
     return words.get(type(value), "nothing" if value is None else "a number")

@@ -1,27 +1,40 @@
 """What a whole shipment asks for: each species and form, then the totals."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from ledger.trade.answers import Determination, merged
 from ledger.trade.coverage import ASK, NEEDED, ORDER
 from ledger.trade.determination import determine, limited_mass_mg
 from ledger.trade.documents import Document
 from ledger.trade.movement import Movement
-from ledger.trade.names import read_name
 from ledger.trade.question import Part, Question
-from ledger.trade.tables import form_for, names, table_date
+from ledger.trade.tables import names, table_date
+
+
+class LotMass(NamedTuple):
+    """So much wood of a lot, where it was harvested and the day it came in.
+
+    Either is None where that is not known, or where nothing shows the day.
+    """
+
+    lot: str
+    mass_mg: int
+    origin: str | None = None
+    acquired: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material:
-    """A piece in a shipment: what it is, what it is part of, what papers it has."""
+    """A piece in a shipment: what it is, of which lot, and what papers it has."""
 
     taxon: str
     part: str
     form: str
     mass_mg: int
+    lot: str
     acquired: date | None = None
     origin: str | None = None
     documents: tuple[str, ...] = ()
@@ -29,12 +42,18 @@ class Material:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """The answer for one species in one form, with the papers we hold for it."""
+    """The answer for wood of one species in one form, with the papers we hold for it.
+
+    It is true for all of that wood: what is answered otherwise, as where some came in
+    before the first listing, is another line.
+    """
 
     taxon: str
     form: str
     parts: tuple[str, ...]
+    origins: tuple[str | None, ...]
     mass_mg: int
+    lots: tuple[LotMass, ...]  # that make up the mass
     answer: str
     is_listed: bool
     documents: tuple[Document, ...]
@@ -75,19 +94,24 @@ def determine_shipment(
     *,
     movement: Movement,
     day: date,
-    hts: str | None = None,
+    hts_number: str | None = None,
 ) -> ShipmentDetermination:
     """Answer what a shipment needs, counting the 10 kg of annotation #15 once over all.
 
-    Lines come as needed, ask, listed but not needed, and the rest.
+    Lines come as needed, ask, listed but not needed, and the rest. Wood of one species
+    in one form stands in several where the answer is not the same for all of it.
 
     Source: annotation #15 b of the CITES Appendices for the sum; each line its own row.
     """
     limited = limited_mass_mg(tuple(_part(each) for each in materials), day)
-    lines = [
-        _line(group, movement=movement, day=day, hts=hts, limited=limited)
-        for group in _groups(materials)
-    ]
+    groups: dict[Determination, list[Material]] = {}
+    for each in materials:
+        question = Question(
+            parts=(_part(each),), date=day, movement=movement, hts_number=hts_number
+        )
+        found = determine(question, shipment_mass_mg=limited)
+        groups.setdefault(found, []).append(each)
+    lines = [_line(found, group) for found, group in groups.items()]
     lines.sort(key=_rank)
     said = tuple(line.determination for line in lines)
     return ShipmentDetermination(
@@ -100,32 +124,29 @@ def determine_shipment(
     )
 
 
-def _groups(materials: Iterable[Material]) -> list[list[Material]]:
-    """Return the materials of one species and form together, as first met."""
-    found: dict[tuple[str, str], list[Material]] = {}
-    for each in materials:
-        name = read_name(each.taxon).name
-        taxon = name.name if name else each.taxon
-        found.setdefault((taxon, form_for(each.form) or each.form), []).append(each)
-    return list(found.values())
+def lots_in(masses: Iterable[LotMass]) -> tuple[LotMass, ...]:
+    """Return each lot once with its mass in all, by number.
+
+    A lot came in on one day, from one country.
+
+    Source: the shop's own weights.
+    """
+    found: dict[str, LotMass] = {}
+    for each in masses:
+        before = found.get(each.lot)
+        mass_mg = each.mass_mg + (before.mass_mg if before else 0)
+        found[each.lot] = each._replace(mass_mg=mass_mg)
+    return tuple(found[lot] for lot in sorted(found))
 
 
-def _line(
-    group: list[Material],
-    *,
-    movement: Movement,
-    day: date,
-    hts: str | None,
-    limited: int | None,
-) -> Line:
-    parts = tuple(dict.fromkeys(_part(each) for each in group))
-    question = Question(parts=parts, date=day, movement=movement, hts=hts)
-    said = replace(determine(question, shipment_mass_mg=limited), parts=())
+def _line(said: Determination, group: list[Material]) -> Line:
     return Line(
         taxon=said.taxon,
         form=said.form,
         parts=tuple(dict.fromkeys(each.part for each in group)),
+        origins=tuple(dict.fromkeys(each.origin for each in group)),
         mass_mg=sum(each.mass_mg for each in group),
+        lots=lots_in(_mass(each) for each in group),
         answer=said.answer,
         is_listed=said.is_listed,
         documents=said.documents,
@@ -139,6 +160,10 @@ def _line(
         ask_whom=said.ask_whom,
         determination=said,
     )
+
+
+def _mass(material: Material) -> LotMass:
+    return LotMass(material.lot, material.mass_mg, material.origin, material.acquired)
 
 
 def _part(material: Material) -> Part:
@@ -176,6 +201,6 @@ def _notes(lines: Sequence[Line]) -> Iterable[str]:
     if covered and len(lines) > len(covered):
         listed = ", ".join(dict.fromkeys(covered))
         yield (
-            f"{listed} is covered: a thing that holds it needs its documents, whatever "
-            f"is left out for the other woods in it"
+            f"covered: {listed}; a thing that holds any of it needs its documents, "
+            f"whatever is left out for the other woods in it"
         )

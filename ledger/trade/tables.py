@@ -19,9 +19,15 @@ FINISHED_FOR_MUSIC = frozenset(
 # What a workshop says, and what the tables call it: common practice, no source.
 _SPOKEN = {
     "log": "logs",
+    "bolt": "logs",
+    "billet": "logs",
+    "split_billet": "logs",
     "sawn": "sawn_wood",
     "board": "sawn_wood",
     "boards": "sawn_wood",
+    "plank": "sawn_wood",
+    "flitch": "sawn_wood",
+    "cant": "sawn_wood",
     "veneer": "veneer_sheets",
     "chips": "wood_chips",
     "transformed_wood": "transformed_wood_4409",
@@ -123,6 +129,7 @@ class Name:
     grows_in: frozenset[str]
     trade_names: tuple[str, ...]
     sources: tuple[str, ...]
+    confidence: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,6 @@
 """Boards as they are today: their sizes, where they lie, what became of them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
@@ -18,15 +18,27 @@ from ledger.events import (
 from ledger.events.board import Piece
 from ledger.ids import BoardId
 from ledger.log.entry import Entry
+from ledger.quantities import grams
 from ledger.views.builds import Build
 from ledger.views.taking import take, taken
 from ledger.views.wood import Lot
+
+Sizes = tuple[int | None, int | None, int | None]
+# What is the sawyer's word of a board.
+LISTED = (
+    "listed_mg",
+    "listed_moisture_ppm",
+    "as_written",
+    "mark",
+    "supplier_grade",
+)
 
 
 class Board(SQLModel, table=True):
     """One numbered piece: what is known of it, and the instrument it is allotted to.
 
-    Sizes, mass and place are the newest ones that nobody struck.
+    Sizes, mass and place are the newest ones that nobody struck; what is listed is the
+    sawyer's word.
     `became_idx` is the entry by which it was sawn or glued into others, `struck_idx`
     the one that struck its number.
     """
@@ -40,6 +52,9 @@ class Board(SQLModel, table=True):
     moisture_ppm: int | None = Field(default=None, sa_type=BigInteger)
     mass_mg: int | None = Field(default=None, sa_type=BigInteger)
     place: str | None = None
+    listed_mg: int | None = Field(default=None, sa_type=BigInteger)
+    listed_moisture_ppm: int | None = Field(default=None, sa_type=BigInteger)
+    as_written: str | None = None
     mark: str | None = None
     supplier_grade: str | None = None
     is_offcut: bool = False
@@ -53,20 +68,24 @@ class Board(SQLModel, table=True):
 
 
 class BoardParent(SQLModel, table=True):
-    """That a piece came from a board; one that was glued came from several."""
+    """That a piece came from a board; one that was glued came from several.
+
+    `mass_mg` is what the board weighed before.
+    """
 
     piece: str = Field(primary_key=True)
     parent: str = Field(primary_key=True, index=True)
+    mass_mg: int = Field(sa_type=BigInteger)
     idx: int
 
 
 class Cut(SQLModel, table=True):
-    """What a split took away beside the pieces."""
+    """What a split took away beside the pieces; what nobody took is None."""
 
     idx: int = Field(primary_key=True)
     mass_mg: int = Field(sa_type=BigInteger)
-    kerf_mg: int = Field(sa_type=BigInteger)
-    waste_mg: int = Field(sa_type=BigInteger)
+    dust_mg: int | None = Field(default=None, sa_type=BigInteger)
+    waste_mg: int | None = Field(default=None, sa_type=BigInteger)
 
 
 def fold_boards(session: Session, entry: Entry, event: Event) -> None:
@@ -74,18 +93,21 @@ def fold_boards(session: Session, entry: Entry, event: Event) -> None:
     match event:
         case BoardNumbered():
             row = _row(entry, event.lot, event)
-            row.mark, row.supplier_grade = event.mark, event.supplier_grade
-            _take(session, row)
+            for name in LISTED:
+                setattr(row, name, getattr(event, name))
+            _number(session, row)
         case BoardNumberedV1():
-            _take(session, _row(entry, event.lot, event))
+            _number(session, _row(entry, event.lot, event))
         case BoardAllotted():
             _allot(session, entry, event)
         case BoardSplit():
-            masses = {"kerf_mg": event.kerf_mg, "waste_mg": event.waste_mg}
-            session.add(Cut(idx=entry.index, mass_mg=event.mass_mg, **masses))
-            _become(session, entry, event.parents, event.made)
+            _require_no_more(event)
+            taken_off = {"dust_mg": event.dust_mg, "waste_mg": event.waste_mg}
+            mass_mg = sum(event.masses_mg)
+            session.add(Cut(idx=entry.index, mass_mg=mass_mg, **taken_off))
+            _become(session, entry, _masses(event), event.made)
         case BoardJoined():
-            _become(session, entry, event.parents, (event.made,))
+            _become(session, entry, _masses(event), (event.made,))
         case LabelPrinted():
             for code in event.codes:
                 taken(session, Board, code).labels += 1
@@ -120,8 +142,29 @@ def boards_in(session: Session, serial: str) -> list[Board]:
 
 def parents_of(session: Session, code: str) -> list[str]:
     """Return the boards that a piece came from; of a board that came in, none."""
-    query = select(BoardParent.parent).where(col(BoardParent.piece) == code)
-    return list(session.exec(query.order_by(col(BoardParent.parent))).all())
+    return [came.parent for came in origins_of(session, [code])]
+
+
+def origins_of(session: Session, pieces: Iterable[str]) -> list[BoardParent]:
+    """Return what each of several pieces came from, in the order of their codes."""
+    query = select(BoardParent).where(col(BoardParent.piece).in_(list(pieces)))
+    by_code = (col(BoardParent.piece), col(BoardParent.parent))
+    return list(session.exec(query.order_by(*by_code)).all())
+
+
+def whole(session: Session, code: str) -> Board:
+    """Return the board that an entry speaks of, which is one piece and has its number.
+
+    Raises TamperError where it was never numbered, was used up or was struck before.
+    """
+    board = taken(session, Board, code)
+    gone_by = board.became_idx or board.struck_idx
+    if gone_by is not None:
+        raise TamperError(
+            f"board {code} was gone before this entry, by entry {gone_by}: run "
+            f"flitchbook record audit"
+        )
+    return board
 
 
 def set_of(code: str) -> str:
@@ -129,19 +172,47 @@ def set_of(code: str) -> str:
     return code[:-2] if code.endswith((".A", ".B")) else code
 
 
+def sizes_said(said: BoardNumbered | BoardNumberedV1 | Piece) -> tuple[Sizes, bool]:
+    """Return a board's first length, width and thickness, and if they are listed."""
+    own = (said.length_um, said.width_um, said.thickness_um)
+    if any(own) or not isinstance(said, BoardNumbered):
+        return own, False
+    told = (said.listed_length_um, said.listed_width_um, said.listed_thickness_um)
+    return told, any(told)
+
+
 def _row(
     entry: Entry, lot: str, said: BoardNumbered | BoardNumberedV1 | Piece
 ) -> Board:
+    (length_um, width_um, thickness_um), _ = sizes_said(said)
     return Board(
         code=said.board,
         lot=lot,
         meant_for=said.meant_for,
-        length_um=said.length_um,
-        width_um=said.width_um,
-        thickness_um=said.thickness_um,
+        length_um=length_um,
+        width_um=width_um,
+        thickness_um=thickness_um,
         mass_mg=said.mass_mg,
         idx=entry.index,
     )
+
+
+def _number(session: Session, row: Board) -> None:
+    """Take a board that came in: of its own lot, no piece, no set beside its halves."""
+    code = BoardId.parse(row.code)
+    if str(code.lot) != row.lot or code.child:
+        raise TamperError(
+            f"board {row.code} is numbered in lot {row.lot}, out of which it cannot "
+            f"come: run flitchbook record audit"
+        )
+    others = [set_of(row.code)] if code.half else [f"{row.code}.A", f"{row.code}.B"]
+    for other in others:
+        if session.get(Board, other) is not None:
+            raise TamperError(
+                f"board {row.code} was numbered as {other} before this entry: run "
+                f"flitchbook record audit"
+            )
+    _take(session, row)
 
 
 def _take(session: Session, row: Board) -> None:
@@ -149,10 +220,34 @@ def _take(session: Session, row: Board) -> None:
     take(session, row)
 
 
+def _require_no_more(event: BoardSplit) -> None:
+    """See that nothing came off the saw that did not go in."""
+    pieces, sawn = (sum(piece.mass_mg for piece in event.made), sum(event.masses_mg))
+    if pieces > sawn:
+        raise TamperError(
+            f"the pieces weigh {grams(pieces)} and what was sawn {grams(sawn)}: run "
+            f"flitchbook record audit"
+        )
+
+
+def _masses(event: BoardSplit | BoardJoined) -> dict[str, int]:
+    """Return what each board weighed before; one that is named twice is used up."""
+    parents = event.parents
+    twice = next((code for code in parents if parents.count(code) > 1), None)
+    if twice is not None:
+        raise TamperError(
+            f"board {twice} is used up twice by one entry: run flitchbook record audit"
+        )
+    return dict(zip(event.parents, event.masses_mg, strict=True))
+
+
 def _become(
-    session: Session, entry: Entry, parents: Sequence[str], made: Sequence[Piece]
+    session: Session, entry: Entry, parents: Mapping[str, int], made: Sequence[Piece]
 ) -> None:
-    """Let boards become pieces; a piece is new, so that no board is its own parent."""
+    """Let boards become pieces; a piece is new, so that no board is its own parent.
+
+    `parents` are the boards, and what each of them weighed before.
+    """
     for code in parents:
         board = taken(session, Board, code)
         if board.became_idx or board.serial or board.struck_idx:
@@ -161,28 +256,36 @@ def _become(
                 f"audit"
             )
         board.became_idx = entry.index
-    stem = parents[0].partition(".")[0]
+    first = next(iter(parents))
+    stem = first.partition(".")[0]
     for piece in made:
         if piece.board.partition(".")[0] != stem:
             raise TamperError(
-                f"piece {piece.board} does not bear the number of {parents[0]}, which "
-                f"it came from: run flitchbook record audit"
+                f"piece {piece.board} does not bear the number of {first}, which it "
+                f"came from: run flitchbook record audit"
             )
-        row = _row(entry, str(BoardId.parse(piece.board).lot), piece)
+        number = BoardId.parse(piece.board)
+        row = _row(entry, str(number.lot), piece)
         row.is_offcut = bool(piece.offcut)
         _take(session, row)
-        for code in parents:
-            edge = BoardParent(piece=piece.board, parent=code, idx=entry.index)
-            take(session, edge)
+        if not number.child:
+            raise TamperError(
+                f"piece {piece.board} has the code of a board that came in: run "
+                f"flitchbook record audit"
+            )
+        for code, mass_mg in parents.items():
+            origin = BoardParent(
+                piece=piece.board, parent=code, mass_mg=mass_mg, idx=entry.index
+            )
+            take(session, origin)
 
 
 def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
     taken(session, Build, event.serial)
-    board = taken(session, Board, event.board)
-    if board.serial is not None or board.became_idx is not None:
-        taker = board.serial or f"the pieces of entry {board.became_idx}"
+    board = whole(session, event.board)
+    if board.serial is not None:
         raise TamperError(
-            f"board {board.code} was allotted to {taker} before this entry: run "
+            f"board {board.code} was allotted to {board.serial} before this entry: run "
             f"flitchbook record audit"
         )
     board.serial, board.part = event.serial, event.part

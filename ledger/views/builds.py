@@ -3,6 +3,7 @@
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
+from ledger.errors import TamperError
 from ledger.events import BuildBegun, Event, ModelDefined, StepSigned, TagPrinted
 from ledger.events.build import UNITS, Measure
 from ledger.log.entry import Entry
@@ -255,6 +256,12 @@ def _measure_row(
 
 def _print_tag(session: Session, entry: Entry, event: TagPrinted) -> None:
     taken(session, Build, event.serial)
+    printed = len(printed_tags(session, event.serial))
+    if event.number != printed + 1:
+        raise TamperError(
+            f"tag {event.number} of {event.serial} is printed after {printed}: run "
+            f"flitchbook record audit"
+        )
     row = PrintedTag(
         idx=entry.index, serial=event.serial, number=event.number, size=event.size
     )

@@ -1,15 +1,24 @@
 """Entries that were struck, and what their views show since."""
 
+from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.errors import TamperError
 from ledger.events import CorrectionMade, Event, OverrideGiven
 from ledger.log.entry import Entry
-from ledger.views.boards import Board
-from ledger.views.builds import BuildMeasure, SignedStep, WeighedPart
+from ledger.views.boards import Board, BoardParent, whole
+from ledger.views.builds import (
+    Build,
+    BuildMeasure,
+    SignedStep,
+    WeighedPart,
+    signed_steps,
+)
+from ledger.views.certificates import certificates_of
 from ledger.views.measures import Placing, Sizing, Weighing, refresh
 from ledger.views.readings import Photograph, RoomReading, Tapping
-from ledger.views.taking import take
+from ledger.views.shipments import shipments_of
+from ledger.views.taking import take, taken
 
 # Views whose rows an entry gave, and that stay when it is struck.
 STRUCK = (
@@ -33,6 +42,14 @@ class Correction(SQLModel, table=True):
     reason_commitment: str | None = None
 
 
+class GivenReason(SQLModel, table=True):
+    """That somebody gave a reason, which the vault keeps for as long as the name."""
+
+    idx: int = Field(primary_key=True)
+    commitment: str
+    key: str
+
+
 class Override(SQLModel, table=True):
     """A board that a lead let be used in an instrument against a rule."""
 
@@ -40,12 +57,16 @@ class Override(SQLModel, table=True):
     board: str = Field(index=True)
     serial: str = Field(index=True)
     policy: str
+    version: int = Field(sa_type=BigInteger)
     reason_commitment: str | None
 
 
 def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
-    """Take an entry that strikes another, or overrides a rule, into the view."""
+    """Take an entry that strikes another or overrides a rule, and that it says why."""
     reason = entry.event.get("reason_commitment")
+    if reason is not None:
+        given_by = GivenReason(idx=entry.index, commitment=reason, key=entry.key)
+        session.add(given_by)
     match event:
         case CorrectionMade():
             if event.index >= entry.index:
@@ -53,16 +74,19 @@ def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
                     f"entry {event.index} is struck by entry {entry.index}, which is "
                     f"not after it: run flitchbook record audit"
                 )
+            _require_loose(session, event.index)
             row = Correction(struck=event.index, idx=entry.index)
             row.reason_commitment = reason
             take(session, row)
             _strike(session, event.index, entry.index)
         case OverrideGiven():
+            _require_free(session, event)
             given = Override(
                 idx=entry.index,
                 board=event.board,
                 serial=event.serial,
                 policy=event.policy,
+                version=event.version,
                 reason_commitment=reason,
             )
             session.add(given)
@@ -79,6 +103,78 @@ def override_for(session: Session, board: str, serial: str) -> Override | None:
         col(Override.board) == board, col(Override.serial) == serial
     )
     return session.exec(query.order_by(col(Override.idx).desc())).first()
+
+
+def _require_free(session: Session, event: OverrideGiven) -> None:
+    """See that a board is one that can still be used, and the instrument is there."""
+    board = whole(session, event.board)
+    taken(session, Build, event.serial)
+    if board.serial is not None:
+        raise TamperError(
+            f"board {event.board} is let for {event.serial}, and was in {board.serial} "
+            f"before: run flitchbook record audit"
+        )
+
+
+def _require_loose(session: Session, index: int) -> None:
+    """See that an entry can be struck: it gave something, and nothing rests on it.
+
+    A piece's number and first mass came off the saw, where its board ended.
+    """
+    given = [
+        row
+        for view in STRUCK
+        for row in session.exec(select(view).where(col(view.idx) == index)).all()
+    ]
+    is_piece = session.exec(select(BoardParent).where(col(BoardParent.idx) == index))
+    numbered = session.exec(select(Board).where(col(Board.idx) == index)).all()
+    allotted = session.exec(select(Board).where(col(Board.allotted_idx) == index)).all()
+    if is_piece.first() is not None or not (given or numbered or allotted):
+        raise TamperError(
+            f"entry {index} is none that can be struck: run flitchbook record audit"
+        )
+    holds = [
+        *(_holds_number(session, board) for board in numbered),
+        *(_holds_mass(session, row) for row in given if isinstance(row, Weighing)),
+        *(_holds_build(session, str(board.serial)) for board in allotted),
+        *(_holds_step(session, row) for row in given if isinstance(row, SignedStep)),
+    ]
+    for hold in filter(None, holds):
+        raise TamperError(
+            f"entry {index} is not struck, for {hold} rests on it: run flitchbook "
+            f"record audit"
+        )
+
+
+def _holds_number(session: Session, board: Board) -> str | None:
+    """Say what rests on a board's number."""
+    if board.serial is not None:
+        return board.serial
+    if board.became_idx is not None:
+        return f"entry {board.became_idx}"
+    return next((s.number for s in shipments_of(session, board.code)), None)
+
+
+def _holds_mass(session: Session, row: Weighing) -> str | None:
+    """Say what rests on a board's mass: the saw's balance, or the glue's shares."""
+    board = session.get_one(Board, row.board)
+    return f"entry {board.became_idx}" if board.became_idx is not None else None
+
+
+def _holds_build(session: Session, serial: str) -> str | None:
+    """Say what rests on how an instrument was built."""
+    return next((issued.number for issued in certificates_of(session, serial)), None)
+
+
+def _holds_step(session: Session, signed: SignedStep) -> str | None:
+    """Say what rests on a step: a certificate, or whoever looked at the work."""
+    certificate = _holds_build(session, signed.serial)
+    if certificate is not None or signed.meaning != "did":
+        return certificate
+    for other in signed_steps(session, signed.serial):
+        if other.step == signed.step and other.meaning != "did":
+            return f"entry {other.idx}"
+    return None
 
 
 def _strike(session: Session, index: int, by: int) -> None:

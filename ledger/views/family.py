@@ -13,7 +13,7 @@ from typing import Any, Literal, NamedTuple
 from sqlalchemy import Select, String, cast, exists, null, select
 from sqlmodel import Session, col
 
-from ledger.views.boards import Board, BoardParent
+from ledger.views.boards import Board, BoardParent, origins_of, parents_of
 
 Way = Literal["pieces", "parents"]
 
@@ -32,7 +32,6 @@ class Member(NamedTuple):
     allotted_idx: int | None
     became_idx: int | None
     struck_idx: int | None
-    mass_mg: int | None
 
 
 # By place, which costs a third of a look by name, ten thousand times.
@@ -68,6 +67,10 @@ def family(session: Session, codes: Iterable[str], way: Way) -> Family:
 
 def lots_of(session: Session, code: str) -> list[str]:
     """Return the lots that a board is of: more than one where it was glued."""
+    board = session.get(Board, code)
+    if board is not None and not parents_of(session, code):
+        # Most wood: to walk a family for it costs five times as much.
+        return [board.lot]
     kin = family(session, [code], "parents")
     firsts = [board for board in kin.boards.values() if board.code not in kin.next_of]
     return sorted({board.lot for board in firsts})
@@ -77,24 +80,23 @@ def shares_of(session: Session, code: str) -> dict[str, Fraction]:
     """Return which lots a board is of, and how much of it each one is, by mass.
 
     Nobody can weigh two woods apart once they are glued: each has the share of the
-    mass that went into the joint. Where a mass was never taken, all have the same.
+    mass that went into the joint.
     """
     kin = family(session, [code], "parents")
+    origins: dict[str, list[BoardParent]] = defaultdict(list)
+    for origin in origins_of(session, kin.boards):
+        origins[origin.piece].append(origin)
     shares: dict[str, dict[str, Fraction]] = {}
     # From the trees down: whoever came from others comes after them.
     for board in sorted(kin.boards.values(), key=lambda member: member.idx):
-        parents = kin.next_of.get(board.code, ())
-        if not parents:
+        if board.code not in origins:
             shares[board.code] = {board.lot: Fraction(1)}
             continue
-        masses = [kin.boards[parent].mass_mg for parent in parents]
-        weights = masses if all(masses) else [1] * len(parents)
+        went_in = sum(origin.mass_mg for origin in origins[board.code])
         whole: dict[str, Fraction] = defaultdict(Fraction)
-        for parent, weight in zip(parents, weights, strict=True):
-            for lot, share in shares[parent].items():
-                whole[lot] += share * Fraction(
-                    weight or 0, sum(w or 0 for w in weights)
-                )
+        for origin in origins[board.code]:
+            for lot, share in shares[origin.parent].items():
+                whole[lot] += share * Fraction(origin.mass_mg, went_in)
         shares[board.code] = whole
     return dict(sorted(shares[code].items()))
 

@@ -1,13 +1,20 @@
-"""One entry taken into all views, and the views made, dropped and compared."""
+"""One entry taken into all views, and the views made, made again and compared.
+
+The views of a database are of an edition: the digest of what their tables hold, and of
+how entries are folded into them. A version of another edition folds them anew, and
+until then neither shows what they hold nor says anything that rests on it.
+"""
 
 from collections.abc import Iterator
+from functools import cache
+from hashlib import sha256
 
-from sqlalchemy import Engine, Table
-from sqlmodel import AutoString, Session, SQLModel, select
+from sqlalchemy import Connection, Engine, Table, UniqueConstraint, inspect
+from sqlmodel import AutoString, Field, Session, SQLModel, select
 
-from ledger.errors import TamperError
+from ledger.errors import RefusedError, TamperError
 from ledger.events import codec
-from ledger.log.database import told
+from ledger.log.database import transaction
 from ledger.log.entry import Entry
 from ledger.views import (
     boards,
@@ -22,6 +29,17 @@ from ledger.views import (
     standing,
     wood,
 )
+
+# Raised whenever an entry is folded otherwise into the same tables; a test holds what
+# old entries fold to.
+FOLDING = 1
+
+
+class ViewEdition(SQLModel, table=True):
+    """The one row that says of which edition the stored views are."""
+
+    digest: str = Field(primary_key=True)
+
 
 TABLES: tuple[type[SQLModel], ...] = (
     standing.GoverningEntry,
@@ -48,6 +66,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     readings.RoomReading,
     corrections.Correction,
     corrections.Override,
+    corrections.GivenReason,
     builds.Model,
     builds.ModelPart,
     builds.ModelStep,
@@ -89,9 +108,57 @@ def fold(session: Session, entry: Entry) -> None:
 
 
 def make(engine: Engine) -> None:
-    """Make the tables of the views where they are missing."""
-    with told(engine):
-        SQLModel.metadata.create_all(engine, tables=[_table(view) for view in TABLES])
+    """Make the tables of the views where there are none yet."""
+    with transaction(engine, writing=True) as connection:
+        names = {_table(view).name for view in TABLES}
+        if names.isdisjoint(inspect(connection).get_table_names()):
+            _make(connection)
+
+
+def renew(session: Session) -> None:
+    """Empty every view, and make tables anew that are of another edition."""
+    connection = session.connection()
+    if not is_of_this_edition(session):
+        SQLModel.metadata.drop_all(connection, tables=_tables())
+    _make(connection)
+    empty(session)
+
+
+def edition() -> str:
+    """Return the digest of what the tables of the views hold, and how it is folded.
+
+    What they hold is their columns, their keys, and what must be there only once.
+    """
+    return _edition(FOLDING, TABLES)
+
+
+def is_of_this_edition(session: Session) -> bool:
+    """Tell whether the stored views were folded as this version folds them."""
+    connection, table = session.connection(), _table(ViewEdition)
+    if not inspect(connection).has_table(table.name):
+        return False
+    stored = connection.execute(select(table.c.digest)).scalars().all()
+    return list(stored) == [edition()]
+
+
+def has_columns_of_today(session: Session) -> bool:
+    """Tell whether the stored tables can be read and compared as this version's."""
+    inspector = inspect(session.connection())
+    for table in map(_table, TABLES):
+        if not inspector.has_table(table.name):
+            return False
+        stored = {column["name"] for column in inspector.get_columns(table.name)}
+        if stored != set(table.columns.keys()):
+            return False
+    return True
+
+
+def require_this_edition(session: Session) -> None:
+    """Refuse to rest anything on views that were folded by another version."""
+    if not is_of_this_edition(session):
+        raise RefusedError(
+            "what is shown was folded by another version: run flitchbook record rebuild"
+        )
 
 
 def empty(session: Session) -> None:
@@ -115,6 +182,36 @@ def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
         ]
         for row in connection.execute(select(*table.columns).order_by(*order)):
             yield table.name, tuple(row)
+
+
+def _make(connection: Connection) -> None:
+    """Make the tables that are missing, and say of which edition they are."""
+    table = _table(ViewEdition)
+    SQLModel.metadata.create_all(connection, tables=_tables())
+    connection.execute(table.delete())
+    connection.execute(table.insert(), {"digest": edition()})
+
+
+# Asked at every turn, and worked out once.
+@cache
+def _edition(folding: int, views: tuple[type[SQLModel], ...]) -> str:
+    tables = "\n".join(map(_described, map(_table, views)))
+    return sha256(f"{folding}\n{tables}".encode()).hexdigest()
+
+
+def _described(table: Table) -> str:
+    """Write down a table's columns, its key, and what must be there only once."""
+    columns = ", ".join(f"{c.name} {c.type} {c.nullable}" for c in table.columns)
+    key = ", ".join(c.name for c in table.primary_key.columns)
+    rules = [r.columns for r in table.constraints if isinstance(r, UniqueConstraint)]
+    # A column that is unique and indexed is so by its index alone.
+    rules += [index.columns for index in table.indexes if index.unique]
+    once = sorted(", ".join(c.name for c in rule) for rule in rules)
+    return f"{table.name}: {columns}; key {key}; once {once}"
+
+
+def _tables() -> list[Table]:
+    return [*map(_table, TABLES), _table(ViewEdition)]
 
 
 def _table(view: type[SQLModel]) -> Table:

@@ -9,6 +9,7 @@ from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, select
 from sqlmodel.sql.expression import SelectOfScalar
 
+from ledger.errors import TamperError
 from ledger.events import (
     BoardJoined,
     BoardMeasured,
@@ -21,7 +22,7 @@ from ledger.events import (
 )
 from ledger.events.board import Piece
 from ledger.log.entry import Entry
-from ledger.views.boards import Board
+from ledger.views.boards import Board, sizes_said, whole
 from ledger.views.taking import taken
 
 Row = TypeVar("Row", bound=SQLModel)
@@ -30,7 +31,10 @@ SIZES = ("length_um", "width_um", "thickness_um", "moisture_ppm")
 
 
 class Sizing(SQLModel, table=True):
-    """Sizes and moisture of a board as one entry gave them."""
+    """Sizes and moisture of a board as one entry gave them.
+
+    Those of a list are the sawyer's word, and stand until somebody here measures.
+    """
 
     idx: int = Field(primary_key=True)
     board: str = Field(primary_key=True, index=True)
@@ -39,6 +43,7 @@ class Sizing(SQLModel, table=True):
     width_um: int | None = Field(default=None, sa_type=BigInteger)
     thickness_um: int | None = Field(default=None, sa_type=BigInteger)
     moisture_ppm: int | None = Field(default=None, sa_type=BigInteger)
+    is_listed: bool = False
     struck_idx: int | None = None
 
     @property
@@ -89,6 +94,7 @@ def fold_measures(session: Session, entry: Entry, event: Event) -> None:
         case BoardMoved():
             _place(session, entry, event)
     if isinstance(event, BoardMeasured | BoardWeighed | BoardMoved):
+        whole(session, event.board)
         refresh(session, event.board)
 
 
@@ -107,8 +113,17 @@ def refresh(session: Session, code: str) -> None:
 
 
 def moment_of(entry: Entry) -> str:
-    """Return when something happened: as claimed, else as entered."""
-    return str(entry.event.get("happened_at", entry.at))
+    """Return when something happened: as claimed, else as entered.
+
+    Raises TamperError for a time after it was entered: nobody measures tomorrow.
+    """
+    moment = str(entry.event.get("happened_at", entry.at))
+    if moment > entry.at:
+        raise TamperError(
+            f"entry {entry.index} of {entry.at} says that it happened at {moment}: run "
+            f"flitchbook record audit"
+        )
+    return moment
 
 
 def weighings_of(session: Session, code: str) -> list[Weighing]:
@@ -132,9 +147,19 @@ def _first_measures(
     session: Session, entry: Entry, said: BoardNumbered | BoardNumberedV1 | Piece
 ) -> None:
     board, moment = said.board, moment_of(entry)
-    sizes = {name: getattr(said, name) for name in SIZES[:3]}
-    if any(value is not None for value in sizes.values()):
-        session.add(Sizing(idx=entry.index, board=board, moment=moment, **sizes))
+    (length_um, width_um, thickness_um), is_listed = sizes_said(said)
+    if (length_um, width_um, thickness_um) != (None, None, None):
+        row = Sizing(
+            idx=entry.index,
+            board=board,
+            moment=moment,
+            length_um=length_um,
+            width_um=width_um,
+            thickness_um=thickness_um,
+            is_listed=is_listed,
+        )
+        session.add(row)
+    # Not what is listed: nobody here has weighed that.
     if said.mass_mg is not None:
         _weigh(session, entry, board, said.mass_mg)
 

@@ -7,9 +7,8 @@ from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import BoardPhotographed, BoardTapped, Event, RoomMeasured
 from ledger.log.entry import Entry
-from ledger.views.boards import Board
+from ledger.views.boards import whole
 from ledger.views.measures import counting, moment_of
-from ledger.views.taking import taken
 
 
 class Photograph(SQLModel, table=True):
@@ -46,7 +45,7 @@ class Tapping(SQLModel, table=True):
 
 
 class TapReading(SQLModel, table=True):
-    """One mode that was read from a recording."""
+    """One mode that was read from a recording; a single tap has no scatter."""
 
     idx: int = Field(primary_key=True)
     position: int = Field(primary_key=True)
@@ -54,8 +53,9 @@ class TapReading(SQLModel, table=True):
     frequency_millihertz: int = Field(sa_type=BigInteger)
     uncertainty_millihertz: int = Field(sa_type=BigInteger)
     q_milli: int = Field(sa_type=BigInteger)
+    q_uncertainty_milli: int | None = Field(default=None, sa_type=BigInteger)
     taps: int = Field(sa_type=BigInteger)
-    scatter_ppm: int = Field(sa_type=BigInteger)
+    scatter_ppm: int | None = Field(default=None, sa_type=BigInteger)
 
 
 class RoomReading(SQLModel, table=True):
@@ -109,7 +109,7 @@ def newest_air(session: Session, room: str | None = None) -> RoomReading | None:
 
 
 def _photograph(session: Session, entry: Entry, event: BoardPhotographed) -> None:
-    taken(session, Board, event.board)
+    whole(session, event.board)
     row = Photograph(
         idx=entry.index, board=event.board, face=event.face, digest=event.sha256
     )
@@ -117,7 +117,7 @@ def _photograph(session: Session, entry: Entry, event: BoardPhotographed) -> Non
 
 
 def _tap(session: Session, entry: Entry, event: BoardTapped) -> None:
-    taken(session, Board, event.board)
+    whole(session, event.board)
     session.add(
         Tapping(
             idx=entry.index,
@@ -143,6 +143,7 @@ def _tap(session: Session, entry: Entry, event: BoardTapped) -> None:
                 frequency_millihertz=reading.frequency_millihertz,
                 uncertainty_millihertz=reading.uncertainty_millihertz,
                 q_milli=reading.q_milli,
+                q_uncertainty_milli=reading.q_uncertainty_milli,
                 taps=reading.taps,
                 scatter_ppm=reading.scatter_ppm,
             )

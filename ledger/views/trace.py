@@ -158,7 +158,10 @@ def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]
 
 def _override_line(given: Override, board: Member) -> Line:
     may = "used" if board.serial == given.serial else "may be used"
-    said = f"{may} in {given.serial} before it is ready, under {given.policy}"
+    said = (
+        f"{may} in {given.serial} before it is ready, under the house's limits "
+        f"{given.policy}, version {given.version}"
+    )
     return Line(depth=0, code="override", said=said, entry=given.idx)
 
 
@@ -203,5 +206,5 @@ def _document_line(document: Document, depth: int) -> Line:
 
 
 def _shipment_line(shipment: Shipment, depth: int) -> Line:
-    said = f"shipment to {shipment.to}, {shipment.moves_on}"
+    said = f"planned to {shipment.to}, moves {shipment.moves_on}"
     return Line(depth=depth, code=shipment.number, said=said, entry=shipment.idx)

@@ -7,6 +7,9 @@ from ledger.events import DocumentFiled, Event, LotReceived, SupplierRecorded
 from ledger.log.entry import Entry
 from ledger.views.taking import take
 
+# The species of wood that nobody can name.
+UNKNOWN = "unknown"
+
 
 class Supplier(SQLModel, table=True):
     """A sawyer, and how the name may be shown."""

@@ -8,7 +8,8 @@ the simple formula reads low: by 0.1 % for a half set, 6 % for a brace of 300 x 
 import math
 from dataclasses import dataclass
 
-from ledger.wood.uncertainty import Estimate, estimated, product, require_measured
+from ledger.wood.density import density
+from ledger.wood.uncertainty import Estimate, estimated, require_measured
 
 # beta L of the first bending mode: cos x cosh x = 1.
 FIRST_ROOT = 4.730040744862704
@@ -59,7 +60,8 @@ def rung_bar(
                                     without it no shear is reckoned with
 
     Source: the free-free beam (48 pi^2 / 4.730041^4 = 0.94641); with shear, E. Goens,
-    Annalen der Physik 403 (1931) 649-678, to first order; coefficients re-derived.
+    Annalen der Physik 403 (1931) 649-678, from memory, to first order; coefficients
+    re-derived.
     """
     shear = shear_ratio or NO_SHEAR
     for measured in (length, width, thickness, mass, frequency, shear):
@@ -67,19 +69,19 @@ def rung_bar(
     slender = thickness.value / length.value
     ratio = shear_ratio.value if shear_ratio else 0.0
     factor = shear_factor(slenderness=slender, shear_ratio=ratio) if shear_ratio else 1
-    density = product(1, (mass, 1), (length, -1), (width, -1), (thickness, -1))
+    heavy = density(length=length, width=width, thickness=thickness, mass=mass)
     modulus = factor * youngs_modulus(
-        density=density.value,
+        density=heavy.value,
         frequency=frequency.value,
         length=length.value,
         thickness=thickness.value,
     )
-    sound = math.sqrt(modulus / density.value)
+    sound = math.sqrt(modulus / heavy.value)
     # How the factor itself follows thickness, length and E / G.
     bent = 2 * (factor - 1) / factor
     sheared = SHEAR / SHEAR_COEFFICIENT * slender**2 * ratio / factor
     return RungBar(
-        density=density,
+        density=heavy,
         youngs_modulus=estimated(
             modulus,
             *((mass, 1), (frequency, 2), (width, -1), (shear, sheared)),
@@ -91,7 +93,7 @@ def rung_bar(
             *((length, 2 - bent / 2), (thickness, bent / 2 - 1)),
         ),
         radiation_ratio=estimated(
-            sound / density.value,
+            sound / heavy.value,
             *((mass, -1), (frequency, 1), (width, 1), (shear, sheared / 2)),
             *((length, 3 - bent / 2), (thickness, bent / 2)),
         ),
@@ -121,40 +123,10 @@ def shear_factor(*, slenderness: float, shear_ratio: float) -> float:
     slenderness  thickness over length, to about 0.1
     shear_ratio  E / G
 
-    Source: E. Goens, Annalen der Physik 403 (1931) 649-678, to first order, with a
-    shear coefficient of 5/6; coefficients re-derived.
+    Source: E. Goens, Annalen der Physik 403 (1931) 649-678, from memory, to first
+    order, with a shear coefficient of 5/6; coefficients re-derived.
     """
     return 1 + slenderness**2 * (ROTATION + SHEAR * shear_ratio / SHEAR_COEFFICIENT)
-
-
-def isotropic_factor(*, slenderness: float, poisson: float) -> float:
-    """Return the correction factor T1 of a bar of isotropic material; not for wood.
-
-    slenderness  thickness over length
-    poisson      Poisson's ratio
-
-    Source: ASTM E1876, from memory; it must not be used on wood, whose shear modulus
-    is far lower, and stands here as a reference for the first-order factor.
-    """
-    s, v = slenderness, poisson
-    above = 8.340 * (1 + 0.2023 * v + 2.173 * v**2) * s**4
-    below = 1 + 6.338 * (1 + 0.1408 * v + 1.536 * v**2) * s**2
-    first = 6.585 * (1 + 0.0752 * v + 0.8109 * v**2) * s**2
-    return 1 + first - 0.868 * s**4 - above / below
-
-
-def torsion_factor(*, length: float, width: float, thickness: float) -> float:
-    """Return the factor R in  G = 4 L m f^2 R / (b t)  of a bar that twists.
-
-    length, width, thickness  [m], width not below thickness
-
-    Source: ASTM E1876, from memory; checked against its older form to 0.1 %.
-    """
-    flat, slim = width / thickness, width / length
-    end = 1 - 1.991 / (math.exp(math.pi * flat) + 1)
-    section = (1 + flat**2) / (4 - 2.521 / flat * end)
-    corner = 0.060 * slim * math.sqrt(slim) * (flat - 1) ** 2
-    return section * (1 + 0.00851 * slim**2) - corner
 
 
 def _warnings(

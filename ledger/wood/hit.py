@@ -10,9 +10,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 
 from ledger.wood.pencil import Fit, Tone, fit_tones
 from ledger.wood.zoom import Complex, Real, Zoomed, zoom
+
+Counts = npt.NDArray[np.intp]
 
 SKIP = 0.001  # s, from the peak of the attack on
 ATTACK = 0.01  # s
@@ -26,6 +29,9 @@ LEAST_OUT, LEAST_KNOWN = 5.0, 0.3
 MAINS = (50.0, 60.0)  # Hz
 # Of full scale, below which nothing is clipped.
 RAIL = 0.99
+# A peak that stays level for so long [s] is cut; three at one height, so far apart [s],
+# were cut below full scale too. Fainter than this, coarse samples are level anyway.
+LEVEL, LEVELS, APART, FAINT = 1.5e-4, 3, 2e-3, 0.1
 # By how much a tap must be louder than what was before it.
 LEAST_RISE = 1.1
 # What the tones may leave over: of the energy, and against the noise before the tap.
@@ -133,16 +139,31 @@ def _fault_of_piece(scene: Scene, number: int) -> str | None:
 
 
 def _is_clipped(piece: Real, rate: float) -> bool:
-    """Tell whether samples stand at full scale in a row."""
+    """Tell whether peaks were cut: at full scale, or all at one height below it."""
     loud = np.abs(piece)
-    top = float(loud.max())
-    if top < RAIL:
+    if float(loud.max()) >= RAIL:
+        _, runs = _at_top(loud)
+        # A low tone may touch its peak for some samples without being cut.
+        if runs.max() >= max(6, LEVEL * rate) or np.sum(runs >= 3) >= 3:
+            return True
+    # An offset that was taken off leaves the two sides at two heights.
+    return any(_is_level(side, rate) for side in (piece, -piece))
+
+
+def _is_level(piece: Real, rate: float) -> bool:
+    """Tell whether several peaks end level at one height; what decays has one such."""
+    if float(piece.max()) < FAINT:
         return False
-    at_top = np.concatenate([[0], (loud >= top - 1e-6).astype(np.int8), [0]])
-    edges = np.flatnonzero(np.diff(at_top))
-    runs = edges[1::2] - edges[::2]
-    # A low tone may touch its peak for some samples without being cut.
-    return bool(runs.max() >= max(6, 1.5e-4 * rate) or np.sum(runs >= 3) >= 3)
+    starts, runs = _at_top(piece)
+    wide = starts[runs >= max(3, LEVEL * rate)]
+    return bool(np.sum(np.diff(wide) > APART * rate) >= LEVELS - 1)
+
+
+def _at_top(piece: Real) -> tuple[Counts, Counts]:
+    """Return where runs of samples at the highest value begin, and their lengths."""
+    at_top = piece >= float(piece.max()) - 1e-6
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], at_top.astype(np.int8), [0]])))
+    return edges[::2], edges[1::2] - edges[::2]
 
 
 def _zoomed(scene: Scene, piece: Real) -> Zoomed:

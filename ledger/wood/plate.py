@@ -17,6 +17,7 @@ from itertools import pairwise
 
 from ledger.errors import RefusedError
 from ledger.wood.bar import FREE_FREE_FIRST_MODE
+from ledger.wood.density import density
 from ledger.wood.twist import U_COEFFICIENT, twist_coefficient
 from ledger.wood.uncertainty import Estimate, product, require_measured
 
@@ -72,7 +73,7 @@ def rung_plate(
 
     Source: M. E. McIntyre and J. Woodhouse, On measuring wood properties,
     J. Catgut Acoust. Soc. 42-43 (1984-85) and Acta Metallurgica 36 (1988) 1397-1416;
-    constants re-derived.
+    from memory; constants re-derived.
     """
     for measured in (length, width, thickness, mass):
         require_measured(measured)
@@ -81,7 +82,7 @@ def rung_plate(
     e_across = _modulus(sizes, across, length=-1, width=3)
     g, about_g = _shear(sizes, twist, e_along, e_across, coefficient)
     return RungPlate(
-        density=product(1, (mass, 1), (length, -1), (width, -1), (thickness, -1)),
+        density=density(length=length, width=width, thickness=thickness, mass=mass),
         e_along=e_along,
         e_across=e_across,
         g=g,

@@ -18,7 +18,8 @@ from ledger.wood.onset import onsets
 from ledger.wood.pencil import Tone
 from ledger.wood.recording import Recording
 
-METHOD = "matrix pencil, then least squares on the waveform"
+# Counted up whenever the same recording may be read otherwise than before.
+METHOD = "matrix pencil and least squares/1"
 # Fewer taps say too little about how far taps differ.
 ENOUGH_TAPS = 5
 # How far from an expected frequency a mode may lie.
@@ -36,7 +37,8 @@ class Mode:
     frequency, u_frequency  [Hz], the mean and its standard uncertainty
     q, u_q                  the mean apparent quality factor, likewise
     taps                    in how many taps it was heard
-    scatter                 standard deviation of one tap's frequency, as a share of it
+    scatter                 standard deviation of one tap's frequency, as a share of
+                            it; of a single tap nobody knows it
     expected                [Hz], what it was looked for as, if it was
     """
 
@@ -45,7 +47,7 @@ class Mode:
     q: float
     u_q: float
     taps: int
-    scatter: float
+    scatter: float | None
     expected: float | None = None
 
 
@@ -203,7 +205,7 @@ def _mode(group: Sequence[Tone]) -> Mode:
         q=mean(tone.q for tone in group),
         u_q=_uncertainty([tone.q for tone in group], [tone.u_q for tone in group]),
         taps=len(group),
-        scatter=stdev(frequencies) / middle if len(group) > 1 else 0.0,
+        scatter=stdev(frequencies) / middle if len(group) > 1 else None,
     )
 
 

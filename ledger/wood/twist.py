@@ -10,8 +10,6 @@ import math
 
 from ledger.errors import RefusedError
 
-PURE_TWIST = math.pi**2 / 12
-
 # p along the rows and q along the columns have the same steps.
 STEPS = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 3.0, 5.0, 8.0, 12.0, 20.0, 40.0)
 # fmt: off

@@ -22,9 +22,12 @@ from ledger.quantities import THIN_SPACE
 ROOT = Path(__file__).parents[2]
 PATIENCE_SECONDS = 30
 # The clock begins twelve days after the shop's newest entry, and goes a second a look.
+# Who runs the tests in the background is deaf to Ctrl-C; whoever sits here is not.
 PROGRAM = """
+import signal
 from datetime import UTC, datetime, timedelta
 from cli import context, main
+signal.signal(signal.SIGINT, signal.default_int_handler)
 at = [datetime(2026, 1, 17, 8, tzinfo=UTC)]
 def now():
     at[0] += timedelta(seconds=1)
@@ -51,20 +54,23 @@ class Terminal:
         """Wait until a text is shown, and return all that came before it."""
         until = time.monotonic() + PATIENCE_SECONDS
         while text not in self.shown[self.heard :]:
-            left = until - time.monotonic()
-            ready = select.select([self.handle], [], [], max(left, 0))[0]
-            assert ready and self._reads(), f"{text!r} was not in {self.shown!r}"
+            assert self._reads(until), f"{text!r} was not in {self.shown!r}"
         start = self.heard
         self.heard = self.shown.index(text, start) + len(text)
         return self.shown[start : self.heard]
 
     def ends(self) -> int:
         """Wait until the program ends, and return its exit code."""
-        while self._reads():
+        until = time.monotonic() + PATIENCE_SECONDS
+        while self._reads(until):
             pass
-        return self.process.wait(PATIENCE_SECONDS)
+        return self.process.wait(max(until - time.monotonic(), 1))
 
-    def _reads(self) -> bool:
+    def _reads(self, until: float) -> bool:
+        """Take in what is shown next; false where nothing more comes in time."""
+        left = max(until - time.monotonic(), 0)
+        if not select.select([self.handle], [], [], left)[0]:
+            return False
         try:
             data = os.read(self.handle, 65_536)
         except OSError:

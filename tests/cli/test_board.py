@@ -30,26 +30,48 @@ def test_a_set_of_two_halves_gets_one_number(bench: Bench) -> None:
     marked = bench.data(f"{NUMBER} --set --mark 'Nr. 7' --supplier-grade AAA")
 
     assert said == (
-        "L26-001-02.A and L26-001-02.B: pencil the code first, then label it.\n"
+        "L26-001-02.A and L26-001-02.B: pencil the codes, then label them.\n"
     )
     assert marked == {"boards": ["L26-001-03.A", "L26-001-03.B"]}
     assert bench.data(ONE) == {"boards": ["L26-001-04"]}
     assert "not weighed" in bench.does("lot show L26-001")
 
 
+def test_a_delivery_without_a_list_is_numbered_in_one_go(bench: Bench) -> None:
+    """As many alike as there are, and of many codes the first and the last are told."""
+    said = bench.does(f"{NUMBER} --set --alike 3")
+
+    assert said == (
+        "6 pieces, L26-001-02.A to L26-001-04.B: pencil the codes, then label them.\n"
+    )
+    bench.refuses(
+        f"{NUMBER} --alike 21", "4 are numbered and 21 more would be too many"
+    )
+    assert bench.run(f"{NUMBER} --alike 0").code == 2
+
+
+def test_measures_are_read_back(bench: Bench) -> None:
+    """What was typed is what is told, with its unit."""
+    said = bench.does(f"board measure {HALF} --length 558mm --moisture 7,8% --by 02")
+
+    assert said.replace("\u2009", " ").startswith(
+        f"{HALF}: 558 mm long; moisture 7.8 %; "
+    )
+
+
 @pytest.mark.parametrize(
     ("rest", "why"),
     [
-        ("--length 559", "'559' is not a length; write it like 2.9 mm or 3/32 in"),
+        ("--length 559", "559 has no unit: write 559 mm or 559 in"),
         ("--length '559 g'", "'559 g' is not a length"),
         ("--length '-559 mm'", "is below zero"),
         ("--length '0 mm'", "all above nothing"),
         ("--length '9e9 mm'", "is not a length"),
-        ("--width '99999999999999999999 m'", "check the unit"),
+        ("--width '99999999999999999999 m'", "look at the unit"),
         ("--mass '205 mm'", "'205 mm' is not a mass; write it like 54 g"),
         ("--mass '1 g' --mass '2 g'", "two for its halves, not 3"),
         ("--set", "two for its halves, not 1"),
-        ("--for ''", "the use of a board has 1 to 200 characters"),
+        ("--for ''", "the use of a board has 1 to 60 characters"),
         ("--for 'to\u202ep'", "U+202E"),
         ("--mark ''", "the sawyer's mark has 1 to 200 characters"),
         ("--mass '1 g'", "L26-001-02.B would have 2\u2009kg/m³"),
@@ -94,7 +116,7 @@ def test_a_board_on_the_scale_tells_its_density(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("command", "why"),
     [
-        (f"{WEIGH} 206", "'206' is not a mass"),
+        (f"{WEIGH} 206", "206 has no unit: write 206 g or 206 oz"),
         (f"{WEIGH} '2060 g'", "weighed 205\u2009g last"),
         (f"{WEIGH} '0 g'", "is no mass"),
         ("board weigh L26-001-01 '412 g' --by 02", "is a set: scan the half"),
@@ -105,7 +127,7 @@ def test_a_board_on_the_scale_tells_its_density(bench: Bench) -> None:
         (f"{MEASURE} --length '22 mm'", "inches typed as millimetres"),
         (f"{MEASURE} --length '22 g'", "is not a length"),
         (f"{MEASURE} --moisture '78 %'", "above 30\u2009% wood is green"),
-        (f"{MEASURE} --moisture 7.8", "is not a moisture content"),
+        (f"{MEASURE} --moisture 7.8", "7.8 has no unit: write 7.8 %"),
         (f"board move {HALF} --to '' --by 02", "the place has 1 to 200 characters"),
         ("board move L26-099 --to crib --by 02", "number them first"),
         (f"board photograph {HALF} pins --by 02", "is no picture"),
@@ -134,7 +156,7 @@ def test_boards_are_put_in_their_place(bench: Bench) -> None:
     """A set moves both its halves."""
     said = bench.does("board move L26-001-01 --to 'bench 3' --by 02")
 
-    assert said == "L26-001-01.A, L26-001-01.B: bench 3.\n"
+    assert said == "L26-001-01.A and L26-001-01.B: bench 3, entries 33 to 34.\n"
     assert "bench 3" in bench.does(f"board show {HALF}")
 
 

@@ -44,7 +44,7 @@ def test_a_board_is_shown_on_one_screen(bench: Bench) -> None:
         "559 mm × 203 mm × 4.2 mm",
         "432 kg/m³: normal for Picea abies",
         "206 g on 2026-01-05, entry ",
-        "-0.49% beside the newest",
+        "\u22120.49 % beside the newest",
         "moisture     7.8 %",
         "place        crib, B",
         f"allotted     top of {SERIAL}, entry ",
@@ -58,6 +58,19 @@ def test_a_board_is_shown_on_one_screen(bench: Bench) -> None:
     assert [w["mass_mg"] for w in told["weighings"]] == [205_000, 206_000]
     assert told["taps"][0]["readings"][0]["mode"] == "along"
     assert told["moisture_ppm"] == 78_000
+
+
+def test_boards_that_wait_for_the_same_are_told_once(bench: Bench) -> None:
+    """A whole lot is a few lines, and each board is still there for a program."""
+    bench.does(
+        "lot receive --by 02 --supplier ferrante --species 'Picea abies' "
+        "--boards 24 --set --for top"
+    )
+    said = bench.does("board ready L26-003").splitlines()
+
+    assert said[0].startswith("48 pieces, L26-003-01.A to L26-003-24.B  ")
+    assert len(said) < 5
+    assert len(bench.data("board ready L26-003")["boards"]) == 48
 
 
 def test_a_board_of_which_little_is_known_is_shown_too(bench: Bench) -> None:

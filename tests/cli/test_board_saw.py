@@ -46,7 +46,7 @@ def test_a_set_is_sawn_and_its_mass_found_again(saw: Bench) -> None:
         f"{codes[2]}  offcut for bridge strip  20 g",
         f"{codes[3]}  offcut for bridge strip  20 g",
         f"{codes[4]}  offcut for bridge strip  20 g",
-        "board 869 g = pieces 804 g + waste 64 g + unaccounted 1 g",
+        "board 869 g = pieces 804 g + waste 64 g + unaccounted 1 g, kerf among it",
         "Pencil the codes first, then label them: flitchbook label board "
         f"{' '.join(codes)} --out labels.pdf",
     ]
@@ -74,11 +74,11 @@ def test_the_saw_s_share_is_worked_out_or_weighed(saw: Bench) -> None:
         "boards": [f"{SET}.C1"],
         "mass_mg": 434_000,
         "pieces_mg": 420_000,
-        "kerf_mg": 4_822,
-        "waste_mg": 0,
+        "dust_mg": 4_822,
+        "waste_mg": None,
         "unaccounted_mg": 9_178,
     }
-    assert (weighed["kerf_mg"], weighed["unaccounted_mg"]) == (9_500, 500)
+    assert (weighed["dust_mg"], weighed["unaccounted_mg"]) == (9_500, 500)
 
 
 def test_a_resaw_divides_the_thickness(saw: Bench) -> None:
@@ -88,9 +88,22 @@ def test_a_resaw_divides_the_thickness(saw: Bench) -> None:
         "--cuts 1 --way resaw"
     )
 
-    assert "board 820 g = pieces 770 g + kerf 41 g + waste 0 g + unaccounted 9 g" in (
-        plain(said)
+    assert (
+        "board 820 g = pieces 770 g + kerf 41 g + unaccounted 9 g, waste among it\n"
+    ) in plain(said)
+
+
+def test_what_nobody_weighed_is_not_nought(saw: Bench) -> None:
+    """Dust and waste that were not given are none; given as nought they are 0 g."""
+    unsaid = plain(saw.does(f"board split {SET}.A --by 03 --piece 'a=430 g'"))
+    told = saw.data(
+        f"board split {SET}.B --by 03 --piece 'b=430 g' --waste '0 g' --dust '0 g'"
     )
+
+    assert "board 434 g = pieces 430 g + unaccounted 4 g, kerf and waste among it" in (
+        unsaid
+    )
+    assert (told["dust_mg"], told["waste_mg"], told["unaccounted_mg"]) == (0, 0, 5_000)
 
 
 def test_a_board_weighed_just_before_counts_as_it_weighs_now(saw: Bench) -> None:
@@ -135,10 +148,10 @@ def test_two_halves_are_glued_by_the_set_s_code(saw: Bench) -> None:
         ("", "name at least one piece"),
         ("--piece plates", "piece 'plates': it needs a use and a mass"),
         ("--piece '=690 g'", "piece '=690 g': it needs a use and a mass"),
-        ("--piece 'plates=690'", "'690' is not a mass; write it like 54 g"),
+        ("--piece 'plates=690'", "690 has no unit: write 690 g or 690 oz"),
         ("--piece 'plates=690 mm'", "'690 mm' is not a mass"),
         ("--piece 'plates=690 g: 550x210'", "'550x210' is not length, width and thick"),
-        ("--piece 'plates=690 g: 550x210x4'", "'4' is not a length"),
+        ("--piece 'plates=690 g: 550x210x4'", "'550x210x4' has no unit at its end"),
         ("--piece 'plates=690 g: 550 g x 210 x 4 mm'", "'550 g' is not a length"),
         ("--piece 'a=0 x 3 g'", "is not a mass"),
         ("--piece a --offcut b --piece 'c=3 g'", "mass, such as 'headplate=54 g'; pie"),
@@ -147,7 +160,7 @@ def test_two_halves_are_glued_by_the_set_s_code(saw: Bench) -> None:
         (f"{PLATES} --kerf 1.2mm --cuts 2 --dust '1 g'", "or the sawdust's mass"),
         (f"{PLATES} --kerf 1.2mm --cuts -2", "at least one cut, not -2"),
         (f"{PLATES} --waste '300 g'", "121\u2009g too much"),
-        (f"{PLATES} --waste 64", "'64' is not a mass"),
+        (f"{PLATES} --waste 64", "64 has no unit: write 64 g or 64 oz"),
         (f"{PLATES} --waste '1 g'", "name the waste, or give a reason"),
         ("--piece 'x=1 g: 10x10x0.1mm' --reason x", "Dalbergia latifolia has"),
         (f"{PLATES} --reason ''", "the reason has 1 to 200 characters"),
@@ -171,8 +184,8 @@ def test_a_split_that_makes_no_sense_is_refused(
         (f"join {SET} --for x --mass '960 g'", "91\u2009g more, where 26.07\u2009g (3"),
         (f"join {SET} --for x --mass '800 g'", "69\u2009g less"),
         (f"join {SET} --for x --mass '800 mm'", "'800 mm' is not a mass"),
-        (f"join {SET} --for '' --mass '869 g'", "the use of a piece has 1 to 200"),
-        (f"join {SET} --for x --mass '869 g' --width 3", "'3' is not a length"),
+        (f"join {SET} --for '' --mass '869 g'", "the use of a piece has 1 to 60"),
+        (f"join {SET} --for x --mass '869 g' --width 3", "3 has no unit: write 3 mm"),
     ],
 )
 def test_what_is_not_there_to_be_worked_is_refused(

@@ -1,7 +1,10 @@
 """flitchbook board tap: heard, named by the person who held the board, and filed."""
 
+import re
+
 import pytest
 
+from cli import board_tap
 from tests import ringing
 from tests.cli.bench import Bench
 
@@ -22,7 +25,10 @@ def test_a_tap_tells_what_the_board_comes_to(heard: Bench) -> None:
     said = heard.does(f"{TAP} {MODES}")
 
     assert f"{HALF}: entry " in said
-    assert "along            71.290 ± 0.001 Hz, Q 110, 2 taps" in said
+    along = (
+        r"along            71\.290 ± 0\.001 Hz, Q 110\.\d ± 0\.\d, 2 taps, scatter 0\.0"
+    )
+    assert re.search(along, said)
     for figure in ("E along", "E across", "GPa", "m/s", "m⁴/(kg s)", " ± "):
         assert figure in said
     assert "note: 2 of at least 5 taps" in said
@@ -45,8 +51,51 @@ def test_a_dry_run_only_listens(heard: Bench) -> None:
     told = heard.data(f"board tap {HALF} half.wav --dry-run --low '60 Hz'")
 
     assert "71.290 ± 0.001 Hz, Q 110" in said
-    assert [m["frequency_millihertz"] for m in told["modes"]] == [71_290, 150_510]
+    assert "2 of 2 taps" in said
+    assert [r["frequency_millihertz"] for r in told["readings"]] == [71_290, 150_510]
     assert heard.all_that_is_kept() == before
+
+
+def test_every_command_tells_a_tap_by_the_same_names(heard: Bench) -> None:
+    """Heard, filed, shown, or reckoned without a shop: units stand in the names."""
+    dry = heard.data(f"board tap {HALF} half.wav --dry-run --low '60 Hz'")
+    filed = heard.data(f"{TAP} --along '71 Hz' --across '150 Hz'")
+    (shown,) = heard.data(f"board show {HALF}")["taps"]
+    reckoned = heard.data("calc tap half.wav --low '60 Hz'")
+
+    assert filed["readings"] == shown["readings"]
+    assert filed["figures"] == shown["figures"]
+    told = [reading | {"mode": None} for reading in filed["readings"]]
+    assert [list(r) for r in dry["readings"]] == [list(r) for r in told]
+    for mine, other in zip(dry["readings"], reckoned["readings"], strict=True):
+        assert other == mine | {"expected_millihertz": None}
+
+
+def test_one_tap_is_told_without_a_scatter(bench: Bench) -> None:
+    """Nobody knows how a second one would differ."""
+    ringing.plate(bench.folder / "half.wav", taps=1)
+    said = bench.does(f"{TAP} --along '71 Hz'")
+    told = bench.data(f"board show {HALF}")["taps"][0]["readings"][0]
+
+    assert ", 1 tap\n" in said
+    assert told["scatter_ppm"] is None
+    assert told["q_uncertainty_milli"] > 0
+
+
+@pytest.mark.parametrize(
+    ("value", "u", "most", "told"),
+    [
+        (71.2904, 0.0004, 3, "71.290 ± 0.001 Hz"),
+        (0.05012, 0.0004, 6, "0.05012 ± 0.00040 Hz"),
+        (5245.3, 68.2, 6, "5245 ± 68 Hz"),
+        (71.29, 0.0, 6, "71.290 ± 0.001 Hz"),
+    ],
+)
+def test_a_number_is_told_to_the_second_digit_of_its_uncertainty(
+    value: float, u: float, most: int, told: str
+) -> None:
+    """More digits would be a pretence, and so would an uncertainty of nought."""
+    assert board_tap.plus_minus(value, u, "Hz", most=most) == told
 
 
 @pytest.mark.parametrize(
@@ -55,7 +104,7 @@ def test_a_dry_run_only_listens(heard: Bench) -> None:
         ("", "say with --along, --across, --twist roughly where each mode lies"),
         ("--bar", "say with --at roughly where each mode lies"),
         ("--along '90 Hz'", "no mode is heard within 15% of 90 Hz for along; heard"),
-        ("--along 71", "'71' is not a frequency"),
+        ("--along 71", "71 has no unit: write 71 Hz"),
         ("--at '71 Hz'", "a plate has the modes along, across, twist, and no bar"),
         (f"{MODES} --low '300 Hz'", "give the lower edge first"),
         ("--along '150 Hz'", "E along of board L26-001-01.A would be"),

@@ -113,6 +113,8 @@ def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> No
         "serial": NEXT,
         "boards": {},
         "open_parts": ["top", "neck"],
+        "weighed_mg": {"top": 190_000},
+        "not_weighed": ["neck"],
         "open_steps": ["join the top"],
     }
 
@@ -125,7 +127,7 @@ def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> No
         ("brace --by 10 --meaning inspected", "nobody has signed step brace"),
         ("brace --by 03 --meaning approved", "ask somebody who does"),
         ("brace --by 03 --weighed top", "needs a name and a value, such as"),
-        ("brace --by 03 --weighed top=190", "'190' is not a mass"),
+        ("brace --by 03 --weighed top=190", "190 has no unit: write 190 g or 190 oz"),
         ("brace --by 03 --weighed 'top=0 g'", "weigh it again"),
         ("brace --by 03 --weighed 'lid=1 g'", "has no part 'lid'"),
         ("brace --by 03 --weighed 'top=1 g' --weighed 'top=2 g'", "is weighed twice"),

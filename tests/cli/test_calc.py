@@ -47,7 +47,7 @@ def test_a_plate_is_reckoned_from_three_modes(told: Any) -> None:
 
     assert set(found) == {
         *("density_kg_m3", "e_along_gpa", "e_across_gpa", "g_gpa"),
-        *("sound_speed_m_s", "radiation_ratio", "method", "warnings"),
+        *("sound_speed_m_s", "radiation_ratio_m4_kg_s", "method", "warnings"),
     }
     assert found["density_kg_m3"]["value"] == pytest.approx(400)
     assert found["e_along_gpa"]["value"] == pytest.approx(11.00, abs=0.01)
@@ -55,8 +55,8 @@ def test_a_plate_is_reckoned_from_three_modes(told: Any) -> None:
     assert found["e_across_gpa"]["value"] == pytest.approx(0.858, abs=0.001)
     assert found["g_gpa"]["value"] == pytest.approx(0.75, abs=0.0075)
     assert found["sound_speed_m_s"]["value"] == pytest.approx(5245, abs=1)
-    assert found["radiation_ratio"]["value"] == pytest.approx(13.11, abs=0.01)
-    assert found["radiation_ratio"]["u"] == pytest.approx(0.0613, abs=0.001)
+    assert found["radiation_ratio_m4_kg_s"]["value"] == pytest.approx(13.11, abs=0.01)
+    assert found["radiation_ratio_m4_kg_s"]["u"] == pytest.approx(0.0613, abs=0.001)
     assert found["method"] == "closed plate formulas"
     assert found["warnings"] == []
 
@@ -150,11 +150,10 @@ def test_a_recording_is_heard(told: Any, said: Any) -> None:
     words = ("tap", file, "--low", "30Hz", "--high", "400Hz", "--modes", "4")
     found, lines = told(*words), said(*words)
 
-    assert [round(mode["frequency_hz"]["value"], 1) for mode in found["modes"]] == [
-        *(52.3, 71.3, 127.8, 150.5)
-    ]
-    assert found["modes"][1]["q"]["value"] == pytest.approx(110, rel=0.01)
-    assert found["modes"][1]["taps"] == 4
+    hertz = [round(r["frequency_millihertz"] / 1000, 1) for r in found["readings"]]
+    assert hertz == [52.3, 71.3, 127.8, 150.5]
+    assert found["readings"][1]["q_milli"] == pytest.approx(110_000, rel=0.01)
+    assert found["readings"][1]["taps"] == 4
     assert [tap["used"] for tap in found["taps"]].count(False) == 2
     assert found["recording"] == {
         "container": "WAV",
@@ -163,7 +162,7 @@ def test_a_recording_is_heard(told: Any, said: Any) -> None:
         "channels": 1,
     }
     assert lines[1].startswith("71.29")
-    assert lines[1].endswith("4 of 6 taps")
+    assert ", 4 of 6 taps, scatter 0.0" in lines[1]
     assert "double hit" in lines[4]
 
 
@@ -172,14 +171,18 @@ def test_expected_modes_set_the_band_by_themselves(told: Any) -> None:
     file = str(VECTORS / "close-modes.flac")
     found = told("tap", file, "--near", "187Hz", "--near", "194Hz")
 
-    assert [mode["expected_hz"] for mode in found["modes"]] == [187, 194]
+    expected = [reading["expected_millihertz"] for reading in found["readings"]]
+    assert expected == [187_000, 194_000]
 
 
 @pytest.mark.parametrize(
     ("words", "why"),
     [
         (("emc", "--temperature", "90C", "--humidity", "45%RH"), "90 °C lies outside"),
-        (("emc", "--temperature", "20", "--humidity", "45%RH"), "write it like 20 °C"),
+        (
+            ("emc", "--temperature", "20", "--humidity", "45%RH"),
+            "20 has no unit: write 20 °C",
+        ),
         (("plate", *BOARD[:-1], "0g"), "not above zero"),
         (("tap", str(VECTORS / "cut-off.wav")), "cut off"),
         (("tap", str(VECTORS / "none.wav")), "there is no file"),

@@ -36,7 +36,8 @@ def test_one_question_is_answered_word_first(bare: Bench) -> None:
     assert "  paper   re-export certificate, from the Management Authority of" in said
     assert "  dates   compiled 2026-11-24, newest source seen 2025-12-31" in lines
     assert "row dalbergia-genus" in said
-    assert "  ask     Management Authority of United States" in said
+    assert "  row     checked against its sources" in lines
+    assert "  ask     the Management Authority of the United States; the Man" in said
     assert "  also    needed: EU, who first places listed wood" in said
     assert lines[-1].startswith("A maker's worksheet from dated tables, not a permit")
     assert not UNWANTED.search(said)
@@ -49,6 +50,7 @@ def test_a_program_is_told_the_same(bare: Bench) -> None:
 
     assert (told["answer"], told["row"]) == ("not needed", "dalbergia-genus")
     assert told["documents"] == []
+    assert told["confidence"] == "verified"
 
 
 @pytest.mark.parametrize("wrap", [list, lambda cases: {"cases": cases}])
@@ -66,6 +68,7 @@ def test_many_questions_are_answered_each_with_its_mark(
         ("2", "needed"),
     ]
     assert said.startswith("guitar  not needed: Dalbergia latifolia, finished instrum")
+    assert "\n    row dalbergia-genus: checked against its sources\n" in said
     assert "\n2  needed: Dalbergia latifolia, sawn wood\n" in said
 
 
@@ -105,7 +108,9 @@ def test_parts_and_a_line_of_movement_are_understood(bare: Bench) -> None:
     said = bare.does("determine q.json")
 
     assert said.startswith("needed: Dalbergia nigra, finished instruments\n")
-    assert "musical instrument certificate, from the Management Authority of Un" in said
+    assert (
+        "musical instrument certificate, from the Management Authority of the" in said
+    )
     assert "  part    not needed: Picea abies, finished instruments" in said
 
 

@@ -18,9 +18,11 @@ MONDAY = (
     "Ferrante",
     "Picea abies",
     "split billet",
-    "24",
+    "24 sets",
     "IT",
     "none",
+    "later",
+    "yes",
     scan("L26-001-01.A"),
     "204 g",
     "to shelf B3",
@@ -65,10 +67,10 @@ def test_a_whole_monday_morning_is_one_round(walk: Walk) -> None:
     assert (said.code, said.err) == (0, "")
     lines = said.out.splitlines()
     assert "L26-004 Picea abies, split billet, came in on 2026-01-05" in said.out
-    assert lines[8].startswith("L26-001-01.A 204 g, 428 kg/m³: normal for Picea abies")
+    assert lines[10].startswith("L26-001-01.A 204 g, 428 kg/m³: normal for Picea abies")
     assert any(
         line.startswith("L26-003-01.A 206.5 g, 433 kg/m³: normal for Picea abies; ")
-        and "rested 0 of 90 days, earliest 2026-04-05" in line
+        and "rested 0 of 90 days; earliest 2026-04-05" in line
         for line in lines
     )
     assert (

@@ -3,7 +3,7 @@
 import pytest
 
 from ledger.views.boards import boards_in
-from ledger.views.builds import signed_steps
+from ledger.views.builds import measures_of, signed_steps, weighed_parts
 from tests.cli.rounds import SERIAL, Walk, scan
 
 
@@ -184,3 +184,66 @@ def test_another_inspects_what_one_did(walk: Walk) -> None:
     )
 
     assert signed(walk) == [("join the top", "did"), ("join the top", "inspected")]
+
+
+def scales(walk: Walk) -> tuple[dict[str, int], list[tuple[str, str, int]]]:
+    """Return the masses of the instrument's parts, and what else was measured."""
+    shop = walk.shop()
+    with shop.store.reading() as session:
+        weighed = weighed_parts(session, SERIAL)
+        measured = [(m.what, m.unit, m.value) for m in measures_of(session, SERIAL)]
+    shop.close()
+    return weighed, measured
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "did top=190 g, relief=0.18 mm",
+        "did, top=190 g, relief=0,18 mm",
+        "DID Top = 190; relief=180 µm",
+        "did relief=0,18 mm , top=0.19 kg",
+    ],
+)
+def test_a_step_takes_what_was_weighed_and_measured(walk: Walk, typed: str) -> None:
+    """Behind the signature, in one line; a part's bare number is in grams."""
+    said = walk.answers(SERIAL, "1", typed, "2", options="--by 03")
+
+    assert "did top=190 g, relief=0.18 mm; not weighed yet: top, neck" in said[1]
+    assert "join the top: did, " in said[2] and ", top 190 g" in said[2]
+    assert "signed by Jakub Wolański, entry" in said[2]
+    assert said[3].endswith("not weighed yet: neck")
+    assert scales(walk) == ({"top": 190_000}, [("relief", "length_um", 180)])
+
+
+def test_a_part_weighed_is_no_longer_asked_for(walk: Walk) -> None:
+    """Struck, it is asked for again."""
+    said = walk.answers(
+        *(SERIAL, "1", "did top=190, neck=300 g", "2", "undo", "the wrong one", "1"),
+        options="--by 03",
+    )
+
+    assert said[3].endswith("What was measured may follow: did relief=0.18 mm")
+    assert said[-1].endswith("not weighed yet: top, neck")
+    assert scales(walk) == ({}, [])
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [
+        ("did relief=0.18", "write it with its unit"),
+        ("did top", "'top' needs a name and a value, such as 'top=190 g'"),
+        ("did top=", "needs a name and a value"),
+        ("did top=190 g, top=191 g", "'top' is weighed twice"),
+        ("did top=0", "0 mg is no mass: weigh it again"),
+        ("did 190 g", "'190 g' needs a name and a value"),
+        ("did top=190 gramms", "is no length, mass, frequency or humidity"),
+    ],
+)
+def test_what_cannot_be_weighed_is_not_signed(walk: Walk, typed: str, why: str) -> None:
+    """The step stays unsigned, and nothing of the line is kept."""
+    before = walk.size()
+    said = walk.says([SERIAL, "1", typed], options="--by 03")
+
+    assert "nothing was recorded: " in said.out and why in said.out
+    assert (signed(walk), walk.size()) == ([], before)

@@ -27,8 +27,15 @@ def test_help_names_every_word(walk: Walk) -> None:
 
     assert said[: len(HELP)] == list(HELP)
     assert said[-1] == "where does L26-001-01.A go?"
-    for word in ("to", "move", "receive", "undo", "cancel", "lock", "done"):
+    for word in ("to", "move", "receive", "undo", "cancel", "lock", "done", "?"):
         assert any(word in line for line in HELP)
+
+
+def test_a_question_mark_is_help(walk: Walk) -> None:
+    """Also with a board in hand, where other words are a place."""
+    said = walk.answers("L26-001-01.A", "?")
+
+    assert said[1:] == list(HELP)
 
 
 @pytest.mark.parametrize("empty", ["", "   ", "\t"])
@@ -134,7 +141,16 @@ def test_a_reason_may_begin_like_a_word(walk: Walk) -> None:
 
 def test_what_others_rely_on_is_not_struck(walk: Walk) -> None:
     """A lot that came in stays in."""
-    answers = ("Ferrante", "Picea abies", "sawn", "2", "IT", "none")
+    answers = (
+        "Ferrante",
+        "Picea abies",
+        "sawn",
+        "2 sets",
+        "IT",
+        "none",
+        "later",
+        "yes",
+    )
     said = walk.says(["receive", *answers, "undo"])
 
     assert "lot L26-004 was received, and that is not struck" in said.out

@@ -26,6 +26,7 @@ def board(walk: Walk, code: str) -> Board:
         ("7.2 oz", 204_117),
         ("7 1/5 oz", 204_117),
         ("0 lb 7.2 oz", 204_117),
+        ("２０４ｇ", 204_000),
     ],
 )
 def test_grams_are_those_of_the_board_in_hand(
@@ -116,6 +117,49 @@ def test_a_new_place_without_a_word_before_is_asked_about(walk: Walk) -> None:
     assert "L26-001-01.A: not moved" in said.out
     assert board(walk, "L26-001-01.A").place == "shelf B3"
     assert board(walk, "L26-001-01.B").place == "shelf B3"
+
+
+@pytest.mark.parametrize(
+    ("typed", "noun"),
+    [
+        ("205 mm", "a length"),
+        ("8 1/8 in", "a length"),
+        ("1,250 mm", "a length"),
+        ("２０５㎜", "a length"),
+        ("559 x 203 x 4.2 mm", "sizes"),
+        ("559 mm × 203 mm", "sizes"),
+        ("7.8 %", "a moisture content"),
+        ("432 kg/m³", "a density"),
+        ("71.29 Hz", "a frequency"),
+        ("20 °C", "a temperature"),
+    ],
+)
+def test_an_amount_of_another_unit_is_no_place(
+    walk: Walk, typed: str, noun: str
+) -> None:
+    """Whoever reads a rule out loud has not moved the board."""
+    said = walk.says(["L26-001-01.A", typed, "yes"])
+
+    assert f"{typed!r} is {noun}: a mass is such as 205 g" in said.out
+    assert "'yes' answers no question" in said.out
+    assert board(walk, "L26-001-01.A").place is None
+
+
+@pytest.mark.parametrize("place", ["4 C", "2 north", "205 mm"])
+def test_a_place_may_begin_with_a_number(walk: Walk, place: str) -> None:
+    """And after the word for it any words are a place."""
+    walk.answers("L26-001-01.A", f"to {place}", "L26-001-01.B", place)
+
+    assert board(walk, "L26-001-01.A").place == place
+    assert board(walk, "L26-001-01.B").place == place
+
+
+def test_a_letter_after_a_number_is_asked_about_as_a_place(walk: Walk) -> None:
+    """Shelf 4 C is no temperature."""
+    said = walk.answers("L26-001-01.A", "4 C", "yes")
+
+    assert said[1].startswith("no wood lies at '4 C' yet")
+    assert board(walk, "L26-001-01.A").place == "4 C"
 
 
 def test_a_whole_lot_is_moved_at_once(walk: Walk) -> None:

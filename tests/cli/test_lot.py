@@ -1,5 +1,6 @@
 """flitchbook lot: wood comes in once, from somebody, with its paper."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ def test_a_lot_comes_in(bench: Bench) -> None:
         "species": "Picea abies",
         "boards": [],
         "papers": [],
+        "struck": [],
     }
 
 
@@ -32,7 +34,7 @@ def test_a_lot_shows_its_boards_and_where_they_went(bench: Bench) -> None:
     shown = bench.does("lot show L26-001").splitlines()
 
     assert shown[:2] == [
-        "L26-001: Picea abies, 24 boards, 2026-01-05",
+        "L26-001: Picea abies, came in on 2026-01-05; 1 of 24 boards numbered",
         "papers: D26-0001",
     ]
     assert " ".join(shown[2].split()) == (
@@ -40,11 +42,30 @@ def test_a_lot_shows_its_boards_and_where_they_went(bench: Bench) -> None:
     )
 
 
+def test_a_delivery_without_a_list_is_counted_and_numbered(bench: Bench) -> None:
+    """Looked at first if somebody wants to; then every half has a code to label."""
+    sets = f"{RECEIVE} --supplier ferrante --set --for top --size '559 x 203 x 4.2 mm'"
+    size = bench.data("shop show")["size"]
+    seen = bench.does(f"{sets} --dry-run")
+
+    assert seen == (
+        "would receive 3 sets of Picea abies, 6 pieces to label\n"
+        "Nothing was recorded.\n"
+    )
+    assert bench.data("shop show")["size"] == size
+    assert bench.does(sets) == (
+        "Lot L26-003: 3 sets of Picea abies, 6 pieces to label, L26-003-01.A to "
+        "L26-003-03.B.\nNo paper is filed with it: file one before the wood is used.\n"
+        "Label them: flitchbook label board L26-003 --out labels.pdf\n"
+    )
+    assert bench.data("board show L26-003-03.B")["thickness_um"] == 4200
+
+
 def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
     """It needs no sawyer, but it says how its origin is known."""
     told = bench.data(f"{RECEIVE} --opening --evidence diary --code L19-007")
 
-    assert told == {"lot": "L19-007", "boards": 3}
+    assert told == {"lot": "L19-007", "boards": 3, "codes": []}
 
 
 @pytest.mark.parametrize(
@@ -59,6 +80,10 @@ def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
         ("--supplier ferrante --received 24.12.2025", "no day such as 2026-11-21"),
         ("--supplier ferrante --received 2026-01-06", "is still to come"),
         ("--supplier ferrante --harvested-in Italy", "two letters such as IT"),
+        ("--supplier ferrante --set", "say what they are for with --for"),
+        ("--supplier ferrante --column a=b", "--column says something of a list"),
+        ("--supplier ferrante --by-species", "--by-species says something of a list"),
+        ("--supplier ferrante --for top --size 5x2x1", "has no unit at its end"),
         ("--supplier ferrante --form ''", "the form has 1 to 200 characters"),
         ("--supplier ferrante --boards 0", "at least one board, not 0"),
         ("--supplier ferrante --boards 1000", "receive them as several lots"),
@@ -126,13 +151,21 @@ def test_columns_and_units_that_a_list_leaves_open_are_told(bench: Bench) -> Non
 @pytest.mark.parametrize(
     ("rest", "why"),
     [
-        ("--list none.csv", "none.csv cannot be read: No such file"),
-        ("--list shop", "shop cannot be read: Is a directory"),
+        ("--list none.csv", "there is no file none.csv: look at its name"),
+        ("--list shop", "shop is a folder: name a file in it"),
         ("--list pins", "list"),
         ("", "say what came: --species and --boards, or the sawyer's packing list"),
         ("--list {lists}/odd-number-of-halves.csv", "nothing was received, for 1 row"),
         ("--list {lists}/nambiar.csv --for back", "give --by-species"),
         ("--list {lists}/valdesund.csv --column Länge", "needs two sides"),
+        (
+            "--list {lists}/valdesund.csv --boards 23",
+            "24 boards or sets and you counted",
+        ),
+        (
+            "--list {lists}/valdesund.csv --set",
+            "--set is for a delivery without a list",
+        ),
     ],
 )
 def test_a_list_that_cannot_come_in_is_refused(
@@ -151,3 +184,56 @@ def test_a_dry_run_names_each_bad_row(bench: Bench) -> None:
     assert "cannot be read:" in said.out.splitlines()[0]
     assert "  line 2: column " in said.out
     assert said.out.endswith("Nothing was recorded.\n")
+
+
+@pytest.mark.parametrize(
+    ("rest", "why"),
+    [
+        ("--by 02", "would be refused: a lot comes from somebody: give --supplier"),
+        ("--by 02 --supplier ferrante --document D26-0099", "flitchbook document file"),
+        ("--by 03 --supplier ferrante", "would be refused: document.filed needs"),
+    ],
+)
+def test_a_dry_run_says_what_would_be_refused(
+    bench: Bench, rest: str, why: str
+) -> None:
+    """After how the list was understood, without a PIN; and nothing is recorded."""
+    path = LISTS / "valdesund.csv"
+    bench.file("pins", "")
+    before = bench.all_that_is_kept()
+    said = bench.run(f"lot receive {rest} --list {path} --dry-run")
+
+    assert (said.code, said.err) == (1, "")
+    assert "  Länge (mm): length in mm\n" in said.out
+    assert why in said.out
+    assert said.out.endswith("Nothing was recorded.\n")
+    assert bench.all_that_is_kept() == before
+
+
+def test_a_dry_run_says_that_the_list_came_in_before(bench: Bench) -> None:
+    """It is asked of the ledger, as on the day itself."""
+    path = LISTS / "valdesund.csv"
+    bench.does(f"{LISTED} --list {path}")
+    said = bench.run(f"{LISTED} --list {path} --dry-run --json")
+
+    assert said.code == 1
+    assert "came in before, as D26-0002" in json.loads(said.out)["refusal"]
+
+
+def test_a_listed_mass_is_the_sawyer_s_word_until_it_is_weighed(bench: Bench) -> None:
+    """One board came, so one code is told; its list gave a mass."""
+    bench.file(
+        "one.csv",
+        "Species,Qty,Length (mm),Width (mm),Thickness (mm),Mass\n"
+        "Picea abies,1 board,559,203,4.2,206 g\n",
+    )
+    told = bench.does(f"{LISTED} --list one.csv --for top")
+    before = bench.does("lot show L26-003").splitlines()[-1]
+    bench.does("board weigh L26-003-01 '205 g' --by 02")
+    after = bench.does("lot show L26-003").splitlines()[-1]
+
+    assert told.startswith(
+        "Lot L26-003: 1 board of Picea abies, 1 piece to label, L26-003-01.\n"
+    )
+    assert "not weighed, listed 206 g in the rack" in " ".join(before.split())
+    assert "mm 205 g in the rack" in " ".join(after.split())

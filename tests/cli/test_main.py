@@ -101,6 +101,19 @@ def test_a_wrong_use_is_exit_2(bench: Bench, command: str, fault: str) -> None:
     assert bench.all_that_is_kept() == before
 
 
+@pytest.mark.parametrize("mass", ["-205 g", "-.5 kg"])
+def test_a_number_with_a_minus_is_told_from_an_option(bench: Bench, mass: str) -> None:
+    """After what the program says of options comes what to do."""
+    said = bench.run(f"board weigh L26-001-01.A '{mass}'")
+
+    assert (said.code, said.out) == (2, "")
+    assert said.err.endswith(
+        f"flitchbook: {mass!r} begins with a minus and was read as an option: leave "
+        f"the minus away, for nothing weighs or measures less than nothing\n"
+    )
+    assert "minus" not in bench.run("board weigh L26-001-01.A --colour 205").err
+
+
 @pytest.mark.parametrize(
     ("words", "code"), [("--help", 0), ("certificate check", 2), ("plank", 2), ("", 2)]
 )
@@ -142,10 +155,10 @@ def test_what_the_machine_refuses_is_one_sentence_too(
 ) -> None:
     """It names the place, and what to look at."""
 
-    def fail(*_: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise PermissionError(13, "Permission denied", "shop/shop.toml")
 
-    monkeypatch.setattr(context.Desk, "shop", property(fail))
+    monkeypatch.setattr(context.Desk, "_open", fail)
     said = bare.run("shop show")
 
     assert (said.code, said.out) == (1, "")
@@ -160,10 +173,10 @@ def test_a_person_who_breaks_off_sees_no_trace(
 ) -> None:
     """Ctrl-C ends the command, and that is all."""
 
-    def break_off(*_: object) -> None:
+    def break_off(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(context.Desk, "shop", property(break_off))
+    monkeypatch.setattr(context.Desk, "_open", break_off)
     said = bare.run("shop show")
 
     assert said.code in (1, 130)

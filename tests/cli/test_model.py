@@ -19,9 +19,9 @@ def test_a_model_is_set_down_and_then_changed(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("rest", "why"),
     [
-        ("''", "the model's name has 1 to 200 characters"),
-        ("x" * 10_240, "the model's name has 1 to 200 characters"),
-        ("S --instrument ''", "the instrument has 1 to 200 characters"),
+        ("''", "the model's name has 1 to 32 characters"),
+        ("x" * 10_240, "the model's name has 1 to 32 characters"),
+        ("S --instrument ''", "the instrument has 1 to 38 characters"),
         ("S --step carve", "write such as 'brace the top=brace'"),
         ("S --step =brace", "names no qualification"),
         ("S --part top", "the part 'top' is named twice"),

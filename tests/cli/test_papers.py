@@ -3,6 +3,7 @@
 import pytest
 
 from cli import papers
+from ledger.acts import sawing
 from ledger.acts.certificates import certificate_paper
 from ledger.errors import NotFoundError
 from ledger.events.build import Measure, Run
@@ -28,6 +29,54 @@ def test_a_label_says_what_the_lot_and_the_board_are(certified: Loft) -> None:
     assert (label.half, label.what) == ("B", "top, half B")
     assert (label.host, label.received) == ("SKERRYMOOR.EXAMPLE", "2026-01-05")
     assert (heading.sawyer, heading.who) == ("Ferrante & Daughters", "Maura")
+
+
+def test_a_piece_is_labelled_as_what_it_became(loft: Loft) -> None:
+    """From the saw or the glue, with every species and every lot that is in it."""
+    loft.supplier()
+    lot, other = loft.receive(), loft.receive(species="Dalbergia latifolia")
+    (spruce,), (rosewood,) = loft.number(lot, NECK), loft.number(other, NECK)
+    hands = loft.hands("03")
+    sawn = sawing.split(
+        loft.shop,
+        codes=[rosewood],
+        pieces=[
+            sawing.PieceDraft(meant_for="neck", mass_mg=1_000_000),
+            sawing.PieceDraft(meant_for="strips", mass_mg=40_000, is_offcut=True),
+        ],
+        hands=hands,
+    )
+    draft = sawing.PieceDraft(meant_for="neck", mass_mg=2_040_000)
+    glued = sawing.join(loft.shop, codes=[spruce, sawn[0]], draft=draft, hands=hands)
+    with loft.shop.store.reading() as session:
+        labels = [
+            papers.board_label(loft.shop, session, code)
+            for code in (spruce, sawn[0], sawn[1], glued)
+        ]
+
+    assert [label.made for label in labels] == ["", "piece", "offcut", "glued"]
+    assert [label.also for label in labels[:3]] == [(), (), ()]
+    assert labels[3].also == (str(other),)
+    assert (labels[3].genus, labels[3].epithet) == ("P. abies", "D. latifolia")
+
+
+@pytest.mark.parametrize(
+    ("species", "lines"),
+    [
+        (["Picea abies"], ("Picea", "abies")),
+        (["Dalbergia"], ("Dalbergia", "")),
+        (["Picea abies", "Dalbergia latifolia"], ("P. abies", "D. latifolia")),
+        (
+            ["Picea abies", "Dalbergia latifolia", "Juglans nigra"],
+            ("3 species", "in one"),
+        ),
+    ],
+)
+def test_a_label_has_two_lines_for_its_species(
+    species: list[str], lines: tuple[str, str]
+) -> None:
+    """Two woods have one each; of more, only how many."""
+    assert papers.two_lines(species) == lines
 
 
 def test_there_is_no_label_without_a_board(certified: Loft) -> None:

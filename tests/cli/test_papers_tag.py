@@ -65,8 +65,7 @@ def test_a_tag_of_a_finished_instrument_is_ready(loft: Loft) -> None:
     assert (tag.state, tag.edge) == ("READY", "solid")
     assert [step.signed for step in tag.steps] == [Signed("01-05", "03")] * 2
     assert tag.wood == (
-        Wood("top", "Picea abies", "L26-001-01.A"),
-        Wood("top", "Picea abies", "L26-001-01.B"),
+        Wood("top", "Picea abies", "L26-001-01"),
         Wood("neck", "Picea abies", "L26-002-01"),
     )
 

@@ -1,6 +1,8 @@
 """flitchbook record: judged, copied and brought elsewhere, whole or not at all."""
 
 import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -126,15 +128,20 @@ def test_a_number_without_end_is_no_entry(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("name", "why"),
     [
-        ("none", "none cannot be read: No such file or directory"),
-        ("shop", "shop cannot be read: Is a directory"),
+        ("none", "there is no file none: look at its name again"),
+        ("shop", "shop is a folder: name a file in it"),
         ("pins", "pins holds no checkpoint"),
+        ("end.png", "holds no checkpoint (it is no text): name a note, a proof or"),
+        ("''", "--against is empty: name a file, or type what a paper says"),
+        ("' '", "--against is empty"),
+        ("'pocket lumber'", "the words of a paper begin with its number of entries"),
     ],
 )
 def test_what_is_no_checkpoint_is_not_compared(
     bench: Bench, name: str, why: str
 ) -> None:
-    """Missing, a folder, something else."""
+    """Missing, a folder, something else, nothing at all."""
+    bench.file("end.png", b"\x89PNG\xff")
     bench.refuses(f"record audit --against {name}", why)
 
 
@@ -228,6 +235,45 @@ def test_an_export_that_was_cut_off_is_not_imported(exported: Bench) -> None:
     path.write_bytes(b"".join(lines[:-2]))
 
     exported.refuses("record import copy --shop new", "copy is not imported")
+
+
+def test_views_of_another_version_are_not_read(bench: Bench) -> None:
+    """Until they are folded again the log is judged and carried away, and no more."""
+    before = bench.does("lot show L26-001")
+    with closing(sqlite3.connect("shop/ledger.sqlite3")) as connection:
+        connection.execute("UPDATE viewedition SET digest = '00'")
+        connection.execute("UPDATE lot SET species = 'Dalbergia nigra'")
+        connection.commit()
+    for command in (
+        "lot show L26-001",
+        "trace L26-001",
+        "build begin Tidewarden --by 01",
+    ):
+        said = bench.run(command)
+        assert (said.code, said.out) == (1, "")
+        assert "folded by another version: run flitchbook record rebuild" in said.err
+    judged, copied = bench.run("record audit"), bench.run("record backup copies")
+    bench.does("record export copy")
+    bench.does("shop show")
+
+    assert (judged.code, judged.out[:8]) == (1, "CHANGED:")
+    assert "edition: " in judged.out and "view: lot differs" in judged.out
+    assert copied.code == 1 and "neither may the shop be: " in copied.err
+    bench.does("record rebuild")
+    assert bench.does("lot show L26-001") == before
+    assert bench.does("record audit").startswith("whole: ")
+
+
+def test_a_shop_of_another_version_is_copied_before_it_is_folded(bench: Bench) -> None:
+    """Its rows are as they should be: nothing was changed, and nothing is called so."""
+    with closing(sqlite3.connect("shop/ledger.sqlite3")) as connection:
+        connection.execute("UPDATE viewedition SET digest = '00'")
+        connection.commit()
+    judged = bench.run("record audit")
+    copied = bench.does("record backup copies")
+
+    assert (judged.code, judged.out[:13]) == (1, "CANNOT JUDGE:")
+    assert "edition: the views were folded by another version" in copied
 
 
 def test_views_are_folded_again(bench: Bench) -> None:

@@ -1,7 +1,11 @@
 """flitchbook shipment: planned, looked ahead, and put on paper."""
 
+from json import loads
+from types import SimpleNamespace
+
 import pytest
 
+from cli.shipment import change_line
 from tests.cli.bench import SERIAL, Bench
 from tests.labels import reading
 
@@ -29,14 +33,32 @@ def test_a_shipment_is_planned_and_put_on_paper(bench: Bench) -> None:
     assert "print 2" in again.out
 
 
+def test_a_set_is_sent_as_its_two_halves(bench: Bench) -> None:
+    """Whoever names the set means both."""
+    bench.does(
+        "board number L26-001 --for top --length 559mm --width 203mm --thickness 4.2mm "
+        "--mass 205g --mass 207g --by 02"
+    )
+    told = bench.data(f"shipment plan L26-001-02 {ABROAD} --look-ahead")
+
+    assert [row["mass_mg"] for row in told["rows"]] == [412_000]
+
+
 def test_looking_ahead_needs_nobody_s_key(bench: Bench) -> None:
     """Nothing is recorded, so nobody signs."""
     size = bench.data("shop show")["size"]
     told = bench.data(f"shipment plan {SERIAL} {ABROAD} --look-ahead")
+    known = {"origin": "IT", "acquired": "2026-01-05"}
 
     assert told["shipment"] is None and told["answer"] in {"ask", "not needed"}
     assert told["totals"]["species"] == 1
     assert {"answer", "mass_mg", "row", "source", "why"} <= told["rows"][0].keys()
+    assert told["rows"][0]["confidence"] == "partly verified"
+    assert told["rows"][0]["lots"] == [
+        {"lot": "L26-001", "mass_mg": 190_500} | known,
+        {"lot": "L26-002", "mass_mg": 611_000} | known,
+    ]
+    assert len(told["tables_sha256"]) == 64
     assert bench.data("shop show")["size"] == size
 
 
@@ -50,6 +72,14 @@ def test_looking_ahead_needs_nobody_s_key(bench: Bench) -> None:
             "no country",
         ),
         (f"{PLAN} --to FR --for fun", "is no purpose"),
+        (
+            f"{PLAN} --to US --for sale --hts-number abc",
+            "'abc' is no number of the US tariff",
+        ),
+        (
+            f"{PLAN} --to US --for sale --hts-number 92.02 --look-ahead",
+            "4, 6, 8 or 10 digits",
+        ),
         (f"shipment plan {SERIAL} {ABROAD} --by 03", "papers"),
         ("shipment papers X26-0009 --out x.pdf --by 12", "there is no shipment"),
         ("shipment papers L26-001 --out x.pdf --by 12", "X26-0001"),
@@ -60,3 +90,48 @@ def test_what_is_no_shipment_is_refused(bench: Bench, command: str, why: str) ->
     bench.refuses(command, why)
 
     assert not (bench.folder / "x.pdf").exists()
+
+
+def test_what_other_laws_ask_is_counted_with_its_papers(bench: Bench) -> None:
+    """Under the first line, which counts the lists of CITES alone."""
+    said = bench.does(f"{PLAN} --to US --for sale --on 2026-11-23 --hts-number 9202")
+
+    assert "  Beside CITES: 0 to ask about, documents needed for 1." in said
+    assert "Lacey Act declaration (PPQ 505), from the importer, to USDA-APHIS" in said
+    assert "ask USDA-APHIS, or a customs broker" in said
+    assert "ask the Management Authority of the United Kingdom; the Management" in said
+    assert "row picea-not-listed: checked in part against its sources" in said
+
+
+def test_old_and_new_wood_of_a_listed_species_are_two_lines(bench: Bench) -> None:
+    """Each with its lot, its origin and its day, where they are known."""
+    rosewood = "lot receive --species 'Dalbergia latifolia' --boards 1 --by 02"
+    size = "--length 559mm --width 203mm --thickness 12mm --mass 985g"
+    bench.does(f"{rosewood} --received 2010-08-07 --opening --evidence invoice")
+    bench.does(f"{rosewood} --supplier ferrante --harvested-in IN")
+    for lot in ("L26-003", "L26-004"):
+        bench.does(f"board number {lot} --for back {size} --by 02")
+    said = bench.does(f"shipment plan L26-003-01 L26-004-01 {ABROAD} --by 12")
+
+    assert "wood: 985\u2009g of L26-003, of no known origin, acquired 2010-" in said
+    assert "wood: 985\u2009g of L26-004, from IN, acquired 2026-01-05" in said
+
+
+def test_a_program_is_told_what_changed_since_planning(bench: Bench) -> None:
+    """As a list to a program; nothing changed within a minute."""
+    bench.does(f"shipment plan {SERIAL} {ABROAD} --by 12")
+    drawn = bench.run("shipment papers X26-0001 --out one.pdf --by 12 --json")
+
+    assert loads(drawn.out)["changes"] == []
+
+
+def test_a_change_is_one_sentence() -> None:
+    """And nothing is said where nothing changed."""
+    changes = ("Picea abies, sawn wood: ask then, needed now",)
+    changed = SimpleNamespace(number="X26-0001", changes=changes)
+
+    assert change_line(changed) == [
+        "Changed since X26-0001 was planned: Picea abies, sawn wood: ask then, "
+        "needed now."
+    ]
+    assert change_line(SimpleNamespace(number="X26-0001", changes=())) == []

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cli import show
-from ledger.errors import RefusedError
+from ledger.errors import NotFoundError, RefusedError
 
 
 class Screen(io.StringIO):
@@ -41,9 +41,25 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
 
 
 def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
-    """With the machine's reason."""
-    with pytest.raises(RefusedError, match="cannot be read: Is a directory"):
+    """A folder is no file, and a name may be wrong."""
+    with pytest.raises(RefusedError, match="is a folder: name a file in it"):
         show.read_file(tmp_path)
+    with pytest.raises(NotFoundError, match="look at its name again"):
+        show.read_file(tmp_path / "none")
+
+
+@pytest.mark.parametrize(
+    ("codes", "said"),
+    [
+        ("a", "a"),
+        ("ab", "a and b"),
+        ("abc", "a, b and c"),
+        ("abcde", "5 pieces, a to e"),
+    ],
+)
+def test_codes_stand_in_a_row_that_is_read_at_a_glance(codes: str, said: str) -> None:
+    """All of few; of many how many, and from which to which."""
+    assert show.listed(list(codes)) == said
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from ledger.audit import audit
 from ledger.log.keyfile import Stretching
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "f521c637291365d6fbc631cf65ac0d5149df92d88cf91af636db17c482dc4f9d"
+GOLDEN = "9e4ed99b4a2e47201fb222c3fed24f041116489ff6ddcff494197e4e3aef996c"
 CHEAP = Stretching(memory_kib=64, iterations=1, lanes=1)
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "

@@ -268,6 +268,8 @@ MATERIALS_PAPER = MaterialsPaper(
     whom_to_ask=(
         "Ask before you move it: your CITES Management Authority, or a customs broker."
     ),
+    size=71_391,
+    ten_words=TAG.ten_words,
     host=HOST,
     check="4",
     signer_badge="09",

@@ -8,6 +8,7 @@ import pytest
 from labels import card, picture
 from ledger.errors import RefusedError
 from tests.labels import reading
+from tests.labels.overlaps import overlaps
 from tests.labels.samples import CARD, CARD_TEXT
 
 
@@ -55,20 +56,41 @@ def test_a_card_says_how_it_is_checked_and_promises_no_more() -> None:
     assert "flitchbook certificate" in back
 
 
-def test_only_the_chief_woods_stand_on_a_card() -> None:
-    """A third wood is on the certificate; the card has room for two."""
-    woods = (*CARD.species, "Swietenia macrophylla")
+def test_the_chief_woods_stand_on_a_card_and_the_others_are_counted() -> None:
+    """Whoever holds the card may not think that two woods are all."""
+    woods = ("Swietenia macrophylla", "Dalbergia latifolia", *["Juglans nigra"] * 3)
+    pdf = card.draw(replace(CARD, species=woods))
+    back = reading.text(pdf, page=1)
 
-    assert card.draw(replace(CARD, species=woods)) == card.draw(CARD)
+    assert "Dalbergia latifolia" in back
+    assert "Juglans" not in back
+    assert "and 3 more" in back
+    assert "more" not in reading.text(card.draw(CARD), page=1)
+    assert overlaps(pdf, page=1) == []
 
 
-def test_a_long_model_is_set_smaller_and_an_endless_one_refused() -> None:
-    """The front holds a long name on one line, or says that it cannot."""
+def test_a_long_model_is_set_smaller_and_an_endless_one_shortened() -> None:
+    """The front holds a long name on one line, or shows that it does not."""
     long = replace(CARD, model="Tidewarden of the Northern Harbour")
 
+    endless = reading.text(card.draw(replace(CARD, model="Tidewarden " * 9)))
+
     assert "Northern Harbour" in reading.text(card.draw(long))
-    with pytest.raises(RefusedError, match=r"^model does not fit the paper"):
-        card.draw(replace(CARD, model="Tidewarden " * 9))
+    assert "Tidewarden Tidewarden" in endless and "…" in endless
+
+
+@pytest.mark.parametrize("letter", ["W", "琴"])
+def test_which_of_a_run_a_card_is_of_is_never_shortened(letter: str) -> None:
+    """The name of the run gives way to the number in it."""
+    said = reading.text(card.draw(replace(CARD, run=f"{letter * 90}, 3 of 12")))
+
+    assert f"{letter}…, 3 of 12" in said
+
+
+def test_a_serial_is_never_shortened() -> None:
+    """What names the instrument is whole or refused."""
+    with pytest.raises(RefusedError, match=r"^serial does not fit the paper"):
+        card.draw(replace(CARD, serial="26-0147-3" * 9))
 
 
 def test_foreign_letters_are_set_or_noticed() -> None:

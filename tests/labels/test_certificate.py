@@ -13,7 +13,8 @@ import pytest
 
 from labels import certificate, picture
 from labels.certificate import Maker, Measure, OwnerCertificate
-from labels.sections import FRAMES
+from labels.page import measure
+from labels.sections import FRAMES, WORK
 from ledger.errors import RefusedError
 from tests.labels import reading
 from tests.labels.samples import (
@@ -116,6 +117,40 @@ def test_what_page_one_cannot_hold_is_on_page_two(
     assert all(f"part {n}" in back for n in (8, 9))
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_long_work_takes_a_second_line_and_is_whole_on_page_two(
+    paper: Literal["A4", "Letter"],
+) -> None:
+    """One who did forty steps has all of them in his certificate, in full type."""
+    did = ", ".join(f"step number {n}" for n in range(1, 43))
+    alone = (Maker("01", "Maker 1", did),)
+    pdf = drawn(replace(CERTIFICATE, makers=alone), paper)
+    front, back = (" ".join(reading.text(pdf, page=n).split()) for n in (0, 1))
+
+    assert "more: page 2" in front
+    assert did in back
+    assert "By these hands, continued" in back
+    for maker, lines in zip(alone, works(alone, paper), strict=True):
+        assert [line for line in lines if measure(line, WORK) > 104.1] == [], maker
+
+
+def works(makers: tuple[Maker, ...], paper: str) -> list[list[str]]:
+    """Return what page 1 says that each did."""
+    return certificate._works(FRAMES[paper], makers)
+
+
+def test_second_lines_go_to_the_first_makers_while_there_is_room() -> None:
+    """Seven makers leave room for two more lines, nine for none."""
+    did = "received and measured the wood, plates joined and thicknessed, braced, bound"
+    many = tuple(Maker(f"{n:02}", f"Maker {n}", did + ", closed") for n in range(1, 12))
+    seven, nine = works(many[:7], "A4"), works(many, "A4")
+
+    assert [len(lines) for lines in seven] == [2, 2, 1, 1, 1, 1, 1]
+    assert [len(lines) for lines in nine] == [1] * 9
+    assert nine[0] == ["received and measured the wood, and 4 more: page 2"]
+    assert certificate._continued(FRAMES["A4"], many) == many
+
+
 def numbered() -> list[tuple[int, certificate.Material]]:
     """Return ten woods, numbered from 0."""
     return list(enumerate(MATERIALS * 5))
@@ -142,27 +177,54 @@ def test_a_certificate_may_have_no_measures_and_few_hands() -> None:
 @pytest.mark.parametrize(
     ("field", "shown"),
     [
-        ("model", replace(CERTIFICATE, model="Tidewarden " * 12)),
         ("serial", replace(CERTIFICATE, serial="26-" * 30)),
         (
-            "name of badge 03",
-            replace(CERTIFICATE, makers=(Maker("03", "Wolański-" * 9, "plates"),)),
-        ),
-        (
-            "species of top",
-            replace(
-                CERTIFICATE,
-                materials=(MATERIALS[0]._replace(species="Picea " * 12),),
-            ),
+            "board of top",
+            replace(CERTIFICATE, materials=(MATERIALS[0]._replace(board="L26-" * 12),)),
         ),
     ],
 )
 def test_what_does_not_fit_is_refused_by_name(
     field: str, shown: OwnerCertificate
 ) -> None:
-    """The refusal says which field to shorten."""
+    """The refusal says which code to look at."""
     with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
         drawn(shown)
+
+
+@pytest.mark.parametrize(
+    ("shown", "seen"),
+    [
+        (replace(CERTIFICATE, model="Tidewarden " * 12), "Tidewarden Tidewarden"),
+        (replace(CERTIFICATE, shop="Skerrymoor Loft " * 12), "…"),
+        (replace(CERTIFICATE, run=f"{'W' * 90}, 3 of 12"), "W…, 3 of 12."),
+        (
+            replace(CERTIFICATE, makers=(Maker("03", "Wolański-" * 9, "plates"),)),
+            "Wolański-Wolański",
+        ),
+        (
+            replace(CERTIFICATE, makers=(*MAKERS[:8], Maker("9", "Æ", "琴" * 90))),
+            "琴…",
+        ),
+        (
+            replace(
+                CERTIFICATE, materials=(MATERIALS[0]._replace(sawyer="Holz " * 40),)
+            ),
+            "Holz Holz",
+        ),
+        (
+            replace(CERTIFICATE, measures=(Measure("relief " * 30, "0.2", "mm"),)),
+            "…",
+        ),
+    ],
+)
+def test_a_name_of_any_length_is_shortened_and_never_refused(
+    shown: OwnerCertificate, seen: str
+) -> None:
+    """The file inside holds the whole; the page shows that it does not."""
+    said = reading.text(drawn(shown))
+
+    assert seen in said and "…" in said
 
 
 def test_names_from_elsewhere_are_set_or_noticed() -> None:

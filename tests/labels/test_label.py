@@ -3,7 +3,9 @@
 from dataclasses import replace
 from pathlib import Path
 from shutil import which
+from typing import Literal
 
+import pypdfium2 as pdfium
 import pytest
 from PIL import Image
 
@@ -95,6 +97,54 @@ def test_unknown_origin_stands_in_place_of_a_species() -> None:
     assert "Dalbergia" not in said
 
 
+def test_a_piece_bears_its_word_and_no_triangle() -> None:
+    """A whole triangle says that nobody has sawn the board."""
+    piece = replace(WHOLE, made="offcut")
+    whole, sawn = raster(label.roll([WHOLE]), 203), raster(label.roll([piece]), 203)
+    # The foot of the triangle, from x 22 to 29 mm at y 11.6 mm.
+    foot = [(x, 93) for x in range(176, 232)]
+
+    assert "offcut" in reading.text(label.roll([piece]))
+    assert all(whole.getpixel(dot) == 0 for dot in foot)
+    assert all(sawn.getpixel(dot) for dot in foot)
+
+
+def test_a_glued_piece_names_its_other_lot_or_how_many() -> None:
+    """In place of the day, since each came in on its own."""
+    two = reading.text(label.roll([replace(WHOLE, made="glued", also=("L26-001",))]))
+    four = reading.text(label.roll([replace(WHOLE, made="glued", also=("a", "b"))]))
+
+    assert "and L26-001" in two
+    assert "+ 2 lots" in four
+    assert WHOLE.received not in two + four
+
+
+def test_a_sheet_of_several_lots_claims_no_single_one() -> None:
+    """Neither its species nor its sawyer stands over wood of another lot."""
+    other = replace(WHOLE, lot="L24-018", genus="Picea", epithet="abies")
+    glued = replace(WHOLE, also=("L24-018",))
+    many = [replace(WHOLE, lot=f"L24-{n:03}") for n in range(1, 8)]
+    told = [
+        reading.text(label.sheet(labels, HEADING)).replace("\r\n", " ")
+        for labels in ([BACK_A, other], [glued], many, [BACK_A])
+    ]
+
+    assert ["Lots L23-040, L24-018" in said for said in told[:2]] == [True, True]
+    assert "7 lots, L24-001 to L24-007" in told[2]
+    assert [HEADING.sawyer in said for said in told] == [False] * 3 + [True]
+
+
+def test_labels_are_black_and_nothing_lighter() -> None:
+    """A thermal head has one colour, and burns anything lighter as a pattern."""
+    document = pdfium.PdfDocument(label.roll([BACK_A]))
+    image = document[0].render(scale=8).to_pil().convert("L")
+    document.close()
+    # The code at the left end of the bottom line.
+    code = image.crop((0, 8 * 52, 8 * 60, image.height))
+
+    assert code.getextrema() == (0, 255)
+
+
 def test_a_long_child_code_finds_its_place() -> None:
     """A code of sixteen characters and a long word share the bottom line."""
     child = replace(WHOLE, code="L26-1031-107.C12", what="fingerboard blank")
@@ -107,21 +157,60 @@ def test_a_long_child_code_finds_its_place() -> None:
 @pytest.mark.parametrize(
     ("field", "change"),
     [
-        ("epithet", {"epithet": "pseudoacacioides-longissima"}),
         ("lot", {"lot": "L26-031-and-a-half"}),
         ("code", {"code": "L" * 40, "host": ""}),
-        ("code", {"what": "a piece of the third rail of the old pier"}),
     ],
 )
 def test_what_does_not_fit_is_refused_by_name(
     field: str, change: dict[str, str]
 ) -> None:
-    """Type is narrowed and shrunk to its floor, and then refused."""
+    """Type is narrowed and shrunk to its floor, and a code is then refused."""
     label_ = BACK_A
     for name, value in change.items():
         label_ = replace(label_, **{name: value})  # type: ignore[arg-type]
     with pytest.raises(RefusedError, match=rf"^{field} does not fit the paper"):
         label.roll([label_])
+
+
+@pytest.mark.parametrize("word", ["W", "琴", "binding and purfling "])
+@pytest.mark.parametrize("half", ["A", None])
+def test_a_use_of_any_length_gives_way_to_the_code(
+    word: str, half: Literal["A"] | None
+) -> None:
+    """What it is loses its end, and says so; code and half stand whole."""
+    use, code = word * 30, f"L24-018-107{'.A' if half else '.C12'}"
+    what = f"{use}, half A" if half else use
+    shown = replace(BACK_A, code=code, half=half, what=what)
+    said = reading.text(label.roll([shown]))
+
+    assert code in said
+    assert f"…{', half A' if half else ''}" in said and word[0] in said
+    assert f"{code}: {what!r} is shortened to" in " ".join(label.notices([shown]))
+    assert "shortened" not in " ".join(label.notices([BACK_A]))
+
+
+def test_an_endless_epithet_is_shortened() -> None:
+    """The lot, which stands whole, knows the rest."""
+    shown = replace(BACK_A, epithet="pseudoacacioides-longissima-borealis")
+
+    assert "pseudoacacioides" in reading.text(label.roll([shown]))
+    assert "borealis" not in reading.text(label.roll([shown]))
+
+
+def test_a_replacement_keeps_its_number() -> None:
+    """Beside the longest code too."""
+    shown = replace(WHOLE, code="L26-1031-107.C12", replacement=12)
+
+    assert "REPLACEMENT 12" in reading.text(label.roll([shown]))
+
+
+def test_over_a_sheet_an_endless_sawyer_gives_way() -> None:
+    """How many labels there are, and when they were printed, stays."""
+    heading = replace(HEADING, sawyer="Holzhandel " * 18)
+    said = reading.text(label.sheet([BACK_A], heading))
+
+    assert "…" in said
+    assert f"{heading.date}, {heading.who}" in said
 
 
 def test_a_long_host_steps_the_symbol_down_with_a_notice() -> None:

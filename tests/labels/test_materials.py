@@ -181,11 +181,23 @@ def test_a_long_list_runs_over_and_loses_nothing(size: Literal["A4", "Letter"]) 
     assert "Rules and sources, row by row" in told[-1]
 
 
+def test_no_signature_stands_without_its_sums() -> None:
+    """Whatever page the foot falls on, the sums and the papers are on it too."""
+    lengths = (replace(FULL, rows=FULL.rows[:count]) for count in range(4, 13))
+    for told in map(pages, lengths):
+        (signed,) = [said for said in told if "for stamps" in said]
+
+        assert "All wood" in signed
+        assert "With this page" in signed
+
+
 def test_the_foot_says_on_which_page_the_rules_begin() -> None:
     """The page named is the first whose title is that of the rules."""
     told = pages(FULL)
     first = 1 + next(
-        n for n, said in enumerate(told) if "row rule source dates" in said
+        n
+        for n, said in enumerate(told)
+        if "row, and the rule dates, and the sources" in said
     )
 
     assert f"Rules and sources, row by row: page {first}." in " ".join(told)
@@ -235,18 +247,15 @@ def test_a_first_line_that_hides_a_row_is_refused(answer: str) -> None:
     [
         ("number", {"number": "S-2026-" * 12}),
         ("place", {"place": "Port Anslow " * 9}),
-        ("from", {"shop": "Skerrymoor " * 12}),
         ("from", {"address": "Long Quay " * 20}),
         ("to", {"recipient": "Rousset " * 12}),
         ("what", {"what": "1 guitar, 26-0147-3 " * 9}),
         ("whom to ask", {"whom_to_ask": "a customs broker " * 40}),
-        ("signer", {"signer_name": "Osei-" * 30}),
         ("signer's rank", {"signer_rank": "shipping " * 12}),
         ("purpose", {"purpose": "shown at a fair and then sold " * 12}),
         ("animal parts", {"animal_parts": ("cattle bone",) * 900}),
         ("counts", {"counts": Counts(10**9, 10**9, 10**9, 10**15, 10**9)}),
         ("row of Picea abies", {"rows": (WOODS[2]._replace(words="held " * 4000),)}),
-        ("species", {"rows": (WOODS[2]._replace(species="Picea " * 20),)}),
     ],
 )
 def test_what_does_not_fit_is_refused_by_name(
@@ -255,6 +264,30 @@ def test_what_does_not_fit_is_refused_by_name(
     """The refusal says which field to shorten."""
     with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
         materials.draw(replace(MATERIALS_PAPER, **change))
+
+
+@pytest.mark.parametrize(
+    ("change", "seen"),
+    [
+        ({"shop": "Skerrymoor " * 12}, "Skerrymoor Skerrymoor"),
+        ({"signer_name": "Osei-" * 30}, "Osei-Osei"),
+        ({"rows": (WOODS[2]._replace(trade_name="spruce " * 20),)}, "spruce spruce"),
+    ],
+)
+def test_a_name_of_any_length_is_shortened(change: dict[str, Any], seen: str) -> None:
+    """What is listed, and to whom it goes, is whole or refused."""
+    said = reading.text(materials.draw(replace(MATERIALS_PAPER, **change)))
+
+    assert seen in said and "…" in said
+
+
+def test_a_species_of_any_length_is_whole() -> None:
+    """It takes a line more, for whoever reads it compares it letter by letter."""
+    species = "Swietenia macrophylla × Swietenia mahagoni"
+    rows = (WOODS[2]._replace(species=species),)
+    said = reading.text(materials.draw(replace(MATERIALS_PAPER, rows=rows)))
+
+    assert species in " ".join(said.split())
 
 
 def test_letters_and_hosts_at_their_worst_are_noticed() -> None:

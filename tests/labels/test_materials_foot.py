@@ -64,3 +64,11 @@ def test_without_a_host_the_symbol_says_the_document_alone() -> None:
     """Such a symbol is read by the shop's own bench."""
     assert payload(MATERIALS_PAPER) == "HTTPS://SKM.EXAMPLE/X/X26-04124"
     assert payload(replace(MATERIALS_PAPER, host="")) == "X/X26-04124"
+
+
+def test_the_checkpoint_stands_as_it_is_typed() -> None:
+    """The number of entries and ten words, in one line to be read out."""
+    words = " ".join(MATERIALS_PAPER.ten_words)
+
+    assert len(MATERIALS_PAPER.ten_words) == 10
+    assert f"checkpoint 71391 {words}" in said()

@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -13,9 +14,11 @@ from labels.page import (
     Style,
     close_document,
     fit,
+    least,
     measure,
     open_document,
     rule,
+    shortened,
     thousands,
     turn_over,
     wrap,
@@ -134,3 +137,25 @@ def test_importing_the_labels_loads_no_drawing_library() -> None:
 def test_no_words_fit_where_no_room_is_left() -> None:
     """An empty condition behind a name that fills its line."""
     assert fit("", BODY, -1.5) == (BODY, 1.0)
+
+
+@given(st.text(max_size=60), st.floats(0, 80), st.sampled_from(["", ", 3 of 12"]))
+def test_shortened_words_always_fit(words: str, within: float, tail: str) -> None:
+    """What is left is the beginning, an ellipsis and the tail, or nothing."""
+    whole = f"{faces.tidy(words)}{tail}"
+    shown = shortened(whole, BODY, within, tail=tail)
+    beginning, found, end = shown.rpartition("…")
+
+    assert least(shown, BODY) <= within or not shown
+    assert shown == whole or not found or end in (tail, "")
+    assert whole.startswith(beginning) or tail.strip(" ,").startswith(beginning)
+
+
+def test_words_may_be_shortened_by_their_style_only() -> None:
+    """A code never is: it is whole, or refused."""
+    page = open_document(A4, "x")
+    name = replace(BODY, may_shorten=True)
+
+    assert write(page, (10, 10), "Maura Kiely " * 9, name, within=20) <= 20
+    with pytest.raises(RefusedError, match="does not fit the paper"):
+        write(page, (10, 10), "Maura Kiely " * 9, BODY, within=20)

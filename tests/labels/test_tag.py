@@ -38,7 +38,7 @@ FULL = replace(
     run="Long Winter Harbour, 123 of 124",
     serial="SKM-1974-000147-3",
     host="loft.skerrymoor.example",
-    reprint=2,
+    print_number=2,
     next_step=NextStep(31, "Marriage of body and neck agreed at the heel", True),
     state="TO INSPECT",
     edge="hollow",
@@ -181,10 +181,10 @@ def test_everything_that_is_printed_small_or_not_at_all_is_noticed() -> None:
     assert len(tag.notices(korean)) == 1
 
 
-def test_a_reprint_below_none_is_refused() -> None:
-    """The first print is number 0."""
-    with pytest.raises(RefusedError, match="reprint -1 is no count"):
-        tag.draw(replace(TAG, reprint=-1))
+def test_a_print_before_the_first_is_refused() -> None:
+    """The first one is print 1."""
+    with pytest.raises(RefusedError, match="print 0 is no count; 1 is the first"):
+        tag.draw(replace(TAG, print_number=0))
 
 
 @pytest.mark.parametrize("dpi", [203, 600])

@@ -44,8 +44,19 @@ def test_the_ten_words_and_the_count_of_entries_stand_beside_it() -> None:
     """What is compared by eye is text too."""
     said = " ".join(reading.text(tag.draw(TAG)).split())
 
-    assert " ".join(TAG.ten_words) in said
+    assert "71391 " + " ".join(TAG.ten_words) in said
     assert "of all 71 391 entries" in said
+
+
+def test_a_reprint_says_the_same_on_its_back() -> None:
+    """Its checkpoint is the one of that print, and not of the first."""
+    again = tag.draw(replace(TAG, print_number=2))
+    first, second = (
+        " ".join(reading.text(drawn).split()) for drawn in (tag.draw(TAG), again)
+    )
+
+    assert "of all 71 391 entries, when this tag was printed" in first
+    assert "of all 71 391 entries, when print 2 was drawn" in second
 
 
 def test_cosignatures_take_the_room_of_ink_lines() -> None:

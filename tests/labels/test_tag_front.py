@@ -7,7 +7,7 @@ import pytest
 
 from labels import tag
 from labels.tag import BuildTag, MaySign, NextStep, Wood
-from labels.tag_front import hazard_lines
+from labels.tag_front import hazard_lines, species_words
 from ledger.errors import RefusedError
 from tests.labels import reading
 from tests.labels.samples import TAG
@@ -60,8 +60,10 @@ def test_without_hazards_the_band_says_nothing() -> None:
 
 def test_a_first_print_does_not_count_and_a_reprint_does() -> None:
     """Only a reprint says which it is."""
-    assert "reprint" not in outside()
-    assert "reprint 2" in outside(replace(TAG, reprint=2))
+    said = outside(replace(TAG, print_number=2))
+
+    assert "print 1" not in outside()
+    assert "Build tag print 2" in said
 
 
 def test_a_finished_route_has_no_next_step_and_nobody_to_sign() -> None:
@@ -141,17 +143,10 @@ def test_hazards_beyond_two_lines_are_counted() -> None:
     ("field", "change"),
     [
         ("serial", {"serial": "26-" * 30}),
-        ("model", {"model": "Tidewarden " * 9}),
-        ("run", {"run": "Harbour Lights " * 6}),
-        ("kind", {"kind": "flat-top guitar " * 6}),
-        ("shop", {"shop": "Skerrymoor " * 12}),
         ("body", {"body": "B26-" * 9}),
         ("neck", {"neck": "N26-" * 9}),
-        ("next step", {"next_step": NextStep(24, "Frets pressed " * 9)}),
         ("state", {"state": "READY " * 9}),
-        ("name of badge 04", {"may_sign": (MaySign("04", "Quispe " * 12),)}),
-        ("then", {"then": ("a very long step " * 9,)}),
-        ("species of neck", {"wood": (Wood("neck", "Picea " * 20, "L1"),)}),
+        ("run", {"run": f"Harbour Lights, {'3 of 12' * 9}"}),
         ("board of neck", {"wood": (Wood("neck", "Picea abies", "L" * 40),)}),
         ("printed at", {"printed_at": "2026-09-04 16:40 " * 9}),
         ("ten words", {"ten_words": ("pocket",) * 60}),
@@ -160,9 +155,34 @@ def test_hazards_beyond_two_lines_are_counted() -> None:
 def test_what_does_not_fit_is_refused_by_name(
     field: str, change: dict[str, Any]
 ) -> None:
-    """The refusal says which field to shorten."""
+    """The refusal says which field to look at."""
     with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
         tag.draw(replace(TAG, **change))
+
+
+@pytest.mark.parametrize(
+    ("change", "seen"),
+    [
+        ({"model": "Tidewarden " * 9}, "Tidewarden Tidewarden"),
+        ({"run": f"{'Harbour Lights ' * 6}, 3 of 12"}, "Harbour Lights"),
+        ({"kind": "flat-top guitar " * 6}, "flat-top guitar"),
+        ({"shop": "Skerrymoor " * 12}, "…"),
+        ({"next_step": NextStep(24, "Frets pressed " * 9)}, "…"),
+        ({"may_sign": (MaySign("04", "Quispe " * 12),)}, "Quispe Quispe"),
+        ({"may_sign": (MaySign("04", "Quispe " * 12, "as lead"),)}, "as lead"),
+        ({"then": ("a very long step " * 9,)}, "…"),
+        ({"wood": (Wood("neck", "Picea " * 20, "L1"),)}, "…"),
+        ({"wood": (Wood("neck " * 12, "Picea abies", "L1"),)}, "neck neck"),
+    ],
+)
+def test_a_name_of_any_length_is_shortened_and_never_refused(
+    change: dict[str, Any], seen: str
+) -> None:
+    """The tag shows that there is more, and a scan tells it."""
+    said, whole = (reading.text(tag.draw(t)) for t in (replace(TAG, **change), TAG))
+
+    # How a checkpoint is compared has an ellipsis of its own.
+    assert seen in said and said.count("…") > whole.count("…")
 
 
 def test_a_hazard_too_long_for_the_band_is_refused() -> None:
@@ -175,3 +195,26 @@ def test_a_host_that_no_symbol_holds_is_refused() -> None:
     """The symbol stays at 29 modules, so a host has a longest length."""
     with pytest.raises(RefusedError, match="has 88 characters"):
         tag.draw(replace(TAG, host="a" * 60 + ".example"))
+
+
+@pytest.mark.parametrize(
+    ("within", "words"),
+    [
+        (60.0, "Dalbergia latifolia and Picea abies"),
+        (25.0, "D. latifolia and P. abies"),
+        (12.0, "2 species"),
+    ],
+)
+def test_species_of_a_glued_board_are_shortened_to_their_room(
+    within: float, words: str
+) -> None:
+    """The tag is drawn however many woods were glued into one part."""
+    assert species_words("Dalbergia latifolia and Picea abies", within) == words
+
+
+def test_a_part_glued_from_three_woods_is_on_the_tag() -> None:
+    """Beside the longest part name as well."""
+    three = "Dalbergia latifolia and Picea abies and Swietenia macrophylla"
+    wood = Wood("fingerboard and bridge", three, "L26-001-01.C1")
+
+    assert "3 species" in outside(replace(TAG, wood=(wood,)))

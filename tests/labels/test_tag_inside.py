@@ -37,6 +37,13 @@ def test_a_gate_is_said_in_a_word() -> None:
     assert said.count(" gate") == sum(step.is_gate for step in STEPS) + 1
 
 
+def test_without_a_gate_none_is_explained() -> None:
+    """Nothing is said of what is not there."""
+    steps = tuple(step._replace(is_gate=False) for step in STEPS)
+
+    assert "gate" not in inside(replace(TAG, steps=steps))
+
+
 def test_the_next_step_is_named_so_and_only_that() -> None:
     """The word stands once, and not at all when all is signed."""
     assert inside().count("next") == 1
@@ -95,7 +102,6 @@ def test_a_long_name_and_a_long_remark_take_two_small_lines() -> None:
 @pytest.mark.parametrize(
     ("field", "step"),
     [
-        ("name of step 7", TagStep(7, "Top joined " * 9)),
         ("remark of step 7", TagStep(7, "Top joined", False, "repaired " * 20)),
         ("signature of step 7", TagStep(7, "Top", signed=Signed("08-01", "0" * 40))),
         ("signature of step 7", TagStep(7, "Top", signed=Signed("08-01" * 9, "03"))),
@@ -103,6 +109,15 @@ def test_a_long_name_and_a_long_remark_take_two_small_lines() -> None:
     ],
 )
 def test_what_does_not_fit_is_refused_by_name(field: str, step: TagStep) -> None:
-    """The refusal says which step and what of it to shorten."""
+    """The refusal says which step and what of it to look at."""
     with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
         tag.draw(replace(TAG, steps=(step,)))
+
+
+@pytest.mark.parametrize("is_gate", [True, False])
+def test_an_endless_name_of_a_step_is_shortened(is_gate: bool) -> None:
+    """A gate is said all the same."""
+    said = inside(replace(TAG, steps=(TagStep(7, "Top joined " * 9, is_gate),)))
+
+    assert "…" in said
+    assert ("gate" in said) == is_gate

@@ -8,7 +8,18 @@ from hypothesis import strategies as st
 
 from ledger import scales
 from ledger.errors import RefusedError
-from ledger.scales import LENGTH, MASS, amount_of, half_up, split
+from ledger.scales import (
+    ANGLE,
+    HUMIDITY,
+    LENGTH,
+    MASS,
+    MOISTURE,
+    TEMPERATURE,
+    Scale,
+    amount_of,
+    half_up,
+    split,
+)
 
 
 def test_inch_and_pound_are_exact() -> None:
@@ -49,7 +60,6 @@ def test_a_number_is_read_as_people_write_it(
         "54 gramms",
         "",
         "g",
-        "54",
         "1e3 g",
         "0x10 g",
         "nan g",
@@ -72,6 +82,31 @@ def test_what_is_no_mass_is_refused_with_an_example(text: str) -> None:
 
     assert "is not a mass; write it like 54 g or 1.9 oz" in str(refused.value)
     assert len(str(refused.value)) < 150
+
+
+@pytest.mark.parametrize(
+    ("scale", "text", "ways"),
+    [
+        (MASS, "205", "205 has no unit: write 205 g or 205 oz"),
+        (MASS, " 12 500 ", "12 500 has no unit: write 12 500 g or 12 500 oz"),
+        (LENGTH, "3/32", "3/32 has no unit: write 3/32 mm or 3/32 in"),
+        (LENGTH, "22,5", "22,5 has no unit: write 22,5 mm or 22,5 in"),
+        (MOISTURE, "7.8", "7.8 has no unit: write 7.8 %"),
+        (HUMIDITY, "44", "44 has no unit: write 44 %RH"),
+        (TEMPERATURE, "-2", "-2 has no unit: write -2 °C or -2 °F"),
+        (ANGLE, "1.5", "1.5 has no unit: write 1.5°"),
+    ],
+)
+def test_a_number_without_its_unit_is_told_the_unit(
+    scale: Scale, text: str, ways: str
+) -> None:
+    """The answer writes the number as it should have been written, ready to type."""
+    with pytest.raises(RefusedError) as refused:
+        amount_of(text, scale, None)
+
+    assert str(refused.value) == ways
+    for way in ways.partition("write ")[2].split(" or "):
+        assert split(way, scale, None)[1] in scale.units
 
 
 @pytest.mark.parametrize("text", ["1,250 g", "12,500 g", "1,250,000 g"])
@@ -142,4 +177,28 @@ def test_every_scale_reads_its_own_example() -> None:
         amount_of(example, table, None) > 0
         for table in tables
         for example in table.example.split(" or ")
+    )
+
+
+@pytest.mark.parametrize("text", ["２０５ｇ", "２０５　ｇ", "２０５．０ g", "205 ｇ"])
+def test_a_japanese_keyboard_is_read_like_any_other(text: str) -> None:
+    """Digits, marks, spaces and letters as wide as an ideograph."""
+    assert scales.amount_of(text, MASS, None) == 205_000
+
+
+def test_only_wide_and_square_forms_are_made_narrow() -> None:
+    """The small two of a square inch is no digit."""
+    assert scales.half_width("１８３ in²") == "183 in²"
+    assert scales.half_width("７㎏") == "7kg"
+    assert scales.half_width("琴 1") == "琴 1"
+
+
+def test_what_is_too_much_is_said_in_words_of_the_trade() -> None:
+    """Nobody weighs in the small units of the log."""
+    with pytest.raises(RefusedError) as refused:
+        scales.rounded(Fraction(2**53), "9007199254.740992 kg")
+
+    assert str(refused.value) == (
+        "'9007199254.740992 kg' is more than the ledger can hold: read it again, and "
+        "look at the unit"
     )

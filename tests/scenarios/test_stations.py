@@ -12,19 +12,29 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from sqlmodel import select
+from sqlmodel import func, select
 
 from ledger.acts import builds
+from ledger.acts.boards import BoardDraft
 from ledger.acts.builds import BoardTakenError
+from ledger.acts.copies import rebuild
+from ledger.acts.corrections import correct
+from ledger.acts.deliveries import Parcel, deliver
+from ledger.acts.sawing import PieceDraft, split
 from ledger.acts.shop import open_shop
 from ledger.audit import audit
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import BoardWeighed
 from ledger.log.entry import parse_record
+from ledger.views.boards import Board
 from ledger.views.builds import Build
+from ledger.views.measures import Weighing, weighings_of
 from tests import skerrymoor
 from tests.conftest import entropy_from
 from tests.skerrymoor import Loft
 
 BOARDS = 12
+WEIGHINGS = 15
 
 # What one station does: takes its own open shop and its number, returns what it saw.
 Work = Callable[[Loft, int], list[Any]]
@@ -119,6 +129,137 @@ def test_a_board_goes_to_exactly_one_of_many(loft_on_each: Loft, stations: int) 
     kinds = [parse_record(r).entry.kind for _, r in loft.shop.store.records()]
     assert kinds.count("board.allotted/1") == BOARDS
     assert audit(loft.shop).findings == ()
+
+
+def saw_or_allot(loft: Loft, station: int) -> list[Any]:
+    """Saw every board or give it to an instrument, whichever this station does."""
+    seen: list[Any] = []
+    for number in range(1, BOARDS + 1):
+        code = f"L26-001-{number:02d}"
+        piece = PieceDraft(meant_for="brace", mass_mg=1_040_000)
+        try:
+            if station % 2:
+                hands = loft.hands("03")
+                split(loft.shop, codes=[code], pieces=[piece], hands=hands)
+            else:
+                loft.allot("26-0001-8", "neck", code)
+                correct(
+                    loft.shop,
+                    allotment(loft, code),
+                    reason="the wrong one",
+                    hands=loft.hands("03"),
+                )
+            seen.append([code, "done"])
+        except RefusedError as refusal:
+            seen.append([code, str(refusal)])
+    return seen
+
+
+def allotment(loft: Loft, code: str) -> int:
+    """Return the entry that allotted a board."""
+    with loft.shop.store.reading() as session:
+        return session.get_one(Board, code).allotted_idx or 0
+
+
+def test_a_board_is_sawn_or_allotted_and_never_both(loft_on_each: Loft) -> None:
+    """Also where the allotment is struck at once, and the other one was waiting."""
+    loft = loft_on_each
+    loft.supplier()
+    loft.number(loft.receive(boards=BOARDS), *[skerrymoor.NECK] * BOARDS)
+    loft.model()
+    loft.begin()
+
+    seen = together(loft, 2, saw_or_allot)
+
+    with loft.shop.store.reading() as session:
+        rows = {b.code: (b.became_idx, b.serial) for b in session.exec(select(Board))}
+    for number in range(BOARDS):
+        code = seen[0][number][0]
+        allotted, sawn = (answers[number][1] for answers in seen)
+        became, serial = rows[code]
+        assert (became is not None) == (sawn == "done")
+        assert serial is None
+        assert "done" in (allotted, sawn)
+        if sawn != "done":
+            assert "is allotted to 26-0001-8" in sawn
+        if allotted != "done":
+            assert "was made into pieces by entry" in allotted
+    assert audit(loft.shop).findings == ()
+    rebuild(loft.shop)
+    assert audit(loft.shop).findings == ()
+
+
+def newest_weighing(loft: Loft) -> int:
+    """Return the newest weighing of the board since it was numbered, struck or not."""
+    with loft.shop.store.reading() as session:
+        numbered = session.get_one(Board, "L26-001-01").idx
+        newest = session.exec(select(func.max(Weighing.idx))).one()
+        return newest if newest != numbered else loft.shop.store.head().size + 99
+
+
+def strike_or_weigh(loft: Loft, station: int) -> list[Any]:
+    """Strike the weighings that the others make of one board, or make them."""
+    seen: list[Any] = []
+    for n in range(WEIGHINGS):
+        try:
+            if station:
+                mass = 1_040_000 + station * 100 + n
+                entry = loft.say(BoardWeighed(board="L26-001-01", mass_mg=mass), "02")
+                seen.append(["weighed", entry.index])
+            else:
+                index = newest_weighing(loft)
+                correct(loft.shop, index, reason="misread", hands=loft.hands("01"))
+                seen.append(["struck", index])
+        except (NotFoundError, RefusedError) as refusal:
+            seen.append(["refused", str(refusal)])
+    return seen
+
+
+def test_a_mass_is_the_newest_that_nobody_struck_meanwhile(loft_on_each: Loft) -> None:
+    """Whoever weighs and whoever strikes are one after the other."""
+    loft = loft_on_each
+    loft.supplier()
+    loft.number(loft.receive(), skerrymoor.NECK)
+
+    seen = together(loft, 3, strike_or_weigh)
+
+    struck = {index for what, index in seen[0] if what == "struck"}
+    weighed = {index for what, index in (*seen[1], *seen[2]) if what == "weighed"}
+    assert len(weighed) == 2 * WEIGHINGS
+    living = max(weighed - struck, default=None)
+    with loft.shop.store.reading() as session:
+        rows = weighings_of(session, "L26-001-01")
+        assert {row.idx for row in rows if row.idx in weighed} == weighed - struck
+        if living is not None:
+            assert rows[-1].idx == living
+            assert session.get_one(Board, "L26-001-01").mass_mg == rows[-1].mass_mg
+    assert audit(loft.shop).findings == ()
+
+
+def receive_one_list(loft: Loft, station: int) -> list[Any]:
+    """Receive the very list that every other station receives."""
+    data = (loft.shop.folder.parent / "list.csv").read_bytes()
+    boards = (BoardDraft(meant_for="top"),) * 3
+    parcel = Parcel(lot=loft.draft(boards=3), boards=boards)
+    try:
+        hands = loft.hands("02")
+        return sorted(deliver(loft.shop, data, [parcel], hands=hands).lots)
+    except RefusedError as refusal:
+        return [str(refusal)]
+
+
+def test_a_list_comes_in_once_however_many_receive_it(loft_on_each: Loft) -> None:
+    """The others are told as which lot; the list stays on file."""
+    loft_on_each.supplier()
+    path = loft_on_each.shop.folder.parent / "list.csv"
+    path.write_text("three boards", encoding="utf-8")
+
+    seen = together(loft_on_each, 4, receive_one_list)
+
+    said = sorted(text for (text,) in seen)
+    assert said[0] == "L26-001"
+    assert all("came in before" in text and "L26-001" in text for text in said[1:])
+    assert audit(loft_on_each.shop).findings == ()
 
 
 @pytest.mark.parametrize("stations", [2, 8])

@@ -16,6 +16,7 @@ from types import MappingProxyType
 from ledger.acts.packing.body import walked
 from ledger.acts.packing.cells import Marks, is_either, marks_of
 from ledger.acts.packing.columns import Column, Sheet, sheet_of
+from ledger.acts.packing.counted import counted_words, counting
 from ledger.acts.packing.rows import Fault, ListedRow, Reading, cells_of
 from ledger.acts.packing.text import DELIMITERS, MOST_ROWS, text_of
 from ledger.acts.packing.words import SCALES
@@ -56,6 +57,7 @@ def read_list(
     """
     text, encoding = text_of(data)
     sheet = sheet_of(text, columns=columns, units=units)
+    sheet = counting(sheet, columns=columns, units=units)
     body = [record for record in sheet.records[sheet.body :] if record.filled]
     if not body:
         line = sheet.records[sheet.header].line
@@ -186,11 +188,10 @@ def _notes_on_commas(sheet: Sheet, marks: Mapping[str, Marks]) -> Iterator[str]:
 def _notes_on_rows(sheet: Sheet, readings: Sequence[Reading]) -> Iterator[str]:
     """Tell what was taken for granted of the rows."""
     plain_rows = [reading for reading in readings if not reading.is_per_told]
-    if plain_rows:
+    if plain_rows and (sheet.counted is None or sheet.counted_in):
         yield (
             f"{_counted(len(plain_rows), 'row')} from line {plain_rows[0].line} on "
-            f"without a word for what is counted: read as boards; if they are sets, "
-            f"say --unit quantity=sets"
+            f"without a word for what is counted: {counted_words(sheet)}"
         )
     shared = [r for r in readings if r.row and r.row.is_mass_shared]
     if shared:

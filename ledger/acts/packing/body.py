@@ -65,7 +65,7 @@ def _take(walk: Walk, record: Record, sheet: Sheet, marks: Mapping[str, Marks]) 
     elif kind == "loose":
         walk.loose.append(record)
     elif kind == "row":
-        reading = read_row(record, sheet.columns, marks)
+        reading = read_row(record, sheet.columns, marks, counted=sheet.counted)
         walk.readings.append(reading)
         walk.faults.extend(reading.faults)
     elif kind in ("subtotal", "total"):

@@ -19,6 +19,7 @@ from ledger.scales import (
     TWO_PARTS,
     Scale,
     amount_of,
+    half_width,
     rounded,
     shown,
 )
@@ -74,7 +75,7 @@ def marks_of(cells: Iterable[str], *, has_semicolons: bool) -> Marks:
     """
     proofs: dict[str, str] = {}
     for cell in cells:
-        for token in _TOKEN.findall(cell):
+        for token in _TOKEN.findall(half_width(cell)):
             proved = _proved(token)
             if proved:
                 proofs.setdefault(proved, cell)
@@ -100,7 +101,7 @@ def _proved(token: str) -> str | None:
 
 def is_either(cell: str) -> bool:
     """Tell whether a comma in this cell could be either mark."""
-    tokens = _TOKEN.findall(cell)
+    tokens = _TOKEN.findall(half_width(cell))
     return any(_EITHER.fullmatch(token) and "," in token for token in tokens)
 
 
@@ -135,7 +136,8 @@ def amount(text: str, scale: Scale, *, unit: str | None, marks: Marks) -> Amount
 
 def _tidied(text: str, marks: Marks) -> str:
     """Return a cell with plain fractions, units as the ledger writes them, no comma."""
-    bare = _ABOUT.sub("", "".join(map(_spelled_out, text)).strip())
+    spelled = "".join(map(_spelled_out, half_width(text)))
+    bare = _ABOUT.sub("", spelled.strip())
     bare = _TOKEN.sub(lambda m: _pointed(m[0], marks), bare)
     return _WORD.sub(lambda m: UNITS.get(m[0].casefold(), m[0]), bare)
 
@@ -171,7 +173,7 @@ def sizes(
     The only unit in the cell goes for all three. Without an order in the header, the
     largest comes first and the smallest last.
     """
-    parts = _TIMES.split(text.strip())
+    parts = _TIMES.split(half_width(text).strip())
     if len(parts) == 4 and parts[0] == "2":
         parts = parts[1:]  # the two halves of a set
     names = order or "lwt"[: len(parts)]
@@ -204,6 +206,7 @@ def masses(
     text: str, scale: Scale, *, unit: str | None, marks: Marks
 ) -> tuple[Amount, ...]:
     """Read one mass, or the two of a set's halves: "212 + 204 g", "212/204 g"."""
+    text = half_width(text)
     parts = _TWO_MASSES.split(text.strip())
     stroke = _STROKE.search(text)
     if len(parts) == 1 and stroke:
@@ -228,7 +231,7 @@ def count(text: str) -> tuple[int, Per | None]:
 
     Raises RefusedError for what is no whole number above nothing.
     """
-    written = text.strip()
+    written = half_width(text).strip()
     if any(_EITHER.fullmatch(token) for token in _TOKEN.findall(written)):
         raise RefusedError(
             f"{shown(text)} can be read in two ways; write a number without a mark"

@@ -1,6 +1,7 @@
 """Which column of a packing list says what, and in which unit."""
 
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from ledger.acts.packing.words import (
     SCALES,
     SCOPES,
     SIZE,
+    Per,
     plain,
     unit_named,
 )
@@ -65,7 +67,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A packing list as cells: where its header stands, and its columns."""
+    """A packing list as cells: where its header stands, and its columns.
+
+    `counted` is what rows count that do not say it, and `counted_in` the words of the
+    list that tell so.
+    """
 
     delimiter: str
     records: tuple[Record, ...]
@@ -73,6 +79,8 @@ class Sheet:
     body: int
     columns: tuple[Column, ...]
     unread: tuple[str, ...]
+    counted: Per | None = None
+    counted_in: str = ""
 
 
 def sheet_of(
@@ -99,13 +107,24 @@ def sheet_of(
     if best is None and refused:
         raise refused
     if best is None:
-        raise RefusedError(
-            f"no line of the first {LAST_HEADER_LINE} names its columns: a list needs "
-            f"a header with words such as {_LOOKED_FOR} (also in German, French, "
-            f"Italian or Spanish); where it uses others, say --column length='…'"
-        )
+        raise _without_header(columns)
     _, header, delimiter, records = best
     return _sheet(records, header, delimiter, columns, units)
+
+
+def _without_header(columns: Mapping[str, str]) -> RefusedError:
+    """Say that no header was found, and which columns somebody asked for in vain."""
+    asked = [shown(name) for name in columns.values() if _header(name)]
+    if asked:
+        return RefusedError(
+            f"no line of the first {LAST_HEADER_LINE} has a column called "
+            f"{' or '.join(asked)}: write it as the header of the list does"
+        )
+    return RefusedError(
+        f"no line of the first {LAST_HEADER_LINE} names its columns: a list needs "
+        f"a header with words such as {_LOOKED_FOR} (also in German, French, "
+        f"Italian or Spanish); where it uses others, say --column length='…'"
+    )
 
 
 def _sheet(
@@ -140,10 +159,11 @@ def read_header(cells: Sequence[str], columns: Mapping[str, str]) -> list[Column
 
     `columns` names headers for meanings; an empty one has the meaning left out.
     """
-    named = {plain(name): meaning for meaning, name in columns.items() if plain(name)}
+    named = {_header(name): meaning for meaning, name in columns.items() if name}
+    named.pop("", None)
     found: dict[str, Column] = {}
     for index, cell in enumerate(cells):
-        meaning = named.get(plain(cell))
+        meaning = named.get(_header(cell)) if cell else None
         column = column_of(index, cell, meaning)
         if column is None or (meaning is None and column.meaning in columns):
             continue
@@ -257,8 +277,11 @@ def _score(record: Record, columns: Mapping[str, str]) -> int:
     if len(record.cells) > MOST_COLUMNS or len(record.filled) < 2:
         return 0
     found = read_header(record.cells, columns)
-    is_header = len(found) > 1 and any(c.meaning in COUNTED for c in found)
-    return len(found) if is_header else 0
+    # Where somebody says what a header is called, the line that has it is the header.
+    names = {_header(name) for name in columns.values()} - {""}
+    is_named = any(_header(column.header) in names for column in found)
+    is_told = len(found) > 1 and any(c.meaning in COUNTED for c in found)
+    return len(found) if is_named or is_told else 0
 
 
 def are_units(cells: Sequence[str]) -> bool:
@@ -320,10 +343,15 @@ def _require_known(columns: Mapping[str, str], units: Mapping[str, str]) -> None
             )
 
 
+def _header(text: str) -> str:
+    """Return a header as it is compared; what is in no Latin letters as it stands."""
+    return plain(text) or unicodedata.normalize("NFKC", text).strip().casefold()
+
+
 def _require_there(cells: Sequence[str], columns: Mapping[str, str]) -> None:
     headers = [cell for cell in cells if cell]
     for meaning, name in columns.items():
-        if name.strip() and plain(name) not in map(plain, headers):
+        if _header(name) and _header(name) not in map(_header, headers):
             raise RefusedError(
                 f"no column is called {shown(name)}, asked for as {meaning}: the list "
                 f"has {', '.join(shown(header) for header in headers)}"

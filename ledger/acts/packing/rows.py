@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from ledger.acts.names import LONGEST_NAME
+from ledger.acts.names import LONGEST, LONGEST_NAME, breadth
 from ledger.acts.packing import checks
 from ledger.acts.packing.cells import (
     DITTO,
@@ -28,12 +28,19 @@ from ledger.acts.packing.words import (
     SIZE,
     TEXTS,
     Per,
+    is_scientific,
     plain,
     unit_named,
 )
 from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
 from ledger.scales import VOLUME, shown
+
+# What a use that is too long may be told by instead.
+WAY_OUT = (
+    ", or leave the column out with --column meant_for= and say one use for the whole "
+    "list with --for"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,9 +125,16 @@ def cells_of(record: Record, columns: Sequence[Column]) -> dict[str, str]:
 
 
 def read_row(
-    record: Record, columns: Sequence[Column], marks: Mapping[str, Marks]
+    record: Record,
+    columns: Sequence[Column],
+    marks: Mapping[str, Marks],
+    *,
+    counted: Per | None = None,
 ) -> Reading:
-    """Read a row; each cell that cannot be read becomes a fault."""
+    """Read a row; each cell that cannot be read becomes a fault.
+
+    `counted` is what the row counts if neither it nor its column says so.
+    """
     draft = _Draft(
         record=record,
         cells=cells_of(record, columns),
@@ -128,6 +142,8 @@ def read_row(
         marks=marks,
     )
     _read_count(draft)
+    is_said = draft.per is not None
+    draft.per = draft.per or counted
     for meaning, cell in draft.cells.items():
         _read_cell(draft, meaning, cell)
     if not draft.faults and not draft.unitless:
@@ -141,7 +157,7 @@ def read_row(
         unitless=tuple(draft.unitless),
         quantity=draft.quantity,
         per=draft.per,
-        is_per_told=draft.per is not None,
+        is_per_told=is_said or (counted is None and draft.per is not None),
         listed_mg=draft.listed_mg,
         said=frozenset(draft.cells),
     )
@@ -165,7 +181,11 @@ def _row(draft: _Draft) -> ListedRow:
         grade=texts.get("grade"),
         moisture_ppm=small.get("moisture"),
         harvested_in=texts.get("harvested_in"),
-        as_written="; ".join(c for m, c in draft.cells.items() if m in SCALES),
+        as_written="; ".join(
+            f"{draft.columns[meaning].header}: {cell}"
+            for meaning, cell in draft.cells.items()
+            if meaning in SCALES
+        ),
         is_mass_shared=draft.is_mass_shared,
     )
 
@@ -211,9 +231,9 @@ def _read_cell(draft: _Draft, meaning: str, cell: str) -> None:
         if meaning in SCALES:
             _read_measure(draft, column, cell)
         elif meaning == "label":
-            draft.texts["label"] = _text(cell)
+            draft.texts["label"] = _text(cell, meaning)
         elif meaning in TEXTS:
-            _read_text(draft, column, _text(cell))
+            _read_text(draft, column, _text(cell, meaning))
     except NoUnitError:
         draft.unitless.append((column, cell))
     except RefusedError as error:
@@ -251,11 +271,18 @@ def _keep_size(draft: _Draft, name: str, size: Amount) -> None:
         )
 
 
-def _text(cell: str) -> str:
+def _text(cell: str, meaning: str) -> str:
+    """Return the words of a cell, or say why they cannot be taken and the way out."""
     text = unicodedata.normalize("NFC", cell)
     fault = profile_fault(text) or writing_fault(text)
-    if len(text) > LONGEST_NAME:
-        fault = f"it has {len(text)} characters of at most {LONGEST_NAME}"
+    is_use = meaning == "meant_for"
+    longest = LONGEST["use of a board"] if is_use else LONGEST_NAME
+    if (wide := breadth(text)) > longest:
+        twice = ", a wide one counted twice" if wide > len(text) else ""
+        fault = (
+            f"it has {wide} characters{twice}, of at most {longest}; shorten it"
+            f"{WAY_OUT if is_use else ''}"
+        )
     if fault:
         raise RefusedError(f"{shown(text)} cannot be written down: {fault}")
     return text
@@ -275,7 +302,7 @@ def _read_text(draft: _Draft, column: Column, text: str) -> None:
 def _names_in(text: str, known: Mapping[str, str]) -> dict[str, str]:
     """Tell "Acer macrophyllum" from the rest of "Bigleaf maple (Acer macrophyllum)"."""
     found = SCIENTIFIC.search(text)
-    if found is None:
+    if found is None or not is_scientific(found[0]):
         return {"trade_name": known.get("trade_name", text)}
     rest = " ".join((text[: found.start()] + text[found.end() :]).split())
     other = rest.replace("( ", "(").replace(" )", ")").replace("()", "")

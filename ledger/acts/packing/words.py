@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Literal
 
 from ledger.scales import INCH, LENGTH, MASS, MOISTURE, VOLUME, Scale
+from ledger.trade.names import read_name
 
 Per = Literal["set", "half", "board"]
 
@@ -166,6 +167,16 @@ KINDS: dict[str, Per] = {
     word: per for per, words in _KINDS.items() for word in words.split()
 }
 
+# What a title says is counted; in the singular these words say too many other things.
+_PLURALS: dict[Per, str] = {
+    "set": "sets pairs satze saetze paare jeux paires coppie juegos pares",
+    "half": "halves halften haelften moities mitades",
+    "board": "boards pieces billets blanks bretter planches pezzi tavole piezas tablas",
+}
+PLURALS: dict[str, Per] = {
+    word: per for per, words in _PLURALS.items() for word in words.split()
+}
+
 _SUMS = {
     "subtotal": "subtotal, sub total, zwischensumme, sous total, subtotale, "
     "seitensumme, page total, totale parziale, suma parcial",
@@ -244,9 +255,16 @@ GENERA = [
     "Tilia",
     "Toona",
     "Ulmus",
-    "Ziricote",
 ]
 SCIENTIFIC = re.compile(rf"\b(?:{'|'.join(GENERA)})\s+(?:[x×]\s+)?[a-z][a-z-]+\.?")
+
+# What an epithet that is not in the table of names ends in; words of a list do not.
+LATIN = re.compile(r"(?:a|us|um|is|ii?|ae|ens|ans|or|oides)\.?\Z")
+
+
+def is_scientific(name: str) -> bool:
+    """Tell "Khaya ivorensis", or any Latin of its kind, from "Khaya boards"."""
+    return read_name(name).name is not None or LATIN.search(name) is not None
 
 
 @lru_cache(maxsize=4096)

@@ -59,7 +59,7 @@ def test_more_than_ninety_nine_boards_go_on_in_three_digits(supplied: Loft) -> N
         {"mark": " "},
         {"mark": "7\u202e"},
         {"supplier_grade": "A" * 201},
-        {"sizes_as_written": "22 x 8\nin"},
+        {"as_written": "22 x 8\nin"},
     ],
 )
 def test_a_board_that_cannot_be_is_refused(
@@ -82,7 +82,7 @@ def test_a_board_is_numbered_with_what_is_known_of_it(supplied: Loft) -> None:
         is_set=True,
         mark="Nr. 7",
         supplier_grade="AAA",
-        sizes_as_written="22 x 8 x 1/6 in",
+        as_written="22 x 8 x 1/6 in",
     )
     bare = boards.BoardDraft(meant_for="neck")
     codes = supplied.number(supplied.receive(), listed, bare)
@@ -142,7 +142,7 @@ def test_a_struck_number_is_not_given_again(supplied: Loft) -> None:
     ("text", "why"),
     [
         ("L26-001", "no board of lot L26-001 is numbered: number them first"),
-        ("L26-001-07", "there is no board L26-001-07: number it first"),
+        ("L26-001-07", "there is no board L26-001-07: scan its label"),
         ("26-0147-3", "is a serial: give a board, a set or a lot"),
     ],
 )

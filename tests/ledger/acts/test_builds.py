@@ -6,6 +6,7 @@ import pytest
 
 from ledger.acts import builds
 from ledger.acts.builds import BoardRestingError, BoardTakenError
+from ledger.acts.heads import sign_head
 from ledger.acts.settings import Settings
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
@@ -230,6 +231,17 @@ def test_what_cannot_be_weighed_is_not_signed(
     assert bench.shop.store.head().size == size
 
 
+def test_a_part_weighs_no_more_than_its_wood(bench: Loft) -> None:
+    """Both masses are named, and a slip of a digit is not signed."""
+    bench.allot(FIRST, "top", "L26-001-01")
+    size = bench.shop.store.head().size
+    with pytest.raises(RefusedError, match=r"weigh 1900.g, .* weighs 412.g: weigh"):
+        bench.sign(FIRST, "brace", weighed=[PartWeighed(part="top", mass_mg=1_900_000)])
+
+    assert bench.shop.store.head().size == size
+    bench.sign(FIRST, "brace", weighed=[PartWeighed(part="top", mass_mg=412_000)])
+
+
 def test_the_newest_measure_counts(bench: Loft) -> None:
     """What was measured before stays in the log."""
     first, second = (Measure(what="relief", length_um=n) for n in (200, -180))
@@ -267,30 +279,30 @@ def test_an_instrument_is_found_or_was_never_begun(bench: Loft) -> None:
 
 def test_tags_are_counted_print_by_print(bench: Loft) -> None:
     """Each carries its own checkpoint; a tag of nothing is not drawn."""
-    told: dict[str, Any] = {"sha256_hex": "5a" * 32}
-    prints = [
-        builds.tag_printed(
-            bench.shop, serial=serial, size=size, hands=bench.hands(badge), **told
+    sizes, prints = [], []
+    for serial, badge in ((FIRST, "02"), (FIRST, "03"), (SECOND, "12")):
+        sizes.append(bench.shop.store.head().size)
+        told: dict[str, Any] = {"note": sign_head(bench.shop), "sha256_hex": "5a" * 32}
+        hands = bench.hands(badge)
+        prints.append(
+            builds.tag_printed(bench.shop, serial=serial, **told, hands=hands)
         )
-        for serial, size, badge in (
-            (FIRST, 20, "02"),
-            (FIRST, 21, "03"),
-            (SECOND, 22, "12"),
-        )
-    ]
 
     assert prints == [1, 2, 1]
     with bench.shop.store.reading() as session:
         tags = printed_tags(session, FIRST)
-        assert [(tag.number, tag.size) for tag in tags] == [(1, 20), (2, 21)]
+        found = [(tag.number, tag.size) for tag in tags]
+        assert found == [(1, sizes[0]), (2, sizes[1])]
+    assert audit(bench.shop).findings == ()
     with pytest.raises(NotFoundError, match="no instrument"):
-        builds.tag_printed(
-            bench.shop, serial="26-0099-9", size=1, hands=bench.hands(), **told
-        )
-    with pytest.raises(RefusedError, match="size"):
-        builds.tag_printed(
-            bench.shop, serial=FIRST, size=0, hands=bench.hands(), **told
-        )
+        builds.tag_printed(bench.shop, serial="26-0099-9", hands=bench.hands(), **told)
+
+
+def test_wood_that_nobody_can_name_goes_into_no_instrument(bench: Loft) -> None:
+    """Nobody could say what papers it needs: it is fit for jigs only."""
+    (code,) = bench.number(bench.receive(species="unknown"), NECK)
+    with pytest.raises(RefusedError, match=f"of which species board {code} is: .*jigs"):
+        bench.allot(FIRST, "neck", code)
 
 
 def test_wood_that_has_not_rested_is_allotted_to_nothing(bench: Loft) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import copies, people
+from ledger.acts.corrections import correct
 from ledger.acts.settings import Settings
 from ledger.acts.shop import Shop, open_shop
 from ledger.audit import audit
@@ -17,7 +18,7 @@ from ledger.views import fold
 from ledger.views.standing import GoverningEntry
 from tests.conftest import entropy_from
 from tests.ledger.audit.tampering import appended
-from tests.skerrymoor import Loft
+from tests.skerrymoor import NECK, Loft
 
 
 def reopened(folder: Path, loft: Loft) -> Shop:
@@ -216,3 +217,54 @@ def test_rebuilding_what_does_not_add_up_changes_nothing(certified: Loft) -> Non
         copies.rebuild(certified.shop)
 
     assert rows(certified.shop) == before
+
+
+def test_rebuilding_sweeps_a_reason_whose_entry_never_came(loft: Loft) -> None:
+    """And leaves those that were given."""
+    loft.supplier()
+    loft.number(loft.receive(), NECK)
+    index = loft.shop.store.head().size - 1
+    correct(loft.shop, index, reason="numbered twice", hands=loft.hands("02"))
+    given = loft.shop.vault.commitments("reason")
+    subject = loft.person("02").subject
+    loft.shop.vault.put(subject, "reason", "never said", b"k" * 32)
+    copies.rebuild(loft.shop)
+
+    assert len(given) == 1
+    assert loft.shop.vault.commitments("reason") == given
+    assert audit(loft.shop).findings == ()
+
+
+def test_rebuilding_makes_tables_of_another_edition_anew(loft_on_each: Loft) -> None:
+    """With the columns of today, on each database."""
+    loft = loft_on_each
+    loft.build()
+    lot = loft.receive()
+    before = rows(loft.shop)
+    with loft.shop.store.engine.begin() as connection:
+        connection.exec_driver_sql("ALTER TABLE board DROP COLUMN place")
+        connection.exec_driver_sql("DROP TABLE viewedition")
+        connection.exec_driver_sql("DROP TABLE model")
+    with pytest.raises(RefusedError, match="run flitchbook record rebuild"):
+        loft.number(lot)
+    copies.rebuild(loft.shop)
+
+    assert rows(loft.shop) == before
+    assert audit(loft.shop).findings == ()
+
+
+def test_rebuilding_what_does_not_add_up_keeps_an_older_edition(loft: Loft) -> None:
+    """The tables themselves come back with their rows."""
+    loft.build()
+    event = {"board": "L26-999-01", "kind": "board.allotted/1", "part": "top"}
+    appended(loft, event | {"serial": "26-0001-8"})
+    with loft.shop.store.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE viewedition SET digest = 'older'")
+    before = rows(loft.shop)
+    with pytest.raises(TamperError, match="the views stay as they are"):
+        copies.rebuild(loft.shop)
+    with loft.shop.store.reading() as session:
+        is_new = fold.is_of_this_edition(session)
+
+    assert not is_new
+    assert rows(loft.shop) == before

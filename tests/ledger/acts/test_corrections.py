@@ -16,7 +16,6 @@ from ledger.events import (
     BoardMeasured,
     BoardMoved,
     BoardWeighed,
-    CorrectionMade,
     Event,
     RoomMeasured,
 )
@@ -346,6 +345,9 @@ def test_reasons_are_the_vault_s_and_are_erased_with_the_person(bench: Loft) -> 
     people.erase(bench.shop, bench.person("03").subject, bench.hands("12", "01"))
     assert reason_of(bench.shop, commitment) == "a reason that was erased"
     assert reason_of(bench.shop, None) == "a reason that was erased"
+    with bench.shop.store.reading() as session:
+        found = corrections.reasons_of(bench.shop, session, {entry.index, struck.index})
+    assert found == {struck.index: None}
     assert is_whole(bench)
     files = [path for path in bench.shop.folder.rglob("*") if path.is_file()]
     assert not any(WHY.encode() in path.read_bytes() for path in files)
@@ -355,13 +357,13 @@ def test_a_correction_that_strikes_what_is_to_come_is_damage(bench: Loft) -> Non
     """Said past the act, it does not fold: an entry strikes only one before it."""
     size = newest(bench) + 1
     with pytest.raises(LedgerError, match=f"entry {size} is struck by entry {size}"):
-        bench.say(CorrectionMade(index=size))
+        bench.say(bench.strike(size))
 
     assert newest(bench) + 1 == size
     first = bench.say(BoardWeighed(board=NECK_CODE, mass_mg=1_035_000)).index
-    bench.say(CorrectionMade(index=first))
+    bench.say(bench.strike(first))
     with pytest.raises(LedgerError, match="was taken by an entry before"):
-        bench.say(CorrectionMade(index=first))
+        bench.say(bench.strike(first))
 
 
 def test_two_stations_that_strike_the_same_entry_are_both_answered(

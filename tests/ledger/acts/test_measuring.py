@@ -109,6 +109,35 @@ def test_a_weighing_tells_the_density(racked: Loft) -> None:
     assert stored(racked).mass_mg == 204_100
 
 
+def test_a_board_thinner_than_its_list_was_not_worked(loft: Loft) -> None:
+    """A sawyer's sizes are nominal: whoever measures less has taken nothing off."""
+    loft.supplier()
+    loft.number(loft.receive(), replace(TOP, masses_mg=(), is_set=True, is_listed=True))
+    weigh(loft, 200)
+    thinner = stored(loft).thickness_um
+    assert thinner is not None
+    done = measure(loft, thicknesses_um=[thinner - 300])
+
+    assert done.density_gram_per_m3 is not None
+    assert "weigh it" not in done.words
+
+
+def test_a_first_mass_is_compared_with_the_sawyer_s(loft: Loft) -> None:
+    """A list is no weighing: it stands beside the first one, and does not count."""
+    loft.supplier()
+    half = loft.receive()
+    listed = replace(TOP, **NOTHING_KNOWN, listed_mg=(205_000, 207_000))
+    loft.number(half, listed)
+    with pytest.raises(RefusedError, match=r"weighs 54.g and 205.g on the sawyer"):
+        weigh(loft, 54)
+    weigh(loft, 203)
+    weigh(loft, 54, "L26-001-01.B", as_read=True)
+
+    assert (stored(loft).mass_mg, stored(loft).listed_mg) == (203_000, 205_000)
+    with loft.shop.store.reading() as session:
+        assert [row.mass_mg for row in weighings_of(session, HALF)] == [203_000]
+
+
 def test_who_has_weighed_twice_may_insist(racked: Loft) -> None:
     """It is taken as read, and said to be unusual."""
     done = weigh(racked, 280, as_read=True)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from ledger.acts.names import (
     LONGEST_NAME,
+    breadth,
     checked_day,
     checked_name,
     kept_reason,
@@ -27,7 +28,7 @@ def test_a_name_that_is_taken_can_be_committed_to(text: str) -> None:
 
     assert canonical({"v": name})
     assert name == name.strip() == text.strip()
-    assert 0 < len(name) <= LONGEST_NAME
+    assert 0 < len(name) <= breadth(name) <= LONGEST_NAME
 
 
 @pytest.mark.parametrize(
@@ -110,3 +111,13 @@ def test_a_reason_goes_again_where_nothing_is_said(loft: Loft) -> None:
         pass
 
     assert "reason" not in loft.shop.vault.fields(subject)
+
+
+@pytest.mark.parametrize(
+    ("text", "wide"),
+    # A Latin and a Greek letter, ideographs, full-width and half-width letters.
+    [("Æ", 1), ("ω", 1), ("荒川", 4), ("Ａ", 2), ("ｱ", 1), ("", 0)],
+)
+def test_a_wide_character_takes_the_room_of_two(text: str, wide: int) -> None:
+    """Classes of the Unicode Standard Annex #11."""
+    assert breadth(text) == wide

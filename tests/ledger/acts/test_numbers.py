@@ -9,7 +9,7 @@ from ledger.acts.numbers import next_document, next_lot, next_shipment
 from ledger.errors import LedgerError
 from ledger.ids import LotId
 from tests.sentences import PLANNED
-from tests.skerrymoor import Loft
+from tests.skerrymoor import NECK, Loft
 
 
 def next_ones(loft: Loft) -> list[str]:
@@ -24,7 +24,7 @@ def test_each_row_of_numbers_goes_on_by_itself(loft_on_each: Loft) -> None:
     first = next_ones(loft)
     loft.supplier()
     loft.document()
-    loft.receive()
+    loft.number(loft.receive(), NECK)
     loft.receive(code=LotId(year=26, number=40))
     for number in ("X26-0009", "X26-0010", "X25-0077"):
         loft.say(replace(PLANNED, shipment=number))
@@ -54,6 +54,7 @@ def test_a_new_year_begins_at_one(loft: Loft, year: int) -> None:
 def test_a_row_that_is_full_says_so(loft: Loft) -> None:
     """No number with one digit more, which no label was drawn for."""
     loft.supplier()
+    loft.number(loft.receive(), NECK)
     loft.receive(code=LotId(year=26, number=999))
     loft.say(replace(PLANNED, shipment="X26-9999"))
     for ask, said in ((next_lot, "999"), (next_shipment, "9999")):

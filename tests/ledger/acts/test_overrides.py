@@ -50,7 +50,8 @@ def test_a_lead_lets_a_board_be_used_and_says_why(young: Loft) -> None:
     young.allot(SERIAL, "neck", NECK_CODE)
     reason = reason_of(young.shop, entry.event["reason_commitment"])
 
-    assert (entry.event["policy"], reason) == ("loft 1", "the owner is waiting")
+    rule = (entry.event["policy"], entry.event["version"])
+    assert (rule, reason) == (("loft", 1), "the owner is waiting")
     assert "rested 0 of 90\u2009days" in entry.event["against"]
     assert b"owner is waiting" not in young.shop.store.record(entry.index)
     assert audit(young.shop).findings == ()

@@ -59,7 +59,7 @@ def test_a_refused_person_is_not_kept_in_the_vault(loft: Loft) -> None:
 
     assert loft.shop.vault.subjects() == known
 
-    with pytest.raises(RefusedError, match="knows no 'flying'"):
+    with pytest.raises(RefusedError, match="knows no 'flying': flitchbook shop policy"):
         loft.enrol(qualifications=["flying"])
 
     assert loft.shop.vault.subjects() == known
@@ -108,7 +108,7 @@ def test_a_name_that_cannot_be_written_is_refused(loft: Loft, name: str) -> None
     assert audit(loft.shop).findings == ()
 
 
-@pytest.mark.parametrize("name", ["荒川 健二", "Tadhg O'Mac Giolla-Núñez", "x" * 200])
+@pytest.mark.parametrize("name", ["荒川 健二", "Tadhg O'Mac Giolla-Núñez", "x" * 38])
 def test_a_name_is_kept_as_it_is_written(loft: Loft, name: str) -> None:
     """In any script, with apostrophes and all."""
     loft.enrol(name=f"  {name} ")

@@ -26,6 +26,23 @@ def test_a_density_is_mass_over_volume() -> None:
     assert plausible.density_gram_per_m3(**HALF) == 430_127
 
 
+@given(*[st.integers(1_000, 3_000_000)] * 3, st.integers(1_000, 10**8))
+def test_a_density_is_right_to_its_last_gram(
+    length_um: int, width_um: int, thickness_um: int, mass_mg: int
+) -> None:
+    """Beside exact fractions, whatever the board's sizes and mass."""
+    found = plausible.density_gram_per_m3(
+        length_um=length_um,
+        width_um=width_um,
+        thickness_um=thickness_um,
+        mass_mg=mass_mg,
+    )
+    exact = Fraction(mass_mg * 10**15, length_um * width_um * thickness_um)
+
+    assert found is not None
+    assert abs(found - exact) <= Fraction(1, 2) + exact / 10**12
+
+
 @pytest.mark.parametrize("missing", HALF)
 def test_what_was_not_measured_has_no_density(missing: str) -> None:
     """Nothing is guessed in its place."""

@@ -11,10 +11,10 @@ from ledger.acts.builds import BoardRestingError
 from ledger.audit import audit
 from ledger.craft.seasoning import Verdict
 from ledger.errors import LedgerError, RefusedError
-from ledger.events import BoardMeasured, BoardWeighed, RoomMeasured
+from ledger.events import BoardMeasured, BoardMoved, BoardWeighed, RoomMeasured
 from ledger.events.codec import Beside
+from ledger.quantities import humidity
 from ledger.views.boards import Board
-from ledger.views.readings import RoomReading
 from tests.skerrymoor import NECK, TOP, Loft
 
 AIR = RoomMeasured(room="crib", temperature_millikelvin=294_250, humidity_ppm=450_000)
@@ -304,12 +304,14 @@ def measure(loft: Loft, **facts: Any) -> None:
         ({"humidity_ppm": 0}, "read the hygrometer again"),
         ({"humidity_ppm": 1_000_000}, "read the hygrometer again"),
         ({"humidity_ppm": -1}, "read the hygrometer again"),
+        ({"humidity_ppm": 960_000}, "holds up to 95 %RH, and 96 %RH lies outside"),
+        ({"temperature_millikelvin": 268_150}, "and -5 °C lies outside"),
     ],
 )
 def test_air_that_no_room_has_is_not_entered(
     loft: Loft, facts: dict[str, Any], said: str
 ) -> None:
-    """68 °F read as Celsius would be one."""
+    """68 °F read as Celsius would be one; nor air that says nothing about wood."""
     size = loft.shop.store.head().size
     with pytest.raises(LedgerError, match=said):
         measure(loft, **facts)
@@ -335,21 +337,18 @@ def test_the_moisture_of_air_is_the_handbook_s(
     fahrenheit: int, humidity: int, percent: float
 ) -> None:
     """Source: Wood Handbook, FPL-GTR-190, table 4-2, to its tenth of a percent."""
-    reading = RoomReading(
-        idx=1,
-        room="crib",
-        moment="2026-01-05T08:00:00Z",
+    found = resting.emc_ppm(
         temperature_millikelvin=round((fahrenheit - 32) * 5000 / 9 + 273_150),
         humidity_ppm=humidity * 10_000,
     )
 
-    assert resting.emc_ppm(reading) / 10_000 == pytest.approx(percent, abs=0.1)
+    assert found / 10_000 == pytest.approx(percent, abs=0.1)
 
 
 def test_nothing_late_changes_what_was_read_before(crib: Loft) -> None:
     """A claim of when something happened stands beside the day it was entered."""
     shop = replace(crib.shop, beside=Beside(happened_at="2026-01-04T10:00:00Z"))
-    entry = resting.measure_room(
+    air = resting.measure_room(
         shop,
         room="crib",
         temperature_millikelvin=294_150,
@@ -357,5 +356,20 @@ def test_nothing_late_changes_what_was_read_before(crib: Loft) -> None:
         hands=crib.hands(),
     )
 
-    assert entry.event["happened_at"] == "2026-01-04T10:00:00Z"
-    assert entry.at.startswith("2026-01-05")
+    assert air.entry.event["happened_at"] == "2026-01-04T10:00:00Z"
+    assert air.entry.at.startswith("2026-01-05")
+    assert air.emc_ppm == pytest.approx(84_700, abs=200)
+
+
+def test_the_air_that_counts_is_that_of_the_room_a_board_lies_in(crib: Loft) -> None:
+    """Another's damp says nothing of it; where none was measured, any room does."""
+    crib.say(replace(AIR, room="spray room", humidity_ppm=700_000))
+    crib.say(BoardMoved(board=BOARD, place="under the stairs"), "02")
+    anywhere = judged(crib).reasons
+    crib.say(BoardMoved(board=BOARD, place="crib, shelf B"), "02")
+    in_crib = judged(crib).reasons
+    crib.say(BoardMoved(board=BOARD, place="spray room"), "02")
+
+    assert any(humidity(700_000) in why for why in anywhere)
+    assert not any("%RH" in why for why in in_crib)
+    assert any(humidity(700_000) in why for why in judged(crib).reasons)

@@ -1,12 +1,17 @@
 """What somebody on a round holds in the hand, in one line each."""
 
+from dataclasses import replace
+
 import pytest
 
 from ledger.acts import measuring, policies, rounds
 from ledger.acts.boards import BoardDraft
+from ledger.craft.seasoning import ready_words
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BoardSplit
 from ledger.events.board import Piece
+from ledger.events.build import PartWeighed
+from ledger.ids import LotId
 from tests.skerrymoor import TOP, WITHOUT_REST, Loft
 
 # Spruce rests 90 days, everything else may be used at once.
@@ -55,6 +60,21 @@ def test_a_board_tells_its_mass_its_use_its_place_and_its_rest(built: Loft) -> N
     )
 
 
+def test_a_board_that_nobody_weighed_tells_the_sawyer_s_word(built: Loft) -> None:
+    """What the list says of it is no weighing; without a list nothing is said."""
+    bare = replace(NECK, masses_mg=())
+    built.number(LotId.parse("L26-002"), bare, replace(bare, listed_mg=(1_020_000,)))
+    words = [
+        plain(rounds.look_at_board(built.shop, code).words).partition(";")[0]
+        for code in ("L26-002-02", "L26-002-03")
+    ]
+
+    assert words == [
+        "L26-002-02 not weighed",
+        "L26-002-03 not weighed, listed 1020 g",
+    ]
+
+
 def test_a_set_tells_both_halves(built: Loft) -> None:
     """Two masses, and one place where it is one."""
     held = rounds.look_at_board(built.shop, "L26-001-01")
@@ -72,8 +92,8 @@ def test_wood_that_rests_tells_since_when_and_until_when(built: Loft) -> None:
     held = rounds.look_at_board(built.shop, "L26-001-01")
 
     assert not held.verdict
-    assert rounds.ready_words(held.verdict) in held.words
-    assert plain(held.words).endswith("rested 0 of 90 days, earliest 2026-04-05")
+    assert ready_words(held.verdict) in held.words
+    assert plain(held.words).endswith("rested 0 of 90 days; earliest 2026-04-05")
 
 
 def test_a_board_that_is_used_tells_where(built: Loft) -> None:
@@ -91,9 +111,9 @@ def test_a_board_that_is_pieces_is_not_in_hand(built: Loft) -> None:
     """Its label should have gone with the saw dust."""
     split = BoardSplit(
         parents=("L26-002-01",),
-        mass_mg=1_010_000,
+        masses_mg=(1_010_000,),
         made=(Piece(board="L26-002-01.C1", meant_for="neck", mass_mg=1_000_000),),
-        kerf_mg=10_000,
+        dust_mg=10_000,
         waste_mg=0,
     )
     with built.shop.turn() as turn:
@@ -121,7 +141,11 @@ def test_a_build_tells_what_it_lacks(built: Loft) -> None:
     """Its parts without wood, and the next step in its route."""
     first = rounds.look_at_build(built.shop, "26-0001-8")
     built.allot("26-0001-8", "top", "L26-001-01")
-    built.sign("26-0001-8", "join the top")
+    built.sign(
+        "26-0001-8",
+        "join the top",
+        weighed=(PartWeighed(part="top", mass_mg=190_000),),
+    )
     then = rounds.look_at_build(built.shop, "26-0001-8")
 
     assert first.words == (
@@ -130,6 +154,7 @@ def test_a_build_tells_what_it_lacks(built: Loft) -> None:
     assert then.words == "26-0001-8 Tidewarden; without wood: neck; next step: 2 brace"
     assert [code for code, _ in then.wood["top"]] == ["L26-001-01.A", "L26-001-01.B"]
     assert [step.signed for step in then.steps] == [("did",), ()]
+    assert (first.not_weighed, then.not_weighed) == (("top", "neck"), ("neck",))
 
 
 def test_a_finished_build_lacks_nothing(built: Loft) -> None:

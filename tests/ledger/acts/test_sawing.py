@@ -108,9 +108,11 @@ def test_the_saw_s_kerf_is_worked_out_of_the_board(bench: Loft) -> None:
 
     with bench.shop.store.reading() as session:
         cut = session.get_one(Cut, session.get_one(Board, "L26-002-01.C1").idx)
-        assert (cut.mass_mg, cut.kerf_mg, cut.waste_mg) == (1_040_000, 52_547, 0)
+        assert (cut.mass_mg, cut.dust_mg, cut.waste_mg) == (1_040_000, 52_547, None)
     entry = parse_record(bench.shop.store.record(cut.idx)).entry
-    assert entry.event["kerf_um"] == 1_200
+    told = entry.event
+    assert (told["kerf_um"], told["cuts"], told["way"]) == (1_200, 4, "rip")
+    assert (told["masses_mg"], "waste_mg" in told) == ([1_040_000], False)
 
 
 def test_the_board_may_be_weighed_just_before(bench: Loft) -> None:

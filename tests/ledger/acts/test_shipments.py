@@ -1,15 +1,21 @@
 """Shipments: what is in them, what they ask for, and what is recorded of that."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from ledger.acts import shipments
+from ledger.acts.determined import all_determined
+from ledger.acts.heads import sign_head
 from ledger.acts.shipments import Journey
 from ledger.audit import audit
 from ledger.errors import LedgerError
 from ledger.events import ShipmentPlanned, codec
+from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note, sign_note
 from ledger.log.entry import parse_record
+from ledger.log.keys import SecretKey
+from ledger.trade.edition import tables_sha256
 from ledger.views.shipments import Shipment, shipments_of
 from tests.skerrymoor import NECK, Loft
 
@@ -30,6 +36,17 @@ def planned(loft: Loft, journey: Journey = ABROAD, **things: Any) -> shipments.P
     return shipments.plan(loft.shop, journey=journey, hands=loft.hands("12"), **told)
 
 
+def printed(loft: Loft, note: str) -> int:
+    """Record that the list of the first shipment was drawn under a head."""
+    return shipments.papers_printed(
+        loft.shop,
+        number="X26-0001",
+        note=note,
+        sha256_hex="5a" * 32,
+        hands=loft.hands("12"),
+    )
+
+
 def test_a_shipment_gets_a_number_and_its_answer_is_recorded(certified: Loft) -> None:
     """What the tables said that day stands in the entry, row by row."""
     made = planned(certified)
@@ -42,9 +59,10 @@ def test_a_shipment_gets_a_number_and_its_answer_is_recorded(certified: Loft) ->
 
     assert (made.number, row.to, kept) == ("X26-0001", "FR", ["X26-0001"])
     assert isinstance(event, ShipmentPlanned)
-    assert {said.species for said in event.determined} == {"Picea abies"}
-    assert {said.mass_mg for said in event.determined} == {801_500}
-    assert event.owner_changes is True
+    assert event.determined == all_determined(made.found)
+    assert {said.mass_mg for said in event.determined[:1]} == {801_500}
+    assert (event.owner_changes, event.purpose) == (True, "sale")
+    assert event.tables_sha256 == tables_sha256()
     assert audit(certified.shop).findings == ()
     assert planned(certified).number == "X26-0002"
 
@@ -80,6 +98,23 @@ def test_a_raw_board_of_a_listed_wood_needs_documents(certified: Loft) -> None:
     assert made.found.totals.listed_wood_mg == NECK.masses_mg[0]
 
 
+def test_a_number_of_the_tariff_is_kept_without_its_points(certified: Loft) -> None:
+    """As digits, which is how it is looked up again."""
+    journey = replace(ABROAD, legs=("GB", "US"), hts_number="9202.90.40")
+    planned(certified, journey)
+    again = shipments.planned(certified.shop, "X26-0001")
+
+    assert again.journey.hts_number == "92029040"
+    assert again.changes == ()
+    with pytest.raises(LedgerError, match="is no number of the US tariff"):
+        shipments.foresee(
+            certified.shop,
+            serials=[SERIAL],
+            boards=[],
+            journey=replace(journey, hts_number="9202,90"),
+        )
+
+
 def test_thin_wood_is_veneer_to_the_tariff(certified: Loft) -> None:
     """Up to six millimetres: backs and sides fall under it."""
     lot = certified.receive(species="Swietenia macrophylla", boards=1)
@@ -90,20 +125,28 @@ def test_thin_wood_is_veneer_to_the_tariff(certified: Loft) -> None:
 
 
 def test_papers_are_counted(certified: Loft) -> None:
-    """Each print is an entry with the checkpoint it vouches for nothing by."""
+    """Each print is an entry with the checkpoint that stands on the paper."""
     planned(certified)
-    counts = [
-        shipments.papers_printed(
-            certified.shop,
-            number="X26-0001",
-            size=9,
-            sha256_hex="5a" * 32,
-            hands=certified.hands("12"),
-        )
-        for _ in range(2)
-    ]
+    note = sign_head(certified.shop)
+    counts = [printed(certified, note) for _ in range(2)]
+    head = parse_checkpoint(parse_note(note))
+    event = parse_record(certified.shop.store.record(head.size)).entry.event
 
     assert counts == [1, 2]
+    assert (event["size"], event["root"]) == (head.size, head.root.hex())
+    assert audit(certified.shop).findings == ()
+
+
+def test_a_root_of_another_log_is_found_in_the_audit(certified: Loft) -> None:
+    """A paper that went out under a head which was never this log's is told."""
+    planned(certified)
+    head = parse_checkpoint(parse_note(sign_head(certified.shop)))
+    strange = Checkpoint(origin=head.origin, size=head.size, root=bytes(32))
+    secret = SecretKey(bytes(range(32)))
+    printed(certified, sign_note(strange.text, name=head.origin, secret=secret))
+    found = [finding.detail for finding in audit(certified.shop).findings]
+
+    assert found == [f"the paper carries another root of {head.size} entries"]
 
 
 @pytest.mark.parametrize(
@@ -119,6 +162,9 @@ def test_papers_are_counted(certified: Loft) -> None:
         ({}, {"legs": ("GB", "日本")}, "'日本' is no country"),
         ({}, {"purpose": "fun"}, "'fun' is no purpose"),
         ({}, {"moves_on": "2026-13-01"}, "is no day"),
+        ({}, {"moves_on": "20261123"}, "is no day"),
+        ({}, {"hts_number": "abc"}, "'abc' is no number of the US tariff"),
+        ({}, {"hts_number": "92029"}, "4, 6, 8 or 10 digits"),
     ],
 )
 def test_what_makes_no_shipment_is_refused(
@@ -171,10 +217,53 @@ def test_a_shipment_nobody_planned_has_no_papers(certified: Loft) -> None:
     with pytest.raises(LedgerError, match="there is no shipment X26-0001"):
         shipments.planned(certified.shop, "X26-0001")
     with pytest.raises(LedgerError, match="there is no shipment X26-0001"):
-        shipments.papers_printed(
-            certified.shop,
-            number="X26-0001",
-            size=1,
-            sha256_hex="5a" * 32,
-            hands=certified.hands("12"),
-        )
+        printed(certified, sign_head(certified.shop))
+
+
+def test_wood_in_a_form_nobody_knows_is_asked_about(certified: Loft) -> None:
+    """It is not taken for sawn wood, which one annotation leaves out."""
+    codes = [
+        board_of(certified, species="Pterocarpus santalinus", form=form)
+        for form in ("half carved", "sawn", "billet")
+    ]
+    answers = [
+        planned(certified, serials=[], boards=[code]).found.lines[0] for code in codes
+    ]
+
+    assert [(line.form, line.answer) for line in answers] == [
+        ("half carved", "ask"),
+        ("sawn_wood", "ask"),
+        ("logs", "needed"),
+    ]
+    assert "is no form in the table" in answers[0].why
+
+
+def test_who_owns_it_afterwards_is_said_before_it_is_planned(certified: Loft) -> None:
+    """A purpose that leaves it open; the record holds no guess."""
+    journey = replace(ABROAD, purpose="no sale")
+    with pytest.raises(LedgerError, match="leaves open whether the owner changes"):
+        planned(certified, journey)
+
+    kept = planned(certified, replace(journey, owner_changes=False))
+    assert kept.number == "X26-0001"
+
+
+@pytest.mark.parametrize(
+    ("evidence", "paper"),
+    [("invoice", "pre-Convention certificate"), ("none", "re-export certificate")],
+)
+def test_old_stock_that_nobody_can_prove_is_not_pre_convention(
+    certified: Loft, evidence: str, paper: str
+) -> None:
+    """The day it is said to have come in counts only where something shows it."""
+    code = board_of(
+        certified,
+        received_on="2015-04-01",
+        is_opening=True,
+        evidence=evidence,
+        supplier=None,
+        documents=(),
+    )
+    (line,) = planned(certified, serials=[], boards=[code]).found.lines
+
+    assert line.documents[0].name == paper

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from ledger.acts import clock as clocks
+from ledger.acts import copies
 from ledger.acts.shop import open_shop, read_standing
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError, TamperError
@@ -193,6 +194,42 @@ def test_a_shop_whose_log_was_cut_off_does_not_open(loft: Loft) -> None:
 
     with pytest.raises(TamperError, match="put back the newest copy"):
         open_shop(loft.shop.folder, now=loft.clock, entropy=entropy_from("again"))
+
+
+def of_another_edition(loft: Loft) -> None:
+    """Let the views be those of another version, and say that somebody was erased."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("UPDATE viewedition SET digest = '00'")
+        connection.execute(
+            "INSERT INTO erasedsubject SELECT subject, 1 FROM person WHERE badge = '03'"
+        )
+
+
+def test_nothing_is_said_on_views_of_another_edition(loft: Loft) -> None:
+    """What an act would look up there may be false; folded again it goes on."""
+    size = loft.shop.store.head().size
+    of_another_edition(loft)
+    with pytest.raises(RefusedError, match="by another version: run flitchbook record"):
+        say(loft)
+
+    assert loft.shop.store.head().size == size
+    copies.rebuild(loft.shop)
+    assert say(loft).index == size
+
+
+def test_a_shop_of_another_edition_opens_only_as_it_is(loft: Loft) -> None:
+    """And nobody's name is erased on the word of its views."""
+    of_another_edition(loft)
+    loft.shop.close()
+    told: dict[str, Any] = {"now": loft.clock, "entropy": entropy_from("another")}
+    with pytest.raises(RefusedError, match="by another version: run flitchbook record"):
+        open_shop(loft.shop.folder, **told)
+    loft.shop = open_shop(loft.shop.folder, of_any_edition=True, **told)
+    copies.rebuild(loft.shop)
+    loft.shop.close()
+    loft.shop = open_shop(loft.shop.folder, **told)
+
+    assert audit(loft.shop).findings == ()
 
 
 def test_today_is_the_day_in_greenwich(loft: Loft) -> None:

@@ -1,6 +1,7 @@
 """A tap is recorded where it is open neither whose it is nor which mode is which."""
 
 from dataclasses import replace
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -158,6 +159,9 @@ def test_a_tap_holds_the_recording_and_what_was_read(
     assert read == {"twist": 52_320, "along": 71_290, "across": 150_510}
     assert [r["taps"] for r in event["readings"]] == [3, 3, 3]
     assert event["readings"][1]["q_milli"] == pytest.approx(110_000, rel=0.005)
+    assert all(0 < r["q_uncertainty_milli"] < 1_000 for r in event["readings"])
+    assert all(r["scatter_ppm"] < 100 for r in event["readings"])
+    assert event["method"].endswith("/1")
     assert (event["mass_mg"], event["thickness_um"]) == (205_000, 4_200)
     assert (event["low_millihertz"], event["high_millihertz"]) == (31_200, 225_000)
     kept = attachments.read(racked.shop.attachments, event["recording_sha256"])
@@ -166,6 +170,34 @@ def test_a_tap_holds_the_recording_and_what_was_read(
     with racked.shop.store.reading() as session:
         (tapping_,) = taps_of(session, HALF)
         assert len(readings_of(session, tapping_.idx)) == 3
+
+
+def test_a_single_tap_says_nothing_of_scatter(racked: Loft, tmp_path: Path) -> None:
+    """Neither in the entry nor in the view; its Q is as sure as its fit."""
+    path = ringing.plate(tmp_path / "once.wav", taps=1)
+    event = tap(racked, path, expected={"along": 71_000}).entry.event
+    with racked.shop.store.reading() as session:
+        (row,) = readings_of(session, taps_of(session, HALF)[0].idx)
+
+    assert "scatter_ppm" not in event["readings"][0]
+    assert row.scatter_ppm is None
+    assert row.q_uncertainty_milli == event["readings"][0]["q_uncertainty_milli"]
+    assert audit(racked.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("u_q", "scatter", "told"),
+    [(1.0001, 4.01e-5, (1_001, 41)), (0.0, 0.0, (0, 0)), (inf, None, (None, None))],
+)
+def test_what_nobody_can_estimate_is_left_out(
+    u_q: float, scatter: float | None, told: tuple[int | None, int | None]
+) -> None:
+    """Nought is said only where it is one; uncertainties are rounded up."""
+    heard = replace(mode(71.29), u_q=u_q, scatter=scatter)
+    reading = tapping.reading_of("along", heard)
+
+    assert (reading.q_uncertainty_milli, reading.scatter_ppm) == told
+    assert reading.uncertainty_millihertz == 10
 
 
 def test_a_bar_with_one_tone_needs_nothing_said(racked: Loft, tmp_path: Path) -> None:

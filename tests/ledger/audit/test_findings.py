@@ -1,6 +1,7 @@
 """Every cause that an audit can name is named when it is there, and not before."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding
-from ledger.events import ClockDoubted, PersonErased
+from ledger.events import ClockDoubted, PersonErased, codec
 from ledger.log.entry import parse_record
 from ledger.views.fold import fold
 from tests import ringing
@@ -51,6 +52,13 @@ def say_it_otherwise(loft: Loft) -> None:
     event = parse_record(records[index]).entry.event | {"step": "brace"}
     records[index] = resealed(records[index], loft.keys["03"], event=event)
     refit(loft, records)
+
+
+def mean_another(loft: Loft) -> None:
+    """Strike an entry, and name another as the one that was meant."""
+    index = index_of(loft, "build.step-signed/1")
+    other = replace(loft.strike(index), index=index - 1)
+    appended(loft, codec.plain(other))
 
 
 def turn_time_back(loft: Loft) -> None:
@@ -151,6 +159,12 @@ def keep_a_stranger(loft: Loft) -> None:
     loft.shop.vault.put("ab" * 16, "person.name", "Kenji Arakawa", b"k" * 32)
 
 
+def keep_older_views(loft: Loft) -> None:
+    """Keep views that another version folded."""
+    with behind_the_guards(loft) as connection:
+        connection.execute("UPDATE viewedition SET digest = 'older'")
+
+
 def lose_a_name(loft: Loft) -> None:
     """Erase a name of which the log says that it is there."""
     loft.shop.vault.erase(loft.person("03").subject)
@@ -193,6 +207,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "head": change("head", "root = zeroblob(32)", "TRUE"),
     "authority": forge,
     "event": say_too_little,
+    "struck": mean_another,
     "clock": ignore_the_clock,
     "number": receive_twice,
     "checkpoint": sign_another_past,
@@ -200,6 +215,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "missing": cut_off_the_end,
     "guard": drop_a_guard,
     "view": change("board", "mass_mg = 1", "TRUE"),
+    "edition": keep_older_views,
     "attachment": scribble_on_a_paper,
     "commitment": rename_a_builder,
     "erasure": erase_in_words_only,
@@ -250,3 +266,28 @@ def test_a_finding_says_where_what_and_how() -> None:
     """A finding reads as a line, with the entry or the whole in front."""
     assert str(Finding(7, "leaf", "so")) == "entry 7: leaf: so"
     assert str(Finding(None, "head", "so")) == "the whole: head: so"
+
+
+def test_an_edition_that_makes_no_sense_hides_no_other_change(certified: Loft) -> None:
+    """What the log, the shelf and the vault hold is judged without the views."""
+    rename_a_builder(certified)
+    scribble_on_a_paper(certified)
+    with behind_the_guards(certified) as connection:
+        connection.execute("INSERT INTO viewedition VALUES (x'00')")
+
+    report = audit(certified.shop)
+
+    assert causes(report) == {"edition", "attachment", "commitment"}
+    assert not report
+
+
+def test_a_changed_view_does_not_hide_behind_another_edition(certified: Loft) -> None:
+    """Whoever makes a species false and names another edition is told of both."""
+    with behind_the_guards(certified) as connection:
+        connection.execute("UPDATE viewedition SET digest = '00'")
+        connection.execute("UPDATE lot SET species = 'Dalbergia nigra'")
+
+    report = audit(certified.shop)
+
+    assert causes(report) == {"edition", "view"}
+    assert not report

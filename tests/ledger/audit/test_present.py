@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 
-from ledger.acts import clock, copies, people
+from ledger.acts import clock, copies, corrections, people
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import audit
 from ledger.audit.walk import ROLES, TREE
 from ledger.errors import TamperError
+from ledger.events import RoomMeasured
 from ledger.log import keyfile
 from ledger.log.database import transaction
 from ledger.log.entry import parse_record
@@ -123,6 +124,74 @@ def test_a_name_that_was_put_in_place_of_another_is_found(certified: Loft) -> No
     certified.shop.vault.put(person.subject, "person.name", "Benji", b"k" * 32)
 
     assert found(certified) == ["commitment"]
+
+
+def struck(loft: Loft) -> None:
+    """Strike an entry, and say why."""
+    with loft.shop.turn() as turn:
+        air = RoomMeasured(room="x", temperature_millikelvin=1, humidity_ppm=1)
+        index = turn.say(air, loft.hands("03")).index
+    hands = loft.hands("03")
+    corrections.correct(loft.shop, index, reason="misread the dial", hands=hands)
+
+
+@pytest.mark.parametrize(
+    ("statement", "cause"),
+    [
+        ("DELETE FROM opening WHERE field = 'reason'", "absent"),
+        ("UPDATE opening SET value = 'Benji' WHERE field = 'reason'", "commitment"),
+        ("UPDATE opening SET key = zeroblob(32) WHERE field = 'reason'", "commitment"),
+    ],
+)
+def test_a_reason_that_is_gone_or_another_is_missed(
+    loft: Loft, statement: str, cause: str
+) -> None:
+    """Why something was struck is committed to, as a name is."""
+    struck(loft)
+    assert found(loft) == []
+    changed_vault(loft, statement)
+
+    assert found(loft) == [cause]
+
+
+def test_a_reason_that_was_erased_with_its_giver_is_not_missed(loft: Loft) -> None:
+    """Nor is it anywhere in the shop's folder."""
+    struck(loft)
+    text = b"misread the dial"
+    assert any(text in data for data in files_of(loft))
+    people.erase(loft.shop, loft.person("03").subject, loft.hands("12", "01"))
+
+    assert found(loft) == []
+    assert not any(text in data for data in files_of(loft))
+
+
+def test_a_reason_that_was_given_for_no_entry_is_to_be_swept(loft: Loft) -> None:
+    """Its giver is known, so it is looked for by what entries commit to."""
+    struck(loft)
+    subject = loft.person("03").subject
+    loft.shop.vault.put(subject, "reason", "never said", b"k" * 32)
+    report = audit(loft.shop)
+
+    assert [finding.cause for finding in report.findings] == ["orphan"]
+    assert report
+    assert "flitchbook record rebuild" in report.findings[0].detail
+
+
+def test_a_reason_beside_a_kind_of_a_later_version_is_no_orphan(loft: Loft) -> None:
+    """Nobody here can say what it is for, and yet an entry names it."""
+    subject = loft.person("03").subject
+    said = loft.shop.vault.put(subject, "reason", "a later rule", b"k" * 32)
+    appended(loft, {"kind": "board.sung/1", "reason_commitment": said})
+    causes = found(loft)
+    copies.rebuild(loft.shop)
+
+    assert causes == ["unknown"]
+    assert said in loft.shop.vault.commitments("reason")
+
+
+def files_of(loft: Loft) -> list[bytes]:
+    """Return the bytes of every file of a shop."""
+    return [p.read_bytes() for p in loft.shop.folder.rglob("*") if p.is_file()]
 
 
 def test_an_owner_whom_the_vault_lost_is_missed(certified: Loft) -> None:
@@ -288,3 +357,40 @@ def test_a_vault_that_makes_no_sense_is_a_finding_and_no_error(loft: Loft) -> No
     (loft.shop.folder / "vault.sqlite3").write_bytes(b"noise" * 4096)
 
     assert "commitment" in found(loft)
+
+
+def lose_a_column(connection: sqlite3.Connection) -> None:
+    """Let the boards' table be that of an older edition, which knew less of a board."""
+    connection.execute("UPDATE viewedition SET digest = 'older'")
+    connection.execute("ALTER TABLE board DROP COLUMN place")
+
+
+@pytest.mark.parametrize(
+    "older",
+    [
+        lambda connection: connection.execute("DROP TABLE viewedition"),
+        lambda connection: connection.execute("DELETE FROM viewedition"),
+        lose_a_column,
+    ],
+    ids=["before editions", "of none", "of another"],
+)
+def test_views_of_an_older_edition_are_folded_again(
+    lively: Loft, older: Callable[[sqlite3.Connection], object]
+) -> None:
+    """The answer says how they are made again, and then they are as they should be."""
+    with lively.shop.store.reading() as session:
+        before = list(fold.rows(session))
+    with behind_the_guards(lively) as connection:
+        older(connection)
+        connection.execute("DROP TABLE lot")
+    report = audit(lively.shop)
+
+    assert not report
+    assert [str(finding) for finding in report.findings] == [
+        "the whole: edition: the views were folded by another version: flitchbook "
+        "record rebuild makes them again; they were not compared"
+    ]
+    copies.rebuild(lively.shop)
+    with lively.shop.store.reading() as session:
+        assert list(fold.rows(session)) == before
+    assert audit(lively.shop).findings == ()

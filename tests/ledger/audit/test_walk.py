@@ -9,6 +9,7 @@ import pytest
 from ledger.audit import Report, audit
 from ledger.audit.findings import Finding
 from ledger.audit.walk import ALL, LEVELS, ROLES, TREE, Walk
+from ledger.events import codec
 from ledger.log import merkle
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
@@ -274,3 +275,30 @@ def test_a_forged_role_is_found_at_level_roles(
     walk = walked([*records[:index], changed], level)
 
     assert bool(walk.findings) == is_found
+
+
+def test_what_was_struck_is_known_behind_a_gap_as_well(certified: Loft) -> None:
+    """An entry taken out is one change, and makes no other entry another's."""
+    index = index_of(certified, "build.step-signed/1")
+    appended(certified, codec.plain(certified.strike(index)))
+    wrong = replace(certified.strike(index - 1), index=index)
+    made = appended(certified, codec.plain(wrong))
+    walk = Walk()
+    for place, data, leaf in certified.shop.store.rows():
+        if place != 5:
+            walk.feed(place, data, leaf)
+
+    struck = [finding.index for finding in walk.findings if finding.cause == "struck"]
+    assert struck == [made.entry.index]
+
+
+def test_an_entry_that_is_not_there_cannot_have_been_meant(certified: Loft) -> None:
+    """Neither one to come, nor the striking entry itself, nor a far-off number."""
+    size = certified.shop.store.head().size
+    for index in (size, size + 5, 2**53 - 1):
+        strike = replace(certified.strike(size - 1), index=index)
+        appended(certified, codec.plain(strike))
+    report = audit(certified.shop)
+
+    found = [f.index for f in report.findings if f.cause == "struck"]
+    assert found == [size, size + 1, size + 2]

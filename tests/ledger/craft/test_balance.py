@@ -30,7 +30,7 @@ def judged(
     return balances(
         parent_mg=parent,
         pieces_mg=pieces,
-        kerf_mg=0,
+        dust_mg=0,
         waste_mg=waste,
         within_ppm=THREE_PERCENT,
         explained=why,
@@ -103,7 +103,7 @@ def test_the_tolerance_is_held_to_the_milligram(
     found = balances(
         parent_mg=1_000_000,
         pieces_mg=[("plate", 1)],
-        kerf_mg=0,
+        dust_mg=0,
         waste_mg=999_999 - off,
         within_ppm=THREE_PERCENT,
         explained=why,
@@ -135,7 +135,7 @@ def test_what_balances_is_never_too_heavy_and_what_is_missing_is_explained(
     verdict = balances(
         parent_mg=parent,
         pieces_mg=named,
-        kerf_mg=kerf,
+        dust_mg=kerf,
         waste_mg=waste,
         within_ppm=within,
         explained=why,

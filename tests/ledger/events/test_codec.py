@@ -79,7 +79,27 @@ def said(sentence: Any) -> st.SearchStrategy[Any]:
     hints = typing.get_type_hints(sentence, include_extras=True)
     names = [field.name for field in dataclasses.fields(sentence)]
     members = {name: values(hints[name]) for name in names}
-    return st.fixed_dictionaries(members).map(lambda told: sentence(**told))
+    return st.fixed_dictionaries(members).map(lambda told: sentence(**fitted(told)))
+
+
+def fitted(told: dict[str, Any]) -> dict[str, Any]:
+    """Return members that go together: a mass for each parent, lots and their sum."""
+    if "masses_mg" in told:
+        told |= {"masses_mg": tuple(range(1, len(told["parents"]) + 1))}
+    if None in (told.get(name, 1) for name in ("dust_mg", "kerf_um", "cuts", "way")):
+        told |= dict.fromkeys(("kerf_um", "cuts", "way"))
+    if "determined" in told and not told["boards"]:
+        told |= {"serials": ("26-0001-8",)}
+    return told | of_lots(told) if "newest_source" in told else told
+
+
+def of_lots(told: dict[str, Any]) -> dict[str, Any]:
+    """Return the wood of an answer: each lot once, with a species, form and mass."""
+    lots = {share.lot: share for share in told["lots"]}
+    each = tuple(dataclasses.replace(one, mass_mg=7) for one in lots.values())
+    if None in (told["species"], told["form"]):
+        return {"lots": each} | dict.fromkeys(("species", "form", "mass_mg"))
+    return {"lots": each, "mass_mg": 7 * len(each)}
 
 
 def numbers_in(value: Any, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:

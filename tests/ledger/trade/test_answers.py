@@ -21,7 +21,9 @@ FIELDS = {
     "source_ids",
     "table_date",
     "newest_source",
+    "confidence",
     "why",
+    "note",
     "listed",
     "ask_whom",
     "caution",
@@ -44,6 +46,7 @@ def test_a_program_is_told_plain_values() -> None:
     ]
     assert told["table_date"] == "2026-11-24"
     assert told["newest_source"] == "2025-12-31"
+    assert told["confidence"] == "verified"
     assert told["caution"] == CAUTION
     assert all(other.keys() == FIELDS for other in told["also"])
 
@@ -54,6 +57,7 @@ def test_an_answer_without_a_row_has_no_date_of_a_source() -> None:
 
     assert (found.answer, found.row, found.source) == ("ask", "", "")
     assert as_data(found)["newest_source"] is None
+    assert as_data(found)["confidence"] == ""
 
 
 def test_the_part_that_weighs_most_speaks_for_the_whole() -> None:

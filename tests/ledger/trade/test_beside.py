@@ -146,3 +146,15 @@ def test_listed_wood_passes_the_united_states_through_named_ports() -> None:
     assert others(**BOARD, **line)["us-ports"] == "needed"
     assert others(**BOARD, **{**line, "movement": "IN -> US"})["us-ports"] == "ask"
     assert "us-ports" not in others(**GUITAR, **line)
+
+
+@pytest.mark.parametrize(
+    ("day", "rules"), [("2025-01-27", []), ("2025-01-28", ["uk-ivory-others"])]
+)
+def test_the_british_bar_was_widened_to_other_ivory(day: str, rules: list[str]) -> None:
+    """Hippopotamus, sperm whale and narwhal."""
+    for taxon in ("Hippopotamus amphibius", "Monodon monoceros"):
+        found = answered(taxon=taxon, form="finished", date=day, movement="UK sale")
+
+        assert [said.rule for said in found.also] == rules
+        assert all(said.answer == "ask" for said in found.also)

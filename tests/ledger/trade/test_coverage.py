@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
 from ledger.trade.coverage import ASK, NEEDED, NOT_NEEDED, judge, worst
 from ledger.trade.tables import names
-from tests.ledger.trade.asking import case_of, row
+from tests.ledger.trade.asking import answered, case_of, row
 
 MG_PER_KG = 1_000_000
 
@@ -199,3 +200,22 @@ def test_needed_counts_before_ask_and_ask_before_not_needed() -> None:
 
     assert worst(found, "BR").row.id == "cedrela-odorata-br"
     assert worst(found[:1], "BR").answer == NOT_NEEDED
+
+
+@pytest.mark.parametrize(
+    ("thing", "movement", "origin"),
+    [
+        ({"taxon": "Swietenia macrophylla", "form": "sawn_wood"},
+         "FJ -> US, sale", "FJ"),
+        ({"taxon": "Dalbergia retusa", "form": "other_finished_products",
+          "listed_wood_kg": 25}, "MX -> US, sale", "MX"),
+    ],
+)  # fmt: skip
+def test_an_origin_taken_for_granted_frees_nothing(
+    thing: dict[str, Any], movement: str, origin: str
+) -> None:
+    """Told, the origin frees it; not told, somebody must say it."""
+    line = {"date": "2024-05-10", "movement": movement}
+
+    assert answered(**thing, **line, origin=origin).answer == "not needed"
+    assert answered(**thing, **line).answer == "ask"

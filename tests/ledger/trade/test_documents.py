@@ -11,9 +11,10 @@ from ledger.trade.documents import (
     is_for_playing,
     is_pre_convention,
     named,
+    office_words,
 )
 from ledger.trade.tables import names
-from tests.ledger.trade.asking import case_of, row
+from tests.ledger.trade.asking import answered, case_of, row
 
 
 def listed(mark: str, case: Case) -> list[str]:
@@ -143,4 +144,47 @@ def test_every_document_comes_from_an_office() -> None:
     """Of the country it leaves, or of the table."""
     assert authority("IN") == "Management Authority of India"
     assert authority("EU") == "Management Authority of the EU member State"
+    assert authority("GB") == "Management Authority of the United Kingdom"
+
+
+@pytest.mark.parametrize(
+    ("offices", "words"),
+    [
+        ("Management Authority of India", "the Management Authority of India"),
+        ("the operator", "the operator"),
+        ("USDA-APHIS, or a customs broker", "USDA-APHIS, or a customs broker"),
+        (
+            "Management Authority of France; Management Authority of Japan",
+            "the Management Authority of France; the Management Authority of Japan",
+        ),
+    ],
+)
+def test_an_office_has_its_article_in_a_sentence(offices: str, words: str) -> None:
+    """Several are parted by semicolons, for an office may hold a comma."""
+    assert office_words(offices) == words
     assert "EU member State" in named("EU import permit").issuer
+
+
+def test_a_tour_with_young_wood_of_appendix_i_is_asked_about_first() -> None:
+    """Its certificate is for parts acquired before the first listing."""
+    tour = {
+        "taxon": "Dalbergia nigra",
+        "form": "finished_instruments",
+        "date": "2024-05-10",
+        "movement": "US -> EU -> US, no sale",
+    }
+
+    assert "ask first" in answered(**tour, acquired="2015-01-01").why
+    assert "ask first" not in answered(**tour, acquired="1975-01-01").why
+
+
+def test_the_union_kept_its_older_listing_until_its_own_day() -> None:
+    """Between 2017-01-02 and 2017-02-04 by annotation #5 of 2013."""
+    line = {"date": "2017-01-15", "movement": "VN -> DE, sale"}
+    board, guitar = (
+        answered(taxon="Dalbergia cochinchinensis", form=form, **line).documents
+        for form in ("sawn_wood", "finished_instruments")
+    )
+
+    assert [paper.name for paper in board] == ["export permit", "EU import permit"]
+    assert [paper.name for paper in guitar] == ["export permit"]

@@ -16,14 +16,14 @@ from ledger.trade.listings import (
     rows_for,
 )
 from ledger.trade.tables import names
-from tests.ledger.trade.asking import ROSEWOOD, row
+from tests.ledger.trade.asking import ROSEWOOD, answered, row
 
 
 @pytest.mark.parametrize(
     ("taxon", "day", "marks"),
     [
         (ROSEWOOD, "2017-01-01", {"dalbergia-before", "dalbergia-madagascar-2013"}),
-        (ROSEWOOD, "2017-01-02", {"dalbergia-genus"}),
+        (ROSEWOOD, "2017-01-02", {"dalbergia-genus", "dalbergia-madagascar"}),
         ("Dalbergia nigra", "1992-06-10", {"dalbergia-nigra-before"}),
         ("Dalbergia nigra", "1992-06-11", {"dalbergia-nigra"}),
         (
@@ -32,7 +32,11 @@ from tests.ledger.trade.asking import ROSEWOOD, row
             {"dalbergia-retusa-gt", "dalbergia-retusa-pa"},
         ),
         ("Dalbergia retusa", "2013-06-12", {"dalbergia-retusa-2013"}),
-        ("Dalbergia retusa", "2024-05-10", {"dalbergia-genus"}),
+        (
+            "Dalbergia retusa",
+            "2024-05-10",
+            {"dalbergia-genus", "dalbergia-madagascar"},
+        ),
         ("Khaya ivorensis", "2023-02-22", {"khaya-before"}),
         ("Khaya ivorensis", "2023-02-23", {"khaya"}),
         ("Handroanthus impetiginosus", "2024-11-24", {"handroanthus-before"}),
@@ -192,3 +196,59 @@ def test_what_nobody_knows_may_be_listed(
 ) -> None:
     """CITES Appendices in force on these days; an unknown name is kept as listed."""
     assert may_be_listed(species, day) is is_listed
+
+
+@pytest.mark.parametrize(
+    ("taxon", "form", "day", "movement", "member"),
+    [
+        ("Dalbergia spp.", "finished_instruments", "2024-05-10", "US -> JP, sale",
+         "Dalbergia nigra"),
+        ("Cedrela spp.", "sawn_wood", "2015-05-10", "BR -> US, sale",
+         "Cedrela odorata"),
+        ("Dipteryx spp.", "logs", "2015-05-10", "CR -> US, sale",
+         "Dipteryx panamensis"),
+        ("Pterocarpus spp.", "finished_instruments", "2024-05-10", "US -> JP, sale",
+         "Pterocarpus erinaceus"),
+        ("Dalbergia spp.", "finished_instruments", "2024-05-10", "DE -> FR, sale",
+         "Dalbergia spp."),
+    ],
+)  # fmt: skip
+def test_a_genus_is_never_freer_than_the_species_it_may_hide(
+    taxon: str, form: str, day: str, movement: str, member: str
+) -> None:
+    """Only the genus is told, and one of its species would need documents."""
+    found = answered(taxon=taxon, form=form, date=day, movement=movement)
+
+    assert found.answer == "ask"
+    assert member in found.why and found.documents == ()
+
+
+def test_wood_of_a_listed_population_is_covered_whatever_its_species() -> None:
+    """The populations of Madagascar stand for the whole genus of ebonies."""
+    board = {"taxon": "Diospyros crassiflora", "form": "sawn_wood"}
+    line = {"date": "2024-05-10", "movement": "MG -> US, sale"}
+
+    assert answered(**board, **line, origin="MG").row == "diospyros-madagascar"
+    assert answered(**board, **line, origin="CM").answer == "not needed"
+
+
+def test_of_madagascar_rosewood_the_standstill_is_told() -> None:
+    """Beside the answer, and not of rosewood from India."""
+    board = {"form": "sawn_wood", "date": "2026-11-25", "movement": "US -> JP, sale"}
+    mg, india = (
+        answered(taxon=taxon, **board) for taxon in ("Dalbergia baronii", ROSEWOOD)
+    )
+
+    assert (mg.answer, india.row) == ("needed", "dalbergia-genus")
+    told = answered(taxon="Dalbergia baronii", **board, origin="MG")
+    assert told.row == "dalbergia-madagascar" and "stood still" in told.note
+
+
+def test_wood_from_outside_a_listed_population_is_on_no_list() -> None:
+    """Plantation mahogany of Fiji; that of Guatemala is."""
+    board = {"taxon": "Swietenia macrophylla", "form": "sawn_wood"}
+    line = {"date": "2024-05-10", "movement": "US -> JP, sale"}
+
+    assert not answered(**board, **line, origin="FJ").is_listed
+    assert answered(**board, **line, origin="GT").is_listed
+    assert answered(**board, **line).is_listed

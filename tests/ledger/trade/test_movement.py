@@ -1,12 +1,22 @@
 """Movements as people write them."""
 
 from datetime import date
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.trade.movement import Movement, crossings, place_for, read_movement
+from ledger.trade.movement import (
+    Movement,
+    Purpose,
+    crossings,
+    place_for,
+    place_name,
+    place_words,
+    purpose_for,
+    read_movement,
+)
 from tests.ledger.trade.asking import CASES
 
 
@@ -79,7 +89,7 @@ def test_every_movement_of_the_worked_cases_is_read() -> None:
     ],
 )
 def test_trade_is_what_is_sold_or_changes_hands_for_no_stated_reason(
-    purpose: str | None, owner_changes: bool | None, is_commercial: bool | None
+    purpose: Purpose | None, owner_changes: bool | None, is_commercial: bool | None
 ) -> None:
     """An unknown purpose stays unknown."""
     move = Movement(legs=("FR", "JP"), purpose=purpose, owner_changes=owner_changes)
@@ -107,6 +117,35 @@ def test_inside_the_union_no_border_is_crossed(
 ) -> None:
     """Membership counts by the day of the movement."""
     assert len(crossings(legs, date(*day))) == count
+
+
+@pytest.mark.parametrize(
+    ("code", "name", "words"),
+    [
+        ("GB", "United Kingdom", "the United Kingdom"),
+        ("US", "United States", "the United States"),
+        ("EU", "European Union", "the European Union"),
+        ("NL", "Netherlands", "the Netherlands"),
+        ("PH", "Philippines", "the Philippines"),
+        ("CZ", "Czech Republic", "the Czech Republic"),
+        ("SB", "Solomon Islands", "the Solomon Islands"),
+        ("FR", "France", "France"),
+        ("CI", "Côte d'Ivoire", "Côte d'Ivoire"),
+        ("GM", "Gambia", "the Gambia"),
+        ("DM", "Dominica", "Dominica"),
+    ],
+)
+def test_a_place_has_its_article_in_a_sentence_only(
+    code: str, name: str, words: str
+) -> None:
+    """On an address it stands alone."""
+    assert (place_name(code), place_words(code)) == (name, words)
+
+
+def test_every_purpose_means_itself() -> None:
+    """What is recorded can be said again."""
+    assert all(purpose_for(purpose) == purpose for purpose in get_args(Purpose))
+    assert purpose_for("fun") is None
 
 
 @given(st.text(max_size=100))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError
-from ledger.trade.question import Part, question_from
+from ledger.trade.question import Part, hts_number_from, question_from
 from tests.ledger.trade.asking import CASES, GUITAR
 
 PLAIN: dict[str, Any] = {
@@ -37,7 +37,7 @@ def test_a_question_is_read_whole() -> None:
             "purpose": "sale",
             "owner_changes": True,
             "mass_mg": 412_000,
-            "hts": "9202.90.40",
+            "hts_number": "9202.90.40",
             "plant_ppm": 40_000,
             "entry_plant_mass_mg": 2_400_000,
             "parts": [{"taxon": "Acer rubrum", "form": "sawn_wood", "mass_mg": 5}],
@@ -64,7 +64,7 @@ def test_a_question_is_read_whole() -> None:
     assert asked.movement is not None
     assert asked.movement.legs == ("DE", "JP")
     assert (asked.movement.purpose, asked.movement.owner_changes) == ("sale", True)
-    assert asked.hts == "92029040"
+    assert asked.hts_number == "92029040"
     assert (asked.plant_ppm, asked.entry_plant_mass_mg) == (40_000, 2_400_000)
 
 
@@ -128,6 +128,9 @@ def test_remarks_beside_a_case_are_read_over() -> None:
         ({"date": "10.5.2024"}, "date is 10.5.2024, which is no day"),
         ({"date": "2024-02-30"}, "which is no day; write it as 2026-10-01"),
         ({"date": 20240510}, "date must be a text"),
+        ({"date": "20240510"}, "date is 20240510, which is no day"),
+        ({"date": "2024-W19-5"}, "date is 2024-W19-5, which is no day"),
+        ({"acquired": "２０２４-05-10"}, "which is no day"),
         ({"acquired": "long ago"}, "acquired is long ago, which is no day"),
         ({"legs": None}, "legs must be a list of countries"),
         ({"legs": []}, "legs must be a list of countries"),
@@ -138,13 +141,26 @@ def test_remarks_beside_a_case_are_read_over() -> None:
         ({"origin": "XX"}, "origin names XX, which is no country"),
         ({"purpose": "fun"}, "purpose is fun, which is not known; say sale"),
         ({"owner_changes": "yes"}, "owner_changes must be true or false"),
-        ({"mass_mg": 1.5}, "mass_mg must be a whole number"),
-        ({"mass_mg": True}, "mass_mg must be a whole number, not a truth"),
-        ({"mass_mg": -1}, "mass_mg is -1, outside 0 to"),
+        (
+            {"mass_mg": "412 g"},
+            "mass_mg is a text: write the mass in whole milligrams, as 412000 for 412",
+        ),
+        ({"mass_mg": ""}, "mass_mg is an empty text: write the mass in whole"),
+        ({"mass_mg": 1.5}, "mass_mg is a number with a fraction: write the mass"),
+        ({"mass_mg": True}, "mass_mg is a truth: write the mass"),
+        ({"mass_mg": -1}, "mass_mg is -1, outside 0 to 1000000000000000 mg"),
+        ({"entry_plant_mass_mg": []}, "entry_plant_mass_mg is a list: write the mass"),
+        ({"plant_ppm": "5 %"}, "write the share in parts per million, as 50000 for"),
+        ({"plant_ppm": 1_000_001}, "plant_ppm is 1000001, outside 0 to 1000000"),
         ({"listed_wood_kg": "2"}, "listed_wood_kg must be a number"),
         ({"listed_wood_kg": float("nan")}, "which is no weight in kilograms"),
         ({"listed_wood_kg": -0.1}, "which is no weight in kilograms"),
-        ({"hts": "guitar"}, "hts is guitar, which is no heading"),
+        ({"hts_number": "guitar"}, "'guitar' is no number of the US tariff: write its"),
+        ({"hts_number": "92.02.90"}, "4, 6, 8 or 10 digits, with or without points"),
+        ({"hts_number": "9202 9040"}, "is no number of the US tariff"),
+        ({"hts_number": "92029"}, "is no number of the US tariff"),
+        ({"hts_number": "920290400012"}, "is no number of the US tariff"),
+        ({"hts": "9202"}, "a question has no field hts; it has: acquired"),
         ({"parts": {}}, "parts must be a list"),
         ({"parts": ["x"]}, "a part must be a JSON object"),
         ({"parts": [{"taxon": "Acer rubrum"}]}, "form is missing"),
@@ -161,6 +177,22 @@ def test_what_is_not_understood_is_refused_in_one_sentence(
 
     assert why in str(refusal.value)
     assert "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize(
+    ("said", "digits"),
+    [
+        ("9202", "9202"),
+        ("9202.90", "920290"),
+        ("9202.90.40", "92029040"),
+        ("9207.90.0040", "9207900040"),
+        ("9207.90.00.40", "9207900040"),
+        (" 9207900040 ", "9207900040"),
+    ],
+)
+def test_a_number_of_the_tariff_is_read_to_its_digits(said: str, digits: str) -> None:
+    """With or without points; the schedule itself writes the last four together."""
+    assert hts_number_from(said) == digits
 
 
 @pytest.mark.parametrize("data", [None, 7, "x", [], [1], True])

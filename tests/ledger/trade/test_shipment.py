@@ -4,9 +4,17 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ledger.trade.movement import Movement
-from ledger.trade.shipment import Material, ShipmentDetermination, determine_shipment
+from ledger.trade.shipment import (
+    LotMass,
+    Material,
+    ShipmentDetermination,
+    determine_shipment,
+    lots_in,
+)
 from tests.ledger.trade.asking import ROSEWOOD
 
 KG = 1_000_000
@@ -14,9 +22,11 @@ SALE = Movement(legs=("US", "FR"), purpose="sale", owner_changes=True)
 DAY = date(2024, 5, 10)
 
 
-def material(taxon: str, form: str, mass_mg: int, part: str = "back") -> Material:
+def material(
+    taxon: str, form: str, mass_mg: int, part: str = "back", lot: str = "L26-001"
+) -> Material:
     """Return a piece of a shipment without papers."""
-    return Material(taxon=taxon, part=part, form=form, mass_mg=mass_mg)
+    return Material(taxon=taxon, part=part, form=form, mass_mg=mass_mg, lot=lot)
 
 
 def shipped(*materials: Material, day: date = DAY) -> ShipmentDetermination:
@@ -81,22 +91,98 @@ def test_the_ten_kilograms_are_counted_over_the_shipment(
     assert said[(ROSEWOOD, "finished_instruments")] == "not needed"
 
 
-def test_the_oldest_piece_does_not_speak_for_the_newer_one() -> None:
-    """One line, with the papers of both."""
-    old = replace(
-        material(ROSEWOOD, "sawn_wood", 5),
-        acquired=date(2015, 4, 1),
-        documents=("D26-0001",),
-    )
-    new = replace(old, acquired=date(2023, 4, 1), documents=("D26-0002", "D26-0001"))
-    (line,) = shipped(old, new).lines
+OLD = replace(
+    material(ROSEWOOD, "sawn_wood", 5, lot="L26-001"),
+    acquired=date(2010, 8, 7),
+    origin="IN",
+    documents=("D26-0001",),
+)
+NEW = replace(OLD, lot="L26-002", acquired=date(2023, 4, 1), documents=("D26-0002",))
 
-    assert [paper.name for paper in line.documents] == [
+
+def test_the_oldest_piece_does_not_speak_for_the_newer_one() -> None:
+    """Nor the newer for the oldest: each has its line, its papers and its grams."""
+    found = shipped(OLD, NEW, replace(OLD, lot="L26-003", acquired=date(2011, 1, 1)))
+    told = {tuple(lot.lot for lot in line.lots): line for line in found.lines}
+    before, since = told[("L26-001", "L26-003")], told[("L26-002",)]
+
+    assert [paper.name for paper in before.documents] == [
         "pre-Convention certificate",
         "EU import permit",
-        "re-export certificate",
     ]
-    assert line.evidence == ("D26-0001", "D26-0002")
+    assert [paper.name for paper in since.documents] == [
+        "re-export certificate",
+        "EU import permit",
+    ]
+    assert (before.mass_mg, since.mass_mg) == (10, 5)
+    assert (before.evidence, since.evidence) == (("D26-0001",), ("D26-0002",))
+    assert before.why.endswith("acquired before the first listing of 2017-01-02")
+    assert since.why.endswith("acquired not before the first listing of 2017-01-02")
+
+
+def test_wood_of_no_known_day_stands_apart() -> None:
+    """Neither before nor after the first listing is said of it."""
+    found = shipped(replace(OLD, acquired=None), NEW)
+    told = {line.lots[0].acquired: line.why for line in found.lines}
+
+    assert len(found.lines) == 2
+    assert "acquired" not in told[None]
+
+
+def test_wood_that_no_day_changes_is_one_line() -> None:
+    """Of a species on no list, or in a form that is left out of its listing."""
+    spruce = material("Picea abies", "sawn_wood", 5)
+    for wood in (spruce, replace(OLD, form="finished_instruments")):
+        days = (None, date(2010, 8, 7), date(2023, 4, 1))
+        found = shipped(*(replace(wood, acquired=day) for day in days))
+
+        assert [line.mass_mg for line in found.lines] == [15]
+
+
+def test_wood_of_a_listed_population_does_not_speak_for_another() -> None:
+    """Mahogany of the Neotropics needs its papers, and that of a plantation none."""
+    mahogany = material("Swietenia macrophylla", "sawn_wood", 7)
+    found = shipped(
+        replace(mahogany, origin="BR"), replace(mahogany, origin="FJ", lot="L26-002")
+    )
+
+    assert [(line.answer, line.origins, line.mass_mg) for line in found.lines] == [
+        ("needed", ("BR",), 7),
+        ("not needed", ("FJ",), 7),
+    ]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from([ROSEWOOD, "Swietenia macrophylla", "Picea abies"]),
+            st.sampled_from(["sawn_wood", "finished_instruments"]),
+            st.sampled_from([None, date(2010, 8, 7), date(2023, 4, 1)]),
+            st.sampled_from([None, "BR", "FJ", "IN", "US"]),
+        ),
+        min_size=1,
+        max_size=5,
+    )
+)
+def test_a_line_is_true_for_each_piece_of_its_wood(
+    told: list[tuple[str, str, date | None, str | None]],
+) -> None:
+    """A piece that is sent alone gets the answer of its line, word for word."""
+    pieces = [
+        replace(
+            material(taxon, form, 100, lot=f"L26-{number:03d}"),
+            acquired=day,
+            origin=origin,
+        )
+        for number, (taxon, form, day, origin) in enumerate(told, start=1)
+    ]
+    found = shipped(*pieces)
+    said = {lot.lot: line for line in found.lines for lot in line.lots}
+
+    assert sum(line.mass_mg for line in found.lines) == 100 * len(pieces)
+    for piece in pieces:
+        (alone,) = shipped(piece).lines
+        assert alone.determination == said[piece.lot].determination
 
 
 def test_a_synonym_and_its_accepted_name_are_one_species() -> None:
@@ -116,7 +202,7 @@ def test_one_covered_species_is_noted_for_what_holds_it() -> None:
     wood = material(ROSEWOOD, "finished_instruments", 900_000)
     nigra = material("Dalbergia nigra", "finished_instruments", 30_000)
 
-    assert "Dalbergia nigra is covered" in shipped(wood, nigra).notes[0]
+    assert shipped(wood, nigra).notes[0].startswith("covered: Dalbergia nigra; a thing")
     assert shipped(wood).notes == ()
 
 
@@ -141,3 +227,42 @@ def test_an_empty_shipment_has_nothing_to_lean_on() -> None:
 
     assert (found.answer, found.lines) == ("ask", ())
     assert found.totals.species == 0
+
+
+def test_each_line_tells_the_origins_of_its_own_pieces() -> None:
+    """Under the accepted name, and not those of the same wood in another form."""
+    found = shipped(
+        replace(material("Caesalpinia echinata", "sawn_wood", 1), origin="BR"),
+        material("Paubrasilia echinata", "sawn_wood", 2),
+        replace(material("Paubrasilia echinata", "logs", 2), origin="FR"),
+    )
+
+    assert {line.form: line.origins for line in found.lines} == {
+        "sawn_wood": ("BR", None),
+        "logs": ("FR",),
+    }
+
+
+def test_the_lots_of_a_line_make_up_its_mass() -> None:
+    """Each once and by number, however many pieces came of it."""
+    found = shipped(
+        material(ROSEWOOD, "sawn_wood", 5, lot="L26-002"),
+        material(ROSEWOOD, "sawn_wood", 7, lot="L26-001"),
+        material(ROSEWOOD, "sawn_wood", 11, lot="L26-002"),
+        material(ROSEWOOD, "logs", 13, lot="L26-002"),
+    )
+    said = {line.form: line for line in found.lines}
+
+    assert said["sawn_wood"].lots == (LotMass("L26-001", 7), LotMass("L26-002", 16))
+    assert said["logs"].lots == (LotMass("L26-002", 13),)
+    for line in found.lines:
+        assert sum(lot.mass_mg for lot in line.lots) == line.mass_mg
+
+
+@given(st.lists(st.tuples(st.sampled_from("ABC"), st.integers(0, 9)), max_size=9))
+def test_no_gram_is_lost_between_lots(masses: list[tuple[str, int]]) -> None:
+    """And no lot is named twice."""
+    found = lots_in(LotMass(*mass) for mass in masses)
+
+    assert sum(lot.mass_mg for lot in found) == sum(mass for _, mass in masses)
+    assert [lot.lot for lot in found] == sorted({lot for lot, _ in masses})

@@ -1,6 +1,7 @@
 """The tables of the law: whole, sourced, and free of gaps and overlaps."""
 
 import csv
+import re
 from datetime import date, timedelta
 from importlib.resources import files
 from itertools import pairwise
@@ -8,6 +9,7 @@ from itertools import pairwise
 import pytest
 
 from ledger.trade import tables
+from ledger.trade.confidence import CONFIDENCE, MEMORY
 from tests.ledger.trade.asking import every_row, row
 
 TABLES = (
@@ -33,9 +35,27 @@ def test_every_row_says_where_it_comes_from_and_when_it_was_checked(name: str) -
     for line in rows_of(name):
         marks = [mark.strip() for mark in line["sources"].split(";")]
         assert marks and all(mark in tables.sources() for mark in marks), line
-        assert line["confidence"]
+        assert line["confidence"] in CONFIDENCE
         assert date.fromisoformat(line["checked_on"]) <= date(2026, 11, 25)
         assert "newest_source" in line
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_what_rests_on_memory_alone_says_so(name: str) -> None:
+    """And what says so rests on nothing else."""
+    for line in rows_of(name):
+        assert (line["sources"] == "M") == (line["confidence"] == MEMORY), line
+
+
+def test_no_row_rests_on_hearsay_alone() -> None:
+    """What somebody told in a forum is never the only source."""
+    for name in TABLES:
+        for line in rows_of(name):
+            kinds = {
+                tables.sources()[mark.strip()].kind
+                for mark in line["sources"].split(";")
+            }
+            assert not all("forum" in kind for kind in kinds), line
 
 
 def test_every_source_is_used() -> None:
@@ -188,3 +208,31 @@ def test_a_form_is_told_with_what_it_means(form: str, words: str) -> None:
     """Whether a blank is finished is for the reader to see."""
     assert words in tables.meaning_of(form)
     assert bool(tables.meaning_of(form)) == bool(words)
+
+
+def test_no_row_has_seen_a_newer_source_than_it_names() -> None:
+    """Else a paper would print a day on which nobody looked."""
+    for name in TABLES:
+        for line in rows_of(name):
+            seen, marks = line["newest_source"], line["sources"].split(";")
+            told = [tables.sources()[mark.strip()].date for mark in marks]
+            if seen and all(any(sign.isdigit() for sign in day) for day in told):
+                assert seen <= max(_last_day(day) for day in told), line
+
+
+def _last_day(told: str) -> str:
+    """Return the last day that a date of a source may mean."""
+    days: list[str] = re.findall(r"\d{4}-\d{2}-\d{2}", told)
+    months: list[str] = re.findall(r"\d{4}-(?:0\d|1[0-2])(?![\d-])", told)
+    years: list[str] = re.findall(r"\d{4}", told)
+    ends = [*days, *(f"{month}-31" for month in months)]
+    return max(ends or [f"{year}-12-31" for year in years])
+
+
+def test_first_listings_from_memory_are_not_left_out() -> None:
+    """Three rosewoods of Guatemala, listed two years before their genus."""
+    for kind in ("calycina", "cubilquitzensis", "glomerata"):
+        found = row(f"dalbergia-{kind}-gt")
+
+        assert (found.valid_from, found.appendix) == (date(2015, 2, 5), "III")
+        assert found.sources == ("M",)

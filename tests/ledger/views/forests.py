@@ -19,6 +19,8 @@ from ledger.events import (
     BoardJoined,
     BoardNumbered,
     BoardSplit,
+    BuildBegun,
+    CorrectionMade,
     Event,
     LotReceived,
     codec,
@@ -79,6 +81,17 @@ def lot(number: int, boards: int) -> Iterator[Event]:
         yield BoardNumbered(board=board(number, n), lot=code, meant_for="back")
 
 
+def begun(serial: str = "26-0001-8") -> BuildBegun:
+    """Return the saying that an instrument was begun."""
+    return BuildBegun(
+        serial=serial,
+        model="Tidewarden",
+        version=1,
+        body=f"B{serial[:7]}",
+        neck=f"N{serial[:7]}",
+    )
+
+
 def board(lot_number: int, number: int, child: int = 0) -> str:
     """Return the code of a board, or of a piece under it."""
     return f"L26-{lot_number:03d}-{number:02d}" + (f".C{child}" if child else "")
@@ -88,17 +101,28 @@ def sawn(parents: Sequence[str], made: Sequence[str]) -> BoardSplit:
     """Return the saying that these became those, of a gram each."""
     return BoardSplit(
         parents=tuple(parents),
-        mass_mg=1000 * len(made),
+        masses_mg=shares(1000 * len(made), len(parents)),
         made=tuple(Piece(board=code, meant_for="strip", mass_mg=1000) for code in made),
-        kerf_mg=0,
-        waste_mg=0,
     )
 
 
 def glued(parents: Sequence[str], made: str) -> BoardJoined:
     """Return the saying that these were glued into that."""
-    piece = Piece(board=made, meant_for="neck", mass_mg=1000)
-    return BoardJoined(parents=tuple(parents), made=piece)
+    return BoardJoined(
+        parents=tuple(parents),
+        masses_mg=(1000,) * len(parents),
+        made=Piece(board=made, meant_for="neck", mass_mg=1000),
+    )
+
+
+def shares(mass_mg: int, boards: int) -> tuple[int, ...]:
+    """Return what each of several boards weighs, where they weigh so much together."""
+    return (mass_mg - boards + 1, *(1,) * (boards - 1))
+
+
+def strike(index: int) -> CorrectionMade:
+    """Return the saying that strikes an entry, whichever it is."""
+    return CorrectionMade(index=index, struck="5a" * 32)
 
 
 @st.composite

@@ -33,7 +33,7 @@ def bench(loft: Loft) -> Loft:
         (glued([OLD, f"{SET}.B"], f"{SET}.A"), r"board L26-001-01\.A was taken"),
         (glued([OLD, f"{SET}.B"], OLD), r"board L26-001-01\.C1 was taken"),
         (sawn([f"{SET}.B"], [NEW, NEW]), r"board L26-001-01\.C9 was taken"),
-        (sawn([f"{SET}.B", f"{SET}.B"], [NEW]), "was used up before"),
+        (sawn([f"{SET}.B", f"{SET}.B"], [NEW]), "is used up twice by one entry"),
         (sawn([f"{SET}.A"], [NEW]), "was used up before"),
         (sawn(["L26-002-01"], [NEW]), "was used up before"),
         (sawn([NEW], [f"{SET}.C8"]), "there is no board"),

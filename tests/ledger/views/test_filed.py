@@ -11,7 +11,6 @@ from ledger.acts.shop import open_for_audit
 from ledger.audit import audit
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
-from ledger.events import CorrectionMade
 from ledger.log import attachments
 from ledger.views.filed import Filed, filed
 from tests import ringing
@@ -79,8 +78,8 @@ def test_papers_pictures_and_recordings_are_files_in_order(heard: Loft) -> None:
 def test_no_file_is_swept_that_an_entry_names(heard: Loft) -> None:
     """Folding again takes the orphans only; a struck picture stays, as its entry."""
     picture, tap = files(heard)[2:]
-    heard.say(CorrectionMade(index=picture.idx))
-    heard.say(CorrectionMade(index=tap.idx))
+    heard.say(heard.strike(picture.idx))
+    heard.say(heard.strike(tap.idx))
     orphan = attachments.put(heard.shop.attachments, b"nobody speaks of this")
     copies.rebuild(heard.shop)
     kept = set(attachments.digests(heard.shop.attachments))
@@ -154,7 +153,7 @@ def test_a_file_that_several_entries_name_is_kept_for_the_last(heard: Loft) -> N
     hands = heard.hands("02")
     measuring.photograph(heard.shop, "L26-001-01", path, face="front", hands=hands)
     a, b = files(heard)[-2:]
-    heard.say(CorrectionMade(index=a.idx))
+    heard.say(heard.strike(a.idx))
     copies.rebuild(heard.shop)
 
     assert a.digest == b.digest

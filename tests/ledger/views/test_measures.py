@@ -30,7 +30,7 @@ NUMBERED = BoardNumbered(
     board=CODE, lot="L26-001", meant_for="neck", length_um=810_000, mass_mg=1_040_000
 )
 MOMENTS = st.none() | st.sampled_from(
-    ["2025-12-01T08:00:00Z", "2026-01-05T07:59:59Z", "2026-01-05T08:00:01Z"]
+    ["2025-12-01T08:00:00Z", "2026-01-05T07:59:59Z", "2026-01-05T08:00:00Z"]
 )
 SAID = st.lists(
     st.tuples(
@@ -79,7 +79,7 @@ def test_the_last_that_happened_and_was_not_struck_counts(
         for index, (event, moment, _) in enumerate(said, 3):
             tell(session, event, index, moment)
         for index, number in enumerate(reversed(struck), 100):
-            tell(session, CorrectionMade(index=number), index)
+            tell(session, CorrectionMade(index=number, struck="5a" * 32), index)
         board = session.get_one(Board, CODE)
         found = {
             member: getattr(board, member)
@@ -87,6 +87,14 @@ def test_the_last_that_happened_and_was_not_struck_counts(
         }
 
     assert found == {member: expected([first, *said], member) for member in found}
+
+
+def test_what_is_still_to_come_was_measured_by_nobody() -> None:
+    """Else one typed year would be the newest mass, and the newest air, for ever."""
+    with grown([*lot(1, 1), NUMBERED]) as session:
+        weighed = BoardWeighed(board=CODE, mass_mg=1)
+        with pytest.raises(TamperError, match="happened at 2026-01-05T08:00:01Z"):
+            tell(session, weighed, 3, "2026-01-05T08:00:01Z")
 
 
 def test_a_board_without_measures_has_none(loft: Loft) -> None:
@@ -97,7 +105,7 @@ def test_a_board_without_measures_has_none(loft: Loft) -> None:
         assert sizings_of(session, code) == []
         assert weighings_of(session, code) == []
     index = loft.say(BoardWeighed(board=code, mass_mg=1_040_000)).index
-    loft.say(CorrectionMade(index=index))
+    loft.say(loft.strike(index))
 
     with loft.shop.store.reading() as session:
         board = session.get_one(Board, code)

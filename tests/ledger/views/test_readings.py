@@ -9,7 +9,6 @@ from ledger.errors import TamperError
 from ledger.events import (
     BoardPhotographed,
     BoardTapped,
-    CorrectionMade,
     Event,
     RoomMeasured,
 )
@@ -24,10 +23,18 @@ ALONG = Reading(
     frequency_millihertz=71_290,
     uncertainty_millihertz=12,
     q_milli=110_000,
+    q_uncertainty_milli=900,
     taps=5,
     scatter_ppm=400,
 )
-ACROSS = replace(ALONG, mode="across", frequency_millihertz=150_510)
+# Tapped once, and nobody knows how sure Q is.
+ACROSS = Reading(
+    mode="across",
+    frequency_millihertz=150_510,
+    uncertainty_millihertz=12,
+    q_milli=85_000,
+    taps=1,
+)
 TAPPED = BoardTapped(
     board=CODE,
     held_as="plate",
@@ -59,7 +66,7 @@ def test_taps_come_as_they_happened_with_what_was_read(bench: Loft) -> None:
     for method, moment in (("third", None), ("first", EARLY), ("second", LATE)):
         entry = bench.say(replace(TAPPED, method=method), "03", happened_at=moment)
     struck = bench.say(replace(TAPPED, method="struck"), "03").index
-    bench.say(CorrectionMade(index=struck))
+    bench.say(bench.strike(struck))
     rebuild(bench.shop)
 
     with bench.shop.store.reading() as session:
@@ -75,6 +82,10 @@ def test_taps_come_as_they_happened_with_what_was_read(bench: Loft) -> None:
             ("along", 71_290),
             ("across", 150_510),
         ]
+        assert [(r.q_uncertainty_milli, r.scatter_ppm) for r in read] == [
+            (900, 400),
+            (None, None),
+        ]
         assert len(readings_of(session, struck)) == 2
         assert taps_of(session, "L26-001-02") == []
 
@@ -84,7 +95,7 @@ def test_photographs_are_those_of_the_boards_named(bench: Loft) -> None:
     first = bench.say(FRONT).index
     bench.say(replace(FRONT, board="L26-001-02", face="end-grain"))
     struck = bench.say(replace(FRONT, face="back")).index
-    bench.say(CorrectionMade(index=struck))
+    bench.say(bench.strike(struck))
 
     with bench.shop.store.reading() as session:
         both = photographs_of(session, ["L26-001-02", CODE])
@@ -115,7 +126,7 @@ def test_the_newest_air_is_of_a_room_or_of_any(bench: Loft) -> None:
             air = newest_air(session, room)
             assert air is not None and air.humidity_ppm == humidity
         assert newest_air(session, "cellar") is None
-    bench.say(CorrectionMade(index=last.index))
+    bench.say(bench.strike(last.index))
     with bench.shop.store.reading() as session:
         air = newest_air(session)
         assert air is not None and air.humidity_ppm == 450_000

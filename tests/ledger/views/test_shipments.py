@@ -6,30 +6,60 @@ import pytest
 
 from ledger.acts.copies import rebuild
 from ledger.errors import TamperError
-from ledger.events import Event, ShipmentPapersPrinted
+from ledger.events import (
+    BoardAllotted,
+    CertificateIssued,
+    Event,
+    ShipmentPapersPrinted,
+)
+from ledger.events.shipment import LotShare
 from ledger.views.shipments import Shipment, newest_shipment, shipments_of
-from tests.ledger.views.forests import grown
+from tests.ledger.views.forests import begun, grown, lot, sawn
 from tests.sentences import PLANNED
 from tests.skerrymoor import Loft
 
-PRINTED = ShipmentPapersPrinted(shipment="X26-0001", number=1, size=9, sha256="5b" * 32)
+PRINTED = ShipmentPapersPrinted(
+    shipment="X26-0001", number=1, size=9, root="5c" * 32, sha256="5b" * 32
+)
+SERIAL, CODE = "26-0001-8", "L26-001-01"
+ISSUED = CertificateIssued(
+    number="C-2026-00001",
+    serial=SERIAL,
+    model="Tidewarden",
+    issued_on="2026-02-01",
+    mass_mg=1_986_000,
+    makers=(),
+    materials=(),
+    measures=(),
+    photographs=(),
+    status_token_sha256="5a" * 32,
+    transfer_sha256="5b" * 32,
+)
+# What is planned to leave in these tests.
+THINGS = (*lot(1, 1), begun(), ISSUED)
+BOTH = replace(PLANNED, serials=(SERIAL,))
+NO_LOT = replace(
+    PLANNED.determined[0], lots=(LotShare(lot="L26-009", mass_mg=190_500),)
+)
 
 
 def test_a_thing_is_followed_to_its_shipments(loft_on_each: Loft) -> None:
     """An instrument that came back goes out again, in the order of planning."""
+    for event in THINGS:
+        loft_on_each.say(event)
     others = ("X26-0010", "X26-0009", "X27-0001")
     for number in ("X26-0001", *others):
-        boards = PLANNED.boards if number == "X26-0001" else ()
-        loft_on_each.say(replace(PLANNED, shipment=number, boards=boards))
+        boards = BOTH.boards if number == "X26-0001" else ()
+        loft_on_each.say(replace(BOTH, shipment=number, boards=boards))
     for print_ in (1, 2):
         loft_on_each.say(replace(PRINTED, number=print_))
     rebuild(loft_on_each.shop)
 
     with loft_on_each.shop.store.reading() as session:
-        out = shipments_of(session, "26-0001-8")
+        out = shipments_of(session, SERIAL)
         assert [row.number for row in out] == ["X26-0001", *others]
         assert [(row.to, row.prints) for row in out[:2]] == [("JP", 2), ("JP", 0)]
-        assert [s.number for s in shipments_of(session, "L26-001-01")] == ["X26-0001"]
+        assert [s.number for s in shipments_of(session, CODE)] == ["X26-0001"]
         assert shipments_of(session, "26-0002-6") == []
         assert newest_shipment(session, "X26-") == "X26-0010"
         assert newest_shipment(session, "X25-") is None
@@ -41,16 +71,43 @@ def test_a_thing_is_followed_to_its_shipments(loft_on_each: Loft) -> None:
         ([PLANNED, PLANNED], "shipment X26-0001 was taken"),
         ([PRINTED], "no shipment X26-0001 before this entry"),
         ([replace(PLANNED, boards=PLANNED.boards * 2)], "was taken by an entry before"),
+        ([replace(PLANNED, serials=("26-0002-6",))], "no build 26-0002-6 before"),
+        (
+            [begun("26-0002-6"), replace(PLANNED, serials=("26-0002-6",))],
+            "instrument 26-0002-6 was planned to leave and had no certificate before",
+        ),
+        ([replace(PLANNED, determined=(NO_LOT,))], "no lot L26-009 before"),
+        (
+            [BoardAllotted(board=CODE, serial=SERIAL, part="back"), PLANNED],
+            "board L26-001-01 was allotted to 26-0001-8 before this entry, and does",
+        ),
+        (
+            [PLANNED, replace(PRINTED, number=7)],
+            "drawn 0 times before this entry, which calls itself print 7",
+        ),
+        (
+            [PLANNED, PRINTED, PRINTED],
+            "drawn 1 times before this entry, which calls itself print 1",
+        ),
+        ([replace(PLANNED, boards=("L26-001-02",))], "no board L26-001-02 before"),
+        ([sawn(PLANNED.boards, ["L26-001-01.C1"]), PLANNED], "gone before this entry"),
     ],
 )
 def test_what_cannot_have_left_is_damage(events: list[Event], said: str) -> None:
-    """A number is given once, a paper is of a shipment, a thing leaves once."""
+    """A number is given once, a paper is of a shipment, a thing is there to leave."""
     with pytest.raises(TamperError, match=said):
-        grown(events).__enter__()
+        grown([*THINGS, *events]).__enter__()
+
+
+def test_a_board_that_left_by_itself_may_come_back_into_an_instrument() -> None:
+    """What was true when it was said stays so, whatever is said later."""
+    allotted = BoardAllotted(board=CODE, serial=SERIAL, part="back")
+    with grown([*THINGS, BOTH, allotted]) as session:
+        assert [row.number for row in shipments_of(session, CODE)] == ["X26-0001"]
 
 
 def test_the_last_leg_is_where_it_goes() -> None:
     """The country it starts in and those it goes through are in the entry."""
-    with grown([PLANNED]) as session:
+    with grown([*THINGS, PLANNED]) as session:
         shipment = session.get_one(Shipment, "X26-0001")
         assert (shipment.to, shipment.moves_on) == ("JP", "2026-02-01")

@@ -1,21 +1,22 @@
 """Wood and papers are followed both ways, each line with the entry it rests on."""
 
 from collections import Counter
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 
-from ledger.acts import corrections, policies
+from ledger.acts import corrections, overrides, policies
 from ledger.craft.policy import first_house_policy
 from ledger.errors import NotFoundError
-from ledger.events import Event, ShipmentPlanned
-from ledger.events.shipment import Determined
+from ledger.events import Event
 from ledger.log.entry import parse_record
 from ledger.views.boards import Board, boards_of
 from ledger.views.trace import Line, trace
 from tests.ledger.views.forests import Parents, board, forests, glued, grown, lot, sawn
+from tests.sentences import PLANNED
 from tests.skerrymoor import NECK, Loft
 
 SERIAL = "26-0001-8"
@@ -244,7 +245,7 @@ def test_a_board_used_before_it_was_ready_says_so(certified: Loft) -> None:
     told: dict[str, Any] = {"code": code, "reason": "a promise"}
     told["hands"] = certified.hands()
     given = [
-        corrections.override(certified.shop, serial=serial, **told)[0].index
+        overrides.override(certified.shop, serial=serial, **told)[0].index
         for serial in serials
     ]
     certified.allot(serials[0], "neck", code)
@@ -254,9 +255,10 @@ def test_a_board_used_before_it_was_ready_says_so(certified: Loft) -> None:
         for line in traced(certified, code)
         if line.code == "override"
     ]
+    rule = "the house's limits rest, version 1"
     assert lines == [
-        (1, f"used in {serials[0]} before it is ready, under rest 1", given[0]),
-        (1, f"may be used in {serials[1]} before it is ready, under rest 1", given[1]),
+        (1, f"used in {serials[0]} before it is ready, under {rule}", given[0]),
+        (1, f"may be used in {serials[1]} before it is ready, under {rule}", given[1]),
     ]
     for start in (serials[0], "L26-003"):
         assert "override" in [line.code for line in traced(certified, start)]
@@ -266,30 +268,10 @@ def test_a_board_used_before_it_was_ready_says_so(certified: Loft) -> None:
 def test_a_board_that_left_the_shop_says_with_which_shipment(certified: Loft) -> None:
     """Beneath the board, also where the lot is followed."""
     (code,) = certified.number(certified.receive(), NECK)
-    found = Determined(
-        species="Picea abies",
-        form="sawn wood",
-        mass_mg=1_040_000,
-        answer="ask",
-        rule="no row",
-        row="none",
-        table_date="2026-11-24",
-        newest_source="2026-11-24",
-        documents=(),
-    )
     with certified.shop.turn() as turn:
-        planned = ShipmentPlanned(
-            shipment="X26-0001",
-            legs=("FR", "JP"),
-            purpose="sale",
-            owner_changes=True,
-            moves_on="2026-02-01",
-            serials=(SERIAL,),
-            boards=(code,),
-            determined=(found,),
-        )
+        planned = replace(PLANNED, serials=(SERIAL,), boards=(code,))
         turn.say(planned, certified.hands())
 
     for start, depth in ((code, 1), ("L26-003", 2), (SERIAL, 1)):
         (line,) = (li for li in traced(certified, start) if li.code == "X26-0001")
-        assert (line.depth, line.said) == (depth, "shipment to JP, 2026-02-01")
+        assert (line.depth, line.said) == (depth, "planned to JP, moves 2026-02-01")

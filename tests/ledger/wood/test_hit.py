@@ -77,6 +77,25 @@ def test_a_tap_that_a_recorder_cut_at_full_scale_is_clipped() -> None:
     assert hits(ONE, np.asarray(right))[0].rejected is None
 
 
+@pytest.mark.parametrize(
+    ("rail", "gain", "offset"),
+    [(0.98, 1, 0.0), (0.7, 1, 0.0), (1.0, 0.5, 0.0), (1.0, 1, -0.2)],
+)
+def test_a_tap_cut_below_full_scale_is_clipped_too(
+    rail: float, gain: float, offset: float
+) -> None:
+    """By an amplifier before the recorder, turned down since, or beside an offset."""
+    sound = played(replace(ONE, click=0))
+    loud = 4 * sound / np.max(np.abs(sound))
+    cut = sixteen_bits(gain * np.clip(loud - offset, -rail, rail)) / 2**15 + offset
+    whole = sixteen_bits(0.7 * sound / np.max(np.abs(sound))) / 2**15
+
+    assert hits(ONE, np.asarray(cut))[0].rejected == (
+        "clipped: the recorder was set too loud"
+    )
+    assert hits(ONE, np.asarray(whole))[0].rejected is None
+
+
 @pytest.mark.parametrize("rate", [8_000, 48_000, 192_000])
 def test_a_low_tone_at_full_scale_is_not_clipped(rate: int) -> None:
     """Its peak touches the top for some samples without being cut."""

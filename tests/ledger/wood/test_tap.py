@@ -72,7 +72,7 @@ def test_a_half_set_is_heard_from_a_good_recording() -> None:
     require_right(heard, HALF, hertz=0.01, of_q=0.005)
     assert heard.warnings == ()
     assert [mode.taps for mode in heard.modes] == [5, 5, 5, 5]
-    assert all(mode.scatter < 1e-4 for mode in heard.modes)
+    assert all(0 < (mode.scatter or 0) < 1e-4 for mode in heard.modes)
     assert [tap.at for tap in heard.taps] == pytest.approx(
         SESSIONS["half-set.flac"].at, abs=0.005
     )
@@ -156,6 +156,15 @@ def test_twenty_sessions_at_twenty_decibels_are_within_the_target(seed: int) -> 
     assert abs(strong.q / 60 - 1) < 0.05
     assert abs(weak.frequency - 194.0) < 0.15
     assert abs(weak.q / 45 - 1) < 0.08
+
+
+def test_one_tap_says_nothing_of_how_taps_differ() -> None:
+    """It has the uncertainties of its own fit, and no scatter at all."""
+    heard = hear(recorded(Session(seed=43, at=(0.3,), seconds=2)), band=HALF_BAND)
+
+    assert {mode.taps for mode in heard.modes} == {1}
+    assert [mode.scatter for mode in heard.modes] == [None] * 3
+    assert all(0 < mode.u_q < 0.1 * mode.q for mode in heard.modes)
 
 
 def test_the_loudest_channel_is_heard() -> None:

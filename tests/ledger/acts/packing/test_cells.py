@@ -200,3 +200,15 @@ def test_what_counts_nothing_is_refused(text: str) -> None:
     """Nothing, a part, a word, or a number that could be two."""
     with pytest.raises(RefusedError):
         count(text)
+
+
+def test_a_japanese_keyboard_is_read_like_any_other() -> None:
+    """Digits, marks and units as wide as an ideograph."""
+    length = amount("５５９．５㎜", SIZE, unit=None, marks=Marks())
+    both = masses("２１２＋２０４ｇ", MASS, unit=None, marks=Marks())
+    three = sizes("５５９×２０３×４ｍｍ", SIZE, unit=None, order=None, marks=Marks())
+
+    assert (length.small, length.unit) == (559_500, "mm")
+    assert [mass.small for mass in both] == [212_000, 204_000]
+    assert [size.small for size in three.values()] == [559_000, 203_000, 4_000]
+    assert count("２４") == (24, None)

@@ -171,3 +171,45 @@ def test_a_quote_that_is_sound_with_one_delimiter_only_is_no_hindrance() -> None
     assert len(sheet.records) == 2_002
     with pytest.raises(RefusedError, match="a quote that is opened and not closed"):
         sheet_of(f"sep=;\n{text}", columns={}, units={})
+
+
+JAPANESE = "番号,長さ,幅,厚さ\n1,559 mm,203 mm,4 mm\n"
+
+
+def test_headers_of_any_script_can_be_named() -> None:
+    """Letters that are not Latin are compared as they stand."""
+    named = {"label": "番号", "length": "長さ", "width": " 幅 ", "thickness": "厚さ"}
+    (row,) = read_list(JAPANESE.encode(), columns=named).rows
+
+    assert (row.label, row.length_um, row.width_um) == ("1", 559_000, 203_000)
+
+
+def test_one_named_column_is_enough_to_find_the_header() -> None:
+    """Whoever follows the advice is not given it again."""
+    read = read_list(JAPANESE.encode(), columns={"length": "長さ"})
+
+    assert [row.length_um for row in read.rows] == [559_000]
+    assert ("幅", "", "") in read.columns
+
+
+@pytest.mark.parametrize(
+    ("columns", "said"),
+    [
+        (
+            {"length": "長さ", "width": "巾"},
+            "called '巾', asked for as width",
+        ),
+        (
+            {"length": "丈"},
+            "has a column called '丈': write it as the header",
+        ),
+    ],
+)
+def test_a_named_column_that_is_not_in_the_list_is_refused(
+    columns: dict[str, str], said: str
+) -> None:
+    """It is never silently left out."""
+    with pytest.raises(RefusedError, match=said):
+        read_list(JAPANESE.encode(), columns=columns)
+    with pytest.raises(RefusedError, match="no column is called '木'"):
+        read_list(b"No.,Length (mm),Qty\n7,559,1 set\n", columns={"grade": "木"})

@@ -116,7 +116,7 @@ def test_half_a_pair_of_masses_is_a_fault() -> None:
 @pytest.mark.parametrize(
     ("cell", "said"),
     [
-        ("x" * 201, "it has 201 characters of at most 200"),
+        ("x" * 201, "it has 201 characters, of at most 200; shorten it"),
         ("spruce\u202e", "cannot be written down"),
         ("spruce\u0378", "U+0378 is no assigned character"),
     ],
@@ -169,4 +169,23 @@ def test_the_cells_of_measure_are_kept_as_written() -> None:
     """In the order of the list, and no others."""
     header = ["Weight kg", "No.", "Length", "Qty"]
 
-    assert row(header, ["0,412", "7", '22 1/2"', "1"]).as_written == '0,412; 22 1/2"'
+    assert (
+        row(header, ["0,412", "7", '22 1/2"', "1"]).as_written
+        == 'Weight kg: 0,412; Length: 22 1/2"'
+    )
+
+
+@pytest.mark.parametrize(
+    ("use", "said"),
+    [
+        ("x" * 61, "it has 61 characters, of at most 60; shorten it, or leave"),
+        ("琴" * 31, "it has 62 characters, a wide one counted twice, of at most 60"),
+    ],
+)
+def test_a_use_that_is_too_long_is_told_the_way_out(use: str, said: str) -> None:
+    """The list need not be typed again."""
+    told = why(["No.", "Qty", "Use"], ["7", "1", use])
+
+    assert said in told
+    assert "--column meant_for= and say one use for the whole list with --for" in told
+    assert row(["No.", "Qty", "Use"], ["7", "1", use[:30]]).meant_for == use[:30]

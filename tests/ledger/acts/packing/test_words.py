@@ -10,6 +10,7 @@ from ledger.acts.packing.words import (
     SCIENTIFIC,
     TOTALS,
     begins_with,
+    is_scientific,
     plain,
     unit_named,
 )
@@ -65,3 +66,22 @@ def test_a_genus_makes_a_name_scientific() -> None:
     assert SCIENTIFIC.search("Fichte (Picea abies)")
     assert SCIENTIFIC.search("Platanus × hispanica")
     assert not SCIENTIFIC.search("Bigleaf maple")
+
+
+@pytest.mark.parametrize(
+    ("name", "is_latin"),
+    [
+        ("Khaya ivorensis", True),
+        ("Picea abies", True),
+        ("Acer saccharum", True),
+        ("Dalbergia inventissima", True),
+        ("Khaya boards", False),
+        ("Acer back", False),
+        ("Picea tops", False),
+    ],
+)
+def test_a_species_is_told_from_words_that_follow_a_genus(
+    name: str, is_latin: bool
+) -> None:
+    """Latin endings: common practice, no source; known names come from their table."""
+    assert is_scientific(name) is is_latin

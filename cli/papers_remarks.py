@@ -1,0 +1,121 @@
+"""What a certificate says plainly: old stock, glued wood, rules overridden, mistakes.
+
+Each remark names its entry. Why a lead let a rule go, or struck an entry, is kept in
+the vault and stays with the shop: a reason may name somebody.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from sqlmodel import Session, col, select
+
+from labels.certificate import Remark
+from ledger.acts.shop import Shop
+from ledger.events import CertificateIssued
+from ledger.log.entry import Entry, parse_record
+from ledger.views.boards import Board, Cut, boards_in, parents_of, set_of
+from ledger.views.corrections import Correction, Override
+from ledger.views.family import family, lots_of
+from ledger.views.wood import Lot
+
+# What is told of a struck entry; where a board lay, and its pictures, changed nothing.
+STRUCK = {
+    "board.measured": "sizes of {board}",
+    "board.weighed": "a weighing of {board}",
+    "board.tapped": "a tap of {board}",
+    "board.allotted": "{board} as its {part}",
+    "build.step-signed": "{step} ({meaning})",
+}
+
+
+def remarks_of(
+    shop: Shop, session: Session, event: CertificateIssued, as_of: int
+) -> tuple[Remark, ...]:
+    """Return what must be said of an instrument and its wood, the oldest first."""
+    found = [
+        *_old_stock(session, event),
+        *_glued(shop, session, event.serial),
+        *_overridden(shop, session, event.serial),
+        *_struck(shop, session, event.serial, as_of),
+    ]
+    return tuple(sorted(found))
+
+
+def listed(words: list[str]) -> str:
+    """Return words in a row, with "and" before the last."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
+    """Say which parts are of old stock, once a lot, and how its origin is known."""
+    parts: dict[str, dict[str, None]] = defaultdict(dict)
+    for material in event.materials:
+        if material.opening:
+            parts[material.lot][material.part] = None
+    for code, names in parts.items():
+        lot = session.get_one(Lot, code)
+        known = "not proved"
+        if lot.evidence and lot.evidence != "none":
+            known = f"known by {lot.evidence}"
+        text = f"{listed(list(names))}: old stock, entered late; origin {known}"
+        yield Remark(lot.received_on, lot.idx, text)
+
+
+def _glued(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
+    """Say which parts are glued; of several woods, whose grams are reckoned."""
+    for board in boards_in(session, serial):
+        parents = parents_of(session, board.code)
+        if is_glued(session, board):
+            text = f"{board.part}: {board.code} was glued from {listed(parents)}"
+            if len(lots_of(session, board.code)) > 1:
+                text += (
+                    "; each wood has the share of the grams that went into the joint"
+                )
+            yield Remark(_day(_entry(shop, board.idx)), board.idx, text)
+
+
+def is_glued(session: Session, board: Board) -> bool:
+    """Tell whether a board came out of the clamps, and not off the saw."""
+    made = bool(parents_of(session, board.code))
+    return made and session.get(Cut, board.idx) is None
+
+
+def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
+    """Say which wood was used before it was ready; both halves of a set in one."""
+    parts = {board.code: board.part for board in boards_in(session, serial)}
+    query = select(Override).where(col(Override.serial) == serial)
+    given: dict[tuple[str, str], list[Entry]] = defaultdict(list)
+    for row in session.exec(query.order_by(col(Override.idx))):
+        if row.board in parts:
+            entry = _entry(shop, row.idx)
+            against = "; ".join(entry.event["against"])
+            given[set_of(row.board), against].append(entry)
+    for (code, against), entries in given.items():
+        part = parts[entries[0].event["board"]]
+        text = f"{part}: {code} was used before it was ready: {against}"
+        if len(entries) > 1:
+            text += f" (entries {listed([str(entry.index) for entry in entries])})"
+        yield Remark(_day(entries[0]), entries[0].index, text)
+
+
+def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[Remark]:
+    """Say which entries about the instrument or its wood were struck as mistakes."""
+    codes = [board.code for board in boards_in(session, serial)]
+    wood = family(session, codes, "parents").boards
+    query = select(Correction).where(col(Correction.idx) <= as_of)
+    for row in session.exec(query.order_by(col(Correction.idx))):
+        entry = _entry(shop, row.struck)
+        body, words = entry.event, STRUCK.get(entry.kind.partition("/")[0])
+        is_ours = body.get("serial") == serial or body.get("board") in wood
+        if words and is_ours:
+            text = f"{words.format(**body)}, entry {row.struck}, was struck: a mistake"
+            yield Remark(_day(_entry(shop, row.idx)), row.idx, text)
+
+
+def _entry(shop: Shop, index: int) -> Entry:
+    return parse_record(shop.store.record(index)).entry
+
+
+def _day(entry: Entry) -> str:
+    """Return the day on which what an entry says happened."""
+    return str(entry.event.get("happened_at", entry.at))[:10]

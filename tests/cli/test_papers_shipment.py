@@ -1,0 +1,197 @@
+"""The facts of a shipment on its materials list: places, sentences, whom to ask."""
+
+import pytest
+
+from cli.papers_shipment import materials_paper
+from labels import materials
+from labels.materials_facts import MaterialsPaper
+from labels.words import ten_words
+from ledger.acts import shipments
+from ledger.acts.heads import sign_head
+from ledger.acts.shipments import Journey
+from ledger.acts.signing import find_person
+from ledger.log.checkpoint import parse_checkpoint, parse_note
+from tests.labels import reading
+from tests.shops import certified, certified_folder, loft, staffed_folder
+from tests.skerrymoor import NECK, Loft
+
+__all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
+
+
+def paper_of(
+    loft: Loft, *legs: str, species: str = "Dalbergia latifolia", form: str = "sawn"
+) -> MaterialsPaper:
+    """Return the list of a board of a species that is sold on a way."""
+    lot = loft.receive(species=species, form=form, boards=1)
+    made = shipments.plan(
+        loft.shop,
+        serials=[],
+        boards=loft.number(lot, NECK),
+        journey=Journey(legs=legs, moves_on="2026-11-23", purpose="sale"),
+        hands=loft.hands("12"),
+    )
+    return drawn_of(loft, made)
+
+
+def drawn_of(loft: Loft, made: shipments.Plan) -> MaterialsPaper:
+    """Return the list of a shipment under the head of this moment."""
+    return materials_paper(
+        loft.shop,
+        made,
+        note=sign_head(loft.shop),
+        signer=find_person(loft.shop, "12"),
+        recipient="",
+        sender="",
+    )
+
+
+@pytest.mark.parametrize(
+    ("legs", "said"),
+    [
+        (
+            ("GB", "US"),
+            "Ask before it moves: the Management Authorities of the United Kingdom and "
+            "the United States; USDA-APHIS, or a customs broker.",
+        ),
+        (
+            ("GB", "AE", "JP"),
+            "Ask before it moves: the Management Authorities of the United Kingdom, "
+            "the United Arab Emirates and Japan.",
+        ),
+    ],
+)
+def test_whom_to_ask_is_one_sentence(
+    certified: Loft, legs: tuple[str, ...], said: str
+) -> None:
+    """With its articles, capitalised and closed."""
+    paper = paper_of(certified, *legs, species="Picea abies")
+
+    assert paper.whom_to_ask == said
+
+
+def test_an_office_of_another_law_stands_beside_the_authorities(
+    certified: Loft,
+) -> None:
+    """Once, though two rules name it, one of them with whom else may be asked."""
+    said = paper_of(certified, "GB", "US").whom_to_ask
+
+    assert said.endswith("the United States; USDA-APHIS, or a customs broker.")
+
+
+def test_wood_in_a_form_nobody_knows_is_asked_about_at_home(certified: Loft) -> None:
+    """One authority alone is no authorities."""
+    said = paper_of(certified, "GB", "JP", form="half carved").whom_to_ask
+
+    assert said == (
+        "Ask before it moves: the CITES Management Authority of your country."
+    )
+
+
+def test_every_row_is_told_in_whole_sentences(certified: Loft) -> None:
+    """Capitalised and closed, each once."""
+    paper = paper_of(certified, "GB", "NL")
+    (row,) = paper.rows
+
+    assert row.words.startswith("Annotation #15, text of 2019 covers sawn wood: all ")
+    assert "Re-export certificate from the Management Authority of the United" in (
+        row.words
+    )
+    assert ".." not in row.words and row.words.endswith(".")
+    for rule in paper.rules:
+        assert rule.rule[0].isupper() and rule.rule.endswith(".")
+
+
+def test_a_rule_says_how_far_its_row_was_checked(certified: Loft) -> None:
+    """Behind its sources."""
+    paper = paper_of(certified, "GB", "US")
+
+    assert [rule.source.partition(". Checked ")[2] for rule in paper.rules] == [
+        "against its sources.",
+        "in part against its sources.",
+        "against its sources.",
+    ]
+
+
+def test_old_and_new_wood_are_told_apart_by_their_days(certified: Loft) -> None:
+    """A row for each, with its own grams; of what nothing proves it says so."""
+    told = {"species": "Dalbergia latifolia", "boards": 1}
+    old = {"is_opening": True, "supplier": None, "evidence": "invoice"}
+    unproven = old | {"evidence": "none", "documents": (), "harvested_in": None}
+    lots = [
+        certified.receive(**told, **old, received_on="2010-08-07", harvested_in="IN"),
+        certified.receive(**told, **old, received_on="2011-01-03", harvested_in="IN"),
+        certified.receive(**told, harvested_in="IN"),
+        certified.receive(**told, **unproven),
+    ]
+    boards = [certified.number(lot, NECK)[0] for lot in lots]
+    made = shipments.plan(
+        certified.shop,
+        serials=[],
+        boards=boards,
+        journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
+        hands=certified.hands("12"),
+    )
+    rows = drawn_of(certified, made).rows
+    words = [
+        "before the first listing of 2017-01-02. Acquired 2010-08-07 to 2011-01-03.",
+        "not before the first listing of 2017-01-02. Acquired 2026-01-05.",
+        "Acquired on no proven day.",
+    ]
+
+    assert [row.harvest for row in rows] == ["IN", "IN", "not known"]
+    each_mg = NECK.masses_mg[0]
+    assert [row.mass_mg for row in rows] == [2 * each_mg, each_mg, each_mg]
+    for row, said in zip(rows, words, strict=True):
+        assert said in row.words
+
+
+def test_an_address_has_no_article(certified: Loft) -> None:
+    """A place stands alone there, with its letters."""
+    paper = paper_of(certified, "GB", "NL", "US")
+
+    assert paper.sent_from == "United Kingdom (GB)"
+    assert paper.sent_to == "United States (US) via Netherlands (NL)"
+
+
+def test_many_things_are_counted_where_they_cannot_all_be_named(
+    certified: Loft,
+) -> None:
+    """The head has three lines, and the list is drawn whatever leaves together."""
+    lot = certified.receive(species="Picea abies", boards=9)
+    boards = [certified.number(lot, NECK)[0] for _ in range(9)]
+    made = shipments.plan(
+        certified.shop,
+        serials=["26-0001-8"],
+        boards=boards,
+        journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
+        hands=certified.hands("12"),
+    )
+    paper = drawn_of(certified, made)
+
+    assert paper.what == (
+        f"1 instrument, 26-0001-8; 9 pieces of wood, {boards[0]} and 8 more"
+    )
+    assert materials.draw(paper, size="Letter").startswith(b"%PDF")
+
+
+def test_the_checkpoint_on_the_list_is_the_log_s(certified: Loft) -> None:
+    """Its words are those of the head it was drawn under, and they are on the paper."""
+    paper = paper_of(certified, "GB", "US")
+    head = parse_checkpoint(parse_note(sign_head(certified.shop)))
+    pages = materials.draw(paper)
+    text = " ".join(
+        word
+        for page in range(reading.pages(pages))
+        for word in reading.text(pages, page).split()
+    )
+
+    assert (paper.size, paper.ten_words) == (head.size, ten_words(head.root))
+    assert " ".join(("checkpoint", str(head.size), *paper.ten_words)) in text
+
+
+def test_what_nobody_read_names_no_newest_source(certified: Loft) -> None:
+    """Its row says in place of it that there is none."""
+    paper = paper_of(certified, "GB", "US", species="Quercus robur")
+
+    assert paper.rules[0].dates == "compiled 2026-11-24, newest source none"
+    assert paper.rules[0].source.endswith("From memory, no source read.")
