@@ -23,7 +23,7 @@ PaperOption = Annotated[
 FileArgument = Annotated[
     Path,
     typer.Argument(
-        help="The certificate's PDF, the file inside it, or a file of a card's text."
+        help="The certificate's PDF, the file in it, its proof, or a card's text."
     ),
 ]
 KeysOption = Annotated[

@@ -43,6 +43,7 @@ def demo(out: OutOption) -> None:
 
 def _play(out: Path) -> str:
     """Play, draw, publish, export and audit; return what START-HERE says."""
+    from cli.label_page import of_shop
     from demo.scenario import play
     from ledger.acts.copies import publish_keys
     from ledger.acts.exchange import export
@@ -55,6 +56,8 @@ def _play(out: Path) -> str:
     papers = _draw_papers(story, out / "papers")
     keys = publish_keys(story.shop, story.roots[:2])
     shutil.copyfile(keys, out / "keys.json")
+    page, _, _ = of_shop(story.shop)
+    (out / "verify.html").write_bytes(page)
     export(story.shop, out / "export")
     report = audit(story.shop, progress=show.Progress("Auditing"))
     if not report:
@@ -121,7 +124,7 @@ def _draw_tag(story: Any) -> Iterator[Drawn]:
         builds.tag_printed(
             story.shop,
             serial=story.next_serial,
-            size=shown.size,
+            note=shown.checkpoint_note,
             sha256_hex=digest,
             hands=story.hands("03"),
         )
@@ -169,13 +172,13 @@ def _draw_materials(story: Any) -> Iterator[Drawn]:
     from ledger.acts import shipments
     from ledger.acts.heads import sign_head
     from ledger.acts.signing import find_person
-    from ledger.log.checkpoint import parse_checkpoint, parse_note
 
     plan = shipments.planned(story.shop, story.shipment)
-    size = parse_checkpoint(parse_note(sign_head(story.shop))).size
+    note = sign_head(story.shop)
     shown = materials_paper(
         story.shop,
         plan,
+        note=note,
         signer=find_person(story.shop, "09"),
         recipient=story.recipient,
         sender="",
@@ -185,7 +188,7 @@ def _draw_materials(story: Any) -> Iterator[Drawn]:
         shipments.papers_printed(
             story.shop,
             number=story.shipment,
-            size=size,
+            note=note,
             sha256_hex=digest,
             hands=story.hands("09"),
         )
@@ -231,6 +234,7 @@ The commands below are typed in this folder.
 
 A stranger checks it with the shop's keys file, in any folder, without the shop:
   {flitchbook} certificate check papers/certificate-A4.pdf --keys keys.json
+Or in a browser, with no network: open verify.html, and the certificate in it.
 
 Where its wood came from, and the whole record judged:
   {flitchbook} trace {story.serial} --shop shop

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from cli import show
+from cli import label_page, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -77,7 +77,7 @@ def tag(
         number = builds.tag_printed(
             desk.shop,
             serial=code,
-            size=drawn.size,
+            note=drawn.checkpoint_note,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         )
@@ -114,3 +114,6 @@ def card(desk: Desk, certificate: CertificateArgument, out: OutOption) -> None:
     for text in drawing.notices(drawn):
         show.notice(text)
     show.answer(desk, [f"{out}: the card of {number}."], file=str(out), number=number)
+
+
+label_page.add_to(app)

@@ -19,7 +19,7 @@ def as_lines(answer: Answer) -> Iterator[str]:
     yield from (f"  {reason}" for reason in answer.reasons)
     if answer.word not in (YES, CANNOT_TELL):
         return
-    said = [*_certificate_words(answer), *_card_words(answer)]
+    said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
     # A text of two lines must not look like two lines of ours.
     facts = [line.replace("\n", " ⏎ ") for line in said]
     if facts:
@@ -43,6 +43,17 @@ def _certificate_words(answer: Answer) -> Iterator[str]:
     for maker in event.makers:
         name = names.get(maker.subject, f"badge {maker.badge}")
         yield f"by           {name}: {maker.work}"
+    yield f"entered      {answer.entered}, entry {answer.index}"
+    if answer.keys_date:
+        yield f"keys file    of {answer.keys_date}"
+
+
+def _entry_words(answer: Answer) -> Iterator[str]:
+    """Tell of an entry that is no certificate only that it stands, and by whose key."""
+    if answer.said is None or answer.facts is not None:
+        return
+    yield f"kind         {answer.said}"
+    yield f"signed by    key {answer.key}"
     yield f"entered      {answer.entered}, entry {answer.index}"
     if answer.keys_date:
         yield f"keys file    of {answer.keys_date}"
@@ -72,6 +83,8 @@ def as_json(answer: Answer) -> Iterator[str]:
         "names": answer.names if facts else None,
         "entry": answer.index,
         "entered": answer.entered,
+        "kind": answer.said,
+        "signed_by": answer.key,
         "keys_date": answer.keys_date,
         "card": _card_json(answer),
     }

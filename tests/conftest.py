@@ -8,7 +8,9 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from playwright.sync_api import Browser
 
+from tests import browser as browsers
 from tests import postgres
 
 # Two cores that other work shares are no judge of a single example's speed.
@@ -51,6 +53,13 @@ def postgres_server() -> Iterator[str]:
     """Give one server for the whole run of a worker, started when first asked for."""
     with postgres.server() as dsn:
         yield dsn
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Give one Chromium for the whole run of a worker, started when first asked for."""
+    with browsers.started() as found:
+        yield found
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -8,6 +8,9 @@ Vollkorn-*.ttf (Debian fonts-vollkorn 4.105-2), AtkinsonHyperlegibleNext_*.ttf (
 @expo-google-fonts/atkinson-hyperlegible-next 0.4.1) and BIZUDPMincho-Regular.ttf
 (Debian fonts-morisawa-bizud-mincho 1.05-2). All three are under the SIL Open Font
 License 1.1 with no reserved font name; the licence texts stand beside the results.
+
+Usage: python labels/fonts/bake.py, without SOURCES, cuts only the faces for screens,
+out of those for paper that lie here. Their format wants the package brotli.
 """
 
 import sys
@@ -24,6 +27,18 @@ SPANS = (
     "2248 2260 2264 2265 fb01 fb02"
 )
 KANA_AND_PUNCTUATION = "3000-30ff ff01-ff5e"
+# A page that is one file holds fewer letters; a browser has other faces for the rest.
+SCREEN_SPANS = (
+    "20-7e a0-17f 218-21b 2009 2010-2014 2018-201e 2020-2022 2026 2190-2193 2212"
+)
+SCREEN_FACES = (
+    "FlitchText-Regular",
+    "FlitchText-Italic",
+    "FlitchText-SemiBold",
+    "FlitchTextCaps-Medium",
+    "FlitchData-Medium",
+    "FlitchData-ExtraBold",
+)
 
 FACES = (
     # result, source, family, style, features written into the character map
@@ -169,8 +184,16 @@ def bake_mincho(source: Path) -> None:
     font.save(HERE / "FlitchMincho-Regular.ttf")
 
 
+def bake_for_screens(name: str) -> None:
+    """Cut a face of the papers once more, and pack it for a page."""
+    font = TTFont(HERE / f"{name}.ttf", recalcTimestamp=False)
+    cut(font, spans(SCREEN_SPANS), ["kern", "liga"], hinting=False)
+    font.flavor = "woff2"
+    font.save(HERE / f"{name}.woff2")
+
+
 def main(sources: Path) -> None:
-    """Cut all eleven faces."""
+    """Cut all eleven faces for paper."""
     found = {path.stem: path for path in sources.rglob("*.ttf")}
     for target, source, family, style, features in FACES:
         bake(found[source], target, (family, style), features)
@@ -178,4 +201,7 @@ def main(sources: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    if sys.argv[1:]:
+        main(Path(sys.argv[1]))
+    for screen_face in SCREEN_FACES:
+        bake_for_screens(screen_face)

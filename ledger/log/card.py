@@ -24,7 +24,7 @@ from typing import Any
 import cbor2
 
 from ledger.errors import RefusedError, TamperError
-from ledger.log.encoding import profile_fault
+from ledger.log.encoding import LARGEST, profile_fault
 from ledger.log.keys import SIGNATURE_SIZE, PublicKey, SecretKey
 
 ED25519 = -19
@@ -100,7 +100,7 @@ def read_card(text: str) -> Card:
     if not all(isinstance(part, bytes) for part in (protected, payload, signature)):
         raise TamperError("the card is no COSE_Sign1")
     header = _exact_cbor(protected)
-    if not isinstance(header, dict) or set(header) != {1, 4} or header[1] != ED25519:
+    if not _has_numbers(header, {1, 4}) or not _is_alg(header[1]):
         raise TamperError("the card is not signed with Ed25519")
     if not isinstance(header[4], bytes) or len(header[4]) != 8:
         raise TamperError("the card does not name its key")
@@ -195,10 +195,10 @@ def _claims_map(claims: CardClaims) -> dict[int, Any]:
 def _claims(said: Any) -> CardClaims:
     kinds = {1: str, 3: str, 4: str, 9: bytes, 10: bytes, 5: list | tuple}
     numbers = (0, 2, 6, 7, 8)
-    if not isinstance(said, dict) or set(said) != set(kinds) | set(numbers):
+    if not _has_numbers(said, set(kinds) | set(numbers)):
         raise TamperError("the card does not hold the facts of a card")
     typed = all(isinstance(said[key], kind) for key, kind in kinds.items())
-    counted = all(type(said[key]) is int and said[key] >= 0 for key in numbers)
+    counted = all(_is_count(said[key]) for key in numbers)
     pairs = typed and all(_is_pair(pair) for pair in said[5])
     if not (counted and pairs and said[0] == 1 and said[2] < 10**6):
         raise TamperError("the card's facts are not of their form")
@@ -229,7 +229,21 @@ def _is_line(text: str) -> bool:
 def _is_pair(pair: Any) -> bool:
     if not isinstance(pair, list | tuple) or len(pair) != 2:
         return False
-    return isinstance(pair[0], str) and type(pair[1]) is int and pair[1] >= 0
+    return isinstance(pair[0], str) and _is_count(pair[1])
+
+
+def _is_count(value: Any) -> bool:
+    return type(value) is int and 0 <= value <= LARGEST
+
+
+def _is_alg(value: Any) -> bool:
+    return type(value) is int and value == ED25519
+
+
+def _has_numbers(said: Any, numbers: set[int]) -> bool:
+    """Tell whether this is a map of just these numbers; true and 1.0 are not 1."""
+    is_map = isinstance(said, dict) and set(said) == numbers
+    return is_map and all(type(key) is int for key in said)
 
 
 def _exact_cbor(data: bytes) -> Any:

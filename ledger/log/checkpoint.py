@@ -23,6 +23,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log.encoding import LARGEST
 from ledger.log.keys import PublicKey, SecretKey, base64_bytes
 from ledger.log.merkle import HASH_SIZE
 
@@ -134,7 +135,8 @@ def parse_checkpoint(note: Note) -> Checkpoint:
     root = base64_bytes(lines[2]) if len(lines) >= 4 else None
     if root is None or len(root) != HASH_SIZE or not lines[0]:
         raise TamperError("a checkpoint says origin, size and root hash")
-    if SIZE.match(lines[1]) is None:
+    # No entry has an index beyond that, so no tree has such a size.
+    if SIZE.match(lines[1]) is None or int(lines[1]) > LARGEST:
         raise TamperError(f"{lines[1]!r} is no size of a tree")
     return Checkpoint(origin=lines[0], size=int(lines[1]), root=root)
 

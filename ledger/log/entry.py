@@ -18,6 +18,7 @@ from typing import Any
 
 from ledger.errors import RefusedError, TamperError
 from ledger.log import merkle
+from ledger.log.checkpoint import NAME
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import PublicKey, SecretKey, signature_bytes, signature_text
 
@@ -132,8 +133,8 @@ def _entry(members: dict[str, Any]) -> Entry:
     _require_moment(members["at"])
     if type(members["index"]) is not int or members["index"] < 0:
         raise TamperError("an entry's index is a whole number from 0")
-    if not isinstance(members["origin"], str) or not members["origin"]:
-        raise TamperError("an entry names the origin of its log")
+    if not isinstance(members["origin"], str) or not NAME.match(members["origin"]):
+        raise TamperError("an entry names the origin of its log, without space or plus")
     event = members["event"]
     if not isinstance(event, dict) or "kind" not in event:
         raise TamperError("an entry's event says its kind")

@@ -26,7 +26,7 @@ from ledger.errors import RefusedError, TamperError
 from ledger.log.authority import judge_lineage
 from ledger.log.checkpoint import NoteKey
 from ledger.log.encoding import canonical, parse_object
-from ledger.log.entry import parse_record
+from ledger.log.entry import at_moment, parse_record
 from ledger.log.keys import (
     PURPOSES,
     PublicKey,
@@ -38,7 +38,8 @@ from ledger.log.keys import (
 from ledger.log.standing import Standing, apply
 
 KEYS_FORMAT = "flitchbook-keys/1"
-LARGEST_KEYS_FILE = 16 * 1_048_576
+# Some six thousand keys; a reader in a phone's browser has to bear with it.
+LARGEST_KEYS_FILE = 2 * 1_048_576
 MEMBERS = frozenset(
     {
         "date",
@@ -183,10 +184,11 @@ def read_keys_file(data: bytes) -> KeysFile:
     if set(members) != MEMBERS or members["format"] != KEYS_FORMAT:
         raise TamperError(f"this is no {KEYS_FORMAT}")
     root = hex_bytes(members["root"], 32)
-    texts = (members["origin"], members["date"])
     counts = ("number", "size", "root_version", "threshold")
-    if root is None or not all(isinstance(text, str) for text in texts):
-        raise TamperError("the keys file does not say its origin, date and root")
+    if root is None or not isinstance(members["origin"], str):
+        raise TamperError("the keys file does not say its origin and root")
+    if not _is_day(members["date"]):
+        raise TamperError("the keys file's date is no day such as 2026-11-24")
     if not all(_is_count(members[name]) for name in counts):
         raise TamperError("the keys file's number, size and threshold count from 1")
     file = KeysFile(
@@ -345,6 +347,8 @@ def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:
         known = file.key(row["key"])
         if known is None or known.purpose != "root" or not known.span.covers(file.size):
             continue
+        if known.public.id in good:
+            raise TamperError(f"the keys file is signed twice by {known.public.id}")
         signature = signature_bytes(row["signature"])
         if signature is None or not known.public.has_signed(signed, signature):
             raise TamperError(f"the keys file's signature by {known.public.id} is bad")
@@ -353,6 +357,14 @@ def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:
         raise TamperError(
             f"the keys file is signed by {len(good)} of {members['threshold']} roots"
         )
+
+
+def _is_day(value: object) -> bool:
+    try:
+        at_moment(f"{value}T00:00:00Z")
+    except ValueError:
+        return False
+    return isinstance(value, str)
 
 
 def _is_index(value: object) -> bool:

@@ -26,7 +26,7 @@ from typing import Any
 
 from ledger.errors import TamperError
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
-from ledger.log.encoding import canonical, parse_object
+from ledger.log.encoding import LARGEST, canonical, parse_object
 from ledger.log.entry import Record, parse_record
 from ledger.log.keys import base64_bytes, hex_bytes
 from ledger.log.merkle import HASH_SIZE, root_from_path
@@ -123,7 +123,7 @@ def parse_proof(text: str) -> Proof:
         if extra is None:
             raise TamperError("the proof's extra line is no base64")
     index = INDEX.match(lines[1]) if len(lines) > 1 else None
-    if index is None:
+    if index is None or int(index[1]) > LARGEST:
         raise TamperError("the proof does not say its index")
     path = tuple(_node(line) for line in lines[2:])
     if len(path) > LONGEST_PATH:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from cli import papers
+from ledger.check import MARKER
 from ledger.errors import RefusedError
 from tests.cli.bench import SERIAL, Bench
 
@@ -196,7 +197,7 @@ def test_one_changed_byte_is_a_no(bench: Bench, printed: Path) -> None:
         ("certificate.pdf --keys keys.json", "YES"),
         ("certificate.pdf", "CANNOT TELL"),
         ("certificate.pdf --keys certificate.pdf", "CANNOT TELL"),
-        ("keys.json --keys keys.json", "NO"),
+        ("keys.json --keys keys.json", "CANNOT TELL"),
     ],
 )
 def test_a_program_is_answered_in_json(
@@ -215,18 +216,21 @@ def test_a_program_is_answered_in_json(
         "names",
         "entry",
         "entered",
+        "kind",
+        "signed_by",
         "keys_date",
         "card",
     }
-    assert (told["facts"] is None) is (word == "NO")
+    # A keys file alone vouches for others and has no facts of its own.
+    assert (told["facts"] is None) is rest.startswith("keys.json")
 
 
 @pytest.mark.parametrize(
     ("rest", "why"),
     [
-        ("none.pdf", "none.pdf cannot be read: No such file or directory"),
-        (".", ". cannot be read: Is a directory"),
-        ("certificate.pdf --keys none.json", "none.json cannot be read"),
+        ("none.pdf", "there is no file none.pdf"),
+        (".", ". is a folder: name a file in it"),
+        ("certificate.pdf --keys none.json", "there is no file none.json"),
     ],
 )
 def test_a_file_that_cannot_be_read_is_named(
@@ -237,12 +241,27 @@ def test_a_file_that_cannot_be_read_is_named(
 
 
 @pytest.mark.parametrize("keep", [0, 4, 100, 1000])
-def test_a_certificate_that_was_cut_off_is_a_no(
+def test_where_nothing_signed_is_left_nobody_can_tell(
     bench: Bench, printed: Path, keep: int
+) -> None:
+    """A page that ends before its attachment is like a scan: it says what to do."""
+    path = printed / "certificate.pdf"
+    path.write_bytes(path.read_bytes()[:keep])
+    said = bench.run("certificate check certificate.pdf --keys keys.json")
+
+    assert (said.code, said.err) == (1, "")
+    assert said.out.startswith("CANNOT TELL\n  nothing signed is found in this file: ")
+    assert said.out.count("\n") == 2
+
+
+@pytest.mark.parametrize("more", [0, 100, 1000])
+def test_a_certificate_that_was_cut_off_is_a_no(
+    bench: Bench, printed: Path, more: int
 ) -> None:
     """However much is left of it."""
     path = printed / "certificate.pdf"
-    path.write_bytes(path.read_bytes()[:keep])
+    data = path.read_bytes()
+    path.write_bytes(data[: data.index(MARKER) + len(MARKER) + more])
     said = bench.run("certificate check certificate.pdf --keys keys.json")
 
     assert (said.code, said.out[:3], said.err) == (1, "NO\n", "")

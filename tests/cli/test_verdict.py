@@ -45,6 +45,30 @@ def test_facts_follow_the_word(answer: Answer, word: str, heading: str | None) -
     assert any("Picea abies" in line for line in lines) is (heading is not None)
 
 
+def test_an_entry_is_told_by_its_kind_and_its_signer() -> None:
+    """Of a proof of something else than a certificate there are no other facts."""
+    answer = Answer(
+        word=YES,
+        reasons=("this entry stands in the shop's log",),
+        index=4,
+        entered="2026-01-05T09:00:00Z",
+        said="lot.received/1",
+        key="c54e7deb9709ea6b",
+        keys_date="2026-11-24",
+    )
+    (text,) = verdict.as_json(answer)
+
+    assert list(verdict.as_lines(answer))[3:-2] == [
+        "The record says:",
+        "  kind         lot.received/1",
+        "  signed by    key c54e7deb9709ea6b",
+        "  entered      2026-01-05T09:00:00Z, entry 4",
+        "  keys file    of 2026-11-24",
+    ]
+    assert json.loads(text)["kind"] == "lot.received/1"
+    assert json.loads(text)["signed_by"] == "c54e7deb9709ea6b"
+
+
 def test_a_no_tells_a_program_nothing_of_the_record(answer: Answer) -> None:
     """Neither facts nor names nor the card's."""
     (text,) = verdict.as_json(replace(answer, word=NO))

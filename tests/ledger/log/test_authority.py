@@ -142,6 +142,26 @@ def test_the_first_rule_that_names_a_kind_decides() -> None:
     )
 
 
+def test_many_qualifications_are_counted_and_not_listed() -> None:
+    """One sentence holds three of them; the policy shows the rest."""
+    shop = staffed()
+    names = ["brace", "plates", "receive", "finish"]
+    kinds = {3: "lot.seen", 4: "lot.turned"}
+    rules = [
+        rule([kind], [{"qualification": name} for name in names[:count]])
+        for count, kind in kinds.items()
+    ]
+    shop.says(adopted(*rules), by="lead")
+
+    assert needs_sentence(shop.standing, "lot.seen") == (
+        "the qualification brace or the qualification plates or the qualification "
+        "receive"
+    )
+    assert needs_sentence(shop.standing, "lot.turned") == (
+        "one of 4 qualifications that flitchbook shop policy shows"
+    )
+
+
 def test_a_policy_for_other_things_changes_no_signing_rule() -> None:
     """A text about seasoning is adopted beside the signing policy, not instead."""
     shop = staffed()

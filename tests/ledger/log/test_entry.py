@@ -109,7 +109,7 @@ FORMS: dict[str, list[object]] = {
     "format": [None, "", "flitchbook-entry/2"],
     "index": [None, -1, True, "0", [1041]],
     "key": [None, 7, "", "5a" * 7, "5A" * 8, "5a" * 9],
-    "origin": [None, 7, "", ["a"]],
+    "origin": [None, 7, "", ["a"], "a log", "a+log", "log\n", "\u3000", "a\u2028b"],
     "previous": [None, 0, "", "5a" * 31, "5A" * 32, "5a" * 33],
 }
 

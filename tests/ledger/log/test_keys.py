@@ -4,6 +4,7 @@ import base64
 import hashlib
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,6 +22,7 @@ from ledger.log.keys import (
     signature_bytes,
     signature_text,
 )
+from tests.labels.verify import curve
 from tests.ledger.log.damage import bits_flipped, damaged
 from tests.ledger.log.workshop import secret
 
@@ -104,6 +106,16 @@ def test_a_key_of_small_order_is_refused(raw: bytes) -> None:
     """Under some of these a signature verifies for every message."""
     with pytest.raises(RefusedError, match="is of small order"):
         PublicKey.parse(raw.hex())
+
+
+def test_a_signature_whose_r_is_the_neutral_point_is_refused() -> None:
+    """Only the key's own holder can make one, and readers differ over it."""
+    signer, message = secret("a holder"), b"what is said"
+    forged = curve.signed(signer, message)
+
+    raw = Ed25519PublicKey.from_public_bytes(signer.public.raw)
+    raw.verify(forged, message)
+    assert not signer.public.has_signed(message, forged)
 
 
 def test_all_fourteen_ways_to_write_a_point_of_small_order_are_listed() -> None:

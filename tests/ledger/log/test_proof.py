@@ -130,7 +130,7 @@ def test_a_proof_with_a_broken_path_covers_nothing() -> None:
 
 
 @given(
-    st.integers(0, 10**16 - 1),
+    st.integers(0, 2**53 - 1),
     st.lists(st.binary(min_size=32, max_size=32), max_size=63),
     st.none() | st.binary(max_size=100),
 )
@@ -167,6 +167,7 @@ HEAD = f"\n\n{PROOF.checkpoint}"
         f"c2sp.org/tlog-proof@v1\nindex{HEAD}",
         f"c2sp.org/tlog-proof@v1\nindex  1{HEAD}",
         f"c2sp.org/tlog-proof@v1\nindex 1 {HEAD}",
+        f"c2sp.org/tlog-proof@v1\nindex {2**53}{HEAD}",
         f"c2sp.org/tlog-proof@v1\nindex {10**16}{HEAD}",
         f"c2sp.org/tlog-proof@v1\nextra AAA\nindex 1{HEAD}",
         f"c2sp.org/tlog-proof@v1\nextra AAAA\nextra AAAA\nindex 1{HEAD}",

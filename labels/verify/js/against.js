@@ -1,0 +1,125 @@
+// What the shop's keys file says of a record or a card, one question after the other.
+
+import { CANNOT_TELL, NO, YES } from "./answer.js";
+import { Fault, sameBytes } from "./bytes.js";
+import { hasSigned } from "./crypt.js";
+import { ISSUED_KIND } from "./issued.js";
+import { logKeysAt, spanCovers, wasLead } from "./keysfile.js";
+import { requireSigned } from "./note.js";
+
+// Gives the word and the reason for a record that is whole in itself.
+export async function recordAgainstKeys(about, keys) {
+    for (const step of RECORD_STEPS) {
+        const found = await step(about, keys);
+        if (found !== null) return found;
+    }
+    return [YES, about.done];
+}
+
+// Gives the word and the reason for a card.
+export async function cardAgainstKeys({ key, signed, signature, claims }, keys) {
+    const { index } = claims;
+    const known = keys.keys.get(key);
+    if (known === undefined) {
+        // A card names no log, so another shop's card looks just like a false one.
+        const reason =
+            `key ${key} is none of the keys in the keys file of ${keys.origin}: this ` +
+            `is another shop's card, or a false one`;
+        return [CANNOT_TELL, reason];
+    }
+    if (known.purpose !== "card" || !(await hasSigned(known.raw, signed, signature))) {
+        return [NO, `the card is not signed by a card key ${key} of the shop`];
+    }
+    if (index >= keys.size) {
+        const reason = `entry ${index} is newer than this keys file of ${keys.date}`;
+        return [CANNOT_TELL, reason];
+    }
+    const { disputed } = known;
+    if (disputed !== null && index >= disputed) {
+        return [CANNOT_TELL, `card key ${key} is disputed since entry ${disputed}`];
+    }
+    const { until } = known.span;
+    if (until !== null && index > until) {
+        return [NO, `card key ${key} ended with entry ${until}, before entry ${index}`];
+    }
+    return [
+        YES,
+        "compare these facts with the card and with the instrument in your hand; " +
+            "where the certificate says otherwise, the certificate decides",
+    ];
+}
+
+function otherLog({ record }, keys) {
+    const { origin } = record.entry;
+    if (origin === keys.origin) return null;
+    return [
+        CANNOT_TELL,
+        `this is of the log ${origin} and the keys file of ${keys.origin}: ` +
+            `a shop of the same name is another shop`,
+    ];
+}
+
+function newerThanKeys({ record }, keys) {
+    const { index } = record.entry;
+    if (index < keys.size) return null;
+    return [
+        CANNOT_TELL,
+        `entry ${index} is newer than this keys file of ${keys.date}, which speaks ` +
+            `for ${keys.size} entries: get a newer one`,
+    ];
+}
+
+async function headUnsigned({ proof }, keys) {
+    const { head, note } = proof;
+    try {
+        await requireSigned(note, logKeysAt(keys, head.size));
+    } catch (fault) {
+        if (!(fault instanceof Fault)) throw fault;
+        return [NO, `the shop's log did not sign this checkpoint: ${fault.message}`];
+    }
+    if (head.size === keys.size && !sameBytes(head.root, keys.root)) {
+        return [NO, "the log has another root at this size than the keys file says"];
+    }
+    return null;
+}
+
+async function signerUnknown({ record }, keys) {
+    const { key, event } = record.entry;
+    const known = keys.keys.get(key);
+    if (known === undefined) {
+        return [NO, `it is signed by key ${key}, which is none of the shop's`];
+    }
+    const signs = event.kind === ISSUED_KIND ? ["person"] : ["person", "root"];
+    if (!signs.includes(known.purpose)) {
+        return [NO, `it is signed by key ${key}, which is for ${known.purpose} only`];
+    }
+    if (!(await hasSigned(known.raw, record.signed, record.signature))) {
+        return [NO, `the signature does not fit key ${key}`];
+    }
+    return null;
+}
+
+function signerNotEntitled({ record }, keys) {
+    const { key, index, event } = record.entry;
+    const { span, disputed, ...known } = keys.keys.get(key);
+    if (!spanCovers(span, index)) {
+        const ended = span.until === null ? "on" : `until entry ${span.until}`;
+        return [
+            NO,
+            `key ${key} counted from entry ${span.from} ${ended}, and this is entry ` +
+                `${index}: the key was superseded or not yet there`,
+        ];
+    }
+    if (event.kind === ISSUED_KIND && !wasLead(known, index)) {
+        return [NO, `the signer was no lead at entry ${index}`];
+    }
+    if (disputed === null || index < disputed) return null;
+    return [
+        CANNOT_TELL,
+        `what key ${key} said since entry ${disputed} is disputed: ask the shop`,
+    ];
+}
+
+const RECORD_STEPS = [
+    otherLog, newerThanKeys, headUnsigned, signerUnknown, signerNotEntitled,
+];

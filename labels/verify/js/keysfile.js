@@ -1,0 +1,172 @@
+// The keys file: whose keys the shop vouches for, signed by its roots.
+// Source: the form flitchbook-keys/1.
+
+import { Fault, hexBytes, sameBytes } from "./bytes.js";
+import { hasSigned, keyIdOf, publicBytes } from "./crypt.js";
+import { isDay, signatureBytes } from "./entry.js";
+import { canonical, hasExactly, isCount, isObject, parseObject } from "./json.js";
+import { isLiveRoot, walkLineage } from "./lineage.js";
+import { parseNoteKey } from "./note.js";
+
+const KEYS_FORMAT = "flitchbook-keys/1";
+const LARGEST_KEYS_FILE = 2 * 1048576;
+const PURPOSES = ["root", "log", "person", "card", "pdf"];
+const KEYS_MEMBERS = [
+    "date", "format", "keys", "lineage", "log", "number", "origin", "root",
+    "root_version", "signatures", "size", "threshold",
+];
+const KEY_MEMBERS = [
+    "disputed_since", "from_index", "key", "public", "purpose", "roles", "subject",
+    "until_index",
+];
+
+// Gives what the shop vouches for; refuses a file that its roots did not sign.
+export async function readKeysFile(data) {
+    if (data.length > LARGEST_KEYS_FILE) {
+        throw new Fault(`a keys file has at most ${LARGEST_KEYS_FILE} bytes`);
+    }
+    const members = parseObject(data);
+    if (!hasExactly(members, KEYS_MEMBERS) || members.format !== KEYS_FORMAT) {
+        throw new Fault(`this is no ${KEYS_FORMAT}`);
+    }
+    const root = hexBytes(members.root, 32);
+    const { origin, date, number, size } = members;
+    if (root === null || typeof origin !== "string") {
+        throw new Fault("the keys file does not say its origin and root");
+    }
+    if (!isDay(date)) throw new Fault("the keys file's date is no day");
+    const counts = [number, size, members.root_version, members.threshold];
+    if (!counts.every((count) => isCount(count, 1))) {
+        throw new Fault("the keys file's number, size and threshold count from 1");
+    }
+    const log = [];
+    for (const row of keysRows(members.log)) log.push(await logKey(row));
+    const keys = new Map();
+    for (const row of keysRows(members.keys)) {
+        const known = await knownKey(row);
+        if (keys.has(known.id)) throw new Fault("the keys file names a key twice");
+        keys.set(known.id, known);
+    }
+    const said = { origin, date, number, size, lineage: members.lineage };
+    const file = Object.freeze({ ...said, root, log, keys });
+    await requireLineage(file, members);
+    await requireRootSignatures(file, members);
+    return file;
+}
+
+// Tells whether a span of the keys file counts at this index or size.
+export function spanCovers(span, index) {
+    return isLiveRoot(span, index);
+}
+
+// Gives the keys by which the log signs the head of a tree of this size.
+export function logKeysAt(file, size) {
+    return file.log.filter(({ span }) => spanCovers(span, size)).map(({ key }) => key);
+}
+
+// Tells whether a key's holder was a lead in the entry of this index.
+export function wasLead(known, index) {
+    const leads = known.roles.filter(({ role }) => role === "lead");
+    return leads.some(({ span }) => spanCovers(span, index));
+}
+
+function keysRows(value) {
+    if (!Array.isArray(value) || !value.every(isObject)) {
+        throw new Fault("the keys file's keys are lists of objects");
+    }
+    return value;
+}
+
+async function logKey(row) {
+    if (!hasExactly(row, ["from_size", "until_size", "vkey"])) {
+        throw new Fault("a log's key says its verifier key and its sizes");
+    }
+    const key = await parseNoteKey(row.vkey);
+    return { key, span: spanOf(row.from_size, row.until_size) };
+}
+
+async function knownKey(row) {
+    if (!hasExactly(row, KEY_MEMBERS) || !PURPOSES.includes(row.purpose)) {
+        throw new Fault("a key of the keys file is not of its form");
+    }
+    const raw = publicBytes(row.public);
+    const id = await keyIdOf(raw);
+    if (id !== row.key) throw new Fault(`key ${id} stands beside another key's id`);
+    if (row.subject !== null && typeof row.subject !== "string") {
+        throw new Fault(`key ${id} has no subject of the right form`);
+    }
+    const disputed = row.disputed_since;
+    if (disputed !== null && !isCount(disputed, 0)) {
+        throw new Fault(`key ${id} is disputed since no index`);
+    }
+    const span = spanOf(row.from_index, row.until_index);
+    const roles = keysRows(row.roles).map(roleOf);
+    return Object.freeze({ id, raw, purpose: row.purpose, span, disputed, roles });
+}
+
+function roleOf(row) {
+    if (!hasExactly(row, ["from_index", "role", "until_index"])) {
+        throw new Fault("a role of the keys file says from and until which index");
+    }
+    return { role: row.role, span: spanOf(row.from_index, row.until_index) };
+}
+
+function spanOf(from, until) {
+    if (!isCount(from, 0) || !(until === null || isCount(until, 0))) {
+        throw new Fault("a key counts from an index until an index or null");
+    }
+    return { from, until };
+}
+
+async function requireLineage(file, members) {
+    const { origin, log, keys, size } = file;
+    if (log.length === 0 || log.some(({ key }) => key.name !== origin)) {
+        throw new Fault("the keys file's log has no key of its own name");
+    }
+    const walked = await walkLineage(members.lineage, size);
+    const said = [origin, members.root_version, members.threshold];
+    const led = [walked.origin, walked.version, walked.threshold];
+    if (said.some((value, n) => value !== led[n])) {
+        throw new Fault(
+            `the keys file's lineage leads to version ${led[1]} and threshold ` +
+                `${led[2]} of ${led[0]}, and the file says otherwise`,
+        );
+    }
+    const roots = Array.from(keys.values()).filter(({ purpose }) => purpose === "root");
+    const isSame = ({ id, span }) => {
+        const root = walked.roots.get(id);
+        return root && root.from === span.from && root.until === span.until;
+    };
+    if (roots.length !== walked.roots.size || !roots.every(isSame)) {
+        throw new Fault("the keys file names other roots than its lineage leads to");
+    }
+    if (!sameBytes(log[0].key.raw, walked.logPublic)) {
+        throw new Fault("the keys file's first key of the log is not the founding's");
+    }
+}
+
+async function requireRootSignatures(file, members) {
+    const { signatures, ...rest } = members;
+    const signed = canonical(rest);
+    const good = new Set();
+    for (const row of keysRows(signatures)) {
+        if (!hasExactly(row, ["key", "signature"])) {
+            throw new Fault("a signature of the keys file says its key");
+        }
+        const known = file.keys.get(row.key);
+        if (known?.purpose !== "root" || !spanCovers(known.span, file.size)) continue;
+        if (good.has(known.id)) {
+            throw new Fault(`the keys file is signed twice by ${known.id}`);
+        }
+        const signature = signatureBytes(row.signature);
+        if (!signature || !(await hasSigned(known.raw, signed, signature))) {
+            throw new Fault(`the keys file's signature by ${known.id} is bad`);
+        }
+        good.add(known.id);
+    }
+    if (good.size < members.threshold) {
+        throw new Fault(
+            `the keys file is signed by ${good.size} of ${members.threshold} roots`,
+        );
+    }
+}

@@ -1,0 +1,155 @@
+// The lineage of a shop's roots: its founding, and every change of roots since.
+// Source: the kinds shop.founded/1 and root.changed/1.
+
+import { approvers, shownKey } from "./approvals.js";
+import { Fault, hexOf, joined, sameBytes } from "./bytes.js";
+import { hasSigned, keyIdOf, sha256 } from "./crypt.js";
+import { parseRecordText } from "./entry.js";
+import { isCount } from "./json.js";
+import { isSignerName } from "./note.js";
+
+const MAY_STAND_BESIDE = new Set(
+    ["kind", "happened_at", "station", "reason_commitment", "approvals"],
+);
+const FOUNDING = ["name", "origin", "unicode", "roots", "threshold", "log"];
+const ROOT_CHANGE = ["version", "roots", "threshold"];
+
+// Gives the roots, the threshold and the log's first key to which a lineage leads.
+export async function walkLineage(lineage, size) {
+    if (!Array.isArray(lineage) || lineage.length === 0) {
+        throw new Fault("the keys file has no lineage: get a newer one from the shop");
+    }
+    let [standing, newest] = [null, -1];
+    for (const text of lineage) {
+        if (typeof text !== "string") throw new Fault("a lineage is records as text");
+        const record = await parseRecordText(text);
+        const { index } = record.entry;
+        if (index <= newest || index >= size) {
+            throw new Fault("the keys file's lineage is not in order");
+        }
+        newest = index;
+        standing = await (index === 0 ? founded(record) : changed(standing, record));
+    }
+    return standing;
+}
+
+// Tells whether a root of a standing counts in the entry of this index.
+export function isLiveRoot(root, index) {
+    return root.from <= index && (root.until === null || index <= root.until);
+}
+
+async function founded(record) {
+    const { entry } = record;
+    const { event } = entry;
+    if (entry.event.kind !== "shop.founded/1" || entry.origin !== event.origin) {
+        throw new Fault("a log begins with the founding of a shop, under its origin");
+    }
+    requireMembers(event, FOUNDING);
+    const texts = [event.origin, event.name, event.unicode];
+    if (!texts.every((text) => typeof text === "string" && text !== "")) {
+        throw new Fault("the founding names shop, origin and Unicode's version");
+    }
+    if (!isSignerName(event.origin)) throw new Fault("the origin has a space or plus");
+    const publics = await namedRoots(event, event.origin);
+    const logPublic = await shownKey(event.log, event.origin, "log");
+    await requireOwnOrigin(event.origin, publics, logPublic);
+    const signer = publics.get(entry.key);
+    if (!signer || !(await hasSigned(signer, record.signed, record.signature))) {
+        throw new Fault("a shop is founded by one of its roots, who signs");
+    }
+    const approved = await approvers(event, event.origin, 1, publics);
+    if (approved.size !== publics.size) {
+        throw new Fault(
+            `${approved.size} of ${publics.size} roots approved the founding`,
+        );
+    }
+    const roots = new Map();
+    for (const [id, raw] of publics) roots.set(id, { raw, from: 0, until: null });
+    const { origin, threshold } = event;
+    return { origin, version: 1, threshold, logPublic, roots };
+}
+
+// The log's key is no root, and a made-up origin is made of the roots.
+async function requireOwnOrigin(origin, publics, logPublic) {
+    const raws = Array.from(publics.values());
+    if (raws.some((raw) => sameBytes(raw, logPublic))) {
+        throw new Fault("the log's key is one of the roots");
+    }
+    raws.sort((one, other) => (hexOf(one) < hexOf(other) ? -1 : 1));
+    const made = `ledger-${hexOf(await sha256(joined(...raws))).slice(0, 16)}`;
+    if (origin.startsWith("ledger-") && origin !== made) {
+        throw new Fault(`the origin does not come from these roots: ${made} would`);
+    }
+}
+
+async function changed(standing, record) {
+    const { entry } = record;
+    const { event, index } = entry;
+    const isOurs = standing !== null && entry.origin === standing.origin;
+    if (!isOurs || event.kind !== "root.changed/1") {
+        throw new Fault(`${event.kind} at ${index} changes no roots here`);
+    }
+    requireMembers(event, ROOT_CHANGE);
+    if (event.version !== standing.version + 1) {
+        throw new Fault(`the roots' version does not follow ${standing.version}`);
+    }
+    const publics = await namedRoots(event, standing.origin);
+    const live = new Map();
+    for (const [id, root] of standing.roots) {
+        if (isLiveRoot(root, index)) live.set(id, root.raw);
+    }
+    await requireNew(standing, publics, live);
+    const known = new Map([...live, ...publics]);
+    const { origin, version } = standing;
+    const approved = Array.from(await approvers(event, origin, version, known));
+    const [old, now] = [live, publics].map((m) => approved.filter((id) => m.has(id)));
+    if (old.length < standing.threshold || now.length < event.threshold) {
+        throw new Fault("too few of the old roots or of the new approved the change");
+    }
+    const roots = nextRoots(standing.roots, live, publics, index);
+    return { ...standing, version: event.version, threshold: event.threshold, roots };
+}
+
+async function requireNew(standing, publics, live) {
+    const logId = await keyIdOf(standing.logPublic);
+    for (const id of publics.keys()) {
+        if (!live.has(id) && (standing.roots.has(id) || id === logId)) {
+            throw new Fault(`key ${id} was enrolled before and cannot be again`);
+        }
+    }
+}
+
+function nextRoots(before, live, publics, index) {
+    const roots = new Map(before);
+    for (const id of live.keys()) {
+        if (!publics.has(id)) roots.set(id, { ...roots.get(id), until: index });
+    }
+    for (const [id, raw] of publics) {
+        if (!live.has(id)) roots.set(id, { raw, from: index + 1, until: null });
+    }
+    return roots;
+}
+
+function requireMembers(event, wanted) {
+    const names = Object.keys(event);
+    const isWhole = wanted.every((name) => Object.hasOwn(event, name));
+    const isBare = names.every((n) => wanted.includes(n) || MAY_STAND_BESIDE.has(n));
+    if (!isWhole || !isBare) throw new Fault(`${event.kind} has other members`);
+}
+
+async function namedRoots(event, origin) {
+    const { roots, threshold } = event;
+    if (!Array.isArray(roots) || roots.length === 0) {
+        throw new Fault("there is at least one root key");
+    }
+    const publics = new Map();
+    for (const shown of roots) {
+        const raw = await shownKey(shown, origin, "root");
+        publics.set(await keyIdOf(raw), raw);
+    }
+    if (publics.size !== roots.length) throw new Fault("a root key is named twice");
+    if (!isCount(threshold, 1) || threshold > roots.length) {
+        throw new Fault(`the threshold does not fit ${roots.length} root keys`);
+    }
+    return publics;
+}

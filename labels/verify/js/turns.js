@@ -1,0 +1,144 @@
+// Turns: what comes of a file, a text or an address, from its reading to the answer.
+
+import { unreadAnswer } from "./answer.js";
+import { aboutBench, addKeys, bench } from "./bench.js";
+import { check } from "./check.js";
+import { readOpened, readTyped } from "./open.js";
+import { sayingOf } from "./rows.js";
+import { showNote, showReading, showWords } from "./show.js";
+import { wordsAtFirst, wordsFor } from "./tell.js";
+
+const MOST_FILES = 10;
+
+// Ends a turn: shows the answer, or that there is none, and what else is to be said.
+function endTurn(answer, note) {
+    bench.isReading = false;
+    const words = answer === null ? wordsAtFirst(aboutBench())
+        : wordsFor(answer, aboutBench());
+    showWords(words, bench.maker);
+    tellNote(note);
+    document.getElementById(answer === null && note.length ? "note" : "word").focus();
+}
+
+// Shows a remark, and lets it be heard.
+function tellNote(note) {
+    showNote(note);
+    document.getElementById("said").append(note.map(heardWord).join(""));
+}
+
+function heardWord({ said, before, after }) {
+    return ` ${before}${said}${after}`;
+}
+
+// Begins a turn, and shows that it has begun: what was open before is forgotten. Gives
+// what that was, and a test of whether the turn still counts.
+async function beginTurn() {
+    bench.turn += 1;
+    const turn = bench.turn;
+    const before = { data: bench.data, isCut: bench.isReading };
+    bench.data = null;
+    bench.isReading = true;
+    showReading(bench.maker);
+    await new Promise((shown) => { setTimeout(shown, 20); });
+    return { before, counts: () => turn === bench.turn };
+}
+
+// Judges what was read, against the keys on the bench.
+async function judgeRead(read) {
+    return read.answer || check(read.data, bench.keys && bench.keys.data);
+}
+
+// Takes what was opened, dropped, pasted or typed: keys files go to the bench, and one
+// paper is judged. Each is read only when its time comes, and no two are kept.
+async function takeAll(readings) {
+    const { before, counts } = await beginTurn();
+    const got = { papers: 0, paper: null, bad: null, hasKeys: false, note: [] };
+    for (const reading of readings) {
+        const read = counts() && (await reading());
+        const answer = counts() && (await judgeRead(read));
+        if (!counts()) {
+            return;
+        }
+        sortRead(got, read, answer);
+    }
+    const answer = await answerAfter(got, before);
+    if (counts()) {
+        endTurn(answer, noteAfter(got, before, answer));
+    }
+}
+
+function sortRead(got, read, answer) {
+    if (answer.kind !== "keys") {
+        got.papers += 1;
+        got.paper = got.papers === 1 ? { data: read.data || null, answer } : null;
+    } else if (answer.keys === null) {
+        got.bad = answer;
+    } else {
+        got.note = addKeys(read.data, answer.keys);
+        got.hasKeys = true;
+    }
+}
+
+// Gives the answer to the one paper, or to a keys file that does not hold, or again to
+// what was open before keys came; and null where there is nothing to answer.
+async function answerAfter({ papers, paper, bad, hasKeys }, before) {
+    if (papers === 1) {
+        bench.data = paper.data;
+        return hasKeys && paper.data ? judgeRead({ data: paper.data }) : paper.answer;
+    }
+    if (papers > 1 || bad !== null) {
+        return papers > 1 ? null : bad;
+    }
+    bench.data = before.data;
+    return before.data && judgeRead({ data: before.data });
+}
+
+function noteAfter({ papers, bad, note }, before, answer) {
+    const told = [...note];
+    if (papers > 1) {
+        told.push(sayingOf(`${papers} files at once: open one certificate at a time`));
+    } else if (bad !== null && bad !== answer) {
+        const why = bad.reasons.join("; ");
+        told.push(sayingOf(`That keys file does not hold: ${why}.`));
+    } else if (papers === 0 && answer === null && before.isCut) {
+        told.push(sayingOf("What was opened before was not read to its end: open it " +
+            "again."));
+    }
+    return told;
+}
+
+// Takes files of any kind, though not a heap of them.
+export async function takeFiles(files) {
+    if (files.length <= MOST_FILES) {
+        await takeAll(files.map((file) => () => readOpened(file)));
+        return;
+    }
+    const { counts } = await beginTurn();
+    if (counts()) {
+        const told = `${files.length} files at once are not read`;
+        endTurn(null, [sayingOf(`${told}: open one certificate at a time`)]);
+    }
+}
+
+// Takes a text or an address, as if it were a file.
+export async function takeRead(read) {
+    if (read !== null) {
+        await takeAll([async () => read]);
+    }
+}
+
+// Takes what stands in the field; where nothing does, there is nothing to judge.
+export async function takeTyped(text) {
+    if (text.trim() === "") {
+        tellNote([sayingOf("Nothing is typed yet: type or paste the text of a card.")]);
+        return;
+    }
+    await takeRead(readTyped(text));
+}
+
+// Whatever fails where nothing should: no YES may stay on the screen.
+export function giveUp(problem) {
+    bench.turn += 1;
+    bench.data = null;
+    endTurn(unreadAnswer(`this page failed while it read: ${problem}`), []);
+}

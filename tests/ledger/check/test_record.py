@@ -1,0 +1,173 @@
+"""A proof file with its record says what stands in the log, and who signed it."""
+
+from dataclasses import replace
+
+import pytest
+
+from ledger.acts import heads, signing
+from ledger.check import CANNOT_TELL, NO, YES, Answer, check
+from ledger.log.checkpoint import sign_note
+from ledger.log.encoding import parse_object
+from ledger.log.entry import parse_record
+from ledger.log.keys import SecretKey
+from tests import skerrymoor
+from tests.ledger.audit.tampering import appended
+from tests.ledger.buying import PINNED, certificate_by, sold_by
+from tests.ledger.log.damage import flipped
+from tests.ledger.log.workshop import VECTORS
+from tests.skerrymoor import Loft
+
+PROOF = (VECTORS / "certificate.tlog-proof").read_bytes()
+
+
+def reason(answer: Answer) -> str:
+    """Return the first reason of an answer."""
+    return answer.reasons[0]
+
+
+def test_a_certificate_s_proof_tells_its_facts_and_no_names() -> None:
+    """Who disclosed nothing in it has no name in it either."""
+    answer = check(PROOF, PINNED.keys)
+
+    assert answer.word == YES
+    assert reason(answer).startswith("this entry stands in the shop's log")
+    assert (answer.facts, answer.names) == (PINNED.event, {})
+    assert (answer.said, answer.index) == ("certificate.issued/1", 10)
+    assert answer.key == PINNED.file.record.entry.key
+
+
+def proof_of(loft: Loft, index: int) -> bytes:
+    """Return the proof file of an entry, its record in it."""
+    record = loft.shop.store.record(index)
+    return replace(heads.prove(loft.shop, index), extra=record).text.encode()
+
+
+def test_every_entry_of_a_log_is_proved_by_its_file(certified: Loft) -> None:
+    """Of those that are no certificates the kind is told and no facts."""
+    size = certified.shop.store.head().size
+    proofs = [proof_of(certified, index) for index in range(size)]
+    keys = sold_by(certified).keys
+    answers = [check(proof, keys) for proof in proofs]
+
+    assert {answer.word for answer in answers} == {YES}
+    assert [answer.index for answer in answers] == list(range(size))
+    assert answers[0].said == "shop.founded/1"
+    told = {answer.said for answer in answers if answer.facts is not None}
+    assert told == {"certificate.issued/1"}
+    assert {check(proof, None).word for proof in proofs} == {CANNOT_TELL}
+
+
+def test_no_byte_of_a_proof_can_be_changed() -> None:
+    """Of a proof of which any byte is another one nothing is a YES."""
+    words = [check(bad, PINNED.keys).word for bad in flipped(PROOF)]
+
+    assert YES not in words
+    assert words.count(NO) > 0.9 * len(words)
+
+
+@pytest.mark.parametrize("whose", ["03", "root", "card", "stranger"])
+def test_a_certificate_by_somebody_else_is_a_no_in_its_proof_too(
+    certified: Loft, whose: str
+) -> None:
+    """It stands in the log, and yet nobody but a lead issues certificates."""
+    lead = certified.person("01")
+    secret = {
+        "03": certified.keys["03"],
+        "root": certified.roots[0],
+        "card": signing.card_key(certified.shop, lead, skerrymoor.LEAD.pin),
+        "stranger": SecretKey(b"z" * 32),
+    }[whose]
+    made = certificate_by(certified, secret)
+    answer = check(proof_of(certified, made.file.record.entry.index), made.keys)
+
+    assert answer.word == NO
+
+
+@pytest.mark.parametrize(
+    ("changes", "word", "why"),
+    [
+        ({"disputed_since": 10}, CANNOT_TELL, "is disputed"),
+        ({"until_index": 9}, NO, "was superseded"),
+        ({"roles": []}, NO, "was no lead"),
+    ],
+)
+def test_a_proof_is_judged_by_its_signer(
+    changes: dict[str, object], word: str, why: str
+) -> None:
+    """Whose key is disputed, ended, or no lead's."""
+    keys = PINNED.changed_keys(keys=PINNED.key_rows(**changes))
+    answer = check(PROOF, keys)
+
+    assert answer.word == word
+    assert why in reason(answer)
+
+
+def test_another_entry_needs_a_signer_and_no_role(certified: Loft) -> None:
+    """A builder's own entries stand; whether the policy let him only the log tells."""
+    lot = next(
+        index
+        for index in range(certified.shop.store.head().size)
+        if parse_record(certified.shop.store.record(index)).entry.kind
+        == "lot.received/1"
+    )
+    made = sold_by(certified)
+    signer = parse_record(certified.shop.store.record(lot)).entry.key
+    rows = [
+        row | {"roles": [] if row["key"] == signer else row["roles"]}
+        for row in parse_object(made.keys)["keys"]
+    ]
+
+    assert check(proof_of(certified, lot), made.changed_keys(keys=rows)).word == YES
+
+
+def test_a_proof_without_its_record_says_nothing() -> None:
+    """There is nothing in it that could be told, and nothing that is false."""
+    bare = PROOF.replace(PROOF.splitlines(keepends=True)[1], b"")
+    answer = check(bare, PINNED.keys)
+
+    assert answer.word == CANNOT_TELL
+    assert (answer.index, answer.facts, answer.said) == (10, None, None)
+
+
+@pytest.mark.parametrize(
+    ("proof", "why"),
+    [
+        (PROOF[:-9], "a note is"),
+        (PROOF.replace(b"index 10", b"index 9"), "not the one"),
+        (PROOF + b"\xff", "no text"),
+        (PROOF.replace(b"extra ", b"extra =", 1), "no base64"),
+        (PROOF + b"\n" * 1_048_576, "at most"),
+    ],
+)
+def test_what_is_no_proof_is_a_no(proof: bytes, why: str) -> None:
+    """Cut, of another place, no text, or too large."""
+    answer = check(proof, None)
+
+    assert answer.word == NO
+    assert why in reason(answer)
+
+
+def test_a_torn_certificate_is_a_no_in_its_proof_too(certified: Loft) -> None:
+    """A record of that kind which lacks a member issues nothing."""
+    event = dict(sold_by(certified).file.record.entry.event)
+    event.pop("serial")
+    record = appended(certified, event, by=certified.keys["01"])
+    answer = check(proof_of(certified, record.entry.index), None)
+
+    assert answer.word == NO
+    assert "issues no certificate" in reason(answer)
+
+
+def test_two_logs_in_one_proof_are_a_no() -> None:
+    """The checkpoint of another log with the same root proves nothing of this one."""
+    head = PINNED.file.proof.head
+    note = sign_note(
+        replace(head, origin="other.example").text,
+        name="other.example",
+        secret=SecretKey(b"y" * 32),
+    )
+    proof = replace(PINNED.file.proof, checkpoint=note, extra=PINNED.file.record.data)
+    answer = check(proof.text.encode(), None)
+
+    assert answer.word == NO
+    assert "different logs" in reason(answer)
