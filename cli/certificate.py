@@ -109,5 +109,9 @@ def _draw(desk: Desk, number: str, out: Path, on: Any) -> None:
         )
     for notice in drawing.notices(drawn):
         show.notice(notice)
-    lines = [f"{number}: {out}", "Whoever holds it asks you for the keys file once."]
+    lines = [
+        f"{number}: {out}",
+        "Whoever holds it asks you once for the page that checks: flitchbook label "
+        "page --out verify.html",
+    ]
     show.answer(desk, lines, number=number, file=str(out))

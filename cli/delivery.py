@@ -48,18 +48,18 @@ class Came:
 def receive(desk: Desk, told: Told, came: Came, *, is_set: bool, is_dry: bool) -> None:
     """Receive a delivery by its list, or as it was counted, or show what would be."""
     if came.path is not None:
-        refuse({"--set": is_set, "--size": came.size}, OF_A_COUNT)
+        _refuse({"--set": is_set, "--size": came.size}, OF_A_COUNT)
         sheet = listed(came.path, came.columns, came.units)
-        receive_listed(desk, sheet, told, came.count, is_dry=is_dry)
+        _receive_listed(desk, sheet, told, came.count, is_dry=is_dry)
         return
     of_a_list: dict[str, Any] = {"--column": came.columns, "--unit": came.units}
     of_a_list |= {"--by-species": told.by_species, "--as-read": told.as_read}
-    refuse(of_a_list, OF_A_LIST)
-    parcel = counted(told, is_set, came.size, is_counted=came.count is not None)
-    receive_counted(desk, parcel, is_dry=is_dry)
+    _refuse(of_a_list, OF_A_LIST)
+    parcel = _counted(told, is_set, came.size, is_counted=came.count is not None)
+    _receive_counted(desk, parcel, is_dry=is_dry)
 
 
-def refuse(options: Mapping[str, Any], why: str) -> None:
+def _refuse(options: Mapping[str, Any], why: str) -> None:
     """Refuse options that say nothing of such a delivery."""
     given = next((name for name, value in options.items() if value), None)
     if given is not None:
@@ -77,32 +77,40 @@ def listed(path: Path, columns: Sequence[str], units: Sequence[str]) -> Listed:
     return Listed(name=path.name, data=data, rows=rows)
 
 
-def counted(told: Told, is_set: bool, size: str, *, is_counted: bool) -> Parcel:
+def _counted(told: Told, is_set: bool, size: str, *, is_counted: bool) -> Parcel:
     """Return what came without a list; its boards are known if their use is said."""
     if not told.lot.species or not is_counted:
         raise RefusedError(
             "say what came: --species and --boards, or the sawyer's packing list with "
             "--list"
         )
-    if not told.meant_for:
-        if is_set or size:
-            raise RefusedError(
-                "--set and --size number the boards: say what they are for with --for"
-            )
+    if not told.meant_for and (is_set or size):
+        raise RefusedError(
+            "--set and --size number the boards: say what they are for with --for"
+        )
+    return alike(told, is_set, sizes_um(size) if size else ())
+
+
+def alike(told: Told, is_set: bool, sizes: Sequence[int]) -> Parcel:
+    """Return a lot of boards that are alike: length, width, thickness, or unknown.
+
+    Where nobody says what they are for, none is numbered yet.
+    """
+    if told.meant_for is None:
         return Parcel(lot=told.lot, boards=())
-    sizes = sizes_um(size) if size else (None, None, None)
+    length_um, width_um, thickness_um = sizes or (None, None, None)
     board = BoardDraft(
         meant_for=told.meant_for,
-        length_um=sizes[0],
-        width_um=sizes[1],
-        thickness_um=sizes[2],
+        length_um=length_um,
+        width_um=width_um,
+        thickness_um=thickness_um,
         is_set=is_set,
     )
     # More than a lot can number are refused before their codes run out.
     return Parcel(lot=told.lot, boards=(board,) * min(told.lot.boards, MOST_BOARDS))
 
 
-def receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
+def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     """Receive a lot that was counted at the door, or show what would come in."""
     words = _parcel_words(came) if came.boards else _lot_words(came)
     if is_dry:
@@ -114,11 +122,11 @@ def receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     if not came.lot.documents:
         lines.append("No paper is filed with it: file one before the wood is used.")
     if codes:
-        lines.append(label_words([code]))
+        lines.append(_label_words([code]))
     show.answer(desk, lines, lot=code, boards=came.lot.boards, codes=codes)
 
 
-def receive_listed(
+def _receive_listed(
     desk: Desk, sheet: Listed, told: Told, count: int | None, *, is_dry: bool
 ) -> None:
     """Receive what a list lists, or show how it was understood; `count` was counted."""
@@ -135,7 +143,7 @@ def receive_listed(
     lines += [
         *(f"  note: {note}" for note in notes_of(sheet.rows, found)),
         f"The list is on file as {came.document}.",
-        label_words(came.lots),
+        _label_words(came.lots),
     ]
     show.answer(desk, lines, lots=came.lots, document=came.document)
 
@@ -146,7 +154,7 @@ def notes_of(rows: PackingList, found: Iterable[Parcel]) -> list[str]:
     return [*rows.notes, *([LEFT_OVER] if is_left else [])]
 
 
-def label_words(lots: Iterable[str]) -> str:
+def _label_words(lots: Iterable[str]) -> str:
     """Say how the boards of lots get their labels."""
     return f"Label them: flitchbook label board {' '.join(lots)} --out labels.pdf"
 

@@ -9,9 +9,8 @@ from typing import Any
 
 from cli import show
 from cli.board_saw import sizes_um
-from cli.delivery import MOST_BOARDS, Listed, listed, notes_of
+from cli.delivery import MOST_BOARDS, Listed, alike, listed, notes_of
 from cli.loop_round import Question, Round, again, ask, confirm
-from ledger.acts.boards import BoardDraft
 from ledger.acts.deliveries import Parcel, Told, deliver, deliver_counted, parcels
 from ledger.acts.lots import LotDraft
 from ledger.acts.names import checked_country, checked_words
@@ -105,18 +104,9 @@ def _count_confirmed(talk: Round, delivery: Delivery) -> list[str]:
     draft, meant_for = delivery.draft, delivery.meant_for
     what = "set" if delivery.is_set else "board"
     words = f"{show.counted(draft.boards, what)} of {draft.species}"
-    if meant_for is None:
-        found = Parcel(lot=draft, boards=())
-    else:
-        sizes = delivery.sizes_um or (None, None, None)
-        board = BoardDraft(
-            meant_for=meant_for,
-            length_um=sizes[0],
-            width_um=sizes[1],
-            thickness_um=sizes[2],
-            is_set=delivery.is_set,
-        )
-        found = Parcel(lot=draft, boards=(board,) * draft.boards)
+    told = Told(lot=draft, meant_for=meant_for)
+    found = alike(told, delivery.is_set, delivery.sizes_um)
+    if meant_for is not None:
         big = " × ".join(millimetres(um) for um in delivery.sizes_um)
         words += f" for {meant_for}, {show.counted(found.pieces, 'piece')} to label"
         words += f", each {big}" if big else ""

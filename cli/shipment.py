@@ -1,5 +1,6 @@
 """flitchbook shipment: what leaves together, and the papers it asks for."""
 
+from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -154,8 +155,6 @@ def plan_lines(plan: Any) -> list[str]:
     """Say what must be asked first, then what is needed, then the rest."""
     from ledger.quantities import grams, kilograms
     from ledger.trade.answers import CAUTION
-    from ledger.trade.confidence import confidence_words
-    from ledger.trade.documents import office_words
 
     totals = plan.found.totals
     name = f"Shipment {plan.number}" if plan.number else "Looking ahead, not recorded"
@@ -173,34 +172,31 @@ def plan_lines(plan: Any) -> list[str]:
         )
         if line.is_listed:
             lines.append(f"             wood: {'; '.join(map(_wood, line.lots))}")
-        lines += [
-            f"             {paper.name}, from {office_words(paper.issuer)}"
-            for paper in line.documents
-        ]
-        if line.answer != "not needed":
-            lines.append(f"             ask {office_words(line.ask_whom)}")
-        if line.determination.note:
-            lines.append(f"             note: {line.determination.note}")
-        if line.row:
-            checked = confidence_words(line.determination.confidence)
-            lines.append(f"             row {line.row}: {checked}")
+        lines += _beneath(line.determination)
         held = ", ".join(line.evidence) or "no paper on file"
         lines.append(f"             papers of the wood: {held}")
     for other in plan.found.also:
         lines.append(f"  also {other.answer}: {other.law}, {other.why}")
-        if other.row:
-            checked = confidence_words(other.confidence)
-            lines.append(f"             row {other.row}: {checked}")
-        lines += [
-            f"             {paper.name}, from {office_words(paper.issuer)}"
-            for paper in other.documents
-        ]
-        if other.answer != "not needed":
-            lines.append(f"             ask {office_words(other.ask_whom)}")
+        lines += _beneath(other)
     lines += [f"  note: {note}" for note in plan.found.notes]
     compiled = plan.found.table_date.isoformat()
     lines.append(f"Tables compiled {compiled}. This is {CAUTION}.")
     return lines
+
+
+def _beneath(said: Any) -> Iterator[str]:
+    """Yield what stands under an answer: its papers, whom to ask, what it rests on."""
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
+
+    for paper in said.documents:
+        yield f"             {paper.name}, from {office_words(paper.issuer)}"
+    if said.answer != "not needed":
+        yield f"             ask {office_words(said.ask_whom)}"
+    if said.note:
+        yield f"             note: {said.note}"
+    if said.row:
+        yield f"             row {said.row}: {confidence_words(said.confidence)}"
 
 
 def _wood(lot: Any) -> str:

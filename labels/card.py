@@ -68,10 +68,10 @@ KEY = Style(face=faces.DATA, size=6.6, floor=6)
 
 NOT_A_TITLE = "Maker’s record. No title, no permit."
 TO_CHECK = (
-    "Ask the shop for its keys file.",
-    "Give it, with what the square",
-    "says, to flitchbook certificate",
-    "check. Nothing is sent.",
+    "Ask the shop for its page that",
+    "checks. Give it what the square",
+    "says, on any phone, with no",
+    "network. Nothing is sent.",
 )
 THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
 

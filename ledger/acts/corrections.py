@@ -52,12 +52,6 @@ def correct(shop: Shop, index: int, *, reason: str, hands: Hands) -> Entry:
             return turn.say(event, hands, reason=commitment)
 
 
-def reason_of(shop: Shop, commitment: str | None) -> str:
-    """Return the reason behind a commitment, or say that it is erased."""
-    reason = _kept_of(shop, commitment) if commitment else None
-    return ERASED if reason is None else reason
-
-
 def reasons_of(
     shop: Shop, session: Session, indexes: Collection[int]
 ) -> dict[int, str | None]:

@@ -1,6 +1,8 @@
 """The page that checks, for everybody: by keyboard, by ear, large, in few colours."""
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -57,15 +59,22 @@ def press(page: Reader, key: str, times: int = 1) -> str:
     return focused
 
 
+@contextmanager
+def showing(browser: Browser, folder: Path, word: str) -> Iterator[Reader]:
+    """Open the page and let it answer with a word, or with none yet."""
+    keys, data = STATES[word]
+    with pages.opened(browser, folder, keys=keys) as page:
+        if data:
+            page.takes(("certificate.json", data))
+        yield page
+
+
 @pytest.mark.parametrize("word", STATES)
 def test_an_accessibility_engine_finds_nothing(
     browser: Browser, tmp_path: Path, word: str
 ) -> None:
     """In any state, on a small phone, on a phone and on a desk."""
-    keys, data = STATES[word]
-    with pages.opened(browser, tmp_path, keys=keys) as page:
-        if data:
-            page.takes(("certificate.json", data))
+    with showing(browser, tmp_path, word) as page:
         for width in (320, 390, 1280):
             page.page.set_viewport_size({"width": width, "height": 844})
             page.page.wait_for_timeout(200)
@@ -84,10 +93,7 @@ def test_nothing_runs_over_the_edge(
     browser: Browser, tmp_path: Path, word: str
 ) -> None:
     """At 320 px, and on phones of 320 and 390 px whose reader has doubled the size."""
-    keys, data = STATES[word]
-    with pages.opened(browser, tmp_path, keys=keys) as page:
-        if data:
-            page.takes(("certificate.json", data))
+    with showing(browser, tmp_path, word) as page:
         for width in (160, 195, 320):
             page.page.set_viewport_size({"width": width, "height": 422})
             size = page.page.evaluate(

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from ledger.acts import copies, corrections, people
-from ledger.acts.corrections import correct, reason_of
+from ledger.acts.corrections import correct
 from ledger.acts.shop import open_shop
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
@@ -333,21 +333,23 @@ def test_a_reason_is_one_line_that_can_be_written(
     assert bench.shop.vault.fields(bench.person("01").subject) == before
 
 
+def reasons(loft: Loft, *indexes: int) -> dict[int, str | None]:
+    """Return the reasons that were given in entries."""
+    with loft.shop.store.reading() as session:
+        return corrections.reasons_of(loft.shop, session, set(indexes))
+
+
 def test_reasons_are_the_vault_s_and_are_erased_with_the_person(bench: Loft) -> None:
     """The log holds a commitment only, and the audit is content either way."""
     entry = bench.say(BoardWeighed(board=NECK_CODE, mass_mg=1_035_000), "03")
     struck = strike(bench, entry.index, "03")
-    commitment = struck.event["reason_commitment"]
 
     assert WHY.encode() not in bench.shop.store.record(struck.index)
-    assert reason_of(bench.shop, commitment) == WHY
+    assert reasons(bench, entry.index, struck.index) == {struck.index: WHY}
     assert is_whole(bench)
     people.erase(bench.shop, bench.person("03").subject, bench.hands("12", "01"))
-    assert reason_of(bench.shop, commitment) == "a reason that was erased"
-    assert reason_of(bench.shop, None) == "a reason that was erased"
-    with bench.shop.store.reading() as session:
-        found = corrections.reasons_of(bench.shop, session, {entry.index, struck.index})
-    assert found == {struck.index: None}
+    assert reasons(bench, entry.index, struck.index) == {struck.index: None}
+    assert corrections.reason_words(None) == "a reason that was erased"
     assert is_whole(bench)
     files = [path for path in bench.shop.folder.rglob("*") if path.is_file()]
     assert not any(WHY.encode() in path.read_bytes() for path in files)

@@ -6,7 +6,7 @@ import pytest
 
 from ledger.acts import corrections
 from ledger.acts.builds import BoardRestingError
-from ledger.acts.corrections import reason_of
+from ledger.acts.corrections import reasons_of
 from ledger.acts.overrides import override
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
@@ -48,10 +48,11 @@ def test_a_lead_lets_a_board_be_used_and_says_why(young: Loft) -> None:
         young.allot(SERIAL, "neck", NECK_CODE)
     (entry,) = let(young, NECK_CODE)
     young.allot(SERIAL, "neck", NECK_CODE)
-    reason = reason_of(young.shop, entry.event["reason_commitment"])
+    with young.shop.store.reading() as session:
+        reasons = reasons_of(young.shop, session, {entry.index})
 
     rule = (entry.event["policy"], entry.event["version"])
-    assert (rule, reason) == (("loft", 1), "the owner is waiting")
+    assert (rule, reasons) == (("loft", 1), {entry.index: "the owner is waiting"})
     assert "rested 0 of 90\u2009days" in entry.event["against"]
     assert b"owner is waiting" not in young.shop.store.record(entry.index)
     assert audit(young.shop).findings == ()

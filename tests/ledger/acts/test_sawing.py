@@ -138,10 +138,9 @@ def test_what_is_missing_is_explained_and_the_reason_is_kept(bench: Loft) -> Non
     codes = split(bench, SET, PLATES, reason="the rest went into the stove")
 
     entry = parse_record(bench.shop.store.record(board(bench, codes[0]).idx)).entry
-    commitment = entry.event["reason_commitment"]
-    assert corrections.reason_of(bench.shop, commitment) == (
-        "the rest went into the stove"
-    )
+    with bench.shop.store.reading() as session:
+        reasons = corrections.reasons_of(bench.shop, session, {entry.index})
+    assert reasons == {entry.index: "the rest went into the stove"}
     assert "stove" not in str(entry.event)
 
 

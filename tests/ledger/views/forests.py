@@ -20,6 +20,7 @@ from ledger.events import (
     BoardNumbered,
     BoardSplit,
     BuildBegun,
+    CertificateIssued,
     CorrectionMade,
     Event,
     LotReceived,
@@ -31,6 +32,21 @@ from ledger.views import fold
 
 # What a forest knows of itself: for each piece, what it was sawn from or glued of.
 Parents = dict[str, tuple[str, ...]]
+
+# A certificate of the instrument that is begun here.
+ISSUED = CertificateIssued(
+    number="C-2026-00001",
+    serial="26-0001-8",
+    model="Tidewarden",
+    issued_on="2026-02-01",
+    mass_mg=1_986_000,
+    makers=(),
+    materials=(),
+    measures=(),
+    photographs=(),
+    status_token_sha256="5a" * 32,
+    transfer_sha256="5b" * 32,
+)
 
 
 def entry_of(event: Event, index: int) -> Entry:

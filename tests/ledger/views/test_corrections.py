@@ -11,7 +11,6 @@ from ledger.errors import TamperError
 from ledger.events import (
     BoardAllotted,
     BoardWeighed,
-    CertificateIssued,
     Event,
     OverrideGiven,
     StepSigned,
@@ -19,7 +18,16 @@ from ledger.events import (
 from ledger.log.entry import parse_record
 from ledger.views import fold
 from ledger.views.corrections import STRUCK, correction_of, override_for
-from tests.ledger.views.forests import begun, board, glued, grown, lot, sawn, strike
+from tests.ledger.views.forests import (
+    ISSUED,
+    begun,
+    board,
+    glued,
+    grown,
+    lot,
+    sawn,
+    strike,
+)
 from tests.sentences import PLANNED, say_everything
 from tests.skerrymoor import NECK, Loft
 
@@ -32,19 +40,6 @@ WEIGHED = BoardWeighed(board=CODE, mass_mg=1000)
 ALLOTTED = BoardAllotted(board=CODE, serial=SERIAL, part="neck")
 DID = StepSigned(serial=SERIAL, step="brace", meaning="did", measures=(), weighed=())
 INSPECTED = replace(DID, meaning="inspected")
-ISSUED = CertificateIssued(
-    number="C-2026-00001",
-    serial=SERIAL,
-    model="Tidewarden",
-    issued_on="2026-02-01",
-    mass_mg=1_986_000,
-    makers=(),
-    materials=(),
-    measures=(),
-    photographs=(),
-    status_token_sha256="5a" * 32,
-    transfer_sha256="5b" * 32,
-)
 
 
 def name_of(loft: Loft, index: int) -> str:

@@ -8,13 +8,12 @@ from ledger.acts.copies import rebuild
 from ledger.errors import TamperError
 from ledger.events import (
     BoardAllotted,
-    CertificateIssued,
     Event,
     ShipmentPapersPrinted,
 )
 from ledger.events.shipment import LotShare
 from ledger.views.shipments import Shipment, newest_shipment, shipments_of
-from tests.ledger.views.forests import begun, grown, lot, sawn
+from tests.ledger.views.forests import ISSUED, begun, grown, lot, sawn
 from tests.sentences import PLANNED
 from tests.skerrymoor import Loft
 
@@ -22,19 +21,6 @@ PRINTED = ShipmentPapersPrinted(
     shipment="X26-0001", number=1, size=9, root="5c" * 32, sha256="5b" * 32
 )
 SERIAL, CODE = "26-0001-8", "L26-001-01"
-ISSUED = CertificateIssued(
-    number="C-2026-00001",
-    serial=SERIAL,
-    model="Tidewarden",
-    issued_on="2026-02-01",
-    mass_mg=1_986_000,
-    makers=(),
-    materials=(),
-    measures=(),
-    photographs=(),
-    status_token_sha256="5a" * 32,
-    transfer_sha256="5b" * 32,
-)
 # What is planned to leave in these tests.
 THINGS = (*lot(1, 1), begun(), ISSUED)
 BOTH = replace(PLANNED, serials=(SERIAL,))
