@@ -15,8 +15,9 @@ from ledger.acts.boards import BoardDraft
 from ledger.acts.deliveries import Parcel, Plan, Told
 from ledger.acts.packing import PackingList, read_list
 from ledger.errors import RefusedError
+from ledger.ids import BoardId
 
-MOST_BOARDS = 999
+MOST_BOARDS = BoardId.form.last_number
 OF_A_LIST = "{} says something of a list: name it with --list"
 OF_A_COUNT = "{} is for a delivery without a list: leave it out, or --list"
 LEFT_OVER = (
@@ -112,13 +113,13 @@ def alike(told: Told, is_set: bool, sizes: Sequence[int]) -> Parcel:
 
 def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     """Receive a lot that was counted at the door, or show what would come in."""
-    words = _parcel_words(came) if came.boards else _lot_words(came)
+    words = parcel_words(came) if came.boards else _lot_words(came)
     if is_dry:
         planned = deliveries.plan_counted(desk.shop, came, by=desk.person)
         _show_planned(desk, [f"would receive {words}"], planned, faults=[], notes=[])
         return
     code, codes = deliveries.deliver_counted(desk.shop, came, hands=desk.hands())
-    lines = [f"Lot {code}: {words}{_span(codes)}."]
+    lines = [f"Lot {code}: {', '.join(filter(None, (words, span(codes))))}."]
     if not came.lot.documents:
         lines.append("No paper is filed with it: file one before the wood is used.")
     if codes:
@@ -137,7 +138,7 @@ def _receive_listed(
     found = deliveries.parcels(sheet.rows, told)
     came = deliveries.deliver(desk.shop, sheet.data, found, hands=desk.hands())
     lines = [
-        f"Lot {code}: {_parcel_words(parcel)}{_span(codes)}."
+        f"Lot {code}: {parcel_words(parcel)}, {span(codes)}."
         for (code, codes), parcel in zip(came.lots.items(), found, strict=True)
     ]
     lines += [
@@ -173,7 +174,7 @@ def _show_plan(desk: Desk, sheet: Listed, told: Told) -> None:
         *(f"  {header}: {_meaning(what, unit)}" for header, what, unit in rows.columns),
         *(f"  note: {note}" for note in notes),
         *(f"  line {fault.line}: {fault.reason}" for fault in rows.faults),
-        *(f"would receive {_parcel_words(parcel)}" for parcel in came.parcels),
+        *(f"would receive {parcel_words(parcel)}" for parcel in came.parcels),
     ]
     _show_planned(desk, lines, came, faults=faults, notes=notes)
 
@@ -205,18 +206,17 @@ def _show_planned(
         raise typer.Exit(1)
 
 
-def _span(codes: Sequence[str]) -> str:
+def span(codes: Sequence[str]) -> str:
     """Say from which code to which; of one board its code, of none nothing."""
-    if not codes:
-        return ""
-    return f", {codes[0]}" if len(codes) == 1 else f", {codes[0]} to {codes[-1]}"
+    return " to ".join(dict.fromkeys((*codes[:1], *codes[-1:])))
 
 
 def _meaning(what: str, unit: str) -> str:
     return f"{what}{f' in {unit}' if unit else ''}" if what else "not read"
 
 
-def _parcel_words(parcel: Parcel) -> str:
+def parcel_words(parcel: Parcel) -> str:
+    """Say how many sets and boards a lot has, and how many pieces to label."""
     sets = sum(board.is_set for board in parcel.boards)
     single = len(parcel.boards) - sets
     told = [show.counted(sets, "set")] if sets else []

@@ -12,7 +12,7 @@ OutOption = Annotated[Path, typer.Option(help="Where the page goes: verify.html.
 BareOption = Annotated[
     bool, typer.Option("--bare", help="Of no shop: whoever opens it adds a keys file.")
 ]
-# What a page may weigh, so that it opens at once on an old phone.
+# What a page may weigh, so that it goes into any letter.
 LARGEST_PAGE = 450_000
 
 

@@ -9,7 +9,15 @@ from typing import Any
 
 from cli import show
 from cli.board_saw import sizes_um
-from cli.delivery import MOST_BOARDS, Listed, alike, listed, notes_of
+from cli.delivery import (
+    MOST_BOARDS,
+    Listed,
+    alike,
+    listed,
+    notes_of,
+    parcel_words,
+    span,
+)
 from cli.loop_round import Question, Round, again, ask, confirm
 from ledger.acts.deliveries import Parcel, Told, deliver, deliver_counted, parcels
 from ledger.acts.lots import LotDraft
@@ -124,7 +132,7 @@ def _received(talk: Round, found: Parcel) -> list[str]:
     talk.keep(what="received", words=f"lot {code}")
     if not codes:
         return [held.words]
-    return [f"{held.words}; {codes[0]} to {codes[-1]}", _label_words([code])]
+    return [f"{held.words}; {span(codes)}", _label_words([code])]
 
 
 def _confirm(
@@ -133,11 +141,7 @@ def _confirm(
     """Show how a list was understood; nothing is received before somebody says yes."""
     told = Told(lot=draft, meant_for=meant_for, by_species=True)
     found = parcels(listed.rows, told)
-    lots = "; ".join(
-        f"{parcel.lot.boards} boards or sets of {parcel.lot.species}, {parcel.pieces} "
-        f"pieces to label"
-        for parcel in found
-    )
+    lots = "; ".join(map(parcel_words, found))
     asked = confirm(
         talk,
         f"{listed.name} has {lots}: do they come in",
@@ -153,7 +157,7 @@ def _deliver(talk: Round, data: bytes, found: tuple[Parcel, ...]) -> list[str]:
     for code, codes in came.lots.items():
         talk.keep(what="received", words=f"lot {code}")
         talk.held = held = look_at_lot(talk.shop, code)
-        lines.append(f"{held.words}; {codes[0]} to {codes[-1]}")
+        lines.append(f"{held.words}; {span(codes)}")
     return [*lines, _label_words(came.lots)]
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from sqlmodel import Session, col, select
 
+from cli.show import in_a_row
 from labels.certificate import Remark
 from ledger.acts.shop import Shop
 from ledger.events import CertificateIssued
@@ -41,11 +42,6 @@ def remarks_of(
     return tuple(sorted(found))
 
 
-def listed(words: list[str]) -> str:
-    """Return words in a row, with "and" before the last."""
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
-
-
 def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
     """Say which parts are of old stock, once a lot, and how its origin is known."""
     parts: dict[str, dict[str, None]] = defaultdict(dict)
@@ -57,7 +53,7 @@ def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
         known = "not proved"
         if lot.evidence and lot.evidence != "none":
             known = f"known by {lot.evidence}"
-        text = f"{listed(list(names))}: old stock, entered late; origin {known}"
+        text = f"{in_a_row(list(names))}: old stock, entered late; origin {known}"
         yield Remark(lot.received_on, lot.idx, text)
 
 
@@ -66,7 +62,7 @@ def _glued(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
     for board in boards_in(session, serial):
         parents = parents_of(session, board.code)
         if is_glued(session, board):
-            text = f"{board.part}: {board.code} was glued from {listed(parents)}"
+            text = f"{board.part}: {board.code} was glued from {in_a_row(parents)}"
             if len(lots_of(session, board.code)) > 1:
                 text += (
                     "; each wood has the share of the grams that went into the joint"
@@ -81,7 +77,7 @@ def is_glued(session: Session, board: Board) -> bool:
 
 
 def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
-    """Say which wood was used before it was ready; both halves of a set in one."""
+    """Say which wood was let through before it was ready; a set's halves in one."""
     parts = {board.code: board.part for board in boards_in(session, serial)}
     query = select(Override).where(col(Override.serial) == serial)
     given: dict[tuple[str, str], list[Entry]] = defaultdict(list)
@@ -92,9 +88,9 @@ def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
             given[set_of(row.board), against].append(entry)
     for (code, against), entries in given.items():
         part = parts[entries[0].event["board"]]
-        text = f"{part}: {code} was used before it was ready: {against}"
+        text = f"{part}: {code} was let through before it was ready: {against}"
         if len(entries) > 1:
-            text += f" (entries {listed([str(entry.index) for entry in entries])})"
+            text += f" (entries {in_a_row([str(entry.index) for entry in entries])})"
         yield Remark(_day(entries[0]), entries[0].index, text)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from cli.papers_remarks import listed
+from cli.show import in_a_row
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -113,7 +113,7 @@ def _whom_to_ask(found: ShipmentDetermination) -> str:
     ]
     places = [office.removeprefix(AUTHORITY) for office in ends]
     noun = "Authority" if len(places) == 1 else "Authorities"
-    first = [f"the Management {noun} of {listed(places)}"] if places else []
+    first = [f"the Management {noun} of {in_a_row(places)}"] if places else []
     return f"Ask before it moves: {'; '.join([*first, *others])}."
 
 

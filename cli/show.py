@@ -87,7 +87,12 @@ def listed(codes: Sequence[str]) -> str:
     """Return codes in a row: all of few, of many how many and from which to which."""
     if len(codes) > MOST_LISTED:
         return f"{len(codes)} pieces, {codes[0]} to {codes[-1]}"
-    return " and ".join([", ".join(codes[:-1]), codes[-1]]) if codes[1:] else codes[0]
+    return in_a_row(codes)
+
+
+def in_a_row(words: Sequence[str]) -> str:
+    """Return words in a row, with "and" before the last."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def entries(said: Sequence[Any]) -> str:

@@ -70,8 +70,8 @@ NOT_A_TITLE = "Maker’s record. No title, no permit."
 TO_CHECK = (
     "Ask the shop for its page that",
     "checks. Give it what the square",
-    "says, on any phone, with no",
-    "network. Nothing is sent.",
+    "says, in a browser of today.",
+    "No network; nothing is sent.",
 )
 THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
 

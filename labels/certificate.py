@@ -73,9 +73,9 @@ UNIT = Style(face=faces.TEXT, size=9.5, floor=8)
 CHECK = Style(face=faces.TEXT, size=9)
 
 TO_CHECK = (
-    "Ask the shop for its page that checks, once. Then, on any computer or phone and "
-    "with no network, open this file in it: the answer is YES, NO or CANNOT TELL. "
-    "Nothing is installed, nothing is sent."
+    "Ask the shop for its page that checks, once. Then, in a browser of today and with "
+    "no network, open this file in it: the answer is YES, NO or CANNOT TELL. Nothing "
+    "is installed, nothing is sent."
 )
 THEN_LOOK = "Then look: serial, woods and mass must match the instrument in your hands."
 

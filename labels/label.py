@@ -94,7 +94,6 @@ CODE = Style(face=faces.DATA_BOLD, size=10.5, floor=9, narrow=0.8)
 CHECK = Style(face=faces.DATA_BOLD, size=9.5, colour=WHITE)
 WHAT = Style(face=faces.DATA_MEDIUM, size=7.5, floor=6.8, narrow=0.8, may_shorten=True)
 LOUD = Style(face=faces.DATA_BOLD, size=7.5, floor=6.8, narrow=0.8)
-MADE = Style(face=faces.DATA_BOLD, size=7.5, floor=6.8, narrow=0.8)
 UNKNOWN = Style(face=faces.DATA_BOLD, size=6.8, narrow=0.8)
 
 
@@ -137,7 +136,7 @@ def _middle(page: Page, label: BoardLabel, at: tuple[float, float], w: float) ->
     if label.made:
         # A whole triangle would say that nobody has sawn it.
         at = (x, y + 10.8)
-        write(page, at, label.made, MADE, align="centre", within=w, field="made")
+        write(page, at, label.made, LOUD, align="centre", within=w, field="made")
     else:
         marks.triangle(page, x, y + 8.0, label.half)
     for drop, words, field in (

@@ -125,17 +125,17 @@ def work_lines(frame: Frame, work: str, most: int = 0) -> list[str]:
 
 
 def hand(
-    page: Page, frame: Frame, y: float, maker: Maker, lines: Sequence[str] = ()
+    page: Page, frame: Frame, y: float, maker: Maker, lines: Sequence[str]
 ) -> None:
     """Set one maker: hand mark, name, and what was done, in lines."""
-    badge, name, work = maker
+    badge, name, _ = maker
     marks.hand_mark(page, frame.left + 0.2, y, badge, 2.9)
     at = (frame.left + NAMES, y)
     shown = shown_name(name, badge)
     field = f"name of badge {badge}"
     write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
     within = frame.right - frame.left - WORKS
-    for number, line in enumerate(lines or [work]):
+    for number, line in enumerate(lines):
         at = (frame.left + WORKS, y + WORK_LEADING * number)
         write(page, at, line, WORK, within=within, field=f"work of badge {badge}")
 

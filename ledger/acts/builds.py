@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from ledger.acts.boards import boards_there, require_whole
-from ledger.acts.measuring import species_of
+from ledger.acts.measuring import species_in
 from ledger.acts.names import checked_words
 from ledger.acts.policies import house_rules
 from ledger.acts.resting import readiness
@@ -272,7 +272,7 @@ def _require_one_set(
 
 def _require_known(session: Session, board: Board) -> None:
     """See that wood has a name: nobody can say of other wood what papers it needs."""
-    if UNKNOWN in species_of(session, board.code).split(" and "):
+    if UNKNOWN in species_in(session, board.code):
         raise RefusedError(
             f"nobody knows of which species board {board.code} is: it is fit for jigs "
             f"only, so choose another board"
@@ -299,8 +299,9 @@ def _require_of_its_wood(
     Boards that nobody weighed say nothing against it.
     """
     within_ppm = house_rules(turn.session).balance_ppm
+    held = boards_in(turn.session, serial)
     for part in weighed:
-        wood = [b for b in boards_in(turn.session, serial) if b.part == part.part]
+        wood = [board for board in held if board.part == part.part]
         masses = [board.mass_mg for board in wood if board.mass_mg is not None]
         if not wood or len(masses) < len(wood):
             continue

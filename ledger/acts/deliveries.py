@@ -4,8 +4,9 @@ The list itself is kept as a paper of the lot, so that what was counted can be l
 beside what was written.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import groupby
 
 from ledger.acts.boards import BoardDraft, number_in
@@ -125,7 +126,7 @@ def deliver(
     """
     digest = attachments.digest_of(data)
     with kept_file(shop, data, announced=digest) as turn:
-        return _deliver_in(turn, digest, found, hands)
+        return _deliver_in(turn, hands, digest, found)
 
 
 def plan(
@@ -137,12 +138,29 @@ def plan(
     recorded, and the list is not put on the shelf, where another station may be about
     to file it. It needs no PIN of whoever is to sign.
     """
-    found: tuple[Parcel, ...] = ()
     try:
         found = parcels(listed, told)
-        digest = attachments.digest_of(data)
+    except LedgerError as refusal:
+        return Plan(parcels=(), refusal=str(refusal))
+    digest = attachments.digest_of(data)
+    return _tried(shop, by, found, partial(_deliver_in, digest=digest, found=found))
+
+
+def plan_counted(shop: Shop, parcel: Parcel, *, by: Person) -> Plan:
+    """Return why a lot that came without a list would be refused, if it would be."""
+    return _tried(shop, by, (parcel,), partial(_deliver_counted_in, parcel=parcel))
+
+
+def _tried(
+    shop: Shop,
+    by: Person,
+    found: tuple[Parcel, ...],
+    delivering: Callable[[Turn, Hands], object],
+) -> Plan:
+    """Deliver in a turn that is given up at its end, and say how it went."""
+    try:
         with shop.turn() as turn:
-            _deliver_in(turn, digest, found, _stand_in(turn, by))
+            delivering(turn, _stand_in(turn, by))
             raise _GivenUpError
     except _GivenUpError:
         return Plan(parcels=found)
@@ -150,20 +168,8 @@ def plan(
         return Plan(parcels=found, refusal=str(refusal))
 
 
-def plan_counted(shop: Shop, parcel: Parcel, *, by: Person) -> Plan:
-    """Return why a lot that came without a list would be refused, if it would be."""
-    try:
-        with shop.turn() as turn:
-            _deliver_counted_in(turn, parcel, _stand_in(turn, by))
-            raise _GivenUpError
-    except _GivenUpError:
-        return Plan(parcels=(parcel,))
-    except LedgerError as refusal:
-        return Plan(parcels=(parcel,), refusal=str(refusal))
-
-
 def _deliver_in(
-    turn: Turn, digest: str, found: Sequence[Parcel], hands: Hands
+    turn: Turn, hands: Hands, digest: str, found: Sequence[Parcel]
 ) -> Delivered:
     _require_new(turn, digest)
     document = file_in(turn, paper=PAPER, digest=digest, hands=hands)
@@ -199,11 +205,11 @@ def deliver_counted(
 ) -> tuple[str, list[str]]:
     """Receive a lot that came without a list and number its boards: all, or nothing."""
     with shop.turn() as turn:
-        return _deliver_counted_in(turn, parcel, hands)
+        return _deliver_counted_in(turn, hands, parcel)
 
 
 def _deliver_counted_in(
-    turn: Turn, parcel: Parcel, hands: Hands
+    turn: Turn, hands: Hands, parcel: Parcel
 ) -> tuple[str, list[str]]:
     code = receive_in(turn, parcel.lot, hands)
     return code, number_in(turn, LotId.parse(code), parcel.boards, hands)

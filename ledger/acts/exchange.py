@@ -225,12 +225,12 @@ def _drop(url: str) -> None:
     """Drop the tables of an import that failed; a file's go with the folder."""
     if url.startswith("sqlite"):
         return
-    models: list[type[SQLModel]] = [*fold.TABLES, fold.ViewEdition]
-    views = [SQLModel.metadata.tables[str(model.__tablename__)] for model in models]
     with (
         closing(Store.open(url, for_audit=True)) as store,
         transaction(store.engine, writing=True) as connection,
     ):
-        SQLModel.metadata.drop_all(connection, tables=[*views, *tables.TABLES])
+        SQLModel.metadata.drop_all(
+            connection, tables=[*fold.tables_of_views(), *tables.TABLES]
+        )
         for guard in tables.guards_for(connection.dialect.name):
             connection.exec_driver_sql(f"DROP FUNCTION IF EXISTS {guard.name}()")

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from ledger.acts.keyring import new_key, seal_key, shown_key
-from ledger.acts.names import PERSON, SHOP, checked_name
+from ledger.acts.names import checked_name
 from ledger.acts.people import enrol_in, require_badge
 from ledger.acts.settings import Settings, require_sound, write_settings
 from ledger.acts.shop import Clock, Entropy, Hands, Shop, Turn, open_shop
@@ -77,8 +77,8 @@ def found_shop(
     house_policy(limits)
     # Before anything is made: on a database server tables would be left behind.
     require_sound(settings)
-    checked_name(name, SHOP)
-    checked_name(lead.name, PERSON)
+    checked_name(name)
+    checked_name(lead.name)
     require_badge(lead.badge)
     if not lead.pin:
         raise RefusedError("an empty PIN protects nothing: choose one")

@@ -176,8 +176,13 @@ def photograph(
 
 def species_of(session: Session, code: str) -> str:
     """Return the species of a board; of one glued from several woods, all of them."""
+    return " and ".join(species_in(session, code))
+
+
+def species_in(session: Session, code: str) -> list[str]:
+    """Return the species that are in a board, by name."""
     lots = [session.get_one(Lot, lot) for lot in lots_of(session, code)]
-    return " and ".join(sorted({lot.species for lot in lots}))
+    return sorted({lot.species for lot in lots})
 
 
 def density_of(board: Board) -> int | None:

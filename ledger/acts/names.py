@@ -15,7 +15,6 @@ SUBJECT_SIZE = 16
 COMMITMENT_KEY_SIZE = 32
 LONGEST_NAME = 200
 REASON = "reason"
-PERSON, SUPPLIER, SHOP = "person.name", "supplier.name", "shop's name"
 # Papers shorten or wrap what is longer than they are wide, and the record holds the
 # whole; beyond this so little of it would be seen that nobody could tell two apart.
 # A wide character, such as 琴, takes the room of two.
@@ -42,17 +41,12 @@ def breadth(text: str) -> int:
     return sum(1 + (east_asian_width(letter) in "WF") for letter in text)
 
 
-def checked_name(text: str, what: str = "") -> str:
-    """Return a name without spaces around it, or say why it is none.
-
-    `what` is whose name it is, where papers have to find room for it.
-    """
+def checked_name(text: str) -> str:
+    """Return a name without spaces around it, or say why it is none."""
     name = text.strip()
-    longest = LONGEST.get(what, LONGEST_NAME)
-    if not name or breadth(name) > longest:
-        raise RefusedError(
-            f"a name has 1 to {longest} characters{_why(name, what, longest)}"
-        )
+    if not name or breadth(name) > LONGEST_NAME:
+        why = _why(name, "name", LONGEST_NAME)
+        raise RefusedError(f"a name has 1 to {LONGEST_NAME} characters{why}")
     _require_writable("name", name)
     return name
 
@@ -124,7 +118,7 @@ def kept_name(
     entry is refused, the name goes again.
     """
     shop: Shop = turn.shop
-    value, key = checked_name(name, field), shop.entropy(COMMITMENT_KEY_SIZE)
+    value, key = checked_name(name), shop.entropy(COMMITMENT_KEY_SIZE)
     if is_private:
         commitment = shop.vault.put_sealed(
             subject, field, value, key, entropy=shop.entropy

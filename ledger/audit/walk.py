@@ -9,6 +9,7 @@ from array import array
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from sys import intern
 
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
@@ -85,7 +86,7 @@ class Walk:
         if entry.at < self.newest_at:
             self._find(index, "time", f"{entry.at} is before {self.newest_at}")
         self.newest_at = max(entry.at, self.newest_at)
-        self.keys[index] = entry.key
+        self.keys[index] = intern(entry.key)
         if index == 0 or self.level != TREE:
             self._judge(index, record)
 

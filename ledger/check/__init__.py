@@ -47,10 +47,7 @@ __all__ = [
     "Answer",
     "certificate_bytes",
     "check",
-    "check_card",
     "check_certificate",
-    "check_keys",
-    "check_proof",
 ]
 
 

@@ -50,7 +50,6 @@ PLAYED = frozenset(
         "repair",
     }
 )
-NOT_FOR_SALE = frozenset({"no sale", "gift"}) | PLAYED
 _PURPOSES: dict[str, Purpose] = {
     "sale": "sale",
     "for sale": "sale",

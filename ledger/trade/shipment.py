@@ -1,7 +1,7 @@
 """What a whole shipment asks for: each species and form, then the totals."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
@@ -104,13 +104,17 @@ def determine_shipment(
     Source: annotation #15 b of the CITES Appendices for the sum; each line its own row.
     """
     limited = limited_mass_mg(tuple(_part(each) for each in materials), day)
-    groups: dict[Determination, list[Material]] = {}
+    # What is told of a piece beside its mass, which counts in the sum alone.
+    alike: dict[Part, list[Material]] = {}
     for each in materials:
+        alike.setdefault(replace(_part(each), mass_mg=None), []).append(each)
+    groups: dict[Determination, list[Material]] = {}
+    for part, same in alike.items():
         question = Question(
-            parts=(_part(each),), date=day, movement=movement, hts_number=hts_number
+            parts=(part,), date=day, movement=movement, hts_number=hts_number
         )
         found = determine(question, shipment_mass_mg=limited)
-        groups.setdefault(found, []).append(each)
+        groups.setdefault(found, []).extend(same)
     lines = [_line(found, group) for found, group in groups.items()]
     lines.sort(key=_rank)
     said = tuple(line.determination for line in lines)

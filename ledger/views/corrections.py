@@ -1,5 +1,8 @@
 """Entries that were struck, and what their views show since."""
 
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
 
@@ -39,7 +42,6 @@ class Correction(SQLModel, table=True):
 
     struck: int = Field(primary_key=True)
     idx: int
-    reason_commitment: str | None = None
 
 
 class GivenReason(SQLModel, table=True):
@@ -58,7 +60,14 @@ class Override(SQLModel, table=True):
     serial: str = Field(index=True)
     policy: str
     version: int = Field(sa_type=BigInteger)
-    reason_commitment: str | None
+
+
+class _Given(NamedTuple):
+    """What an entry gave."""
+
+    rows: Sequence[Any]
+    numbered: Sequence[Board]
+    allotted: Sequence[Board]
 
 
 def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
@@ -74,11 +83,10 @@ def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
                     f"entry {event.index} is struck by entry {entry.index}, which is "
                     f"not after it: run flitchbook record audit"
                 )
-            _require_loose(session, event.index)
-            row = Correction(struck=event.index, idx=entry.index)
-            row.reason_commitment = reason
-            take(session, row)
-            _strike(session, event.index, entry.index)
+            struck = _given_by(session, event.index)
+            _require_loose(session, event.index, struck)
+            take(session, Correction(struck=event.index, idx=entry.index))
+            _strike(session, struck, entry.index)
         case OverrideGiven():
             _require_free(session, event)
             given = Override(
@@ -87,7 +95,6 @@ def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
                 serial=event.serial,
                 policy=event.policy,
                 version=event.version,
-                reason_commitment=reason,
             )
             session.add(given)
 
@@ -116,30 +123,40 @@ def _require_free(session: Session, event: OverrideGiven) -> None:
         )
 
 
-def _require_loose(session: Session, index: int) -> None:
-    """See that an entry can be struck: it gave something, and nothing rests on it.
-
-    A piece's number and first mass came off the saw, where its board ended.
-    """
-    given = [
+def _given_by(session: Session, index: int) -> _Given:
+    """Return all that an entry gave: rows of views, boards numbered or allotted."""
+    rows = [
         row
         for view in STRUCK
         for row in session.exec(select(view).where(col(view.idx) == index)).all()
     ]
+    numbered = select(Board).where(col(Board.idx) == index)
+    allotted = select(Board).where(col(Board.allotted_idx) == index)
+    return _Given(rows, session.exec(numbered).all(), session.exec(allotted).all())
+
+
+def _require_loose(session: Session, index: int, given: _Given) -> None:
+    """See that an entry can be struck: it gave something, and nothing rests on it.
+
+    A piece's number and first mass came off the saw, where its board ended.
+    """
     is_piece = session.exec(select(BoardParent).where(col(BoardParent.idx) == index))
-    numbered = session.exec(select(Board).where(col(Board.idx) == index)).all()
-    allotted = session.exec(select(Board).where(col(Board.allotted_idx) == index)).all()
-    if is_piece.first() is not None or not (given or numbered or allotted):
+    if is_piece.first() is not None or not any(given):
         raise TamperError(
             f"entry {index} is none that can be struck: run flitchbook record audit"
         )
     holds = [
-        *(_holds_number(session, board) for board in numbered),
-        *(_holds_mass(session, row) for row in given if isinstance(row, Weighing)),
-        *(_holds_build(session, str(board.serial)) for board in allotted),
-        *(_holds_step(session, row) for row in given if isinstance(row, SignedStep)),
+        *(_holds_number(session, board) for board in given.numbered),
+        *(_holds_mass(session, row) for row in given.rows if isinstance(row, Weighing)),
+        *(_holds_build(session, str(board.serial)) for board in given.allotted),
+        *(
+            _holds_step(session, row)
+            for row in given.rows
+            if isinstance(row, SignedStep)
+        ),
     ]
-    for hold in filter(None, holds):
+    hold = next(filter(None, holds), None)
+    if hold is not None:
         raise TamperError(
             f"entry {index} is not struck, for {hold} rests on it: run flitchbook "
             f"record audit"
@@ -177,15 +194,13 @@ def _holds_step(session: Session, signed: SignedStep) -> str | None:
     return None
 
 
-def _strike(session: Session, index: int, by: int) -> None:
+def _strike(session: Session, given: _Given, by: int) -> None:
     """Mark every row that the struck entry gave, and show what stands without it."""
-    for view in STRUCK:
-        for row in session.exec(select(view).where(col(view.idx) == index)).all():
-            row.struck_idx = by
-            if isinstance(row, Sizing | Weighing | Placing):
-                refresh(session, row.board)
-    for board in session.exec(select(Board).where(col(Board.idx) == index)).all():
+    for row in given.rows:
+        row.struck_idx = by
+        if isinstance(row, Sizing | Weighing | Placing):
+            refresh(session, row.board)
+    for board in given.numbered:
         board.struck_idx = by
-    query = select(Board).where(col(Board.allotted_idx) == index)
-    for board in session.exec(query).all():
+    for board in given.allotted:
         board.serial = board.part = board.allotted_idx = None

@@ -119,7 +119,7 @@ def renew(session: Session) -> None:
     """Empty every view, and make tables anew that are of another edition."""
     connection = session.connection()
     if not is_of_this_edition(session):
-        SQLModel.metadata.drop_all(connection, tables=_tables())
+        SQLModel.metadata.drop_all(connection, tables=tables_of_views())
     _make(connection)
     empty(session)
 
@@ -187,7 +187,7 @@ def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
 def _make(connection: Connection) -> None:
     """Make the tables that are missing, and say of which edition they are."""
     table = _table(ViewEdition)
-    SQLModel.metadata.create_all(connection, tables=_tables())
+    SQLModel.metadata.create_all(connection, tables=tables_of_views())
     connection.execute(table.delete())
     connection.execute(table.insert(), {"digest": edition()})
 
@@ -210,7 +210,8 @@ def _described(table: Table) -> str:
     return f"{table.name}: {columns}; key {key}; once {once}"
 
 
-def _tables() -> list[Table]:
+def tables_of_views() -> list[Table]:
+    """Return the tables of the views, and the one that says of which edition."""
     return [*map(_table, TABLES), _table(ViewEdition)]
 
 

@@ -144,8 +144,7 @@ def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]
         query = select(Override).where(col(Override.board).startswith(of_lot))
         for given in session.exec(query.order_by(col(Override.idx))):
             if given.board in boards:
-                line = _override_line(given, boards[given.board])
-                beside[given.board].append(line)
+                beside[given.board].append(_override_line(given))
         shipped = (
             select(ShippedThing.code, Shipment)
             .join(Shipment, col(Shipment.number) == col(ShippedThing.shipment))
@@ -156,10 +155,9 @@ def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]
     return beside
 
 
-def _override_line(given: Override, board: Member) -> Line:
-    may = "used" if board.serial == given.serial else "may be used"
+def _override_line(given: Override) -> Line:
     said = (
-        f"{may} in {given.serial} before it is ready, under the house's limits "
+        f"let through for {given.serial} before it was ready, under the house's limits "
         f"{given.policy}, version {given.version}"
     )
     return Line(depth=0, code="override", said=said, entry=given.idx)

@@ -142,7 +142,7 @@ def test_a_delivery_comes_in_from_its_list(walk: Walk) -> None:
     found, papers = lot(walk)
 
     assert said[-3].startswith(
-        "valdesund.csv has 24 boards or sets of Picea abies, 48 pieces to label"
+        "valdesund.csv has 24 sets of Picea abies, 48 pieces to label"
     )
     assert said[-3].endswith("do they come in, yes or no?")
     assert said[-2].endswith(

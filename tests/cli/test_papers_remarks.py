@@ -1,9 +1,6 @@
 """What a certificate says plainly: each thing once, with its day and its entry."""
 
-import pytest
-
 from cli import papers
-from cli.papers_remarks import listed
 from labels.certificate import Remark
 from ledger.acts import corrections, measuring, overrides, sawing
 from ledger.acts.certificates import certificate_paper
@@ -53,7 +50,9 @@ def test_wood_used_before_it_was_ready_is_said_with_the_rule(loft: Loft) -> None
     first, second = (entry.index for entry in given)
 
     assert list(remarks) == [first]
-    assert remarks[first].startswith(f"top: {top} was used before it was ready: ")
+    assert remarks[first].startswith(
+        f"top: {top} was let through before it was ready: "
+    )
     assert remarks[first].endswith(f" (entries {first} and {second})")
     assert "fair" not in remarks[first]
 
@@ -188,12 +187,3 @@ def test_old_stock_is_said_once_a_lot(loft: Loft) -> None:
         remark.entry,
         "top and neck: old stock, entered late; origin known by diary",
     )
-
-
-@pytest.mark.parametrize(
-    ("words", "printed"),
-    [(["a"], "a"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")],
-)
-def test_words_in_a_row_end_with_and(words: list[str], printed: str) -> None:
-    """One is alone, two have no comma."""
-    assert listed(words) == printed

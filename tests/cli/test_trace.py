@@ -59,7 +59,11 @@ def test_an_override_says_why(walk: Walk) -> None:
     told = walk.bench.data(f"trace {SERIAL}")["trace"]
 
     assert [line for line in said if f': "{why}"  (entry ' in line] == [said[2]]
-    assert said[2].lstrip().startswith(f"override  used in {SERIAL} before it is ready")
+    assert (
+        said[2]
+        .lstrip()
+        .startswith(f"override  let through for {SERIAL} before it was ready")
+    )
     assert [line["reason"] for line in told[:4]] == [None, None, why, None]
 
 

@@ -49,11 +49,12 @@ def test_the_front_names_the_instrument_and_the_back_how_to_check_it() -> None:
 
 
 def test_a_card_says_how_it_is_checked_and_promises_no_more() -> None:
-    """No page answers a phone yet, so none is spoken of."""
+    """By the page that needs nothing installed; no camera is promised to do it."""
     back = reading.text(card.draw(CARD), page=1)
 
     assert "Point a phone" not in back
-    assert "flitchbook certificate" in back
+    assert "Ask the shop for its page that" in back
+    assert "in a browser of today" in back
 
 
 def test_the_chief_woods_stand_on_a_card_and_the_others_are_counted() -> None:

@@ -4,7 +4,8 @@ import { CANNOT_TELL, NO, YES } from "./answer.js";
 import { Fault, sameBytes } from "./bytes.js";
 import { hasSigned } from "./crypt.js";
 import { ISSUED_KIND } from "./issued.js";
-import { logKeysAt, spanCovers, wasLead } from "./keysfile.js";
+import { logKeysAt, wasLead } from "./keysfile.js";
+import { spanCovers } from "./lineage.js";
 import { requireSigned } from "./note.js";
 
 // Gives the word and the reason for a record that is whole in itself.

@@ -1,7 +1,7 @@
 // The bench: the keys that the page holds, what was opened last, and whose turn it is.
 
+import { base64Bytes } from "./bytes.js";
 import { check } from "./check.js";
-import { bytesOfPage } from "./open.js";
 import { sayingOf, wordOf } from "./rows.js";
 import { showKeys } from "./show.js";
 import { wordsOfKeys } from "./tell.js";
@@ -70,7 +70,7 @@ export function tellKeys() {
 export async function takeOwnKeys() {
     const { keys, maker } = document.body.dataset;
     if (keys) {
-        const data = bytesOfPage(keys);
+        const data = base64Bytes(keys);
         const answer = await check(data, null);
         if (answer.kind === "keys" && answer.keys !== null) {
             bench.own = bench.keys = { data, keys: answer.keys };

@@ -1,5 +1,8 @@
 // Bytes and texts, and the one fault that everything here ends in.
 
+// No file that is larger is read.
+export const LARGEST_READ = 64 * 1048576;
+
 // What is wrong with what was read, in words for whoever asked.
 export class Fault extends Error {}
 

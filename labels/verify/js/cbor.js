@@ -1,7 +1,7 @@
 // CBOR as far as a card needs it, written in the one deterministic way.
 // Source: RFC 8949 sections 3 and 4.2.1.
 
-import { Fault, joined, textOf } from "./bytes.js";
+import { Fault, bytesOf, joined, textOf } from "./bytes.js";
 
 const DEEPEST_ITEM = 8;
 const UNSIGNED = 0;
@@ -23,7 +23,7 @@ export function exactCbor(data) {
 export function cborList(items) {
     const written = items.map((item) => {
         const isText = typeof item === "string";
-        const raw = isText ? new TextEncoder().encode(item) : item;
+        const raw = isText ? bytesOf(item) : item;
         return joined(cborHead(isText ? TEXT : BYTES, raw.length), raw);
     });
     return joined(cborHead(LIST, items.length), ...written);

@@ -3,7 +3,7 @@
 
 import { cardAgainstKeys, recordAgainstKeys } from "./against.js";
 import { CANNOT_TELL, NO, answerOf, unreadAnswer } from "./answer.js";
-import { Fault, hexOf } from "./bytes.js";
+import { Fault, LARGEST_READ, hexOf } from "./bytes.js";
 import { cardDigits, readCard } from "./card.js";
 import { faultInCertificate, parseCertificateFile } from "./certificate.js";
 import { canCheck } from "./crypt.js";
@@ -13,7 +13,6 @@ import { attachedIn, beginsWith, hasAttached, holdsText } from "./pdf.js";
 import { PROOF_HEADER, faultBetween, parseProofFile } from "./proof.js";
 
 const KEYS_FILE_START = '{"date":';
-const LARGEST_READ = 64 * 1048576;
 // What every object that is signed names its form by.
 const SIGNED_FORM = "flitchbook-";
 const NOTHING_SIGNED =

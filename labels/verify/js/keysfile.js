@@ -5,7 +5,7 @@ import { Fault, hexBytes, sameBytes } from "./bytes.js";
 import { hasSigned, keyIdOf, publicBytes } from "./crypt.js";
 import { isDay, signatureBytes } from "./entry.js";
 import { canonical, hasExactly, isCount, isObject, parseObject } from "./json.js";
-import { isLiveRoot, walkLineage } from "./lineage.js";
+import { spanCovers, walkLineage } from "./lineage.js";
 import { parseNoteKey } from "./note.js";
 
 const KEYS_FORMAT = "flitchbook-keys/1";
@@ -52,11 +52,6 @@ export async function readKeysFile(data) {
     await requireLineage(file, members);
     await requireRootSignatures(file, members);
     return file;
-}
-
-// Tells whether a span of the keys file counts at this index or size.
-export function spanCovers(span, index) {
-    return isLiveRoot(span, index);
 }
 
 // Gives the keys by which the log signs the head of a tree of this size.

@@ -33,9 +33,9 @@ export async function walkLineage(lineage, size) {
     return standing;
 }
 
-// Tells whether a root of a standing counts in the entry of this index.
-export function isLiveRoot(root, index) {
-    return root.from <= index && (root.until === null || index <= root.until);
+// Tells whether a span, of a root or of anything else, counts at this index or size.
+export function spanCovers(span, index) {
+    return span.from <= index && (span.until === null || index <= span.until);
 }
 
 async function founded(record) {
@@ -96,7 +96,7 @@ async function changed(standing, record) {
     const publics = await namedRoots(event, standing.origin);
     const live = new Map();
     for (const [id, root] of standing.roots) {
-        if (isLiveRoot(root, index)) live.set(id, root.raw);
+        if (spanCovers(root, index)) live.set(id, root.raw);
     }
     await requireNew(standing, publics, live);
     const known = new Map([...live, ...publics]);

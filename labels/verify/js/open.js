@@ -2,8 +2,8 @@
 // slices, so that the page goes on answering.
 
 import { unreadAnswer } from "./answer.js";
+import { LARGEST_READ, bytesOf } from "./bytes.js";
 
-const LARGEST_OPENED = 64 * 1048576;
 const UNREADABLE = "this file could not be read: open it again";
 const LONGEST_TEXT = 1048576;
 const LONGEST_ADDRESS = 2048;
@@ -18,8 +18,8 @@ function tooLarge(what, size, most) {
 
 // Gives { data } of a file, or { answer } where it is too large or cannot be read.
 export async function readOpened(file) {
-    if (file.size > LARGEST_OPENED) {
-        return { answer: tooLarge("a file", file.size, LARGEST_OPENED) };
+    if (file.size > LARGEST_READ) {
+        return { answer: tooLarge("a file", file.size, LARGEST_READ) };
     }
     const data = new Uint8Array(file.size);
     for (let at = 0; at < file.size; at += ONE_SLICE) {
@@ -45,7 +45,7 @@ export function readTyped(text) {
     if (CARD_ALONE.test(bare)) {
         meant = bare.includes("#") ? bare : `V#${bare}`;
     }
-    return { data: new TextEncoder().encode(meant) };
+    return { data: bytesOf(meant) };
 }
 
 // Gives { data } of the address's fragment, { answer } where it is too long, and null
@@ -57,10 +57,5 @@ export function readFragment(fragment) {
     if (fragment.length > LONGEST_ADDRESS) {
         return { answer: tooLarge("an address", fragment.length, LONGEST_ADDRESS) };
     }
-    return { data: new TextEncoder().encode(`V${fragment}`) };
-}
-
-// Gives the bytes of base64 that this page was made with.
-export function bytesOfPage(text) {
-    return Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+    return { data: bytesOf(`V${fragment}`) };
 }

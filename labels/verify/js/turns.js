@@ -130,6 +130,7 @@ export async function takeRead(read) {
 // Takes what stands in the field; where nothing does, there is nothing to judge.
 export async function takeTyped(text) {
     if (text.trim() === "") {
+        document.getElementById("said").textContent = "";
         tellNote([sayingOf("Nothing is typed yet: type or paste the text of a card.")]);
         return;
     }

@@ -36,6 +36,12 @@ from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
 from ledger.scales import VOLUME, shown
 
+# Under which name a limit of length is kept for what a cell says.
+LIMITED = {
+    "meant_for": "use of a board",
+    "species": "species",
+    "trade_name": "trade name",
+}
 # What a use that is too long may be told by instead.
 WAY_OUT = (
     ", or leave the column out with --column meant_for= and say one use for the whole "
@@ -275,13 +281,13 @@ def _text(cell: str, meaning: str) -> str:
     """Return the words of a cell, or say why they cannot be taken and the way out."""
     text = unicodedata.normalize("NFC", cell)
     fault = profile_fault(text) or writing_fault(text)
-    is_use = meaning == "meant_for"
-    longest = LONGEST["use of a board"] if is_use else LONGEST_NAME
+    longest = LONGEST.get(LIMITED.get(meaning, ""), LONGEST_NAME)
     if (wide := breadth(text)) > longest:
         twice = ", a wide one counted twice" if wide > len(text) else ""
+        way_out = WAY_OUT if meaning == "meant_for" else ""
         fault = (
             f"it has {wide} characters{twice}, of at most {longest}; shorten it"
-            f"{WAY_OUT if is_use else ''}"
+            f"{way_out}"
         )
     if fault:
         raise RefusedError(f"{shown(text)} cannot be written down: {fault}")

@@ -238,6 +238,10 @@ def test_an_empty_field_begins_nothing(
         assert page.word == "YES"
         assert "Nothing is typed yet" in page.note
 
+        page.types(text)
+
+        assert page.page.inner_text("#said").count("Nothing is typed yet") == 1
+
 
 @pytest.mark.parametrize("after", ["", "\n"])
 def test_objects_may_be_pasted_as_text(

@@ -28,8 +28,8 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "9624e4e1eb2cb9328aa250cf73fd92ef03222ca71f65a4f2fb109217a0904256"
-EDITION = "44dca401d2e01eef70285a0f3937e7a06eb4a2f671f56399c6817c0eeaee3320"
-ROWS = "19aeaf27efda37cf06ef44ba4253b680a6f55fbe9c65ff067dc76b515614d17a"
+EDITION = "c8ab938c06844a43bfb9aa3bfe1db871ab9804e9d37a78546f020bab04354bfa"
+ROWS = "0d8039e31de9ccbc46a7f63a11cda78446ca5671ac94365443f8b3d72f855cd9"
 
 
 def rows(loft: Loft) -> list[tuple[str, tuple[object, ...]]]:
