@@ -38,7 +38,7 @@ from ledger.log.keys import (
 from ledger.log.standing import Standing, apply
 
 KEYS_FORMAT = "flitchbook-keys/1"
-# Some six thousand keys; a reader in a phone's browser has to bear with it.
+# Over eight thousand keys as long as the demonstration's; a browser has to bear it.
 LARGEST_KEYS_FILE = 2 * 1_048_576
 MEMBERS = frozenset(
     {
