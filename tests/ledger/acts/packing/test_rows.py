@@ -116,7 +116,7 @@ def test_half_a_pair_of_masses_is_a_fault() -> None:
 @pytest.mark.parametrize(
     ("cell", "said"),
     [
-        ("x" * 201, "it has 201 characters, of at most 200; shorten it"),
+        ("x" * 61, "it has 61 characters, of at most 60; shorten it"),
         ("spruce\u202e", "cannot be written down"),
         ("spruce\u0378", "U+0378 is no assigned character"),
     ],
