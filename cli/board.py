@@ -5,7 +5,17 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import board_rest, board_saw, board_tap, show
+from cli import (
+    board_bend,
+    board_judge,
+    board_meter,
+    board_rest,
+    board_saw,
+    board_series,
+    board_show,
+    board_tap,
+    show,
+)
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -221,5 +231,10 @@ def photograph(
 
 
 board_tap.add_to(app)
+board_series.add_to(app)
+board_bend.add_to(app)
 board_saw.add_to(app)
+board_show.add_to(app)
 board_rest.add_to(app)
+board_judge.add_to(app)
+board_meter.add_to(app)

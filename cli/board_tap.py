@@ -86,7 +86,7 @@ def tap(
     said = {"along": along, "across": across, "twist": twist, "bar": at}
     expected: Any = {m: frequency_millihertz(text) for m, text in said.items() if text}
     held_as: Any = "bar" if bar else "plate"
-    band = _band(low, high, tapping.band_for(held_as, expected))
+    band = band_of(low, high, tapping.band_for(held_as, expected))
     if dry_run:
         _answer_heard(desk, tapping.listen(file, band))
         return
@@ -103,7 +103,8 @@ def tap(
     _answer_tapped(desk, done)
 
 
-def _band(low: str, high: str, usual: tuple[int, int]) -> tuple[int, int]:
+def band_of(low: str, high: str, usual: tuple[int, int]) -> tuple[int, int]:
+    """Return the band to listen to [mHz]: as told, else the usual one."""
     from ledger.quantities import frequency_millihertz
 
     return (

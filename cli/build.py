@@ -4,7 +4,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import build_voice, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="build", help="Instruments in the making.", no_args_is_help=True)
@@ -190,3 +190,6 @@ def measure(text: str) -> Any:
         f"{value!r} is no length, mass, frequency or humidity: write it with its unit, "
         f"such as 0.18 mm, 1986 g, 98.4 Hz or 45 %RH"
     )
+
+
+build_voice.add_to(app)

@@ -12,12 +12,13 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import show
+from cli import demo_wood, show
 
 # A paper's name, its bytes, and what records that it was printed.
 Drawn = tuple[str, bytes, Callable[[str], None]]
 OutOption = Annotated[Path, typer.Option(help="A folder that is new or empty.")]
 DPI = 150
+WOOD = "wood"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -54,6 +55,9 @@ def _play(out: Path) -> str:
     story = play(out)
     typer.echo("Drawing its papers …")
     papers = _draw_papers(story, out / "papers")
+    pictures = demo_wood.draw(story, out / WOOD)
+    for pdf in sorted((out / WOOD).iterdir()):
+        _write_pictures(pdf)
     keys = publish_keys(story.shop, story.roots[:2])
     shutil.copyfile(keys, out / "keys.json")
     page, _, _ = of_shop(story.shop)
@@ -62,7 +66,7 @@ def _play(out: Path) -> str:
     report = audit(story.shop, progress=show.Progress("Auditing"))
     if not report:
         raise TamperError(f"the demo does not audit: {report.findings[0]}")
-    text = _summary(story, report, papers)
+    text = _summary(story, report, papers, pictures)
     (out / "START-HERE.txt").write_text(text, encoding="utf-8")
     story.shop.close()
     return text
@@ -197,16 +201,24 @@ def _draw_materials(story: Any) -> Iterator[Drawn]:
 
 
 def _write_paper(path: Path, pdf: bytes) -> None:
-    from labels import picture
-
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(pdf)
+    _write_pictures(path)
+
+
+def _write_pictures(path: Path) -> None:
+    """Put a picture of each page beside a paper."""
+    from labels import picture
+
+    pdf = path.read_bytes()
     for page in range(picture.pages(pdf)):
         png = picture.png(pdf, page=page, dpi=DPI)
         path.with_name(f"{path.stem}-{page + 1}.png").write_bytes(png)
 
 
-def _summary(story: Any, report: Any, papers: list[str]) -> str:
+def _summary(
+    story: Any, report: Any, papers: list[str], pictures: list[demo_wood.Picture]
+) -> str:
     """Return one page that says what to look at."""
     from demo import cast
 
@@ -216,6 +228,7 @@ def _summary(story: Any, report: Any, papers: list[str]) -> str:
         for b in (cast.LEAD, cast.OFFICE, *cast.BUILDERS)
     )
     listed = "\n".join(f"  papers/{name}" for name in papers)
+    wood = demo_wood.told(pictures, flitchbook, WOOD)
     mishaps = "\n".join(
         textwrap.fill(told, 78, initial_indent="  - ", subsequent_indent="    ")
         for told in story.mishaps
@@ -240,6 +253,9 @@ Where its wood came from, and the whole record judged:
   {flitchbook} trace {story.serial} --shop shop
   {flitchbook} board show {story.chosen} --shop shop
   {flitchbook} record audit --shop shop
+
+How the wood was judged: pictures, each with the command that draws it (--out):
+{wood}
 
 The same record as plain files, readable without this program: export/
 Root before the first paper was printed: {story.root}

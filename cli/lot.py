@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import lot_map, lot_ready, lot_rest, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="lot", help="Wood as it comes in.", no_args_is_help=True)
@@ -186,3 +186,8 @@ def board_words(board: Any) -> str:
     if board.became_idx is not None:
         where = f"made into pieces, entry {board.became_idx}"
     return f"{board.code:<14} {board.meant_for:<12} {size}  {mass}  {where}"
+
+
+lot_rest.add_to(app)
+lot_ready.add_to(app)
+lot_map.add_to(app)

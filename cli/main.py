@@ -18,6 +18,7 @@ from cli import (
     label,
     loop,
     lot,
+    match,
     model,
     owner,
     person,
@@ -58,6 +59,7 @@ for noun in (
     calc,
 ):
     app.add_typer(noun.app)
+match.add_to(lot.app, build.app, board.app)
 trace.add_to(app)
 determine.add_to(app)
 loop.add_to(app)

@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import show
+from cli import person_agreement, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(
@@ -210,3 +210,6 @@ def list_(desk: Desk) -> None:
         for row in rows
     ]
     show.answer(desk, lines, people=rows)
+
+
+person_agreement.add_to(app)

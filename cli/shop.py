@@ -1,12 +1,11 @@
 """flitchbook shop: open one, publish its keys, adopt a policy."""
 
-import json
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from cli import show
+from cli import shop_policy, shop_room, show
 from cli.context import Desk, now, reads, signs
 
 app = typer.Typer(
@@ -46,16 +45,6 @@ DatabaseOption = Annotated[
 TemperatureOption = Annotated[str, typer.Option(help="Such as '20 C' or '68 F'.")]
 HumidityOption = Annotated[str, typer.Option(help="Such as '44 %RH'.")]
 RoomOption = Annotated[str, typer.Option(help="Which room.")]
-PolicyArgument = Annotated[
-    Path | None,
-    typer.Argument(
-        help="A policy of signing or of the house, as its format says; none: show "
-        "the one in force."
-    ),
-]
-HouseOption = Annotated[
-    bool, typer.Option("--house", help="Show the house's limits: rest, room, balance.")
-]
 
 
 @signs(app, "open")
@@ -171,33 +160,6 @@ def renew_card_key(desk: Desk) -> None:
 
 
 @signs(app)
-def policy(desk: Desk, file: PolicyArgument = None, house: HouseOption = False) -> None:
-    """Show the policy of signing or the house's limits in force, or adopt others."""
-    from ledger.acts.policies import adopt_policy
-    from ledger.errors import RefusedError
-
-    if file is None:
-        _show_policy(desk, house=house)
-        return
-    if house:
-        raise RefusedError(
-            f"leave --house out: {file} says by its format what it is, and --house "
-            f"shows the limits in force"
-        )
-    try:
-        said = json.loads(show.read_file(file))
-    except (ValueError, RecursionError):
-        said = None
-    if not isinstance(said, dict):
-        raise RefusedError(
-            f"{file} is no policy in JSON: begin with what flitchbook shop policy "
-            f"prints"
-        )
-    entry = adopt_policy(desk.shop, said, desk.hands())
-    show.answer(desk, [f"Adopted by entry {entry.index}."], entry=entry.index)
-
-
-@signs(app)
 def room(
     desk: Desk,
     temperature: TemperatureOption,
@@ -206,7 +168,7 @@ def room(
 ) -> None:
     """Enter a room's air, and be told what moisture it gives to wood."""
     from ledger import quantities
-    from ledger.acts.resting import measure_room
+    from ledger.acts.rooms import measure_room
 
     warmth = quantities.temperature_millikelvin(temperature)
     damp = quantities.humidity_ppm(humidity)
@@ -248,12 +210,5 @@ def show_(desk: Desk) -> None:
     )
 
 
-def _show_policy(desk: Desk, *, house: bool) -> None:
-    from ledger.acts.policies import house_text
-
-    in_force = desk.shop.standing().policy
-    if house:
-        with desk.shop.store.reading() as session:
-            in_force = house_text(session)
-    text = json.dumps(in_force, indent=2, sort_keys=True, ensure_ascii=False)
-    show.answer(desk, [text], policy=in_force)
+shop_policy.add_to(app)
+shop_room.add_to(app)

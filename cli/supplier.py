@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from cli import show
+from cli import show, supplier_yield
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(
@@ -58,3 +58,6 @@ def list_(desk: Desk) -> None:
         for row in rows
     ]
     show.answer(desk, lines, suppliers=rows)
+
+
+supplier_yield.add_to(app)

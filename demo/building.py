@@ -4,11 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from demo import cast
+from demo import cast, judging, tops
 from demo.bench import Bench
 from demo.wood import Woods
 from ledger import quantities
 from ledger.acts import builds, certificates, overrides, owners, shipments
+from ledger.acts.matching import Assigned
 from ledger.errors import RefusedError
 from ledger.events.build import PartWeighed, Run
 
@@ -21,6 +22,7 @@ class Built:
 
     serial: str
     next_serial: str
+    matched: Assigned
     mishaps: tuple[str, ...]
 
 
@@ -44,15 +46,16 @@ def build(bench: Bench, woods: Woods) -> Built:
         hands=lead,
     )
     bench.clock.morning_of("2026-07-16")
-    serial, other = (
+    serial, other, *others = (
         builds.begin(
             shop,
             model=cast.MODEL,
             run=Run(name="Harbour Lights", number=number, pieces=12),
             hands=lead,
         )
-        for number in (3, 4)
+        for number in (3, 4, 5, 6)
     )
+    matched = judging.match(bench, woods.tops, (serial, other, *others))
     for part, code in woods.parts.items():
         builds.allot(shop, serial=serial, part=part, code=code, hands=jakub)
     young = _refused(
@@ -70,16 +73,24 @@ def build(bench: Bench, woods: Woods) -> Built:
             shop, serial=other, part="top", code=woods.parts["top"], hands=jakub
         )
     )
+    bench.clock.morning_of("2026-07-17")
+    judging.plane(bench, woods.parts["top"])
     slip = _work(bench, serial)
     bench.clock.morning_of(cast.BEGUN.day)
     _sign(bench, other, cast.BEGUN, cast.BEGUN.badge)
-    return Built(serial=serial, next_serial=other, mishaps=(young, taken, slip))
+    return Built(
+        serial=serial,
+        next_serial=other,
+        matched=matched,
+        mishaps=(young, taken, slip),
+    )
 
 
 def sell(bench: Bench, serial: str) -> Sold:
     """Issue the certificate, register the owner, and plan the way abroad."""
     shop = bench.shop
     bench.clock.morning_of("2026-11-21")
+    judging.read_out(bench, "crib-autumn.csv")
     number = certificates.issue(shop, serial=serial, hands=bench.hands["01"])
     owners.register(
         shop,
@@ -105,6 +116,8 @@ def _work(bench: Bench, serial: str) -> str:
         if work.step == "fretted":
             told = _refused(partial(_sign, bench, serial, work, "08"))
         _sign(bench, serial, work, work.badge)
+        if work.step in tops.VOICES and work.meaning == "did":
+            judging.voice(bench, serial, tops.VOICES[work.step], work.badge)
     return told
 
 

@@ -8,10 +8,11 @@ therefore one number, and a test knows it.
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from demo import building, cast, wood
+from demo import building, cast, tops, wood
 from demo.bench import Bench, Chance, Clock
 from ledger.acts import people, signing
 from ledger.acts.founding import FirstLead, RootStick, found_shop
+from ledger.acts.matching import Assigned
 from ledger.acts.settings import Settings
 from ledger.acts.shop import Hands, Shop
 from ledger.log.keyfile import Stretching
@@ -35,8 +36,10 @@ class Story:
     shipment: str
     recipient: str
     chosen: str
+    looked_at: str
     lot: str
     boards: tuple[str, ...]
+    matched: Assigned
     mishaps: tuple[str, ...]
     root: str
 
@@ -71,8 +74,10 @@ def play(folder: Path, *, stretching: Stretching | None = None) -> Story:
         shipment=sold.shipment,
         recipient=f"{cast.OWNER}, {cast.OWNER_PLACE}",
         chosen=f"{woods.parts['top']}.A",
+        looked_at=f"{woods.tops}-{tops.METERED:02d}.A",
         lot=woods.tops,
         boards=woods.boards,
+        matched=built.matched,
         mishaps=(*woods.mishaps, *built.mishaps),
         root=shop.store.head().root.hex(),
     )

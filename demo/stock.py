@@ -1,7 +1,9 @@
 """What wood there is in the invented shop: lists, old stock, months of weighing."""
 
 from dataclasses import dataclass
+from datetime import date
 
+from demo import tops
 from ledger.acts.sawing import PieceDraft
 from ledger.events.board import Mode
 from ledger.events.wood import Evidence, Shown
@@ -164,6 +166,9 @@ SAWN = (
 TYPED_WRONG = PieceDraft(meant_for="headplate", mass_mg=540_000)
 SAWDUST_MG = 60_000
 
+# The sets that are judged are measured once, and weighed twice while they dry.
+MEASURED_ON = "2026-02-06"
+SPRING_DAYS = ("2026-02-09", "2026-03-09")
 # The month before the build, once a week: the crib's air in thousandths.
 WEEKS = ("2026-06-15", "2026-06-22", "2026-06-29", "2026-07-06", "2026-07-13")
 AIR = ((293_150, 441_000), (293_450, 446_000), (292_950, 438_000))
@@ -177,7 +182,16 @@ TAPPED_NEAR_MILLIHERTZ: dict[Mode, int] = {
 
 def first_mass_mg(number: int, half: str) -> int:
     """Return what a half of a spruce set weighs when it comes in."""
+    judged = tops.BY_NUMBER.get(number)
+    if judged is not None:
+        return judged.first_mg(half)
     return 1000 * (198 + number * 7 % 23 if half == "A" else 199 + number * 5 % 19)
+
+
+def weeks_here(day: str) -> int:
+    """Return how many weeks the spruce lies in the crib on a day."""
+    came = date.fromisoformat(VALDESUND_LIST.received_on)
+    return (date.fromisoformat(day) - came).days // 7
 
 
 def weekly_mass_mg(first: int, week: int) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from demo import stock
+from demo import judging, stock, tops
 from demo.bench import Bench
 from ledger import quantities
 from ledger.acts import (
@@ -15,7 +15,7 @@ from ledger.acts import (
     lots,
     measuring,
     packing,
-    resting,
+    rooms,
     sawing,
     suppliers,
     tapping,
@@ -25,7 +25,6 @@ from ledger.ids import LotId
 
 PAPERS = Path(__file__).parent / "papers"
 RECORDINGS = Path(__file__).parent / "recordings"
-CRIB = "crib"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,38 +40,35 @@ class Woods:
 
 
 def gather(bench: Bench) -> Woods:
-    """Receive all wood, let it rest, weigh it for a month, tap a set, saw another."""
-    for sawyer in stock.SAWYERS:
-        suppliers.record_supplier(
-            bench.shop,
-            name=sawyer.name,
-            shown=sawyer.shown,
-            region=sawyer.region,
-            country=sawyer.country,
-            hands=bench.hands["02"],
-        )
+    """Receive all wood, let it rest, weigh it, judge the tops, saw another set."""
+    _record_sawyers(bench)
     old = {piece.stock: _old_stock(bench, piece) for piece in stock.PIECES}
     spruce = _delivered(bench, stock.VALDESUND_LIST)
-    ((tops, spruce_codes),) = spruce.items()
-    _weigh_first(bench, tops)
+    ((lot, spruce_codes),) = spruce.items()
+    _weigh_first(bench, lot)
     walnut, maple = _delivered(bench, stock.ACHTERBERG_LIST).values()
-    chosen, following = (f"{tops}-{stock.CHOSEN + n:02d}" for n in (0, 1))
-    brace = f"{tops}-{stock.SETS + 1:02d}"
+    chosen, following = (f"{lot}-{stock.CHOSEN + n:02d}" for n in (0, 1))
+    brace = f"{lot}-{stock.SETS + 1:02d}"
+    _weigh_between(bench, lot)
     resting_boards = [
         *(f"{chosen}.{half}" for half in "AB"),
-        *(f"{following}.{half}" for half in "AB"),
+        *(code for code in _judged(lot) if not code.startswith(chosen)),
         brace,
         walnut[0],
         *(code for codes in old.values() for code in codes),
     ]
-    struck = _weigh_for_a_month(bench, resting_boards)
+    struck = _weigh_for_a_month(bench, lot, resting_boards)
+    bench.clock.morning_of("2026-07-14")
+    judging.read_out(bench, "crib-summer.csv")
     _tap(bench, chosen)
+    judging.judge(bench, lot)
     rosewood = old[stock.ROSEWOOD][0].removesuffix(".A")
     pieces, typo = _saw(bench, rosewood)
     back, headplate, strips = pieces
     (neck,), (ebony,) = old[stock.MAHOGANY], old[stock.OLD_PIER]
+    gone = f"{lot}-{tops.SHAKEN:02d}"
     return Woods(
-        tops=tops,
+        tops=lot,
         parts={
             "top": chosen,
             "back and sides": back,
@@ -83,9 +79,24 @@ def gather(bench: Bench) -> Woods:
         },
         binding=walnut[0],
         following=following,
-        boards=(*spruce_codes, *walnut, *maple, neck, ebony, back, headplate, strips),
+        boards=(
+            *(code for code in spruce_codes if not code.startswith(gone)),
+            *(*walnut, *maple, neck, ebony, back, headplate, strips),
+        ),
         mishaps=(typo, struck),
     )
+
+
+def _record_sawyers(bench: Bench) -> None:
+    for sawyer in stock.SAWYERS:
+        suppliers.record_supplier(
+            bench.shop,
+            name=sawyer.name,
+            shown=sawyer.shown,
+            region=sawyer.region,
+            country=sawyer.country,
+            hands=bench.hands["02"],
+        )
 
 
 def _old_stock(bench: Bench, piece: stock.Piece) -> list[str]:
@@ -147,38 +158,70 @@ def _delivered(bench: Bench, came: stock.Listed) -> dict[str, list[str]]:
     return deliveries.deliver(bench.shop, data, found, hands=bench.hands["02"]).lots
 
 
-def _weigh_first(bench: Bench, tops: str) -> None:
+def _weigh_first(bench: Bench, lot: str) -> None:
     """Weigh what the sawyer's list gave no mass of, and carry it into the crib."""
     shop, maura = bench.shop, bench.hands["02"]
     for number in range(1, stock.SETS + 1):
         for half in "AB":
             mass = stock.first_mass_mg(number, half)
-            measuring.weigh(shop, f"{tops}-{number:02d}.{half}", mass, hands=maura)
-    brace = f"{tops}-{stock.SETS + 1:02d}"
+            measuring.weigh(shop, f"{lot}-{number:02d}.{half}", mass, hands=maura)
+    brace = f"{lot}-{stock.SETS + 1:02d}"
     measuring.weigh(shop, brace, stock.BRACE_MASS_MG, hands=maura)
-    measuring.move(shop, [tops], "crib, shelf B", hands=maura)
+    measuring.move(shop, [lot], "crib, shelf B", hands=maura)
 
 
-def _weigh_for_a_month(bench: Bench, codes: list[str]) -> str:
+def _judged(lot: str) -> dict[str, tuple[tops.Top, str]]:
+    """Return the halves of the sets that are judged, by their codes."""
+    return {
+        f"{lot}-{top.number:02d}.{half}": (top, half)
+        for top in tops.TOPS
+        for half in "AB"
+    }
+
+
+def _weigh_between(bench: Bench, lot: str) -> None:
+    """Measure the sets that are judged, and weigh them twice in the spring."""
+    shop, maura = bench.shop, bench.hands["02"]
+    bench.clock.morning_of(stock.MEASURED_ON)
+    for code in _judged(lot):
+        measuring.measure(
+            shop,
+            code,
+            length_um=tops.LENGTH_UM,
+            width_um=tops.WIDTH_UM,
+            thicknesses_um=tops.THICKNESSES_UM,
+            hands=maura,
+        )
+    for day in stock.SPRING_DAYS:
+        bench.clock.morning_of(day)
+        for code, (top, half) in _judged(lot).items():
+            mass = top.mass_mg(half, stock.weeks_here(day))
+            measuring.weigh(shop, code, mass, hands=maura)
+
+
+def _weigh_for_a_month(bench: Bench, lot: str, codes: list[str]) -> str:
     """Weigh once a week, and read the air; one slip of the pen is struck.
 
     Returns what was said of the slip.
     """
     shop, maura = bench.shop, bench.hands["02"]
-    first = dict(_first_masses(bench, codes))
+    first, judged = dict(_first_masses(bench, codes)), _judged(lot)
     told = ""
     for week, day in enumerate(stock.WEEKS):
         bench.clock.morning_of(day)
         warmth, humidity = stock.AIR[week % len(stock.AIR)]
-        resting.measure_room(
+        rooms.measure_room(
             shop,
-            room=CRIB,
+            room=judging.CRIB,
             temperature_millikelvin=warmth,
             humidity_ppm=humidity,
             hands=maura,
         )
         for number, code in enumerate(codes):
             mass = stock.weekly_mass_mg(first[code], week)
+            if code in judged:
+                top, half = judged[code]
+                mass = top.mass_mg(half, stock.weeks_here(day))
             if (week, number) == (1, 0):
                 wrong = measuring.weigh(shop, code, mass + 9_000, hands=maura)
                 reason = "read 9 g too much, the lead block lay on the scale"
@@ -198,7 +241,6 @@ def _first_masses(bench: Bench, codes: Iterable[str]) -> Iterator[tuple[str, int
 
 def _tap(bench: Bench, chosen: str) -> None:
     """Tap both halves of a set and read the three modes of each."""
-    bench.clock.morning_of("2026-07-14")
     for half, name in stock.TAPS.items():
         tapping.tap(
             bench.shop,

@@ -1,9 +1,9 @@
-"""Finish a certificate as a file to keep: built to the rules of PDF/A-3b.
+"""Finish a paper as a file to keep: built to the rules of PDF/A-3b.
 
-The certificate file and its proof ride inside. The certificate file is stored as it is,
-behind a marker that stands once in the whole file, so that a reader who cannot take a
-PDF apart finds it: the line with the marker ends in >>, the next is `stream`, then come
-the very bytes, then a line end and `endstream`.
+In a certificate its own file and the proof ride inside. The certificate file is stored
+as it is, behind a marker that stands once in the whole file, so that a reader who
+cannot take a PDF apart finds it: the line with the marker ends in >>, the next is
+`stream`, then come the very bytes, then a line end and `endstream`.
 
 Source: ISO 19005-3 for output intent, metadata and associated files. Checked by the
 project's own tests, not by a PDF/A-3 validator.
@@ -145,6 +145,8 @@ def _files(certificate: bytes, proof: bytes) -> tuple[Attachment, Attachment]:
 
 def _put_inside(pdf: Pdf, files: tuple[Attachment, ...], day: str) -> None:
     """Attach files by name, and list them as bearing on the whole paper."""
+    if not files:
+        return
     names: list[pikepdf.Object] = []
     specs: list[pikepdf.Object] = []
     for file in files:
@@ -166,12 +168,12 @@ def _save(pdf: Pdf) -> bytes:
     return out.getvalue()
 
 
-def finish(
-    drawn: bytes, *, title: str, day: str, certificate: bytes, proof: bytes
+def keep(
+    drawn: bytes, *, title: str, day: str, files: tuple[Attachment, ...] = ()
 ) -> bytes:
-    """Return a drawn paper with its files inside; day is YYYY-MM-DD."""
+    """Return a drawn paper as a file to keep, with files inside; day is YYYY-MM-DD."""
     with pikepdf.open(BytesIO(drawn)) as pdf:
-        _put_inside(pdf, _files(certificate, proof), day)
+        _put_inside(pdf, files, day)
         pdf.Root.OutputIntents = _colours(pdf)
         metadata = Stream(pdf, _metadata(title, day))
         metadata.Type, metadata.Subtype = Name.Metadata, Name.XML
@@ -179,6 +181,14 @@ def finish(
         # Title and dates stand in the metadata alone, so that no two places differ.
         if "/Info" in pdf.trailer:
             del pdf.trailer["/Info"]
-        finished = _save(pdf)
+        return _save(pdf)
+
+
+def finish(
+    drawn: bytes, *, title: str, day: str, certificate: bytes, proof: bytes
+) -> bytes:
+    """Return a drawn certificate with its files inside; day is YYYY-MM-DD."""
+    files = _files(certificate, proof)
+    finished = keep(drawn, title=title, day=day, files=files)
     _refuse_unreadable(certificate, finished)
     return finished

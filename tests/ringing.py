@@ -6,9 +6,11 @@
 along the grain, 150.51 Hz across and 52.32 Hz in twist.
 """
 
+import math
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 import soundfile
 
 RATE = 8_000
@@ -48,3 +50,48 @@ def plate(path: Path, *, taps: int = 5) -> Path:
 def bar(path: Path) -> Path:
     """Write a recording of a brace with one tone."""
     return record(path, BAR)
+
+
+def struck(
+    tones: tuple[Tone, ...],
+    *,
+    rate: int,
+    seconds: float,
+    noise: float,
+    chance: np.random.Generator,
+    quiet: float = 0.3,
+    unsteady: float = 0.0,
+) -> npt.NDArray[np.float64]:
+    """Return one tap of a board of oscillators, each driven by the same soft blow.
+
+    tones    frequency [Hz] at which it rings down, Q = pi f / decay, amplitude
+    noise    rms, the highest peak of the tap being 1
+    quiet    [s] before the blow, which itself lasts 0.6 ms
+    unsteady standard deviation of each frequency, as a share of it; a hundred times as
+             much of each Q: nobody holds a board twice alike
+
+    Each oscillator is a resonator of two poles that is stepped sample by sample; no
+    sine and no exponential of time is evaluated.
+    """
+    count, before = round(seconds * rate), round(quiet * rate)
+    blow = max(2, round(6e-4 * rate))
+    force = [math.sin(math.pi * k / blow) for k in range(blow)]
+    sound = np.zeros(count)
+    for of_mode in tones:
+        frequency, q, amplitude = of_mode
+        # Where the board is hit decides how much of each mode rings.
+        loud = amplitude * chance.uniform(0.7, 1.3)
+        if unsteady:
+            frequency *= 1 + unsteady * chance.standard_normal()
+            q *= 1 + 100 * unsteady * chance.standard_normal()
+        shrink = math.exp(-math.pi * frequency / q / rate)
+        turn = 2 * shrink * math.cos(2 * math.pi * frequency / rate)
+        gain = loud * math.sin(2 * math.pi * frequency / rate) / sum(force)
+        latest, earlier = 0.0, 0.0
+        for k in range(count):
+            push = gain * force[k] if k < blow else 0.0
+            latest, earlier = turn * latest - shrink**2 * earlier + push, latest
+            sound[k] += latest
+    sound /= np.max(np.abs(sound))
+    whole = np.concatenate([np.zeros(before), sound])
+    return np.asarray(0.5 * (whole + chance.normal(0, noise, len(whole))))

@@ -2,23 +2,34 @@
 
 from dataclasses import replace
 
+from ledger.acts.airlog import read_airlog
 from ledger.acts.heads import sign_head
 from ledger.acts.names import kept_reason
 from ledger.events import (
+    BoardFlexed,
+    BoardGraded,
     BoardJoined,
     BoardMeasured,
+    BoardMetered,
     BoardMoved,
     BoardPhotographed,
+    BoardRejected,
+    BoardsMatched,
     BoardSplit,
     BoardTapped,
     BoardWeighed,
+    BuildTapped,
+    Event,
     OverrideGiven,
+    RoomLogged,
     RoomMeasured,
     ShipmentPapersPrinted,
     ShipmentPlanned,
     TagPrinted,
 )
-from ledger.events.board import Piece, Reading
+from ledger.events.board import Load, Piece, Reading
+from ledger.events.grading import CountedRings, SeenDefect
+from ledger.events.house import RoomDay
 from ledger.events.shipment import Determined, LotShare, NeededPaper
 from ledger.ids import LotId
 from ledger.log import attachments
@@ -33,6 +44,93 @@ READ = Reading(
     q_milli=110_000,
     taps=5,
     scatter_ppm=400,
+)
+# A logger's file, and its one whole day and a half as they are read from it.
+LOGGED = "time,temperature (°C),humidity (%)\n" + "".join(
+    f"2026-01-0{day} {hour:02d}:00,20.0,{44 if hour < 12 else 46}\n"
+    for day in (4, 5)
+    for hour in range(0, 24 if day == 4 else 8, 2)
+)
+DAY, MORNING = (
+    RoomDay(
+        day=day.day,
+        number=day.readings,
+        temperature_millikelvin=day.temperature_millikelvin,
+        humidity_ppm=day.humidity_ppm,
+        least_humidity_ppm=day.least_humidity_ppm,
+        most_humidity_ppm=day.most_humidity_ppm,
+        gap_seconds=day.longest_gap_seconds,
+    )
+    for day in read_airlog(LOGGED.encode()).days
+)
+METERED = BoardMetered(
+    board="L26-001-01",
+    meter="pins of the crib",
+    setting="spruce",
+    reading_ppm=84_000,
+    temperature_millikelvin=293_150,
+    moisture_ppm=84_000,
+    rule="as-read/1",
+)
+FLEXED = BoardFlexed(
+    board="L26-001-01",
+    way="along",
+    span_um=500_000,
+    width_um=203_000,
+    thickness_um=4_200,
+    loads=(
+        Load(load_mg=500_000, deflection_um=1_200),
+        Load(load_mg=1_000_000, deflection_um=2_410),
+    ),
+)
+GRADED = BoardGraded(
+    board="L26-001-01",
+    part="top",
+    species="Picea abies",
+    policy="first",
+    version=1,
+    grade="second",
+    suggested="second",
+    why=("not first: runout 2.5° is above 2°",),
+    rings=(
+        CountedRings(number=32, span_um=50_000),
+        CountedRings(number=27, span_um=50_000),
+    ),
+    angles_millidegree=(1_000, 7_000),
+    runout_millidegree=2_500,
+    skew_millidegree=500,
+    figure="none",
+    figure_as_seen="some bear claw at the edge",
+    silk="clear",
+    colour="even",
+    lab_milli=(82_100, -1_400, 21_000),
+    defects=(SeenDefect(defect="pitch", outside=True),),
+    density_gram_per_m3=432_000,
+    radiation_ratio_milli=12_400,
+    q_milli=110_000,
+)
+REJECTED = BoardRejected(board="L26-001-01", faults=("shake", "worm"), returned=True)
+MATCHED = BoardsMatched(
+    boards=("L26-001-01", "L26-001-02"),
+    part="top",
+    serial="26-0001-8",
+    policy="first",
+    version=1,
+    method="least difference over all pairs/1",
+    why=("sisters of one billet", "density 1.2 % apart"),
+    instead=("L26-001-03 with L26-001-04",),
+)
+VOICED = BuildTapped(
+    serial="26-0001-8",
+    part="top",
+    stage="braced",
+    mass_mg=252_000,
+    thickness_um=2_900,
+    recording_sha256="5a" * 32,
+    low_millihertz=20_000,
+    high_millihertz=400_000,
+    method="as it was told",
+    readings=(READ,),
 )
 PLANNED = ShipmentPlanned(
     shipment="X26-0001",
@@ -74,6 +172,14 @@ def say_everything(loft: Loft) -> LotId:
     first, second, third, fourth = (loft.number(lot, NECK)[0] for _ in range(4))
     said = [
         *_measures(first, rung(loft), filed(loft, "a picture")),
+        *_judged(first, fourth),
+        replace(VOICED, recording_sha256=rung(loft)),
+        RoomLogged(
+            room="crib",
+            sha256=filed(loft, LOGGED),
+            method="logger file/1",
+            days=(DAY, MORNING),
+        ),
         BoardSplit(
             parents=(second,),
             masses_mg=(1_040_000,),
@@ -125,17 +231,18 @@ def filed(loft: Loft, text: str) -> str:
     return attachments.put(loft.shop.attachments, path)
 
 
-def _measures(
-    board: str, recording: str, picture: str
-) -> tuple[
-    BoardMeasured
-    | BoardWeighed
-    | BoardMoved
-    | BoardPhotographed
-    | BoardTapped
-    | RoomMeasured,
-    ...,
-]:
+def _judged(first: str, second: str) -> tuple[Event, ...]:
+    """Judge one board and another, and match them."""
+    return (
+        replace(METERED, board=first),
+        replace(FLEXED, board=first),
+        replace(GRADED, board=first),
+        replace(MATCHED, boards=(first, second)),
+        replace(REJECTED, board=first, returned=None),
+    )
+
+
+def _measures(board: str, recording: str, picture: str) -> tuple[Event, ...]:
     return (
         BoardMeasured(board=board, thickness_um=23_500, moisture_ppm=82_000),
         BoardWeighed(board=board, mass_mg=1_035_000),

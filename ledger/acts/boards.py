@@ -119,6 +119,11 @@ def require_whole(board: Board) -> None:
             f"board {board.code} was made into pieces by entry {board.became_idx}: "
             f"take the piece, flitchbook trace {board.code} lists them"
         )
+    if board.returned_idx is not None:
+        raise RefusedError(
+            f"board {board.code} went back to the sawyer by entry "
+            f"{board.returned_idx}: take another, or strike that entry if it is here"
+        )
     if board.struck_idx is not None:
         raise RefusedError(
             f"the number of board {board.code} was struck by entry "

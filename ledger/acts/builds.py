@@ -8,6 +8,7 @@ from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.measuring import species_in
 from ledger.acts.names import checked_words
 from ledger.acts.policies import house_rules
+from ledger.acts.rejects import require_kept
 from ledger.acts.resting import readiness
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.seasoning import Verdict, ready_words
@@ -148,6 +149,7 @@ def allot(shop: Shop, *, serial: str, part: str, code: str, hands: Hands) -> lis
                     int(board.allotted_idx or 0),
                 )
             require_whole(board)
+            require_kept(turn.session, board)
             _require_known(turn.session, board)
             _require_rested(turn, board, serial)
         _require_one_set(turn, serial, part, boards)

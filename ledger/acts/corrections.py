@@ -27,11 +27,18 @@ STRIKABLE = (
     "board.measured",
     "board.weighed",
     "board.moved",
+    "board.metered",
+    "board.flexed",
     "board.photographed",
     "board.tapped",
+    "board.graded",
+    "board.rejected",
+    "board.matched",
     "board.allotted",
     "build.step-signed",
+    "build.tapped",
     "room.measured",
+    "room.logged",
 )
 ERASED = "a reason that was erased"
 

@@ -5,12 +5,24 @@ from typing import Any
 from sqlmodel import Session
 
 from ledger.acts.shop import Hands, Shop
+from ledger.craft.adopted import READERS, is_of_the_house, read_policy
+from ledger.craft.grading_policy import (
+    GRADING_FORMAT,
+    GradingPolicy,
+    first_grading_policy,
+    grading_policy,
+)
+from ledger.craft.matching_policy import (
+    MATCHING_FORMAT,
+    MatchingPolicy,
+    first_matching_policy,
+    matching_policy,
+)
 from ledger.craft.policy import (
     HOUSE_FORMAT,
     HousePolicy,
     first_house_policy,
     house_policy,
-    is_house_policy,
 )
 from ledger.errors import RefusedError
 from ledger.events import PolicyAdopted
@@ -25,15 +37,15 @@ def adopt_policy(shop: Shop, policy: dict[str, Any], hands: Hands) -> Entry:
     Raises RefusedError for a format that is none of ours, for limits that do not fit,
     and for a text of the house that is not the next version.
     """
-    if is_house_policy(policy):
-        house_policy(policy)
+    if is_of_the_house(policy):
+        read_policy(policy)
     elif policy.get("format") != POLICY_FORMAT:
         raise RefusedError(
             f"{policy.get('format')!r} is no format of a policy: write {POLICY_FORMAT} "
-            f"or {HOUSE_FORMAT}"
+            f"or {' or '.join(READERS)}"
         )
     with shop.turn() as turn:
-        if is_house_policy(policy):
+        if is_of_the_house(policy):
             _require_newer(turn.session, policy)
         return turn.say(PolicyAdopted(policy=policy), hands)
 
@@ -46,6 +58,18 @@ def house_rules(session: Session) -> HousePolicy:
 def house_text(session: Session) -> dict[str, Any]:
     """Return the text of the house's limits in force."""
     return newest_policy(session, HOUSE_FORMAT) or first_house_policy()
+
+
+def grading_rules(session: Session) -> GradingPolicy:
+    """Return the house's grades in force; before any was adopted, the first ones."""
+    text = newest_policy(session, GRADING_FORMAT) or first_grading_policy()
+    return grading_policy(text)
+
+
+def matching_rules(session: Session) -> MatchingPolicy:
+    """Return the house's points for pairs in force, or the first ones."""
+    text = newest_policy(session, MATCHING_FORMAT) or first_matching_policy()
+    return matching_policy(text)
 
 
 def _require_newer(session: Session, policy: dict[str, Any]) -> None:

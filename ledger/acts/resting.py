@@ -1,16 +1,15 @@
-"""Rest: whether wood may be allotted yet, and the air of the room it rests in."""
+"""Rest: whether wood may be allotted yet, one board or a whole rack at once."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from sqlmodel import Session
+from sqlmodel import Session, col, func, select
 
-from ledger.acts.names import checked_words
 from ledger.acts.policies import house_rules
-from ledger.acts.shop import Hands, Shop
+from ledger.acts.surroundings import History, histories, own_air, room_air, room_of
 from ledger.craft.policy import HousePolicy
 from ledger.craft.seasoning import (
-    Air,
     Rested,
     Verdict,
     is_ready,
@@ -18,150 +17,202 @@ from ledger.craft.seasoning import (
     last_steady,
     spread_ppm,
 )
-from ledger.errors import RefusedError
-from ledger.events import RoomMeasured
-from ledger.log.entry import Entry
-from ledger.quantities import celsius, humidity
-from ledger.views.boards import Board, parents_of
-from ledger.views.family import lots_of
-from ledger.views.measures import weighings_of
-from ledger.views.readings import RoomReading, newest_air
+from ledger.views.boards import Board, origins_of
+from ledger.views.measures import Sizing, Weighing
 from ledger.views.wood import Lot
-from ledger.wood.moisture import equilibrium_moisture
 
-ZERO_CELSIUS_MILLIKELVIN = 273_150
 Weighings = tuple[tuple[str, int], ...]
+# So many boards are named in one question.
+AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RoomAir:
-    """The air of a room as it was entered, and the moisture that it gives to wood."""
+class Rack:
+    """What is known of boards and of those they came from, read in a few questions.
 
-    entry: Entry
-    emc_ppm: int
-
-
-def measure_room(
-    shop: Shop,
-    *,
-    room: str,
-    temperature_millikelvin: int,
-    humidity_ppm: int,
-    hands: Hands,
-) -> RoomAir:
-    """Enter the air of a room.
-
-    Raises RefusedError for air that no room of a shop has, and for air of which no
-    equation says what it does to wood.
+    All is by board; `lots` are those of boards that came in, `air` that of rooms.
     """
-    checked_words("room", room)
-    warmth = temperature_millikelvin - ZERO_CELSIUS_MILLIKELVIN
-    if not -20_000 <= warmth <= 60_000:
-        raise RefusedError(
-            f"{celsius(temperature_millikelvin)} is no air of a room: look whether it "
-            f"is Celsius or Fahrenheit"
-        )
-    if not 0 < humidity_ppm < 1_000_000:
-        said = humidity(humidity_ppm)
-        raise RefusedError(f"{said} is no air of a room: read the hygrometer again")
-    emc = emc_ppm(
-        temperature_millikelvin=temperature_millikelvin, humidity_ppm=humidity_ppm
-    )
-    event = RoomMeasured(
-        room=room,
-        temperature_millikelvin=temperature_millikelvin,
-        humidity_ppm=humidity_ppm,
-    )
-    with shop.turn() as turn:
-        return RoomAir(entry=turn.say(event, hands), emc_ppm=emc)
 
-
-def emc_ppm(*, temperature_millikelvin: int, humidity_ppm: int) -> int:
-    """Return the moisture that a room's air gives to wood in the end [ppm]."""
-    percent = equilibrium_moisture(
-        temperature=(temperature_millikelvin - ZERO_CELSIUS_MILLIKELVIN) / 1000,
-        humidity=humidity_ppm / 1_000_000,
-    )
-    return round(percent * 10_000)
+    policy: HousePolicy
+    parents: Mapping[str, Sequence[str]]
+    lots: Mapping[str, Lot]
+    weighings: Mapping[str, Weighings]
+    metered_on: Mapping[str, str] = field(default_factory=dict)
+    air: Mapping[str, History] = field(default_factory=dict)
 
 
 def readiness(session: Session, board: Board, *, today: str) -> Verdict:
     """Tell whether a board may be allotted today, and if not, why not and when."""
-    policy = house_rules(session)
-    return is_ready(_rested(session, board, policy), today=today, policy=policy)
+    return readiness_of(session, [board], today=today)[board.code]
 
 
-def _rested(session: Session, board: Board, policy: HousePolicy) -> Rested:
-    """Return what is known of a board that rests; one glued of two rests as both.
+def readiness_of(
+    session: Session, boards: Sequence[Board], *, today: str
+) -> dict[str, Verdict]:
+    """Tell the same of many boards; how much is asked hardly grows with their number.
 
     Old stock rests since the day on which it is said to have come in.
     """
-    lots = _lots(session, board.code)
-    reading = _air_around(session, board)
-    air = None
-    if reading is not None:
-        air = Air(
-            day=reading.moment[:10],
-            humidity_ppm=reading.humidity_ppm,
-            emc_ppm=_known_emc(reading),
-        )
-    return Rested(
-        woods=tuple((lot.species, lot.received_on) for lot in lots),
-        weighings=_weighings(session, board.code, lots, policy),
-        moisture_ppm=board.moisture_ppm,
-        air=air,
+    rack = rack_of(session, boards)
+    return {board.code: judged(rack, board, today=today) for board in boards}
+
+
+def rack_of(session: Session, boards: Sequence[Board]) -> Rack:
+    """Read what the rule asks of boards."""
+    parents = _parents(session, [board.code for board in boards])
+    codes = sorted(
+        {b.code for b in boards} | {p for row in parents.values() for p in row}
+    )
+    came_in = [code for code in codes if code not in parents]
+    metered = [board.code for board in boards if board.moisture_ppm is not None]
+    return Rack(
+        policy=house_rules(session),
+        parents=parents,
+        lots=_lots(session, came_in),
+        weighings=_weighings(session, codes),
+        metered_on=_metered_on(session, metered),
+        air=histories(session, {room_of(board.place) for board in boards}),
     )
 
 
-def _air_around(session: Session, board: Board) -> RoomReading | None:
-    """Return the newest air of the room a board lies in, which its place begins with.
-
-    Where that room was never measured, the newest of any stands for it.
-    """
-    room = (board.place or "").partition(",")[0].strip()
-    there = newest_air(session, room) if room else None
-    return there or newest_air(session)
+def judged(rack: Rack, board: Board, *, today: str) -> Verdict:
+    """Judge one board out of what was read of many."""
+    return is_ready(_rested(rack, board), today=today, policy=rack.policy)
 
 
-def _lots(session: Session, code: str) -> list[Lot]:
-    return [session.get_one(Lot, lot) for lot in lots_of(session, code)]
+def joined(verdicts: Sequence[Verdict]) -> Verdict:
+    """Return the verdict of a set: it is ready when its last half is."""
+    reasons = dict.fromkeys(reason for each in verdicts for reason in each.reasons)
+    return Verdict(
+        reasons=tuple(reasons),
+        earliest=max(str(each.earliest) for each in verdicts),
+        preferred=max(str(each.preferred) for each in verdicts),
+    )
 
 
-def _weighings(
-    session: Session, code: str, lots: Sequence[Lot], policy: HousePolicy
-) -> Weighings:
+def lots_in(rack: Rack, code: str) -> list[Lot]:
+    """Return the lots that a board is of: more than one where it was glued."""
+    found: dict[str, Lot] = {}
+    ahead = [code]
+    while ahead:
+        each = ahead.pop()
+        ahead += rack.parents.get(each, ())
+        if each in rack.lots:
+            found[rack.lots[each].code] = rack.lots[each]
+    return [found[name] for name in sorted(found)]
+
+
+def own_weighings(rack: Rack, code: str) -> Weighings:
+    """Return a board's weighings; those from before it came in tell nothing of here."""
+    here = max(lot.received_on for lot in lots_in(rack, code))
+    return tuple(row for row in rack.weighings.get(code, ()) if row[0] >= here)
+
+
+def _rested(rack: Rack, board: Board) -> Rested:
+    """Return what is known of a board that rests; one glued of two rests as both."""
+    lots, history = lots_in(rack, board.code), rack.air.get(room_of(board.place))
+    air = own = None
+    if history is not None:
+        fresh = rack.policy.fresh_days
+        air = room_air(history, fresh_days=fresh)
+        if board.code in rack.metered_on:
+            own = own_air(
+                history,
+                species=[lot.species for lot in lots],
+                thickness_um=board.thickness_um,
+                metered_on=rack.metered_on[board.code],
+                fresh_days=fresh,
+            )
+    return Rested(
+        woods=tuple((lot.species, lot.received_on) for lot in lots),
+        weighings=_told_weighings(rack, board.code),
+        moisture_ppm=board.moisture_ppm,
+        air=air,
+        own_air=own,
+    )
+
+
+def _told_weighings(rack: Rack, code: str) -> Weighings:
     """Return a board's weighings here; a piece with too few has its board's until then.
 
     Wood that was steady stays so under the saw, unless the piece tells otherwise. Of
     several boards that were glued every one was steady, or the piece is asked itself.
     """
-    own = _own_weighings(session, code, lots)
+    own, policy = own_weighings(rack, code), rack.policy
     kept = last_steady(own, apart_days=policy.apart_days)
-    parents = parents_of(session, code)
+    parents = rack.parents.get(code, ())
     if not parents or len(kept) >= policy.weighings:
         return own
     if kept and spread_ppm(kept) > policy.within_ppm:
         return own
-    theirs = [
-        _weighings(session, parent, _lots(session, parent), policy)
-        for parent in parents
-    ]
+    theirs = [_told_weighings(rack, parent) for parent in parents]
     return theirs[0] if all(is_steady(w, policy) for w in theirs) else own
 
 
-def _own_weighings(session: Session, code: str, lots: Sequence[Lot]) -> Weighings:
-    """Return a board's weighings; those from before it came in tell nothing of here."""
-    here = max(lot.received_on for lot in lots)
-    rows = weighings_of(session, code)
-    return tuple((row.day, row.mass_mg) for row in rows if row.day >= here)
+def _parents(session: Session, codes: Sequence[str]) -> dict[str, list[str]]:
+    """Return for each piece, and each it came from in turn, what it came from."""
+    found: dict[str, list[str]] = defaultdict(list)
+    ahead: Iterable[str] = codes
+    while ahead := [code for code in dict.fromkeys(ahead) if code not in found]:
+        came = [
+            origin for part in in_parts(ahead) for origin in origins_of(session, part)
+        ]
+        for origin in came:
+            found[origin.piece].append(origin.parent)
+        ahead = [origin.parent for origin in came]
+    return dict(found)
 
 
-def _known_emc(reading: RoomReading) -> int | None:
-    """Return the moisture that air gives to wood, or None where no equation holds."""
-    try:
-        return emc_ppm(
-            temperature_millikelvin=reading.temperature_millikelvin,
-            humidity_ppm=reading.humidity_ppm,
+def _lots(session: Session, codes: Sequence[str]) -> dict[str, Lot]:
+    """Return the lot of each board that came in."""
+    rows = [
+        row
+        for part in in_parts(codes)
+        for row in session.exec(
+            select(Board.code, Board.lot).where(col(Board.code).in_(part))
+        ).all()
+    ]
+    names = sorted({lot for _, lot in rows})
+    lots = {
+        lot.code: lot
+        for part in in_parts(names)
+        for lot in session.exec(select(Lot).where(col(Lot.code).in_(part))).all()
+    }
+    return {code: lots[name] for code, name in rows}
+
+
+def _weighings(session: Session, codes: Sequence[str]) -> dict[str, Weighings]:
+    """Return the weighings of boards that count, the oldest first."""
+    found: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for part in in_parts(codes):
+        query = (
+            select(Weighing.board, Weighing.moment, Weighing.mass_mg)
+            .where(col(Weighing.board).in_(part), col(Weighing.struck_idx).is_(None))
+            .order_by(col(Weighing.moment), col(Weighing.idx))
         )
-    except RefusedError:
-        return None
+        for code, moment, mass_mg in session.exec(query).all():
+            found[code].append((moment[:10], mass_mg))
+    return {code: tuple(rows) for code, rows in found.items()}
+
+
+def _metered_on(session: Session, codes: Sequence[str]) -> dict[str, str]:
+    """Return the day on which the moisture of each board was read last."""
+    found: dict[str, str] = {}
+    for part in in_parts(codes):
+        query = (
+            select(Sizing.board, func.max(Sizing.moment))
+            .where(
+                col(Sizing.board).in_(part),
+                col(Sizing.struck_idx).is_(None),
+                col(Sizing.moisture_ppm).is_not(None),
+            )
+            .group_by(col(Sizing.board))
+        )
+        found |= {code: moment[:10] for code, moment in session.exec(query).all()}
+    return found
+
+
+def in_parts(codes: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Yield codes in parts that one question of the database can name."""
+    for start in range(0, len(codes), AT_ONCE):
+        yield codes[start : start + AT_ONCE]

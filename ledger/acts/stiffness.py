@@ -11,7 +11,8 @@ from sqlmodel import Session
 from ledger.errors import RefusedError
 from ledger.events.board import Reading
 from ledger.views.readings import Tapping, TapReading, readings_of, taps_of
-from ledger.wood.bar import rung_bar
+from ledger.wood.bar import SLENDER, rung_bar
+from ledger.wood.elastic import usual_stiffness
 from ledger.wood.plate import rung_plate
 from ledger.wood.uncertainty import Estimate
 
@@ -60,23 +61,44 @@ def rung(session: Session, code: str) -> list[Rung]:
     return [_rung(session, tapping) for tapping in reversed(taps_of(session, code))]
 
 
-def stiffness(piece: Piece, modes: Mapping[str, Estimate]) -> Stiffness:
+def stiffness(
+    piece: Piece,
+    modes: Mapping[str, Estimate],
+    *,
+    poisson: Estimate | None = None,
+    u_thickness_um: int = U_THICKNESS_UM,
+) -> Stiffness:
     """Return what frequencies [Hz] by mode come to; a plate's modes, or a bar's.
+
+    poisson         of a plate, nu_LC, where it is known; else a guess
+    u_thickness_um  standard uncertainty of the mean thickness, if it is not a caliper's
 
     Sizes that no formula fits leave no figure, and the reason as a warning.
     """
     sizes = {
-        "length": _metres(piece.length_um, U_LENGTH_UM),
-        "width": _metres(piece.width_um, U_LENGTH_UM),
-        "thickness": _metres(piece.thickness_um, U_THICKNESS_UM),
+        "length": metres(piece.length_um, U_LENGTH_UM),
+        "width": metres(piece.width_um, U_LENGTH_UM),
+        "thickness": metres(piece.thickness_um, u_thickness_um),
         "mass": Estimate(value=piece.mass_mg / 1e6, u=U_MASS_MG / 1e6),
     }
     try:
         if piece.held_as == "bar":
             return _of_bar(sizes, modes.get("bar"))
-        return _of_plate(sizes, modes)
+        return _of_plate(sizes, modes, poisson)
     except RefusedError as fault:
         return Stiffness(figures={}, method="none fits", warnings=(str(fault),))
+
+
+def stiffness_of(tapping: Tapping, readings: Sequence[TapReading]) -> Stiffness:
+    """Return what a recorded tap comes to, by its sizes and mass of that moment."""
+    piece = Piece(
+        held_as=tapping.held_as,
+        length_um=tapping.length_um,
+        width_um=tapping.width_um,
+        thickness_um=tapping.thickness_um,
+        mass_mg=tapping.mass_mg,
+    )
+    return stiffness(piece, frequencies(readings))
 
 
 def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]:
@@ -95,38 +117,51 @@ def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]
 
 def _rung(session: Session, tapping: Tapping) -> Rung:
     readings = tuple(readings_of(session, tapping.idx))
-    piece = Piece(
-        held_as=tapping.held_as,
-        length_um=tapping.length_um,
-        width_um=tapping.width_um,
-        thickness_um=tapping.thickness_um,
-        mass_mg=tapping.mass_mg,
-    )
-    figures = stiffness(piece, frequencies(readings))
+    figures = stiffness_of(tapping, readings)
     return Rung(tapping=tapping, readings=readings, stiffness=figures)
 
 
 def _of_bar(sizes: Mapping[str, Estimate], frequency: Estimate | None) -> Stiffness:
     if frequency is None:
         raise RefusedError("no bending mode of the bar was read")
-    bar = rung_bar(**sizes, frequency=frequency)
+    shear = _usual_shear(sizes)
+    bar = rung_bar(**sizes, frequency=frequency, shear_ratio=shear)
     figures = {
         "density_kg_m3": bar.density,
         "e_gpa": _giga(bar.youngs_modulus),
         "sound_speed_m_s": bar.sound_speed,
         "radiation_ratio_m4_kg_s": bar.radiation_ratio,
     }
-    return _known(figures, bar.method, bar.warnings)
+    warnings = bar.warnings
+    if shear is not None:
+        told = f"{shear.value:.0f} ± {shear.u:.0f}"
+        warnings += (f"E over G was taken as {told}, as it is in any wood",)
+    return _known(figures, bar.method, warnings)
+
+
+def _usual_shear(sizes: Mapping[str, Estimate]) -> Estimate | None:
+    """Return E over G of any wood, for a bar so thick that it matters."""
+    if sizes["thickness"].value * SLENDER <= sizes["length"].value:
+        return None
+    usual = usual_stiffness()
+    ratio = 1 / usual.shear_ratio
+    return Estimate(value=ratio, u=usual.spreads[1] * ratio)
 
 
 def _of_plate(
-    sizes: Mapping[str, Estimate], modes: Mapping[str, Estimate]
+    sizes: Mapping[str, Estimate],
+    modes: Mapping[str, Estimate],
+    poisson: Estimate | None,
 ) -> Stiffness:
     plate = rung_plate(
-        **sizes,
+        length=sizes["length"],
+        width=sizes["width"],
+        thickness=sizes["thickness"],
+        mass=sizes["mass"],
         along=modes.get("along"),
         across=modes.get("across"),
         twist=modes.get("twist"),
+        poisson=poisson,
     )
     figures = {
         "density_kg_m3": plate.density,
@@ -152,5 +187,6 @@ def _giga(pascals: Estimate | None) -> Estimate | None:
     return Estimate(value=pascals.value / GIGA, u=pascals.u / GIGA)
 
 
-def _metres(um: int, u_um: int) -> Estimate:
+def metres(um: int, u_um: int) -> Estimate:
+    """Return a size with its standard uncertainty, in metres."""
     return Estimate(value=um / 1e6, u=u_um / 1e6)

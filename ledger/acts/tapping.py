@@ -56,6 +56,15 @@ USUAL_BAND: dict[HeldAs, tuple[int, int]] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """What can be heard of a thing: what it is called, its modes, how they are told."""
+
+    noun: str
+    modes: tuple[Mode, ...]
+    options: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tapped:
     """A board that rang: its entry, what was read, what that comes to, and warnings."""
 
@@ -115,7 +124,7 @@ def tap(
     digest = attachments.digest_of(path)
     low, high = band or band_for(held_as, expected)
     heard = listen(path, (low, high))
-    named = which_is_which(heard.modes, held_as, expected)
+    named = which_is_which(heard.modes, expected, _rung_as(held_as))
     readings = tuple(reading_of(name, mode) for name, mode in named.items())
     with kept_file(shop, path, announced=digest) as turn:
         board = one_board(turn.session, code)
@@ -161,20 +170,19 @@ def reading_of(name: Mode, mode: ear.Mode) -> Reading:
 
 
 def which_is_which(
-    modes: Sequence[ear.Mode], held_as: HeldAs, expected: Mapping[Mode, int]
+    modes: Sequence[ear.Mode], expected: Mapping[Mode, int], rung: Rung
 ) -> dict[Mode, ear.Mode]:
     """Return the mode that answers to each expected one [mHz], the lowest first.
 
     Raises RefusedError where that is open; the answer says what was heard.
     """
-    foreign = [name for name in expected if name not in MODES[held_as]]
+    foreign = [name for name in expected if name not in rung.modes]
     if foreign:
         raise RefusedError(
-            f"a {held_as} has the modes {', '.join(MODES[held_as])}, and no "
-            f"{foreign[0]}"
+            f"{rung.noun} has the modes {', '.join(rung.modes)}, and no {foreign[0]}"
         )
     if not expected:
-        return _only_mode(modes, held_as)
+        return _only_mode(modes, rung)
     found = {name: _nearest(name, mhz, modes) for name, mhz in expected.items()}
     for (one, first), (two, second) in combinations(found.items(), 2):
         if first is second:
@@ -189,14 +197,18 @@ def which_is_which(
     return dict(sorted(found.items(), key=lambda each: each[1].frequency))
 
 
-def _only_mode(modes: Sequence[ear.Mode], held_as: HeldAs) -> dict[Mode, ear.Mode]:
-    if held_as == "bar" and len(modes) == 1:
-        return {"bar": modes[0]}
-    how = "--along, --across, --twist" if held_as == "plate" else "--at"
+def _only_mode(modes: Sequence[ear.Mode], rung: Rung) -> dict[Mode, ear.Mode]:
+    if len(modes) == len(rung.modes) == 1:
+        return {rung.modes[0]: modes[0]}
     raise RefusedError(
-        f"{_heard(modes)}: say with {how} roughly where each mode lies, by how the "
-        f"board was held and tapped; nothing was recorded"
+        f"{_heard(modes)}: say with {rung.options} roughly where each mode lies, by "
+        f"how {rung.noun} was held and tapped; nothing was recorded"
     )
+
+
+def _rung_as(held_as: HeldAs) -> Rung:
+    options = "--along, --across, --twist" if held_as == "plate" else "--at"
+    return Rung(noun=f"a {held_as}", modes=MODES[held_as], options=options)
 
 
 def _nearest(name: Mode, mhz: int, modes: Sequence[ear.Mode]) -> ear.Mode:

@@ -3,7 +3,8 @@
 Level `tree` hashes every record and compares chain, tiles, head and checkpoints.
 Level `roles` also judges who might say what, with every governing signature. Level
 `all` checks every signature, folds the views again, hashes every file, hears every
-recording again and opens every commitment in the vault.
+recording, reads every meter and logger again, works out every grade, and opens every
+commitment in the vault.
 
 All of it is judged as it stood at one moment, however much is appended meanwhile.
 
@@ -18,6 +19,8 @@ from sqlmodel import Session
 
 from ledger.acts.shop import Shop
 from ledger.audit.findings import CAUSES, Finding
+from ledger.audit.judgements import grade_findings
+from ledger.audit.logs import log_findings, meter_findings
 from ledger.audit.present import (
     SecondViews,
     attachment_findings,
@@ -168,6 +171,9 @@ class _Course:
             yield from self._views.findings
             yield from attachment_findings(self._shop, self._views.session)
             yield from reading_findings(self._shop, self._views.session)
+            yield from grade_findings(self._views.session)
+            yield from meter_findings(self._views.session)
+            yield from log_findings(self._shop, self._views.session)
             yield from vault_findings(self._shop, self._views.session)
             # Last: a view that cannot be read may end the transaction.
             yield from self._views.compare(self._session)

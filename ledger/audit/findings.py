@@ -29,7 +29,7 @@ CAUSES = {
     "erasure": "the vault still holds what was erased",
     "orphan": "the vault holds a name or a reason that no entry speaks of",
     "absent": "what is kept beside the log is not here: lost, or never brought",
-    "reading": "a recording is read otherwise today than when it was filed",
+    "reading": "what was read or reckoned that day comes out otherwise today",
     "unknown": "the kind is not known here, so nothing more can be said of it",
     "custody": "the log's key is not where it should be or is another",
 }

@@ -7,13 +7,13 @@ listens to them, and where it hears something else somebody should know.
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, select
 
 from ledger.acts.shop import Shop
 from ledger.audit.findings import Finding
 from ledger.errors import LedgerError
 from ledger.log import attachments
-from ledger.views.readings import Tapping, TapReading, readings_of
+from ledger.views.readings import Tapping, TapReading, VoiceTapping, readings_of
 
 # What two readings of the same bytes may differ by and still be called the same.
 SAME_MILLIHERTZ = 50
@@ -25,19 +25,27 @@ def reading_findings(shop: Shop, session: Session) -> Iterator[Finding]:
 
     A recording that is missing or changed is found by its digest, and not here.
     """
-    taps = session.exec(select(Tapping).order_by(col(Tapping.idx))).all()
-    for tapping in taps:
+    for what, tapping in _recorded(session):
         try:
             attachments.verify(shop.attachments, tapping.digest)
         except (LedgerError, OSError):
             continue
         path = attachments.get(shop.attachments, tapping.digest)
         for detail in _differences(path, tapping, readings_of(session, tapping.idx)):
-            yield Finding(tapping.idx, "reading", f"{tapping.board}: {detail}")
+            yield Finding(tapping.idx, "reading", f"{what}: {detail}")
+
+
+def _recorded(session: Session) -> list[tuple[str, Tapping | VoiceTapping]]:
+    """Return every tap with what it is of, in the order of the entries."""
+    taps: list[tuple[str, Tapping | VoiceTapping]] = [
+        (tap.board, tap) for tap in session.exec(select(Tapping)).all()
+    ]
+    taps += [(tap.serial, tap) for tap in session.exec(select(VoiceTapping)).all()]
+    return sorted(taps, key=lambda each: each[1].idx)
 
 
 def _differences(
-    path: Path, tapping: Tapping, readings: Sequence[TapReading]
+    path: Path, tapping: Tapping | VoiceTapping, readings: Sequence[TapReading]
 ) -> Iterator[str]:
     # Only where there is a recording: hearing brings the numeric libraries with it.
     from ledger.acts.tapping import listen

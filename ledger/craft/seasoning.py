@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from ledger.craft.policy import HousePolicy
+from ledger.craft.room import Air, air_words, giving_words
 from ledger.quantities import days as days_words
 from ledger.quantities import humidity, percent
 
@@ -28,30 +29,21 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Air:
-    """The air of the room as it was last measured, and the moisture it gives wood.
-
-    Where nobody can tell the moisture, as in frost, `emc_ppm` is absent.
-    """
-
-    day: str
-    humidity_ppm: int
-    emc_ppm: int | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Rested:
     """What is known of a board that rests.
 
     `woods` are its species and the day since which each rests here: more than one where
     it was glued. `weighings` are days and masses [mg], the oldest first; `moisture_ppm`
-    is what a meter read, if one was used.
+    is what a meter read, if one was used. Its room is judged by `air`; its moisture is
+    compared with `own_air`, that of as many days as wood so thick needs to follow the
+    air, where a logger has them, and else with the same.
     """
 
     woods: tuple[tuple[str, str], ...]
     weighings: tuple[tuple[str, int], ...]
     moisture_ppm: int | None
     air: Air | None
+    own_air: Air | None = None
 
 
 def is_ready(board: Rested, *, today: str, policy: HousePolicy) -> Verdict:
@@ -198,16 +190,18 @@ def _first_steady(
 
 
 def _moisture(board: Rested, policy: HousePolicy, reasons: list[str]) -> None:
-    emc = board.air.emc_ppm if board.air else None
-    if board.moisture_ppm is None or emc is None:
+    air = board.own_air or board.air
+    if board.moisture_ppm is None or air is None or air.emc_ppm is None:
         return
-    off = board.moisture_ppm - emc
+    off = board.moisture_ppm - air.emc_ppm
     if abs(off) > policy.around_emc_ppm:
         way = "above" if off > 0 else "below"
-        read, air = (percent(ppm, places=1) for ppm in (board.moisture_ppm, emc))
+        read, emc = (
+            percent(ppm, places=1) for ppm in (board.moisture_ppm, air.emc_ppm)
+        )
         reasons.append(
-            f"moisture {read} is {percent(abs(off), places=1)} {way} the {air} that "
-            f"the room's air gives"
+            f"moisture {read} is {percent(abs(off), places=1)} {way} the {emc} that "
+            f"{giving_words(air)}"
         )
 
 
@@ -223,8 +217,7 @@ def _room(air: Air | None, policy: HousePolicy, today: str, reasons: list[str]) 
         )
     elif not policy.least_humidity_ppm <= air.humidity_ppm <= policy.most_humidity_ppm:
         reasons.append(
-            f"the room was at {humidity(air.humidity_ppm)} on {air.day}, outside "
-            f"{percent(policy.least_humidity_ppm)} to "
+            f"{air_words(air)}, outside {percent(policy.least_humidity_ppm)} to "
             f"{humidity(policy.most_humidity_ppm)}"
         )
 

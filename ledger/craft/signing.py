@@ -41,7 +41,7 @@ def first_policy() -> dict[str, Any]:
             _rule(["lot.*", "board.numbered", "label.printed"], [lead, receive]),
             _rule(["board.*", "room.*", "correction.*"], [lead, receive, *bench]),
             _rule(["supplier.*", "document.*"], [lead, receive, papers]),
-            _rule(["build.step-signed"], [lead, *bench]),
+            _rule(["build.step-signed", "build.tapped"], [lead, *bench]),
             _rule(["build.tag-printed"], [lead, receive, papers, *bench]),
             _rule(["certificate.printed", "owner.*", "shipment.*"], [lead, papers]),
         ],

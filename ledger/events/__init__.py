@@ -7,8 +7,10 @@ Facts are integers in small units named in the member; a member that ends in non
 """
 
 from ledger.events.board import (
+    BoardFlexed,
     BoardJoined,
     BoardMeasured,
+    BoardMetered,
     BoardMoved,
     BoardNumbered,
     BoardNumberedV1,
@@ -21,6 +23,7 @@ from ledger.events.board import (
 from ledger.events.build import (
     BoardAllotted,
     BuildBegun,
+    BuildTapped,
     ModelDefined,
     StepSigned,
     TagPrinted,
@@ -30,11 +33,13 @@ from ledger.events.certificate import (
     CertificatePrinted,
     OwnerRegistered,
 )
+from ledger.events.grading import BoardGraded, BoardRejected, BoardsMatched
 from ledger.events.house import (
     ClockDoubted,
     CorrectionMade,
     OverrideGiven,
     PolicyAdopted,
+    RoomLogged,
     RoomMeasured,
 )
 from ledger.events.person import (
@@ -67,6 +72,7 @@ Event = (
     | PolicyAdopted
     | ClockDoubted
     | RoomMeasured
+    | RoomLogged
     | OverrideGiven
     | CorrectionMade
     | SupplierRecorded
@@ -79,6 +85,11 @@ Event = (
     | BoardMoved
     | BoardPhotographed
     | BoardTapped
+    | BoardMetered
+    | BoardFlexed
+    | BoardGraded
+    | BoardRejected
+    | BoardsMatched
     | BoardSplit
     | BoardJoined
     | LabelPrinted
@@ -86,6 +97,7 @@ Event = (
     | BuildBegun
     | BoardAllotted
     | StepSigned
+    | BuildTapped
     | TagPrinted
     | CertificateIssued
     | CertificatePrinted
@@ -98,16 +110,22 @@ EVENTS: tuple[type[Event], ...] = Event.__args__
 __all__ = [
     "EVENTS",
     "BoardAllotted",
+    "BoardFlexed",
+    "BoardGraded",
     "BoardJoined",
     "BoardMeasured",
+    "BoardMetered",
     "BoardMoved",
     "BoardNumbered",
     "BoardNumberedV1",
     "BoardPhotographed",
+    "BoardRejected",
     "BoardSplit",
     "BoardTapped",
     "BoardWeighed",
+    "BoardsMatched",
     "BuildBegun",
+    "BuildTapped",
     "CertificateIssued",
     "CertificatePrinted",
     "ClockDoubted",
@@ -129,6 +147,7 @@ __all__ = [
     "QualificationWithdrawn",
     "RoleGranted",
     "RoleWithdrawn",
+    "RoomLogged",
     "RoomMeasured",
     "RootChanged",
     "ShipmentPapersPrinted",

@@ -1,4 +1,7 @@
-"""What is said of boards: numbered, measured, weighed, moved, tapped, split, joined."""
+"""What is said of boards: numbered, measured, weighed, moved, tapped, split, joined.
+
+What a grader finds and decides is in `ledger.events.grading`.
+"""
 
 from collections.abc import Sequence
 from typing import Annotated, ClassVar, Literal
@@ -15,7 +18,7 @@ from ledger.events.form import (
     said,
 )
 
-Mode = Literal["along", "across", "twist", "bar", "other"]
+Mode = Literal["along", "across", "twist", "bar", "air", "top", "back", "other"]
 Face = Literal["front", "back", "end-grain", "edge", "defect"]
 Way = Literal["rip", "resaw", "crosscut"]
 
@@ -93,6 +96,52 @@ class BoardWeighed:
     board: BoardCode
     mass_mg: Count
     scale: Words | None = None
+
+
+@said
+class BoardMetered:
+    """A moisture meter was put to a board; what it showed is kept as it stood there.
+
+    `reading_ppm` is what the meter showed at its `setting` (the species or group it was
+    set to), `temperature_millikelvin` the wood's; `moisture_ppm` is what that comes to
+    by `rule`, which has its version. A moisture is a share of the wood's mass when dry.
+    """
+
+    kind: ClassVar[str] = "board.metered/1"
+
+    board: BoardCode
+    meter: Words
+    setting: Words
+    reading_ppm: Amount
+    temperature_millikelvin: Count
+    moisture_ppm: Amount
+    rule: Words
+
+
+@said
+class Load:
+    """A mass that was put on the middle of a board, and how far that bent it."""
+
+    load_mg: Count
+    deflection_um: Count
+
+
+@said
+class BoardFlexed:
+    """A board was laid on two supports and bent by masses on its middle.
+
+    `way` is the direction in which it spans: along the grain, or across. `width_um` is
+    its size across the span, and `thickness_um` in the direction of bending.
+    """
+
+    kind: ClassVar[str] = "board.flexed/1"
+
+    board: BoardCode
+    way: Literal["along", "across"]
+    span_um: Count
+    width_um: Count
+    thickness_um: Count
+    loads: Annotated[tuple[Load, ...], MinLen(1)]
 
 
 @said

@@ -1,7 +1,10 @@
 """What is said of instruments: models, builds, the boards in them, who did what."""
 
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
+from annotated_types import MinLen
+
+from ledger.events.board import Reading
 from ledger.events.form import (
     BoardCode,
     BodyCode,
@@ -18,6 +21,7 @@ UNITS = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
 NEVER_BELOW_ZERO = ("mass_mg", "frequency_millihertz", "humidity_ppm")
 
 Meaning = Literal["did", "inspected", "approved"]
+Stage = Literal["braced", "closed", "strung"]
 
 
 @said
@@ -118,6 +122,28 @@ class StepSigned:
             given += [getattr(measure, unit) for unit in NEVER_BELOW_ZERO]
         if any(value is not None and value < 0 for value in given):
             raise ValueError("a mass, a frequency or a humidity is never below zero")
+
+
+@said
+class BuildTapped:
+    """A part of an instrument was tapped at a stage of its making, and rang.
+
+    A plate before its braces is a board, and is tapped as one. The recording is kept,
+    so that all can be read again; `mass_mg` and `thickness_um` are of what was tapped.
+    """
+
+    kind: ClassVar[str] = "build.tapped/1"
+
+    serial: Words
+    part: Words
+    stage: Stage
+    mass_mg: Count | None = None
+    thickness_um: Count | None = None
+    recording_sha256: Digest
+    low_millihertz: Count
+    high_millihertz: Count
+    method: Words
+    readings: Annotated[tuple[Reading, ...], MinLen(1)]
 
 
 @said

@@ -5,7 +5,16 @@ from typing import Annotated, Any, ClassVar
 from annotated_types import MinLen
 from pydantic import Field
 
-from ledger.events.form import Amount, BoardCode, Count, Digest, Moment, Words, said
+from ledger.events.form import (
+    Amount,
+    BoardCode,
+    Count,
+    Day,
+    Digest,
+    Moment,
+    Words,
+    said,
+)
 
 
 @said
@@ -36,6 +45,38 @@ class RoomMeasured:
     room: Words
     temperature_millikelvin: Amount
     humidity_ppm: Amount
+
+
+@said
+class RoomDay:
+    """The air of one day as a logger had it: means over time, and the extremes.
+
+    `number` is how many readings there are, `gap_seconds` the longest time without one.
+    """
+
+    day: Day
+    number: Count
+    temperature_millikelvin: Count
+    humidity_ppm: Amount
+    least_humidity_ppm: Amount
+    most_humidity_ppm: Amount
+    gap_seconds: Amount
+
+
+@said
+class RoomLogged:
+    """What a logger kept of a room's air was taken over, day by day.
+
+    The logger's file is kept, so that all can be read again; `method` is how it was
+    read, with its version.
+    """
+
+    kind: ClassVar[str] = "room.logged/1"
+
+    room: Words
+    sha256: Digest
+    method: Words
+    days: Annotated[tuple[RoomDay, ...], MinLen(1)]
 
 
 @said

@@ -40,7 +40,8 @@ class Board(SQLModel, table=True):
     Sizes, mass and place are the newest ones that nobody struck; what is listed is the
     sawyer's word.
     `became_idx` is the entry by which it was sawn or glued into others, `struck_idx`
-    the one that struck its number.
+    the one that struck its number, `rejected_idx` the one that says it is not used for
+    instruments, and `returned_idx` likewise where it went back to the sawyer.
     """
 
     code: str = Field(primary_key=True)
@@ -64,7 +65,15 @@ class Board(SQLModel, table=True):
     allotted_idx: int | None = Field(default=None, index=True)
     became_idx: int | None = None
     struck_idx: int | None = None
+    rejected_idx: int | None = None
+    returned_idx: int | None = None
     labels: int = 0
+
+    @property
+    def gone_idx(self) -> int | None:
+        """The entry since which it cannot be worked on: sawn, struck or sent back."""
+        ends = (self.became_idx, self.struck_idx, self.returned_idx)
+        return next((idx for idx in ends if idx is not None), None)
 
 
 class BoardParent(SQLModel, table=True):
@@ -155,13 +164,13 @@ def origins_of(session: Session, pieces: Iterable[str]) -> list[BoardParent]:
 def whole(session: Session, code: str) -> Board:
     """Return the board that an entry speaks of, which is one piece and has its number.
 
-    Raises TamperError where it was never numbered, was used up or was struck before.
+    Raises TamperError where it was never numbered, or was used up, struck or sent back
+    before.
     """
     board = taken(session, Board, code)
-    gone_by = board.became_idx or board.struck_idx
-    if gone_by is not None:
+    if board.gone_idx is not None:
         raise TamperError(
-            f"board {code} was gone before this entry, by entry {gone_by}: run "
+            f"board {code} was gone before this entry, by entry {board.gone_idx}: run "
             f"flitchbook record audit"
         )
     return board
@@ -250,7 +259,7 @@ def _become(
     """
     for code in parents:
         board = taken(session, Board, code)
-        if board.became_idx or board.serial or board.struck_idx:
+        if board.gone_idx is not None or board.serial:
             raise TamperError(
                 f"board {code} was used up before this entry: run flitchbook record "
                 f"audit"
@@ -287,6 +296,11 @@ def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
         raise TamperError(
             f"board {board.code} was allotted to {board.serial} before this entry: run "
             f"flitchbook record audit"
+        )
+    if board.rejected_idx is not None:
+        raise TamperError(
+            f"board {board.code} was rejected by entry {board.rejected_idx}, before it "
+            f"was allotted: run flitchbook record audit"
         )
     board.serial, board.part = event.serial, event.part
     board.allotted_idx = entry.index

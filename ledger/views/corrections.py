@@ -18,8 +18,16 @@ from ledger.views.builds import (
     signed_steps,
 )
 from ledger.views.certificates import certificates_of
-from ledger.views.measures import Placing, Sizing, Weighing, refresh
-from ledger.views.readings import Photograph, RoomReading, Tapping
+from ledger.views.grading import Grading, Match, Rejection, show_rejection
+from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
+from ledger.views.readings import (
+    Flexing,
+    Photograph,
+    RoomLog,
+    RoomReading,
+    Tapping,
+    VoiceTapping,
+)
 from ledger.views.shipments import shipments_of
 from ledger.views.taking import take, taken
 
@@ -27,10 +35,17 @@ from ledger.views.taking import take, taken
 STRUCK = (
     Sizing,
     Weighing,
+    Metering,
+    Flexing,
     Placing,
     Photograph,
     Tapping,
+    VoiceTapping,
     RoomReading,
+    RoomLog,
+    Grading,
+    Rejection,
+    Match,
     SignedStep,
     BuildMeasure,
     WeighedPart,
@@ -200,6 +215,9 @@ def _strike(session: Session, given: _Given, by: int) -> None:
         row.struck_idx = by
         if isinstance(row, Sizing | Weighing | Placing):
             refresh(session, row.board)
+        if isinstance(row, Rejection):
+            session.flush()
+            show_rejection(session, row.board)
     for board in given.numbered:
         board.struck_idx = by
     for board in given.allotted:

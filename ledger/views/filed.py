@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, select
 
-from ledger.views.readings import Photograph, Tapping
+from ledger.views.readings import Photograph, RoomLog, Tapping, VoiceTapping
 from ledger.views.wood import Document
 
 
@@ -30,4 +30,10 @@ def filed(session: Session) -> list[Filed]:
     for tap in session.exec(select(Tapping)).all():
         what = f"recording of {tap.board}"
         files.append(Filed(digest=tap.digest, what=what, idx=tap.idx))
+    for voice in session.exec(select(VoiceTapping)).all():
+        what = f"recording of {voice.serial}"
+        files.append(Filed(digest=voice.digest, what=what, idx=voice.idx))
+    for log in session.exec(select(RoomLog)).all():
+        what = f"log of room {log.room}"
+        files.append(Filed(digest=log.digest, what=what, idx=log.idx))
     return sorted(files, key=lambda file: file.idx)

@@ -21,6 +21,7 @@ from ledger.views import (
     builds,
     certificates,
     corrections,
+    grading,
     house,
     measures,
     people,
@@ -59,11 +60,20 @@ TABLES: tuple[type[SQLModel], ...] = (
     boards.Cut,
     measures.Sizing,
     measures.Weighing,
+    measures.Metering,
     measures.Placing,
+    grading.Grading,
+    grading.Rejection,
+    grading.Match,
+    grading.MatchedBoard,
     readings.Photograph,
     readings.Tapping,
+    readings.Flexing,
+    readings.FlexLoad,
+    readings.VoiceTapping,
     readings.TapReading,
     readings.RoomReading,
+    readings.RoomLog,
     corrections.Correction,
     corrections.Override,
     corrections.GivenReason,
@@ -100,6 +110,7 @@ def fold(session: Session, entry: Entry) -> None:
     wood.fold_wood(session, entry, event)
     boards.fold_boards(session, entry, event)
     measures.fold_measures(session, entry, event)
+    grading.fold_grading(session, entry, event)
     readings.fold_readings(session, entry, event)
     builds.fold_builds(session, entry, event)
     certificates.fold_certificates(session, entry, event)

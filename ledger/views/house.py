@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlmodel import Field, Session, SQLModel, col, select
 
-from ledger.craft.policy import house_policy, is_house_policy
+from ledger.craft.adopted import is_of_the_house, read_policy
 from ledger.errors import RefusedError, TamperError
 from ledger.events import Event, PolicyAdopted
 from ledger.log.encoding import canonical
@@ -23,7 +23,7 @@ class AdoptedPolicy(SQLModel, table=True):
 def fold_house(session: Session, entry: Entry, event: Event) -> None:
     """Take an adopted policy into the view."""
     if isinstance(event, PolicyAdopted):
-        if is_house_policy(event.policy):
+        if is_of_the_house(event.policy):
             _require_sound(session, event.policy)
         text = canonical(event.policy).decode()
         kind = str(event.policy.get("format"))
@@ -54,7 +54,7 @@ def newest_version(session: Session, policy: dict[str, Any]) -> int:
 def _require_sound(session: Session, policy: dict[str, Any]) -> None:
     """See that the house can live by its limits, and that their name is not taken."""
     try:
-        said = house_policy(policy)
+        said = read_policy(policy)
     except RefusedError as fault:
         raise TamperError(f"{fault}: run flitchbook record audit") from None
     newest = newest_version(session, policy)

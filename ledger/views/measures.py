@@ -13,6 +13,7 @@ from ledger.errors import TamperError
 from ledger.events import (
     BoardJoined,
     BoardMeasured,
+    BoardMetered,
     BoardMoved,
     BoardNumbered,
     BoardNumberedV1,
@@ -67,6 +68,26 @@ class Weighing(SQLModel, table=True):
         return self.moment[:10]
 
 
+class Metering(SQLModel, table=True):
+    """What a moisture meter showed, as it was set, and what that comes to by a rule."""
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(index=True)
+    moment: str
+    meter: str
+    setting: str
+    reading_ppm: int = Field(sa_type=BigInteger)
+    temperature_millikelvin: int = Field(sa_type=BigInteger)
+    moisture_ppm: int = Field(sa_type=BigInteger)
+    rule: str
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it happened."""
+        return self.moment[:10]
+
+
 class Placing(SQLModel, table=True):
     """Where a board was put."""
 
@@ -91,9 +112,11 @@ def fold_measures(session: Session, entry: Entry, event: Event) -> None:
             _size(session, entry, event)
         case BoardWeighed():
             _weigh(session, entry, event.board, event.mass_mg)
+        case BoardMetered():
+            _meter(session, entry, event)
         case BoardMoved():
             _place(session, entry, event)
-    if isinstance(event, BoardMeasured | BoardWeighed | BoardMoved):
+    if isinstance(event, BoardMeasured | BoardMetered | BoardWeighed | BoardMoved):
         whole(session, event.board)
         refresh(session, event.board)
 
@@ -136,6 +159,11 @@ def sizings_of(session: Session, code: str) -> list[Sizing]:
     return list(session.exec(counting(Sizing, code)).all())
 
 
+def meterings_of(session: Session, code: str) -> list[Metering]:
+    """Return what meters showed of a board, as far as it counts, the oldest first."""
+    return list(session.exec(counting(Metering, code)).all())
+
+
 def counting(view: type[Row], code: str) -> SelectOfScalar[Row]:
     """Ask for the rows of a board that nobody struck, as they happened."""
     table: Any = view
@@ -169,6 +197,32 @@ def _size(session: Session, entry: Entry, event: BoardMeasured) -> None:
     moment = moment_of(entry)
     row = Sizing(idx=entry.index, board=event.board, moment=moment, **sizes)
     session.add(row)
+
+
+def _meter(session: Session, entry: Entry, event: BoardMetered) -> None:
+    """Take a meter's reading, and the moisture that it comes to, of one entry."""
+    moment = moment_of(entry)
+    session.add(
+        Metering(
+            idx=entry.index,
+            board=event.board,
+            moment=moment,
+            meter=event.meter,
+            setting=event.setting,
+            reading_ppm=event.reading_ppm,
+            temperature_millikelvin=event.temperature_millikelvin,
+            moisture_ppm=event.moisture_ppm,
+            rule=event.rule,
+        )
+    )
+    session.add(
+        Sizing(
+            idx=entry.index,
+            board=event.board,
+            moment=moment,
+            moisture_ppm=event.moisture_ppm,
+        )
+    )
 
 
 def _weigh(session: Session, entry: Entry, board: str, mass_mg: int) -> None:

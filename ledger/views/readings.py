@@ -1,14 +1,26 @@
-"""Pictures and taps of boards, and the air of rooms."""
+"""Boards pictured, tapped and bent, instruments tapped, and the air of rooms."""
 
 from collections.abc import Sequence
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
 
-from ledger.events import BoardPhotographed, BoardTapped, Event, RoomMeasured
+from ledger.errors import TamperError
+from ledger.events import (
+    BoardFlexed,
+    BoardPhotographed,
+    BoardTapped,
+    BuildTapped,
+    Event,
+    RoomLogged,
+    RoomMeasured,
+)
+from ledger.events.board import Reading
 from ledger.log.entry import Entry
 from ledger.views.boards import whole
+from ledger.views.builds import Build
 from ledger.views.measures import counting, moment_of
+from ledger.views.taking import taken
 
 
 class Photograph(SQLModel, table=True):
@@ -58,14 +70,87 @@ class TapReading(SQLModel, table=True):
     scatter_ppm: int | None = Field(default=None, sa_type=BigInteger)
 
 
-class RoomReading(SQLModel, table=True):
-    """The air of a room at one time."""
+class Flexing(SQLModel, table=True):
+    """A board that was bent on two supports, with its sizes of that moment."""
 
     idx: int = Field(primary_key=True)
+    board: str = Field(index=True)
+    moment: str
+    way: str
+    span_um: int = Field(sa_type=BigInteger)
+    width_um: int = Field(sa_type=BigInteger)
+    thickness_um: int = Field(sa_type=BigInteger)
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it happened."""
+        return self.moment[:10]
+
+
+class FlexLoad(SQLModel, table=True):
+    """One mass on the middle of a board, and how far it bent."""
+
+    idx: int = Field(primary_key=True)
+    position: int = Field(primary_key=True)
+    load_mg: int = Field(sa_type=BigInteger)
+    deflection_um: int = Field(sa_type=BigInteger)
+
+
+class VoiceTapping(SQLModel, table=True):
+    """A part of an instrument that was tapped at a stage of its making."""
+
+    idx: int = Field(primary_key=True)
+    serial: str = Field(index=True)
+    part: str
+    stage: str
+    moment: str
+    mass_mg: int | None = Field(default=None, sa_type=BigInteger)
+    thickness_um: int | None = Field(default=None, sa_type=BigInteger)
+    low_millihertz: int = Field(sa_type=BigInteger)
+    high_millihertz: int = Field(sa_type=BigInteger)
+    digest: str = Field(index=True)
+    method: str
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it was tapped."""
+        return self.moment[:10]
+
+
+class RoomReading(SQLModel, table=True):
+    """The air of a room at one time, or over one day as a logger had it.
+
+    Of a day, temperature and humidity are the means; `number` is how many readings
+    there were, `gap_seconds` the longest time without one.
+    """
+
+    idx: int = Field(primary_key=True)
+    position: int = Field(primary_key=True)
     room: str = Field(index=True)
     moment: str
     temperature_millikelvin: int = Field(sa_type=BigInteger)
     humidity_ppm: int = Field(sa_type=BigInteger)
+    number: int | None = Field(default=None, sa_type=BigInteger)
+    least_humidity_ppm: int | None = Field(default=None, sa_type=BigInteger)
+    most_humidity_ppm: int | None = Field(default=None, sa_type=BigInteger)
+    gap_seconds: int | None = Field(default=None, sa_type=BigInteger)
+    struck_idx: int | None = None
+
+    @property
+    def day(self) -> str:
+        """The day on which it was measured."""
+        return self.moment[:10]
+
+
+class RoomLog(SQLModel, table=True):
+    """A logger's file of a room's air, and how it was read."""
+
+    idx: int = Field(primary_key=True)
+    room: str
+    digest: str = Field(index=True)
+    method: str
     struck_idx: int | None = None
 
 
@@ -76,8 +161,14 @@ def fold_readings(session: Session, entry: Entry, event: Event) -> None:
             _photograph(session, entry, event)
         case BoardTapped():
             _tap(session, entry, event)
+        case BoardFlexed():
+            _flex(session, entry, event)
+        case BuildTapped():
+            _tap_build(session, entry, event)
         case RoomMeasured():
             _measure_room(session, entry, event)
+        case RoomLogged():
+            _log_room(session, entry, event)
 
 
 def taps_of(session: Session, code: str) -> list[Tapping]:
@@ -89,6 +180,51 @@ def readings_of(session: Session, index: int) -> list[TapReading]:
     """Return what was read from one recording."""
     query = select(TapReading).where(col(TapReading.idx) == index)
     return list(session.exec(query.order_by(col(TapReading.position))).all())
+
+
+def recording_filed(session: Session, digest: str) -> Tapping | VoiceTapping | None:
+    """Return the tap that a recording was filed for and that counts, or None."""
+    of_board = select(Tapping).where(
+        col(Tapping.digest) == digest, col(Tapping.struck_idx).is_(None)
+    )
+    of_build = select(VoiceTapping).where(
+        col(VoiceTapping.digest) == digest, col(VoiceTapping.struck_idx).is_(None)
+    )
+    return session.exec(of_board).first() or session.exec(of_build).first()
+
+
+def voice_of(session: Session, serial: str) -> list[VoiceTapping]:
+    """Return the taps of an instrument that count, the oldest first."""
+    query = select(VoiceTapping).where(
+        col(VoiceTapping.serial) == serial, col(VoiceTapping.struck_idx).is_(None)
+    )
+    by_time = (col(VoiceTapping.moment), col(VoiceTapping.idx))
+    return list(session.exec(query.order_by(*by_time)).all())
+
+
+def air_since(session: Session, room: str, day: str) -> list[RoomReading]:
+    """Return what counts of a room's air from a day on, the oldest first.
+
+    Where two logs tell of one day both are here, the later one last.
+    """
+    query = select(RoomReading).where(
+        col(RoomReading.struck_idx).is_(None),
+        col(RoomReading.room) == room,
+        col(RoomReading.moment) >= day,
+    )
+    by_time = (col(RoomReading.moment), col(RoomReading.idx))
+    return list(session.exec(query.order_by(*by_time)).all())
+
+
+def flexings_of(session: Session, code: str) -> list[Flexing]:
+    """Return the bendings of a board that count, the oldest first."""
+    return list(session.exec(counting(Flexing, code)).all())
+
+
+def loads_of(session: Session, index: int) -> list[FlexLoad]:
+    """Return the masses and deflections of one bending, in the order given."""
+    query = select(FlexLoad).where(col(FlexLoad.idx) == index)
+    return list(session.exec(query.order_by(col(FlexLoad.position))).all())
 
 
 def photographs_of(session: Session, codes: Sequence[str]) -> list[Photograph]:
@@ -134,7 +270,54 @@ def _tap(session: Session, entry: Entry, event: BoardTapped) -> None:
             method=event.method,
         )
     )
-    for position, reading in enumerate(event.readings):
+    _read(session, entry, event.readings)
+
+
+def _flex(session: Session, entry: Entry, event: BoardFlexed) -> None:
+    whole(session, event.board)
+    session.add(
+        Flexing(
+            idx=entry.index,
+            board=event.board,
+            moment=moment_of(entry),
+            way=event.way,
+            span_um=event.span_um,
+            width_um=event.width_um,
+            thickness_um=event.thickness_um,
+        )
+    )
+    for position, load in enumerate(event.loads):
+        row = FlexLoad(
+            idx=entry.index,
+            position=position,
+            load_mg=load.load_mg,
+            deflection_um=load.deflection_um,
+        )
+        session.add(row)
+
+
+def _tap_build(session: Session, entry: Entry, event: BuildTapped) -> None:
+    taken(session, Build, event.serial)
+    session.add(
+        VoiceTapping(
+            idx=entry.index,
+            serial=event.serial,
+            part=event.part,
+            stage=event.stage,
+            moment=moment_of(entry),
+            mass_mg=event.mass_mg,
+            thickness_um=event.thickness_um,
+            low_millihertz=event.low_millihertz,
+            high_millihertz=event.high_millihertz,
+            digest=event.recording_sha256,
+            method=event.method,
+        )
+    )
+    _read(session, entry, event.readings)
+
+
+def _read(session: Session, entry: Entry, readings: Sequence[Reading]) -> None:
+    for position, reading in enumerate(readings):
         session.add(
             TapReading(
                 idx=entry.index,
@@ -154,9 +337,37 @@ def _measure_room(session: Session, entry: Entry, event: RoomMeasured) -> None:
     session.add(
         RoomReading(
             idx=entry.index,
+            position=0,
             room=event.room,
             moment=moment_of(entry),
             temperature_millikelvin=event.temperature_millikelvin,
             humidity_ppm=event.humidity_ppm,
         )
     )
+
+
+def _log_room(session: Session, entry: Entry, event: RoomLogged) -> None:
+    """Take a logger's days, each of which counts as of its end."""
+    log = RoomLog(
+        idx=entry.index, room=event.room, digest=event.sha256, method=event.method
+    )
+    session.add(log)
+    for position, day in enumerate(event.days):
+        if day.day > entry.at[:10]:
+            raise TamperError(
+                f"entry {entry.index} of {entry.at} tells of the air of {day.day}: run "
+                f"flitchbook record audit"
+            )
+        row = RoomReading(
+            idx=entry.index,
+            position=position,
+            room=event.room,
+            moment=min(f"{day.day}T23:59:59Z", entry.at),
+            temperature_millikelvin=day.temperature_millikelvin,
+            humidity_ppm=day.humidity_ppm,
+            number=day.number,
+            least_humidity_ppm=day.least_humidity_ppm,
+            most_humidity_ppm=day.most_humidity_ppm,
+            gap_seconds=day.gap_seconds,
+        )
+        session.add(row)

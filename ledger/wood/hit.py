@@ -6,16 +6,18 @@ the envelope; where the two disagree, something else happened while the wood ran
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
+from ledger.wood.decay import envelope_decay, envelope_q
+from ledger.wood.faults import SURELY, gap_in, is_clipped, made_by_overload
+from ledger.wood.hum import MOST_Q, hum_in, is_hum
 from ledger.wood.pencil import Fit, Tone, fit_tones
+from ledger.wood.uncertainty import Estimate
 from ledger.wood.zoom import Complex, Real, Zoomed, zoom
-
-Counts = npt.NDArray[np.intp]
 
 SKIP = 0.001  # s, from the peak of the attack on
 ATTACK = 0.01  # s
@@ -23,35 +25,40 @@ LONGEST_TAP = 4.0  # s
 SHORTEST_TAP = 0.15  # s
 BOUNCE = 0.25  # s
 LONGEST_QUIET = 1.0  # s
-LEAST_Q, MOST_Q = 5.0, 500.0
+LEAST_Q = 10.0
 # A tone stands out by its own uncertainty, and its Q is known no worse than this.
 LEAST_OUT, LEAST_KNOWN = 5.0, 0.3
-MAINS = (50.0, 60.0)  # Hz
-# Of full scale, below which nothing is clipped.
-RAIL = 0.99
-# A peak that stays level for so long [s] is cut; three at one height, so far apart [s],
-# were cut below full scale too. Fainter than this, coarse samples are level anyway.
-LEVEL, LEVELS, APART, FAINT = 1.5e-4, 3, 2e-3, 0.1
 # By how much a tap must be louder than what was before it.
 LEAST_RISE = 1.1
 # What the tones may leave over: of the energy, and against the noise before the tap.
 MOST_LEFT, MOST_OVER_NOISE = 0.05, 3.0
 # How far the envelope may disagree about the decay, beside its own uncertainty.
 ENVELOPE_LIMIT = 0.2
+# A stretch [s] in which so much of the power of the attack is left over, and so many
+# times what usually is, holds something else.
+STRETCH, ELSE_HEARD, UNUSUAL = 0.05, 0.02, 3.0
+# Of fewer samples, noise alone varies too much.
+LEAST_STRETCH = 30
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hit:
     """One tap.
 
-    at        [s]  from the start of the recording
-    tones     the modes heard, the strongest first
-    rejected  why it is not used, if it is not
+    at         [s]  from the start of the recording
+    tones      the modes heard, the strongest first
+    envelopes  of each tone, the Q that its envelope shows, where it shows one
+    hum        [Hz]  what decays like a mode and was left out, for the mains lie there
+    rejected   why it is not used, if it is not
+    doubtful   it rang, but not as decaying tones do: then others may be wrong too
     """
 
     at: float
     tones: tuple[Tone, ...] = ()
+    envelopes: tuple[Estimate | None, ...] = ()
+    hum: tuple[float, ...] = ()
     rejected: str | None = None
+    doubtful: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,17 +84,11 @@ def hear_hit(scene: Scene, number: int) -> Hit:
     Source: ledger.wood.pencil for the method; the limits at which a tap is rejected
     are the house's own.
     """
-    start, end = scene.starts[number : number + 2]
-    at = start / scene.rate
-    piece = scene.sound[start:end]
+    at = scene.starts[number] / scene.rate
     fault = _fault_of_piece(scene, number)
     if fault:
         return Hit(at=at, rejected=fault)
-    skipped = int(np.argmax(np.abs(piece[: math.ceil(ATTACK * scene.rate)])))
-    skipped += math.ceil(SKIP * scene.rate)
-    longest = math.ceil(LONGEST_TAP * scene.rate)
-    band = _zoomed(scene, piece[skipped:][:longest])
-    quiet = _quiet(scene, number)
+    band, quiet = _without_hum(scene, number)
     noise = _noise(quiet, band)
     if _rms(band.samples[: _count(band, 0.05)]) < LEAST_RISE * noise:
         return Hit(
@@ -97,28 +98,24 @@ def hear_hit(scene: Scene, number: int) -> Hit:
         )
     fit = fit_tones(band, quiet_from=_ring_time(band, noise))
     likely = _modes(fit, scene, quiet)
-    tones = tuple(tone for tone in likely if _is_known(tone))
+    made = made_by_overload(likely)
+    tones = tuple(tone for tone in likely if _is_known(tone) and tone not in made)
     fault = (
-        _too_close(likely)
+        _overloaded(made)
+        or _too_close(likely)
         or fault_of_fit(fit, tones, noise)
+        or heard_beside(fit, band)
         or uneven_decay(fit, tones, band)
-        or _hit_again(scene, number, tones)
     )
-    return Hit(at=at, rejected=fault) if fault else Hit(at=at, tones=tones)
-
-
-def mains_near(frequency: float, *, within: float = 0.1) -> float | None:
-    """Return the multiple of 50 or 60 Hz that a frequency lies on, if it lies on one.
-
-    frequency, within  [Hz]; to `within`, one part in a thousand of the line is added
-
-    Source: common practice, no source; grids keep within some 0.05 Hz of 50 or 60 Hz.
-    """
-    for mains in MAINS:
-        line = max(1, round(frequency / mains)) * mains
-        if abs(frequency - line) <= within + 0.001 * line:
-            return line
-    return None
+    hum = _taken_for_hum(fit, scene, quiet, likely)
+    if fault or not tones:
+        reason = fault or "no mode of the wood is in it, only hum or noise"
+        return Hit(at=at, hum=hum, rejected=reason, doubtful=fault is not None)
+    again = _hit_again(scene, number, tones)
+    if again:
+        return Hit(at=at, rejected=again)
+    envelopes = _envelopes(fit, tones, band)
+    return Hit(at=at, tones=tones, envelopes=envelopes, hum=hum)
 
 
 def _fault_of_piece(scene: Scene, number: int) -> str | None:
@@ -133,49 +130,38 @@ def _fault_of_piece(scene: Scene, number: int) -> str | None:
         return f"double hit, the second {seconds * 1000:.0f} ms later"
     if seconds < SHORTEST_TAP:
         return f"only {seconds * 1000:.0f} ms of it are recorded"
-    if _is_clipped(scene.sound[start:end], scene.rate):
+    if is_clipped(scene.sound[start:end], scene.rate):
         return "clipped: the recorder was set too loud"
+    gap = gap_in(scene.sound[start:end], scene.rate)
+    if gap is not None:
+        return (
+            f"samples are missing: the recording stands still for {gap * 1000:.0f} ms "
+            f"while it rang"
+        )
     return None
-
-
-def _is_clipped(piece: Real, rate: float) -> bool:
-    """Tell whether peaks were cut: at full scale, or all at one height below it."""
-    loud = np.abs(piece)
-    if float(loud.max()) >= RAIL:
-        _, runs = _at_top(loud)
-        # A low tone may touch its peak for some samples without being cut.
-        if runs.max() >= max(6, LEVEL * rate) or np.sum(runs >= 3) >= 3:
-            return True
-    # An offset that was taken off leaves the two sides at two heights.
-    return any(_is_level(side, rate) for side in (piece, -piece))
-
-
-def _is_level(piece: Real, rate: float) -> bool:
-    """Tell whether several peaks end level at one height; what decays has one such."""
-    if float(piece.max()) < FAINT:
-        return False
-    starts, runs = _at_top(piece)
-    wide = starts[runs >= max(3, LEVEL * rate)]
-    return bool(np.sum(np.diff(wide) > APART * rate) >= LEVELS - 1)
-
-
-def _at_top(piece: Real) -> tuple[Counts, Counts]:
-    """Return where runs of samples at the highest value begin, and their lengths."""
-    at_top = piece >= float(piece.max()) - 1e-6
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], at_top.astype(np.int8), [0]])))
-    return edges[::2], edges[1::2] - edges[::2]
 
 
 def _zoomed(scene: Scene, piece: Real) -> Zoomed:
     return zoom(piece, rate=scene.rate, low=scene.low, high=scene.high)
 
 
-def _quiet(scene: Scene, number: int) -> Zoomed:
-    """Return the band just before a tap."""
-    end = scene.starts[number] - math.ceil(0.005 * scene.rate)
+def _without_hum(scene: Scene, number: int) -> tuple[Zoomed, Zoomed]:
+    """Return the band of a tap and that of the quiet before, steady hum taken off."""
+    start, end = scene.starts[number : number + 2]
+    attack = np.abs(scene.sound[start:end][: math.ceil(ATTACK * scene.rate)])
+    first = start + int(np.argmax(attack)) + math.ceil(SKIP * scene.rate)
+    last = min(end, first + math.ceil(LONGEST_TAP * scene.rate))
+    quiet_end = start - math.ceil(0.005 * scene.rate)
     begin = scene.starts[number - 1] if number else 0
-    begin = max(begin, end - math.ceil(LONGEST_QUIET * scene.rate))
-    return _zoomed(scene, scene.sound[begin : max(begin, end)])
+    begin = max(begin, quiet_end - math.ceil(LONGEST_QUIET * scene.rate))
+    silence = scene.sound[begin : max(begin, quiet_end)]
+    quiet, ringing = _zoomed(scene, silence), scene.sound[first:last]
+    times = (np.arange(last - begin)) / scene.rate
+    hum = hum_in(quiet, times=times)
+    if hum.any():
+        quiet = _zoomed(scene, silence - hum[: len(silence)])
+        ringing = ringing - hum[first - begin :]
+    return _zoomed(scene, ringing), quiet
 
 
 def _noise(quiet: Zoomed, band: Zoomed) -> float:
@@ -208,6 +194,22 @@ def _modes(fit: Fit, scene: Scene, quiet: Zoomed) -> tuple[Tone, ...]:
     return tuple(t for t in ranked if strength(t) > 0.02 * strength(ranked[0]))
 
 
+def _taken_for_hum(
+    fit: Fit, scene: Scene, quiet: Zoomed, modes: Sequence[Tone]
+) -> tuple[float, ...]:
+    """Return what decays as wood does, and was left out because the mains lie there."""
+    least = 0.02 * strength(modes[0]) if modes else 0.0
+    return tuple(
+        tone.frequency
+        for tone in fit.tones
+        if scene.low <= tone.frequency <= scene.high
+        and LEAST_Q < tone.q < MOST_Q / 4
+        and strength(tone) > least
+        and _is_known(tone)
+        and is_hum(tone, quiet)
+    )
+
+
 def _is_known(tone: Tone) -> bool:
     """Tell whether a tone stands out, and its Q is worth its name."""
     return (
@@ -224,24 +226,6 @@ def strength(tone: Tone) -> float:
     return tone.amplitude * math.sqrt(tone.q)
 
 
-def is_hum(tone: Tone, quiet: Zoomed) -> bool:
-    """Tell whether a tone is the mains: it hardly decays, or was there before.
-
-    quiet  the band just before the tap
-
-    Source: common practice, no source; hum goes on, whoever taps.
-    """
-    if mains_near(tone.frequency, within=0.2 + 2 * tone.u_frequency) is None:
-        return False
-    if len(quiet.samples) < _count(quiet, 0.2):
-        return tone.q > MOST_Q / 4
-    times = np.arange(len(quiet.samples)) / quiet.rate
-    turn = np.exp(-2j * math.pi * (tone.frequency - quiet.centre) * times)
-    window = np.hanning(len(times) + 2)[1:-1]
-    before = abs(np.sum(quiet.samples * turn * window) / np.sum(window))
-    return tone.q > MOST_Q / 2 or bool(before > 0.4 * tone.amplitude)
-
-
 def fault_of_fit(fit: Fit, tones: tuple[Tone, ...], noise: float) -> str | None:
     """Judge a tap by what was fitted to it, and what was left over.
 
@@ -250,11 +234,33 @@ def fault_of_fit(fit: Fit, tones: tuple[Tone, ...], noise: float) -> str | None:
     Source: the house's own limits, 5 % of the energy and three times the noise.
     """
     if not tones:
-        return "no mode of the wood is in it, only hum or noise"
+        return None
     left = (fit.residual / fit.signal) ** 2
     if left > MOST_LEFT and fit.residual > MOST_OVER_NOISE * noise:
         return f"decaying tones leave {left * 100:.0f} % of its energy unexplained"
     return None
+
+
+def heard_beside(fit: Fit, band: Zoomed) -> str | None:
+    """Tell when something else sounded while the wood rang: a soft hit, a voice.
+
+    Source: the house's own limit, 2 % of the power of the attack in 50 ms.
+    """
+    width = max(LEAST_STRETCH, _count(band, STRETCH))
+    count = len(fit.left) // width
+    if count < 3:
+        return None
+    power = np.abs(fit.left[: count * width]) ** 2
+    stretches = power.reshape(count, width).mean(axis=1)
+    attack = float(np.mean(np.abs(band.samples[:width]) ** 2))
+    loudest = 1 + int(np.argmax(stretches[1:]))
+    usual = float(np.median(stretches))
+    if stretches[loudest] <= max(ELSE_HEARD * attack, UNUSUAL * usual):
+        return None
+    return (
+        f"something else is heard about {loudest * width / band.rate * 1000:.0f} ms "
+        f"later, while it rang"
+    )
 
 
 def _hit_again(scene: Scene, number: int, tones: tuple[Tone, ...]) -> str | None:
@@ -291,8 +297,12 @@ def uneven_decay(fit: Fit, tones: tuple[Tone, ...], band: Zoomed) -> str | None:
         if tone in tones and strength(tone) > 0.2 * strength(tones[0]):
             decay = envelope_decay(own, tone=tone, band=band)
             allowed = ENVELOPE_LIMIT + 3 * tone.u_decay / tone.decay
-            if decay is not None and abs(decay / tone.decay - 1) > allowed:
-                apparent = math.pi * tone.frequency / decay if decay > 0 else math.inf
+            if decay is not None and abs(decay.value / tone.decay - 1) > allowed:
+                apparent = (
+                    math.pi * tone.frequency / decay.value
+                    if decay.value > 0
+                    else math.inf
+                )
                 return (
                     f"{tone.frequency:.2f} Hz does not die away evenly: least squares "
                     f"says Q {tone.q:.0f}, the envelope {apparent:.0f}"
@@ -300,31 +310,24 @@ def uneven_decay(fit: Fit, tones: tuple[Tone, ...], band: Zoomed) -> str | None:
     return None
 
 
-def envelope_decay(own: Complex, *, tone: Tone, band: Zoomed) -> float | None:
-    """Return the decay [1/s] of a tone's amplitude as its envelope shows it.
+def _envelopes(
+    fit: Fit, tones: tuple[Tone, ...], band: Zoomed
+) -> tuple[Estimate | None, ...]:
+    """Return the second reading of each tone's Q, in the order of the tones."""
+    return tuple(
+        envelope_q(fit.own[fit.tones.index(tone)], tone=tone, band=band)
+        for tone in tones
+    )
 
-    own   the samples of the band without all other tones
-    None where less than 10 dB of it stand out of the noise. A line is laid through the
-    logarithm of the envelope from 0 to -30 dB, weighted by amplitude squared.
 
-    Source: the logarithmic decrement, pi / Q = delta = ln(a1 / a2) per period.
-    """
-    times = np.arange(len(own)) / band.rate
-    flat = own * np.exp(-2j * math.pi * (tone.frequency - band.centre) * times)
-    width = max(1, round(band.rate / tone.decay / 4))
-    if len(flat) < 8 * width:
+def _overloaded(made: tuple[Tone, ...]) -> str | None:
+    if len(made) < SURELY:
         return None
-    edges = np.cumsum(np.concatenate([[0], flat]))
-    envelope = np.abs(edges[width:] - edges[:-width]) / width
-    floor = _rms(flat[-max(1, len(flat) // 5) :]) * math.sqrt(band.colour / width)
-    level = max(envelope[0] * 10 ** (-30 / 20), 4 * floor)
-    quiet = np.flatnonzero(envelope < level)
-    count = int(quiet[0]) if len(quiet) else len(envelope)
-    if count < 4 or envelope[count - 1] > envelope[0] * 10 ** (-10 / 20):
-        return None
-    heard = envelope[:count]
-    slope = np.polyfit(times[:count], np.log(heard), 1, w=heard)[0]
-    return -float(slope)
+    heard = " and ".join(f"{tone.frequency:.1f}" for tone in made[:2])
+    return (
+        f"overloaded: {heard} Hz are sums and differences of other modes; set the "
+        f"recorder lower or tap more softly"
+    )
 
 
 def _count(band: Zoomed, seconds: float) -> int:

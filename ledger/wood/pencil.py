@@ -59,6 +59,7 @@ class Fit:
     residual: float  # rms of what the tones leave over
     signal: float  # rms of the samples
     own: tuple[Complex, ...]  # per tone, the samples without all other tones
+    left: Complex  # what the tones leave over
 
 
 def poles(samples: Complex, order: int) -> Complex:
@@ -95,7 +96,8 @@ def fit_tones(band: Zoomed, *, quiet_from: float) -> Fit:
     band = replace(band, samples=band.samples[:enough])
     count = min(len(band.samples), LONGEST_PENCIL, math.ceil(quiet_from * band.rate))
     head = band.samples[: max(count, 3 * MOST_TONES + 12)]
-    found = np.log(poles(head, MOST_TONES)) * band.rate
+    turns = poles(head, MOST_TONES)
+    found = np.log(turns[np.abs(turns) > 1e-9]) * band.rate
     ordered = _by_energy(head, band.rate, np.asarray(found, dtype=np.complex128))
     best = none = np.zeros(0, dtype=np.complex128)
     best_score = _score(band, best)
@@ -177,7 +179,7 @@ def _left(band: Zoomed, rates: Complex) -> float:
 def _described(band: Zoomed, rates: Complex) -> Fit:
     signal = _rms(band.samples)
     if not len(rates):
-        return Fit(tones=(), residual=signal, signal=signal, own=())
+        return Fit(tones=(), residual=signal, signal=signal, own=(), left=band.samples)
     times = np.arange(len(band.samples)) / band.rate
     basis = _basis(band, rates)
     weights = _solved(basis, band.samples)
@@ -196,7 +198,7 @@ def _described(band: Zoomed, rates: Complex) -> Fit:
         for k, rate in enumerate(rates)
     )
     own = tuple(left + basis[:, k] * weights[k] for k in range(len(rates)))
-    return Fit(tones=tones, residual=_rms(left), signal=signal, own=own)
+    return Fit(tones=tones, residual=_rms(left), signal=signal, own=own, left=left)
 
 
 def _spread(slopes: Complex, left: Complex, colour: float) -> Real:

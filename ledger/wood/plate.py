@@ -1,33 +1,46 @@
-"""Stiffness of a flat board that is held at its nodes and tapped, by closed formulas.
+"""Stiffness of a flat board that is held at its nodes and tapped.
 
-a along the grain, b across, h thick; each mode gives one modulus:
+a along the grain, b across, h thick; three modes give three moduli together:
 
     along   (2,0)  hold 0.224 a from both ends, tap the middle or an end
     across  (0,2)  hold 0.224 b from both edges, tap an edge
     twist   (1,1)  hold on the two centre lines, tap a corner
 
-Thickness rules the uncertainty of the moduli (power 3), sound speed has it to power 1,
-and the radiation ratio not at all. Air moves with a thin plate and is not reckoned
-with: moduli of a light top read some 4 to 9 % low for it.
+The full solution of the free plate (`ritz`) is inverted (`inversion`, `whole`); where a
+mode was not heard, closed formulas (`closed`) give what they can, and say so. Thickness
+rules the uncertainty of the moduli (power 3), sound speed has it to power 1, and the
+radiation ratio not at all. Air moves with a thin plate (`air_load`), and is reckoned
+with only where that is asked for.
 """
 
-import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ledger.errors import RefusedError
-from ledger.wood.bar import FREE_FREE_FIRST_MODE
-from ledger.wood.density import density
-from ledger.wood.twist import U_COEFFICIENT, twist_coefficient
+from ledger.wood import air_load
+from ledger.wood.closed import (
+    ClosedPlate,
+    by_closed_formulas,
+    closed_plate,
+    critical_ratio,
+    near_critical,
+)
+from ledger.wood.elastic import Usual, require_poisson, usual_stiffness
+from ledger.wood.mistaken import another_naming, require_possible
+from ledger.wood.sizes import Sizes, require_board
+from ledger.wood.tapped import Tapped
 from ledger.wood.uncertainty import Estimate, product, require_measured
+from ledger.wood.whole import by_full_solution
 
-METHOD = "closed plate formulas"
-# Where a / b is this close to the fourth root of E along / E across, modes mix.
-CRITICAL = 0.15
 # Modes this close are easily taken for one another.
 ALIKE = 0.06
-THIN = 10.0
-STEPS = 50
+# Below the first a plate is thick, and shears; below the second it is no plate.
+THIN, THICK = 30.0, 10.0
+# By what share a thick plate reads low, over the square of thickness over length (E/G
+# 16) and over width (E/G 25 in rolling shear), and G over thickness over width.
+# Source: Goens, to first order, (49.5 + 12.3 E / (5/6 G)) / 12; Saint-Venant's torsion.
+SHEARS_ALONG, SHEARS_ACROSS, EDGES = 24.0, 35.0, 0.63
+U_SHEARS = 0.6  # of that share: hardwoods shear less than half as much across the grain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +51,8 @@ class RungPlate:
     e_along, e_across, g   [Pa]
     sound_speed            [m/s]         along the grain
     radiation_ratio        [m4/(kg s)]   along the grain
+    poisson                nu_LC, as it was taken
+    closed                 what the closed formulas make of the same tones
     """
 
     density: Estimate
@@ -46,6 +61,8 @@ class RungPlate:
     g: Estimate | None
     sound_speed: Estimate | None
     radiation_ratio: Estimate | None
+    poisson: Estimate
+    closed: ClosedPlate
     method: str
     warnings: tuple[str, ...]
 
@@ -59,179 +76,133 @@ def rung_plate(
     along: Estimate | None = None,
     across: Estimate | None = None,
     twist: Estimate | None = None,
-    coefficient: Estimate | None = None,
+    poisson: Estimate | None = None,
+    with_air: bool = False,
+    usual: Usual | None = None,
 ) -> RungPlate:
     """Return density, moduli, sound speed and radiation ratio of a tapped board.
 
     length, width, thickness  [m]   along the grain, across, and the mean thickness
     mass                      [kg]
     along, across, twist      [Hz]  the modes (2,0), (0,2) and (1,1), as far as heard
-    coefficient                     of the twist mode, where it is known better
+    poisson                   nu_LC; else that of the usual wood, else 0.35 +- 0.06
+    with_air                  whether the air that moves with the plate is reckoned with
+    usual                     what such wood usually has, to notice modes named wrongly
 
-    Good for a flat board of even thickness, wider than ten times its thickness. E
-    along reads right to 0.3 % on half sets and sides; see the warnings otherwise.
+    Good for a flat board of even thickness, wider than ten times its thickness; shear
+    across the thickness is left out, and lowers E across of 4 mm spruce by some 1 %.
+    Of a board less than thirty times as wide as thick it is added to the uncertainty.
 
-    Source: M. E. McIntyre and J. Woodhouse, On measuring wood properties,
-    J. Catgut Acoust. Soc. 42-43 (1984-85) and Acta Metallurgica 36 (1988) 1397-1416;
-    from memory; constants re-derived.
+    Source: own Rayleigh-Ritz solution, inverted; uncertainties by JCGM 100:2008 (GUM),
+    equation (12), with each input's part in all three moduli.
     """
-    for measured in (length, width, thickness, mass):
-        require_measured(measured)
-    sizes = _Sizes(length=length, width=width, thickness=thickness, mass=mass)
-    e_along = _modulus(sizes, along, length=3, width=-1)
-    e_across = _modulus(sizes, across, length=-1, width=3)
-    g, about_g = _shear(sizes, twist, e_along, e_across, coefficient)
+    sizes = Sizes(length=length, width=width, thickness=thickness, mass=mass)
+    require_board(sizes)
+    usual = usual or usual_stiffness()
+    said = (("along", along), ("across", across), ("twist", twist))
+    heard = {name: tone for name, tone in said if tone is not None}
+    for tone in heard.values():
+        require_measured(tone)
+    require_possible(sizes, heard, usual)
+    require_poisson((poisson or usual.poisson).value)
+    tapped = Tapped(
+        sizes=sizes,
+        tones=_in_vacuum(heard, sizes) if with_air else heard,
+        poisson=poisson or usual.poisson,
+    )
+    full = by_full_solution(tapped) if tapped.is_complete else None
+    found = full or by_closed_formulas(tapped, usual)
+    offer = another_naming(sizes, heard, usual)
+    low_along, low_across, low_g = _reads_low(sizes)
     return RungPlate(
-        density=density(length=length, width=width, thickness=thickness, mass=mass),
-        e_along=e_along,
-        e_across=e_across,
-        g=g,
-        sound_speed=_sound_speed(sizes, along),
-        radiation_ratio=_radiation_ratio(sizes, along),
-        method=METHOD,
+        density=sizes.density,
+        e_along=_doubted(found.e_along, low_along),
+        e_across=_doubted(found.e_across, low_across),
+        g=_doubted(found.g, low_g),
+        sound_speed=_doubted(found.sound_speed, low_along / 2),
+        radiation_ratio=_doubted(found.radiation_ratio, low_along / 2),
+        poisson=tapped.poisson,
+        closed=closed_plate(sizes, **tapped.tones),
+        method=f"{found.method}, {air_load.METHOD}" if with_air else found.method,
         warnings=(
-            *_about_shape(sizes, e_along, e_across),
-            *_about_modes(along=along, across=across, twist=twist),
-            *about_g,
+            *_about_thickness(sizes),
+            *(_about_formulas(tapped) if full is None else ()),
+            *found.warnings,
+            *_about_modes(heard),
+            *([offer] if offer else []),
         ),
     )
 
 
-def critical_ratio(*, e_along: float, e_across: float) -> float:
-    """Return the a / b at which the long and the cross mode of a plate mix.
-
-    e_along, e_across  [Pa], above zero
-
-    Source: the two modes of a free plate have one frequency there; common practice.
-    """
-    return math.sqrt(math.sqrt(e_along / e_across))
+def _in_vacuum(heard: Mapping[str, Estimate], sizes: Sizes) -> dict[str, Estimate]:
+    return {name: air_load.in_vacuum(name, tone, sizes) for name, tone in heard.items()}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sizes:
-    length: Estimate
-    width: Estimate
-    thickness: Estimate
-    mass: Estimate
-
-    @property
-    def aspect(self) -> float:
-        return self.length.value / self.width.value
+def _times_thick(sizes: Sizes) -> float:
+    return min(sizes.width.value, sizes.length.value) / sizes.thickness.value
 
 
-def _modulus(
-    sizes: _Sizes, frequency: Estimate | None, *, length: float, width: float
-) -> Estimate | None:
-    """Return 0.9464 m f^2 times powers of length and width, over thickness cubed."""
-    if frequency is None:
-        return None
-    return product(
-        FREE_FREE_FIRST_MODE,
-        (sizes.mass, 1),
-        (frequency, 2),
-        (sizes.length, length),
-        (sizes.width, width),
-        (sizes.thickness, -3),
+def _reads_low(sizes: Sizes) -> tuple[float, float, float]:
+    """Return by what share E along, E across and G of a thick board may read low."""
+    if _times_thick(sizes) >= THIN:
+        return 0.0, 0.0, 0.0
+    h = sizes.thickness.value
+    return (
+        SHEARS_ALONG * (h / sizes.length.value) ** 2,
+        SHEARS_ACROSS * (h / sizes.width.value) ** 2,
+        EDGES / _times_thick(sizes),
     )
 
 
-def _sound_speed(sizes: _Sizes, along: Estimate | None) -> Estimate | None:
-    if along is None:
-        return None
-    constant = math.sqrt(FREE_FREE_FIRST_MODE)
-    return product(constant, (along, 1), (sizes.length, 2), (sizes.thickness, -1))
+def _doubted(figure: Estimate | None, low: float) -> Estimate | None:
+    if figure is None or not low:
+        return figure
+    return product(1, (figure, 1), (Estimate(value=1, u=U_SHEARS * low), 1))
 
 
-def _radiation_ratio(sizes: _Sizes, along: Estimate | None) -> Estimate | None:
-    """Return the sound speed over the density, in which thickness cancels."""
-    if along is None:
-        return None
-    return product(
-        math.sqrt(FREE_FREE_FIRST_MODE),
-        (along, 1),
-        (sizes.length, 3),
-        (sizes.width, 1),
-        (sizes.mass, -1),
-    )
-
-
-def _shear(
-    sizes: _Sizes,
-    twist: Estimate | None,
-    e_along: Estimate | None,
-    e_across: Estimate | None,
-    coefficient: Estimate | None,
-) -> tuple[Estimate | None, tuple[str, ...]]:
-    """Return the shear modulus, or why there is none."""
-    if twist is None:
-        return None, ()
-    if coefficient is None:
-        if e_along is None or e_across is None:
-            lacking = "long" if e_along is None else "cross"
-            return None, (f"no shear modulus: it needs the {lacking} mode too",)
-        try:
-            coefficient = _coefficient(sizes, twist, e_along.value, e_across.value)
-        except RefusedError as fault:
-            return None, (f"no shear modulus: {fault}",)
-    return _twisted(sizes, twist, coefficient), ()
-
-
-def _twisted(sizes: _Sizes, twist: Estimate, coefficient: Estimate) -> Estimate:
-    return product(
-        1,
-        (coefficient, 1),
-        (sizes.mass, 1),
-        (twist, 2),
-        (sizes.length, 1),
-        (sizes.width, 1),
-        (sizes.thickness, -3),
-    )
-
-
-def _coefficient(
-    sizes: _Sizes, twist: Estimate, e_along: float, e_across: float
-) -> Estimate:
-    """Find the coefficient that belongs to the shear modulus which it leads to."""
-    value = 1.0
-    for _ in range(STEPS):
-        guess = Estimate(value=value, u=0)
-        g = _twisted(sizes, twist, guess).value
-        new = twist_coefficient(
-            p=e_along / g / sizes.aspect**2, q=e_across / g * sizes.aspect**2
+def _about_thickness(sizes: Sizes) -> tuple[str, ...]:
+    times = _times_thick(sizes)
+    if times >= THIN:
+        return ()
+    if times < THICK:
+        return (
+            f"the board is less than {THICK:g} times as wide as thick: no thin plate, "
+            f"and all moduli read low",
         )
-        if abs(new - value) < 1e-9:
-            break
-        value = new
-    return Estimate(value=value, u=U_COEFFICIENT * value)
+    along, across, g = _reads_low(sizes)
+    return (
+        f"the board is only {times:.0f} times as wide as thick and shears: E along "
+        f"may read {along:.1%} low, E across {across:.1%} and G {g:.1%}, which their "
+        f"uncertainties hold",
+    )
 
 
-def _about_shape(
-    sizes: _Sizes, e_along: Estimate | None, e_across: Estimate | None
-) -> tuple[str, ...]:
+def _about_formulas(tapped: Tapped) -> tuple[str, ...]:
+    """Say what there is to say of answers by closed formulas."""
     found = []
-    if min(sizes.width.value, sizes.length.value) < THIN * sizes.thickness.value:
+    if tapped.is_complete:
         found.append(
-            f"the board is less than {THIN:g} times as wide as thick: no thin plate, "
-            f"and all moduli read low"
+            "no plate of these sizes has these three tones, so each was reckoned for "
+            "itself by the closed formulas: see which mode is which"
         )
-    if e_along and e_across:
-        critical = critical_ratio(e_along=e_along.value, e_across=e_across.value)
-        if abs(sizes.aspect / critical - 1) < CRITICAL:
-            found.append(
-                f"length over width is {sizes.aspect:.2f}, near the {critical:.2f} at "
-                f"which long and cross mode mix: E along may read 9 % high and E "
-                f"across 6 % low"
-            )
+    closed = closed_plate(tapped.sizes, **tapped.tones)
+    along, across = closed.e_along, closed.e_across
+    if along and across and near_critical(tapped.sizes, along, across):
+        critical = critical_ratio(e_along=along.value, e_across=across.value)
+        found.append(
+            f"length over width is {tapped.sizes.aspect:.2f}, near the {critical:.2f} "
+            f"at which long and cross mode mix: E along and E across may be wrong by "
+            f"9 %; tap the twist too, for the full solution"
+        )
     return tuple(found)
 
 
-def _about_modes(**modes: Estimate | None) -> tuple[str, ...]:
+def _about_modes(heard: Mapping[str, Estimate]) -> tuple[str, ...]:
     """Warn of modes so close that one is easily taken for the other."""
-    heard = [(name, mode.value) for name, mode in modes.items() if mode is not None]
-    heard.sort(key=lambda each: each[1])
+    rising = sorted(heard.items(), key=lambda each: each[1].value)
     return tuple(
-        f"the {one} and {two} modes lie {high / low - 1:.1%} apart: make sure which "
-        f"is which by where the board is held and tapped"
-        for (one, low), (two, high) in pairwise(heard)
-        if high / low - 1 < ALIKE
+        f"the {one} and {two} modes lie {high.value / low.value - 1:.1%} apart: make "
+        f"sure which is which by where the board is held and tapped"
+        for (one, low), (two, high) in pairwise(rising)
+        if high.value / low.value - 1 < ALIKE
     )

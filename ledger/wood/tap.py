@@ -13,13 +13,17 @@ from statistics import mean, stdev
 import numpy as np
 
 from ledger.errors import RefusedError
-from ledger.wood.hit import Hit, Scene, hear_hit, mains_near, strength
+from ledger.wood.hit import Hit, Scene, hear_hit, strength
+from ledger.wood.hum import mains_near
 from ledger.wood.onset import onsets
 from ledger.wood.pencil import Tone
 from ledger.wood.recording import Recording
+from ledger.wood.spread import uncertainty_of_mean
+from ledger.wood.uncertainty import Estimate
+from ledger.wood.zoom import Real
 
 # Counted up whenever the same recording may be read otherwise than before.
-METHOD = "matrix pencil and least squares/1"
+METHOD = "matrix pencil and least squares/2"
 # Fewer taps say too little about how far taps differ.
 ENOUGH_TAPS = 5
 # How far from an expected frequency a mode may lie.
@@ -28,6 +32,11 @@ NEAR = 0.12
 SAME_MODE, SAME_MODE_HZ = 0.008, 0.3
 # Beyond this share of Q, taps differ by more than wood does.
 UNSTEADY_Q = 0.25
+# By how much two ways to Q may differ, beside their uncertainties.
+OTHER_Q = 0.03
+# The loudness of a channel is judged in stretches of this length [s], and beyond so
+# many decibels of contrast another does not matter.
+STRETCH, CONTRAST_DB = 0.02, 40.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +48,9 @@ class Mode:
     taps                    in how many taps it was heard
     scatter                 standard deviation of one tap's frequency, as a share of
                             it; of a single tap nobody knows it
+    q_scatter               standard deviation of one tap's Q, likewise
     expected                [Hz], what it was looked for as, if it was
+    envelope_q              Q a second time, from the envelope, where that shows one
     """
 
     frequency: float
@@ -49,6 +60,8 @@ class Mode:
     taps: int
     scatter: float | None
     expected: float | None = None
+    envelope_q: Estimate | None = None
+    q_scatter: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,10 +90,10 @@ def hear(
     Source: JCGM 100:2008, 4.2, for the mean of taps and its uncertainty; for one tap
     see ledger.wood.hit.
     """
-    taps = _taps(recording, band)
+    _, taps = taps_in(recording, band)
     used = [tap for tap in taps if tap.rejected is None]
-    if not used:
-        raise RefusedError(_no_tap(taps))
+    if sum(tap.doubtful for tap in taps) >= max(1, len(used)) or not used:
+        raise RefusedError(_no_tap(taps, len(used)))
     groups = _groups(used)
     found = _expected(groups, near) if near else _strongest(groups, modes)
     missing = [f for f in near or () if f not in [mode.expected for mode in found]]
@@ -91,37 +104,81 @@ def hear(
             f"the taps do not agree on {looked}; heard are {heard} Hz: see where the "
             f"board is held and tapped"
         )
+    found = [_with_envelope(mode, used) for mode in found]
     return Heard(
         taps=taps,
         modes=tuple(sorted(found, key=lambda mode: mode.frequency)),
         method=METHOD,
-        warnings=(*_about_taps(taps), *_about_modes(found), *_about_missing(missing)),
+        warnings=(
+            *_about_taps(taps),
+            *_about_hum(taps),
+            *_about_modes(found),
+            *_about_missing(missing),
+        ),
     )
 
 
-def _taps(recording: Recording, band: tuple[float, float]) -> tuple[Hit, ...]:
-    """Hear each tap, on the channel that is loudest."""
+def taps_in(
+    recording: Recording, band: tuple[float, float]
+) -> tuple[Real, tuple[Hit, ...]]:
+    """Return each tap, and the channel: that in which taps stand out, or else another.
+
+    band  [Hz]  lowest and highest frequency, below half the rate of the recording
+
+    Source: ledger.wood.onset and ledger.wood.hit; which channel is heard first is the
+    house's own choice.
+    """
     low, high = band
     if not 0 < low < high < recording.rate / 2:
         raise RefusedError(
             f"a band from {low:g} to {high:g} Hz does not lie between 0 and half the "
             f"rate of {recording.rate} Hz: choose another"
         )
-    levels = np.var(recording.samples, axis=1)
-    sound = recording.samples[int(np.argmax(levels))]
-    sound = sound - sound.mean()
-    starts = onsets(sound, rate=recording.rate, low=low, high=high)
+    heard: tuple[Real, tuple[Hit, ...]] = (np.zeros(0), ())
+    for sound in _channels(recording):
+        taps = _taps_of(sound, recording.rate, band)
+        if any(tap.rejected is None for tap in taps):
+            return sound, taps
+        heard = heard if heard[1] else (sound, taps)
+    return heard
+
+
+def _taps_of(sound: Real, rate: int, band: tuple[float, float]) -> tuple[Hit, ...]:
+    starts = onsets(sound, rate=rate, low=band[0], high=band[1])
     scene = Scene(
         sound=sound,
-        rate=recording.rate,
-        low=low,
-        high=high,
+        rate=rate,
+        low=band[0],
+        high=band[1],
         starts=(*starts, len(sound)),
     )
     return tuple(hear_hit(scene, number) for number in range(len(starts)))
 
 
-def _no_tap(taps: Sequence[Hit]) -> str:
+def _channels(recording: Recording) -> list[Real]:
+    """Return the channels that hear anything, from the one in which taps stand out."""
+    stretch = max(1, round(STRETCH * recording.rate))
+    ranked: list[tuple[float, float, int]] = []
+    sounds = [_centred(sound) for sound in recording.samples]
+    for number, sound in enumerate(sounds):
+        whole = sound[: len(sound) // stretch * stretch].reshape(-1, stretch)
+        power = np.sort(np.mean(whole**2, axis=1)) if len(whole) else np.zeros(1)
+        if power[-1] > 0:
+            quiet = max(float(power[len(power) // 5]), 1e-20)
+            contrast = min(CONTRAST_DB, 10 * math.log10(float(power[-1]) / quiet))
+            ranked.append((round(contrast), float(power[-1]), number))
+    return [sounds[number] for *_, number in sorted(ranked, reverse=True)]
+
+
+def _centred(sound: Real) -> Real:
+    """Take a constant off, as the quieter half of the samples shows it."""
+    # The mean of all would be moved by a loud tap, and the quiet then be no longer.
+    low, high = np.percentile(sound, (25, 75))
+    middle = sound[(sound >= low) & (sound <= high)]
+    return np.asarray(sound - middle.mean(), dtype=np.float64)
+
+
+def _no_tap(taps: Sequence[Hit], used: int) -> str:
     if not taps:
         return (
             "no tap stands out of the noise: tap harder, come closer with the "
@@ -130,7 +187,8 @@ def _no_tap(taps: Sequence[Hit]) -> str:
     reasons = "; ".join(
         f"at {_listed(times)} s {reason}" for reason, times in _rejected(taps).items()
     )
-    return f"none of {len(taps)} taps can be used: {reasons}; record again"
+    count = f"only {used}" if used else "none"
+    return f"{count} of {len(taps)} taps can be used: {reasons}; record again"
 
 
 def _rejected(taps: Sequence[Hit]) -> dict[str, list[float]]:
@@ -161,7 +219,7 @@ def _groups(taps: Sequence[Hit]) -> list[list[Tone]]:
             latest[number] = tone
         else:
             groups.append({number: tone})
-    return [list(group.values()) for group in groups if 2 * len(group) >= len(taps)]
+    return [list(group.values()) for group in groups if 2 * len(group) > len(taps)]
 
 
 def _is_same(tone: Tone, others: Iterable[Tone]) -> bool:
@@ -197,24 +255,34 @@ def _expected(groups: Sequence[list[Tone]], near: Sequence[float]) -> list[Mode]
 
 
 def _mode(group: Sequence[Tone]) -> Mode:
-    frequencies = [tone.frequency for tone in group]
+    frequencies, qs = [t.frequency for t in group], [t.q for t in group]
     middle = mean(frequencies)
     return Mode(
         frequency=middle,
-        u_frequency=_uncertainty(frequencies, [tone.u_frequency for tone in group]),
-        q=mean(tone.q for tone in group),
-        u_q=_uncertainty([tone.q for tone in group], [tone.u_q for tone in group]),
+        u_frequency=uncertainty_of_mean(
+            frequencies, [tone.u_frequency for tone in group]
+        ),
+        q=mean(qs),
+        u_q=uncertainty_of_mean(qs, [tone.u_q for tone in group]),
         taps=len(group),
         scatter=stdev(frequencies) / middle if len(group) > 1 else None,
+        q_scatter=stdev(qs) / mean(qs) if len(group) > 1 else None,
     )
 
 
-def _uncertainty(values: Sequence[float], fitted: Sequence[float]) -> float:
-    """Return the standard uncertainty of a mean, no less than the fits alone give."""
-    alone = math.sqrt(sum(u**2 for u in fitted)) / len(values)
-    if len(values) == 1:
-        return alone
-    return max(alone, stdev(values) / math.sqrt(len(values)))
+def _with_envelope(mode: Mode, used: Sequence[Hit]) -> Mode:
+    """Add to a mode the Q that the envelopes of its taps show."""
+    shown: list[Estimate] = []
+    for tap in used:
+        for tone, envelope in zip(tap.tones, tap.envelopes, strict=True):
+            is_it = abs(tone.frequency / mode.frequency - 1) < SAME_MODE
+            if is_it and envelope is not None:
+                shown.append(envelope)
+    if not shown:
+        return mode
+    values = [each.value for each in shown]
+    u = uncertainty_of_mean(values, [each.u for each in shown])
+    return replace(mode, envelope_q=Estimate(value=mean(values), u=u))
 
 
 def _about_taps(taps: Sequence[Hit]) -> Iterator[str]:
@@ -228,6 +296,23 @@ def _about_taps(taps: Sequence[Hit]) -> Iterator[str]:
         )
 
 
+def _about_hum(taps: Sequence[Hit]) -> Iterator[str]:
+    """Warn of what may be a mode of the wood and was taken for hum, line by line."""
+    lines: dict[float, list[float]] = {}
+    for tap in taps:
+        for frequency in tap.hum:
+            line = mains_near(frequency, within=1.0)
+            if line is not None:
+                lines.setdefault(line, []).append(frequency)
+    for line, heard in sorted(lines.items()):
+        if 2 * len(heard) >= len(taps):
+            yield (
+                f"{mean(heard):.2f} Hz dies away and was left out all the same, for it "
+                f"lies on mains hum of {line:g} Hz: if it is the board, wait until it "
+                f"is silent before each tap"
+            )
+
+
 def _about_modes(modes: Sequence[Mode]) -> Iterator[str]:
     for mode in modes:
         line = mains_near(mode.frequency)
@@ -236,10 +321,18 @@ def _about_modes(modes: Sequence[Mode]) -> Iterator[str]:
                 f"{mode.frequency:.2f} Hz lies on mains hum of {line:g} Hz: see that "
                 f"it is the board"
             )
-        if mode.taps > 1 and mode.u_q * math.sqrt(mode.taps) > UNSTEADY_Q * mode.q:
+        if (mode.q_scatter or 0) > UNSTEADY_Q:
             yield (
                 f"Q of {mode.frequency:.2f} Hz differs from tap to tap by more than "
                 f"{UNSTEADY_Q:.0%}: hold the board at its nodes, always alike"
+            )
+        other = mode.envelope_q
+        if other is not None and abs(other.value - mode.q) > max(
+            OTHER_Q * mode.q, 3 * math.hypot(other.u, mode.u_q)
+        ):
+            yield (
+                f"Q of {mode.frequency:.2f} Hz is {mode.q:.0f} by least squares and "
+                f"{other.value:.0f} by the envelope: it does not die away evenly"
             )
 
 

@@ -1,13 +1,14 @@
-"""flitchbook board show, ready and override: on one screen, and when it is ready."""
+"""flitchbook board ready and override: which boards, and when they are ready."""
 
 import json
+import re
+from datetime import timedelta
+from math import exp
 
 import pytest
-from PIL import Image
 
 from ledger.craft.policy import first_house_policy
-from tests import ringing
-from tests.cli.bench import SERIAL, Bench
+from tests.cli.bench import NOON, SERIAL, Bench
 
 HALF = "L26-001-01.A"
 SPARE = "L26-001-02"
@@ -27,39 +28,6 @@ def resting(bench: Bench) -> Bench:
     return bench
 
 
-def test_a_board_is_shown_on_one_screen(bench: Bench) -> None:
-    """Sizes, masses, place, taps with their figures, photographs, and readiness."""
-    bench.does(f"board weigh {HALF} '206 g' --by 02")
-    bench.does(f"board measure {HALF} --moisture '7.8 %' --by 02")
-    bench.does(f"board move {HALF} --to 'crib, B' --by 02")
-    Image.new("RGB", (64, 48)).save(bench.folder / "end.png")
-    bench.does(f"board photograph {HALF} end.png --face end-grain --by 02")
-    ringing.plate(bench.folder / "half.wav", taps=2)
-    bench.does(f"board tap {HALF} half.wav --along '71 Hz' --by 03")
-    said = bench.does(f"board show {HALF}").replace("\u2009", " ")
-    told = bench.data(f"board show {HALF}")
-
-    for words in (
-        f"{HALF}: Picea abies, for top, of lot L26-001",
-        "559 mm × 203 mm × 4.2 mm",
-        "432 kg/m³: normal for Picea abies",
-        "206 g on 2026-01-05, entry ",
-        "\u22120.49 % beside the newest",
-        "moisture     7.8 %",
-        "place        crib, B",
-        f"allotted     top of {SERIAL}, entry ",
-        "as a plate, entry ",
-        "E along",
-        "photograph   end-grain, entry ",
-        f"USED: allotted to {SERIAL}",
-    ):
-        assert words in said, words
-    assert len(said.splitlines()) < 24
-    assert [w["mass_mg"] for w in told["weighings"]] == [205_000, 206_000]
-    assert told["taps"][0]["readings"][0]["mode"] == "along"
-    assert told["moisture_ppm"] == 78_000
-
-
 def test_boards_that_wait_for_the_same_are_told_once(bench: Bench) -> None:
     """A whole lot is a few lines, and each board is still there for a program."""
     bench.does(
@@ -73,29 +41,6 @@ def test_boards_that_wait_for_the_same_are_told_once(bench: Bench) -> None:
     assert len(bench.data("board ready L26-003")["boards"]) == 48
 
 
-def test_a_board_of_which_little_is_known_is_shown_too(bench: Bench) -> None:
-    """What is missing is said to be missing."""
-    bench.does(f"{NUMBER.partition(' --mass')[0]} --mark 'Nr. 7' --supplier-grade AAA")
-    said = bench.does(f"board show {SPARE}")
-
-    for words in ("not weighed yet", "nobody said where it lies", "Nr. 7", "AAA"):
-        assert words in said
-
-
-@pytest.mark.parametrize(
-    ("code", "why"),
-    [
-        ("L26-001-09", "there is no board L26-001-09"),
-        ("L26-001-01", "is a set: scan the half, L26-001-01.A or L26-001-01.B"),
-        ("L26-001", "is not the code of a board"),
-        ("HTTPS://OTHER.EXAMPLE/B/L26-001-01.AX", "not of this shop"),
-    ],
-)
-def test_what_is_no_board_is_not_shown(bench: Bench, code: str, why: str) -> None:
-    """One half at a time, and only wood of this shop."""
-    bench.refuses(f"board show {code}", why)
-
-
 def test_a_board_that_rests_says_why_and_until_when(resting: Bench) -> None:
     """Every reason, the earliest day and the better one; and it is no failure."""
     said = resting.does(f"board ready {SPARE}").replace("\u2009", " ")
@@ -105,7 +50,51 @@ def test_a_board_that_rests_says_why_and_until_when(resting: Bench) -> None:
         "    rested 0 of 90 days",
         "    2 of 3 steady weighings still to come, 7 days apart",
         "    nobody has measured the room's air yet",
+        "    no forecast: too few weighings to foretell: 1 of at least 4, the first of "
+        "which is of the day it came in",
     ]
+
+
+def weighed(bench: Bench, boards: tuple[str, ...] = (SPARE,)) -> None:
+    """Weigh boards on six Mondays as they go from 210 g to 200 g."""
+    for week in range(6):
+        bench.at = NOON + timedelta(days=7 * week)
+        for board in boards:
+            mass = 200 + 10 * exp(-week / 2)
+            bench.does(f"board weigh {board} '{mass:.1f} g' --by 02")
+
+
+def test_a_board_that_dries_says_when_it_will_be_at_rest(resting: Bench) -> None:
+    """In one line, and with all its numbers for a program."""
+    weighed(resting)
+    said = resting.does(f"board ready {SPARE}").splitlines()[-2]
+    told = resting.data(f"board ready {SPARE}")["boards"][0]["forecast"]
+    shown = resting.does(f"board show {SPARE}")
+
+    # 10 g exp(-w / 2) are 0.4 g after 6.4 weeks.
+    assert re.fullmatch(
+        r"    at rest about 2026-02-\d\d, between 02-\d\d and 0[23]-\d\d "
+        r"\(k = 2\), from 6 weighings",
+        said,
+    )
+    assert told["earliest"] <= "2026-02-19" <= told["latest"]
+    assert told["end_mass_mg"] == pytest.approx(200_000, abs=400)
+    assert (told["weighings"], told["within_ppm"]) == (6, 2_000)
+    assert said.strip() in shown
+
+
+def test_of_many_boards_the_first_and_the_last_day_are_told(resting: Bench) -> None:
+    """A lot is a few lines, also where each board has a day of its own."""
+    for _ in range(5):
+        resting.does(NUMBER)
+    boards = tuple(f"L26-001-{number:02d}" for number in range(2, 8))
+    weighed(resting, boards)
+    said = resting.does(f"board ready {' '.join(boards)}")
+    two = resting.does(f"board ready {boards[0]} {boards[1]}")
+
+    assert said.splitlines()[-1].startswith("    at rest from about 2026-02-")
+    assert len(said.splitlines()) < 8
+    assert two.splitlines()[-1].startswith("    L26-001-03 at rest about 2026-02-")
 
 
 def test_a_whole_lot_is_asked_at_once(resting: Bench) -> None:

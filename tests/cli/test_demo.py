@@ -35,7 +35,16 @@ PAPERS = {
     "materials-list-A4": 2,
     "owner-card": 2,
 }
-GOLDEN = "9e4ed99b4a2e47201fb222c3fed24f041116489ff6ddcff494197e4e3aef996c"
+WOOD = {
+    "for-the-sawyer": 1,
+    "match-cards": 4,
+    "seasoning": 1,
+    "spectrum": 1,
+    "tap-series": 1,
+    "voice": 1,
+    "wood-map": 1,
+}
+GOLDEN = "7d3b1331e56c078b0a1c28b3e1098a3bb17887358729b42db9b6b14b57d6ceb4"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -72,15 +81,22 @@ def certificate(played: Path) -> bytes:
     return (played / "papers" / "certificate-A4.pdf").read_bytes()
 
 
-def test_everything_is_there(played: Path) -> None:
-    """Shop, sticks, keys, export, and each paper with its pictures."""
+@pytest.mark.parametrize(("folder", "papers"), [("papers", PAPERS), ("wood", WOOD)])
+def test_each_paper_has_its_pictures(
+    played: Path, folder: str, papers: dict[str, int]
+) -> None:
+    """A PDF of each, and a PNG of each of its pages."""
     drawn = {
         f"{name}{end}"
-        for name, pages in PAPERS.items()
+        for name, pages in papers.items()
         for end in (".pdf", *(f"-{page + 1}.png" for page in range(pages)))
     }
 
-    assert {path.name for path in (played / "papers").iterdir()} == drawn
+    assert {path.name for path in (played / folder).iterdir()} == drawn
+
+
+def test_everything_is_there(played: Path) -> None:
+    """Shop, sticks, keys, export, papers, and the pictures of the wood."""
     assert {path.name for path in played.iterdir()} == {
         "START-HERE.txt",
         "export",
@@ -89,6 +105,7 @@ def test_everything_is_there(played: Path) -> None:
         "shop",
         "sticks",
         "verify.html",
+        "wood",
     }
     assert len(list((played / "sticks").iterdir())) == 3
 
@@ -99,13 +116,34 @@ def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:
     typed = [line.split()[1:] for line in text.splitlines() if "  flitchbook " in line]
     answers = [flitchbook(*words, cwd=played) for words in typed]
 
-    assert len(typed) == 4 and GOLDEN in text
-    assert [(done.returncode, done.stderr) for done in answers] == [(0, "")] * 4
-    checked, traced, shown, audited = (done.stdout for done in answers)
+    assert len(typed) == 4 + len(WOOD) and GOLDEN in text
+    assert {(done.returncode, done.stderr) for done in answers} == {(0, "")}
+    checked, traced, shown, audited, *wood = (done.stdout for done in answers)
     assert checked.startswith("YES\n") and "serial       26-0147-3" in checked
     assert traced.startswith("26-0147-3  Tidewarden")
     assert shown.startswith("L26-001-11.A") and "GPa" in shown
     assert audited.startswith("whole: ")
+    rested, rang, mapped, matched, tapped, voiced, sold = wood
+    assert "most to lose: L26-001-22.B" in rested and "18 boards" in mapped
+    assert "twist" in rang and "as expected" in tapped and "strung" in voiced
+    assert matched.startswith("26-0149-0: L26-001-14.A with L26-001-14.B")
+    assert sold.startswith("Valdesund Skog\n") and "26-0147-3" not in sold
+
+
+def test_the_pictures_of_the_wood_say_what_the_record_holds(played: Path) -> None:
+    """As of the story's last day, by the commands that START-HERE names."""
+    found = {
+        name: reading.text((played / "wood" / f"{name}.pdf").read_bytes(), 0)
+        for name in WOOD
+    }
+
+    assert "12 of 14 ready" in found["seasoning"]
+    assert "L26-001-11.A with L26-001-11.B" in found["match-cards"]
+    assert "top of 26-0147-3" in found["match-cards"]
+    assert "returned, 1" in found["wood-map"]
+    assert "98.4" in found["voice"] and "strung" in found["voice"]
+    assert "Valdesund Skog" in found["for-the-sawyer"]
+    assert cast.OWNER not in "".join(found.values())
 
 
 def test_the_program_is_named_so_that_it_is_found(
@@ -213,7 +251,7 @@ def test_the_card_s_square_is_read_and_judged(
 
 @pytest.mark.parametrize(
     ("paper", "dpi", "labels"),
-    [("labels-roll-203dpi", 203.2, 16), ("labels-sheet-A4", 600, 48)],
+    [("labels-roll-203dpi", 203.2, 16), ("labels-sheet-A4", 600, 46)],
 )
 def test_every_label_is_read_off_its_paper(
     played: Path, paper: str, dpi: float, labels: int

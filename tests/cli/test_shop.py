@@ -1,6 +1,5 @@
 """flitchbook shop: opened once, whole or not at all; its keys and rules published."""
 
-import json
 from pathlib import Path
 
 import pytest
@@ -114,107 +113,6 @@ def test_too_few_roots_publish_nothing(bench: Bench, roots: str, why: str) -> No
     assert {name for name in kept if "keys-" in name} == {
         name for name in before if "keys-" in name
     }
-
-
-def test_the_policy_is_shown_changed_and_adopted(bench: Bench) -> None:
-    """What is shown can be edited and given back."""
-    policy = json.loads(bench.does("shop policy"))
-    policy["version"] += 1
-    bench.file("policy.json", json.dumps(policy))
-    told = bench.data("shop policy policy.json --by 01")
-
-    assert told.keys() == {"entry"}
-    assert bench.data("shop policy") == {"policy": policy}
-
-
-def test_the_house_s_limits_are_shown_changed_and_adopted(bench: Bench) -> None:
-    """By their format, with the same command as the policy of signing."""
-    signing, limits = (
-        bench.data("shop policy"),
-        json.loads(bench.does("shop policy --house")),
-    )
-    limits["version"] += 1
-    limits["rest"] = [
-        {"species": ["Picea"], "least_days": 60, "preferred_days": 90},
-    ]
-    bench.file("limits.json", json.dumps(limits))
-    told = bench.data("shop policy limits.json --by 01")
-
-    assert told.keys() == {"entry"}
-    assert bench.data("shop policy --house") == {"policy": limits}
-    assert bench.data("shop policy") == signing
-    bench.refuses("shop policy limits.json --by 01", "is not after version 2, which")
-    assert "whole: " in bench.does("record audit")
-
-
-@pytest.mark.parametrize(
-    ("text", "why"),
-    [
-        ("", "is no policy in JSON: begin with what flitchbook shop policy prints"),
-        ("[]", "is no policy in JSON"),
-        ("{}", "None is no format of a policy: write flitchbook-policy/1"),
-        ('{"format": "flitchbook-keys/1"}', "'flitchbook-keys/1' is no format of"),
-        ('{"format": "flitchbook-policy/1"}', "has format, id, version and rules"),
-        ("[" * 100_000, "is no policy in JSON"),
-        ('{"format": ' + "9" * 5000 + "}", "is no policy in JSON"),
-        (b"\xff\xfe\x00", "is no policy in JSON"),
-        ('{"format": "flitchbook-house/1"}', "a policy of the house has format, id"),
-        ('{"format": "flitchbook-house/1", "a\\nb": 1}', "look at"),
-    ],
-)
-def test_what_is_no_policy_is_not_adopted(
-    bench: Bench, text: str | bytes, why: str
-) -> None:
-    """A keys file given by mistake must not become the shop's rules."""
-    bench.file("policy.json", text)
-
-    bench.refuses("shop policy policy.json --by 01", why)
-
-
-@pytest.mark.parametrize(
-    ("change", "why"),
-    [
-        ({"version": True}, "version is a whole number from 1 to 1000000, not True"),
-        ({"version": 1e9}, "not 1000000000.0"),
-        ({"version": float("nan")}, "not nan"),
-        ({"version": 10**400}, "not a number as large as that"),
-        ({"version": 0}, "not 0"),
-        ({"more": "x" * 100_000}, "just these: look at 'more'"),
-        ({"x" * 100_000: 1}, "just these: look at"),
-        ({"\u202e\n\x1b[2J": 1}, r"look at '\u202e\n\x1b[2J'"),
-        ({"id": "\ud800"}, "is no name such as first"),
-        ({"rest": [{"species": ["Picea"]}]}, "look at 'least_days, preferred_days'"),
-        ({"steady": {"weighings": "3"}}, "look at 'apart_days, within_ppm'"),
-        ({"steady": 3}, "the policy's steady has weighings, apart_days, within_ppm"),
-    ],
-)
-def test_limits_that_do_not_fit_are_refused_in_a_sentence(
-    bench: Bench, change: dict[str, object], why: str
-) -> None:
-    """A wrong member, a wrong type, a number without end: one line says which."""
-    limits = json.loads(bench.does("shop policy --house")) | change
-    bench.file("limits.json", json.dumps(limits))
-
-    bench.refuses("shop policy limits.json --by 01", why)
-    assert len(bench.run("shop policy limits.json --by 01").err) < 300
-
-
-def test_a_file_says_itself_what_it_is(bench: Bench) -> None:
-    """So that nobody adopts the other one by a wrong word."""
-    bench.file("policy.json", bench.does("shop policy"))
-
-    bench.refuses("shop policy policy.json --house --by 01", "leave --house out")
-
-
-def test_only_a_lead_adopts_a_policy(bench: Bench) -> None:
-    """And a file that is not there is named."""
-    bench.file("policy.json", bench.does("shop policy"))
-
-    bench.refuses("shop policy policy.json --by 03", "policy.adopted is for a lead")
-    limits = json.loads(bench.does("shop policy --house"))
-    bench.file("limits.json", json.dumps(limits | {"version": 9}))
-    bench.refuses("shop policy limits.json --by 03", "policy.adopted is for a lead")
-    bench.refuses("shop policy none.json --by 01", "there is no file none.json")
 
 
 def test_the_roots_are_changed_and_the_new_ones_decide(bench: Bench) -> None:

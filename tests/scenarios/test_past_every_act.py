@@ -25,6 +25,7 @@ from ledger.events import (
     LotReceived,
     OverrideGiven,
     PolicyAdopted,
+    RoomLogged,
     RoomMeasured,
     ShipmentPapersPrinted,
     TagPrinted,
@@ -36,7 +37,17 @@ from ledger.views import fold
 from ledger.views.boards import Board
 from tests.ledger.audit.tampering import appended, index_of
 from tests.ledger.views.forests import glued, sawn
-from tests.sentences import PLANNED, READ
+from tests.sentences import (
+    DAY,
+    FLEXED,
+    GRADED,
+    MATCHED,
+    METERED,
+    PLANNED,
+    READ,
+    REJECTED,
+    VOICED,
+)
 from tests.skerrymoor import NECK, WITHOUT_REST, Loft
 
 SERIAL, OPEN = "26-0001-8", "26-0002-6"
@@ -107,6 +118,11 @@ def said_of_wood() -> dict[str, Event]:
             f"photographed, {name}": BoardPhotographed(
                 board=code, face="back", sha256="5a" * 32
             ),
+            f"metered, {name}": replace(METERED, board=code),
+            f"bent, {name}": replace(FLEXED, board=code),
+            f"graded, {name}": replace(GRADED, board=code),
+            f"rejected, {name}": replace(REJECTED, board=code),
+            f"matched, {name}": replace(MATCHED, boards=(FREE, code)),
         }
     return on_gone | {
         "more than there was": replace(sawn([FREE], [f"{FREE}.C1"]), masses_mg=(999,)),
@@ -145,6 +161,15 @@ def struck(loft: Loft) -> dict[str, Event]:
 def said_of_papers() -> dict[str, Event]:
     """Return what is said of things, and under rules, that are not there."""
     return {
+        "a match for nothing": replace(MATCHED, boards=(FREE,), serial="26-0009-9"),
+        "used wood rejected": replace(REJECTED, board=USED),
+        "a voice of nothing": replace(VOICED, serial="26-0009-9"),
+        "the air of tomorrow": RoomLogged(
+            room="crib",
+            sha256="5a" * 32,
+            method="none",
+            days=(replace(DAY, day="2099-01-01"),),
+        ),
         "let for nothing": OverrideGiven(
             board=FREE, serial="26-0009-9", policy="none", version=1, against=("air",)
         ),

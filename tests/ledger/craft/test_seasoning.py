@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.craft.policy import HousePolicy, first_house_policy, house_policy
+from ledger.craft.room import Air
 from ledger.craft.seasoning import (
-    Air,
     Rested,
     Verdict,
     is_ready,

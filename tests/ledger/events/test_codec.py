@@ -38,6 +38,8 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
         return said(hint).filter(lambda part: part.mass_mg >= 0)
     if dataclasses.is_dataclass(hint):
         return said(hint)
+    if origin is tuple and inner[-1] is not Ellipsis:
+        return st.tuples(*map(values, inner))
     if origin is tuple:
         return st.lists(values(inner[0]), max_size=3).map(tuple)
     if origin is Literal:

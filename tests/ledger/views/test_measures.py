@@ -21,8 +21,15 @@ from ledger.events import (
 )
 from ledger.views import fold
 from ledger.views.boards import Board
-from ledger.views.measures import Placing, counting, sizings_of, weighings_of
+from ledger.views.measures import (
+    Placing,
+    counting,
+    meterings_of,
+    sizings_of,
+    weighings_of,
+)
 from tests.ledger.views.forests import entry_of, grown, lot
+from tests.sentences import METERED
 from tests.skerrymoor import NECK, Loft
 
 CODE = "L26-001-02"
@@ -149,3 +156,28 @@ def test_a_board_that_nobody_numbered_is_not_measured(event: Event) -> None:
     """Such an entry says something of nothing."""
     with pytest.raises(TamperError, match="no board L26-009-01 before this entry"):
         grown([*lot(1, 1), event]).__enter__()
+
+
+def test_a_meter_gives_a_board_its_moisture_and_keeps_what_it_showed(
+    loft: Loft,
+) -> None:
+    """The corrected value counts among the measured ones; struck, neither does."""
+    loft.supplier()
+    loft.number(loft.receive(), NECK, NECK)
+    code = METERED.board
+    loft.say(BoardMeasured(board=code, moisture_ppm=90_000))
+    index = loft.say(replace(METERED, reading_ppm=82_000, moisture_ppm=84_000)).index
+    with loft.shop.store.reading() as session:
+        (row,) = meterings_of(session, code)
+        assert (row.reading_ppm, row.moisture_ppm) == (82_000, 84_000)
+        assert (row.setting, row.meter, row.day) == (
+            "spruce",
+            "pins of the crib",
+            "2026-01-05",
+        )
+        assert session.get_one(Board, code).moisture_ppm == 84_000
+    loft.say(loft.strike(index))
+
+    with loft.shop.store.reading() as session:
+        assert meterings_of(session, code) == []
+        assert session.get_one(Board, code).moisture_ppm == 90_000

@@ -10,11 +10,22 @@ from ledger.events import (
     BoardPhotographed,
     BoardTapped,
     Event,
+    RoomLogged,
     RoomMeasured,
 )
 from ledger.events.board import Reading
-from ledger.views.readings import newest_air, photographs_of, readings_of, taps_of
+from ledger.views.readings import (
+    air_since,
+    flexings_of,
+    loads_of,
+    newest_air,
+    photographs_of,
+    readings_of,
+    taps_of,
+    voice_of,
+)
 from tests.ledger.views.forests import grown, lot
+from tests.sentences import DAY, FLEXED, VOICED
 from tests.skerrymoor import NECK, Loft
 
 CODE = "L26-001-01"
@@ -148,3 +159,62 @@ def test_of_a_board_that_nobody_numbered_there_is_nothing(event: Event) -> None:
     """Such an entry says something of nothing."""
     with pytest.raises(TamperError, match="no board L26-009-01 before this entry"):
         grown([*lot(1, 1), event]).__enter__()
+
+
+def test_a_logger_tells_of_days_that_end_before_it_was_read(bench: Loft) -> None:
+    """Each counts as of its end; today's as of now; struck, they all count no more."""
+    days = [replace(DAY, day=f"2026-01-0{n}", humidity_ppm=n) for n in (3, 4, 5)]
+    said = {"room": "crib", "sha256": "5c" * 32, "method": "as told"}
+    logged = RoomLogged(days=tuple(days), **said)
+    early = bench.say(AIR, happened_at="2026-01-04T10:00:00Z").index
+    index = bench.say(logged).index
+    with bench.shop.store.reading() as session:
+        air = air_since(session, "crib", "2026-01-04")
+        assert [(a.idx, a.day, a.humidity_ppm) for a in air] == [
+            (early, "2026-01-04", 450_000),
+            (index, "2026-01-04", 4),
+            (index, "2026-01-05", 5),
+        ]
+        assert (air[1].number, air[1].gap_seconds) == (12, 7_200)
+        assert air_since(session, "finish", "2026-01-01") == []
+        newest = newest_air(session, "crib")
+        assert newest is not None and newest.humidity_ppm == 5
+    bench.say(bench.strike(index))
+    with bench.shop.store.reading() as session:
+        assert [a.idx for a in air_since(session, "crib", "2026-01-01")] == [early]
+
+
+def test_no_logger_tells_of_tomorrow(bench: Loft) -> None:
+    """A day after the entry's own is refused."""
+    tomorrow = replace(DAY, day="2026-01-06")
+    logged = RoomLogged(room="crib", sha256="5c" * 32, method="x", days=(tomorrow,))
+    with pytest.raises(TamperError, match="tells of the air of 2026-01-06"):
+        bench.say(logged)
+
+
+def test_a_bent_board_keeps_each_load(bench: Loft) -> None:
+    """In the order given; what was struck counts no more."""
+    index = bench.say(FLEXED).index
+    with bench.shop.store.reading() as session:
+        (row,) = flexings_of(session, CODE)
+        assert (row.idx, row.way, row.day) == (index, "along", "2026-01-05")
+        loads = [(one.load_mg, one.deflection_um) for one in loads_of(session, index)]
+        assert loads == [(500_000, 1_200), (1_000_000, 2_410)]
+    bench.say(bench.strike(index))
+    with bench.shop.store.reading() as session:
+        assert flexings_of(session, CODE) == []
+
+
+def test_an_instrument_is_tapped_as_it_is_made(bench: Loft) -> None:
+    """Its readings stand by their entry; an instrument that was not begun has none."""
+    with pytest.raises(TamperError, match="there is no build"):
+        bench.say(VOICED)
+    bench.model()
+    serial = bench.begin()
+    first = bench.say(VOICED).index
+    second = bench.say(replace(VOICED, stage="closed")).index
+    bench.say(bench.strike(second))
+    with bench.shop.store.reading() as session:
+        (row,) = voice_of(session, serial)
+        assert (row.idx, row.stage, row.day) == (first, "braced", "2026-01-05")
+        assert [r.mode for r in readings_of(session, first)] == ["along"]

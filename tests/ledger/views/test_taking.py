@@ -15,6 +15,8 @@ SMALL = {
     "became_idx",
     "struck_idx",
     "struck",
+    "rejected_idx",
+    "returned_idx",
     "labels",
     "prints",
     "position",

@@ -1,0 +1,305 @@
+"""What became of each sawyer's wood: how much, how good, and in how many instruments.
+
+Each board that came in is counted once, by what became of it: sent back, rejected, in
+an instrument as a whole or in part, else sawn or glued, ready, or still resting. Grades
+and radiation ratios are of boards and pieces alike, a piece standing for the board that
+it was sawn from. What was struck counts for nothing.
+"""
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from operator import attrgetter
+from statistics import median, quantiles
+from typing import TypeVar
+
+from sqlmodel import Session, col, select
+
+from ledger.acts.newest_taps import newest_known
+from ledger.acts.resting import readiness_of
+from ledger.acts.shop import Shop
+from ledger.acts.suppliers import named
+from ledger.acts.woodmap import state_of
+from ledger.acts.yields import Yield, yield_of
+from ledger.views.boards import Board, boards_of
+from ledger.views.builds import Build
+from ledger.views.family import Family, family, firsts_of
+from ledger.views.grading import Grading, Rejection
+from ledger.views.measures import Weighing
+from ledger.views.wood import Lot, Supplier
+
+Value = TypeVar("Value")
+RACK, USED = "in the rack", "in an instrument"
+FATES = (
+    "ready",
+    "resting",
+    "in an instrument",
+    "sawn or glued",
+    "rejected",
+    "returned",
+)
+OLD_STOCK = "old stock, of no sawyer on record"
+FEWEST_FOR_QUARTILES = 4
+RATIO = "radiation_ratio_m4_kg_s"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """The middle of several numbers and their quartiles, which a few do not have."""
+
+    number: int
+    median_milli: int
+    quartiles_milli: tuple[int, int] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Graded:
+    """The house's grade by its rule, beside the sawyer's own grade, word for word."""
+
+    grade: str
+    rule: str
+    supplier_grade: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotTold:
+    """What became of one lot.
+
+    `came` is how many boards or sets came in, `boards` how many are numbered, each half
+    of a set for itself. `mass_mg` is what `weighed` of them weighed when they came.
+    `faults` are those of boards and of pieces; of a rejected one there may be several.
+    `ratios_milli` are radiation ratios [m4/(kg s)], by `methods`.
+    """
+
+    lot: str
+    species: str
+    received_on: str
+    came: int
+    boards: int
+    mass_mg: int
+    weighed: int
+    fates: Mapping[str, int]
+    rejected_pieces: int
+    faults: Mapping[str, int]
+    grades: Mapping[Graded, int]
+    supplier_grades: Mapping[str, int]
+    ratios_milli: tuple[int, ...]
+    methods: frozenset[str]
+    made: Yield
+    instruments: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SawyerTold:
+    """One sawyer's lots, in the order of their codes; old stock may be nobody's."""
+
+    name: str
+    is_known: bool
+    lots: tuple[LotTold, ...]
+
+    @property
+    def instruments(self) -> dict[str, str]:
+        """The model of each instrument in which there is wood of these lots."""
+        return {s: model for lot in self.lots for s, model in lot.instruments.items()}
+
+    @property
+    def made(self) -> Yield:
+        """The yield over all lots."""
+        return Yield(
+            finished_mg=sum(lot.made.finished_mg for lot in self.lots),
+            wood_mg=sum(lot.made.wood_mg for lot in self.lots),
+        )
+
+    @property
+    def ratios(self) -> dict[str, Spread]:
+        """The radiation ratios by species."""
+        found: dict[str, list[int]] = {}
+        for lot in self.lots:
+            found.setdefault(lot.species, []).extend(lot.ratios_milli)
+        return {name: spread_of(each) for name, each in found.items() if each}
+
+    def counted(self, what: str) -> Counter[str]:
+        """Add up `fates`, `faults` or `supplier_grades` over all lots."""
+        return sum((Counter(getattr(lot, what)) for lot in self.lots), Counter())
+
+    @property
+    def grades(self) -> Counter[Graded]:
+        """The house's grades over all lots, each beside the sawyer's."""
+        return sum((Counter(lot.grades) for lot in self.lots), Counter[Graded]())
+
+
+def by_sawyer(
+    shop: Shop, session: Session, supplier: Supplier | None = None
+) -> list[SawyerTold]:
+    """Return what became of every sawyer's wood, or of one's alone.
+
+    Wood that no sawyer is known for comes last.
+    """
+    query = select(Lot).order_by(col(Lot.code))
+    if supplier is not None:
+        query = query.where(col(Lot.supplier) == supplier.subject)
+    today = shop.today()
+    lots = [
+        (lot.supplier, _lot(session, lot, today)) for lot in session.exec(query).all()
+    ]
+    names = {row.subject: name for row, name in named(shop, session)}
+    found = []
+    for subject in (*names, None):
+        own = tuple(told for owner, told in lots if _known(owner, names) == subject)
+        if own or (supplier is not None and subject == supplier.subject):
+            name = names.get(subject, OLD_STOCK) if subject else OLD_STOCK
+            told = SawyerTold(name=name, is_known=subject is not None, lots=own)
+            found.append(told)
+    return found
+
+
+def spread_of(values_milli: Sequence[int]) -> Spread:
+    """Return the median of some numbers, and the quartiles of four or more."""
+    quartiles = None
+    if len(values_milli) >= FEWEST_FOR_QUARTILES:
+        low, _, high = quantiles(values_milli, n=4, method="inclusive")
+        quartiles = (round(low), round(high))
+    return Spread(
+        number=len(values_milli),
+        median_milli=round(median(values_milli)),
+        quartiles_milli=quartiles,
+    )
+
+
+def _known(subject: str | None, names: Mapping[str, str]) -> str | None:
+    """Return whose lot it is, as far as the vault still has the name."""
+    return subject if subject in names else None
+
+
+def _lot(session: Session, lot: Lot, today: str) -> LotTold:
+    boards = {board.code: board for board in boards_of(session, lot.code)}
+    firsts = [boards[code] for code in firsts_of(session, lot.code)]
+    kin = family(session, [board.code for board in firsts], "pieces")
+    first_mg = _first_masses(session, lot.code, {board.code for board in firsts})
+    known = newest_known(session, boards)
+    ratios = {
+        code: round(each.stiffness.figures[RATIO].value * 1000)
+        for code, each in known.items()
+    }
+    return LotTold(
+        lot=lot.code,
+        species=lot.species,
+        received_on=lot.received_on,
+        came=lot.boards,
+        boards=len(firsts),
+        mass_mg=sum(first_mg.values()),
+        weighed=len(first_mg),
+        fates=_fates(session, firsts, kin, today),
+        rejected_pieces=sum(b.rejected_idx is not None for b in boards.values())
+        - sum(b.rejected_idx is not None for b in firsts),
+        faults=_faults(session, lot.code),
+        grades=Counter(_grades(session, boards, kin)),
+        supplier_grades=Counter(b.supplier_grade for b in firsts if b.supplier_grade),
+        ratios_milli=tuple(_of_pieces(ratios, kin).values()),
+        methods=frozenset(each.stiffness.method for each in known.values()),
+        made=yield_of(session, kin, first_mg),
+        instruments=_instruments(session, kin),
+    )
+
+
+def _first_masses(
+    session: Session, lot: str, firsts: Collection[str]
+) -> dict[str, int]:
+    """Return what each board that came in weighed when it first lay on the scale."""
+    query = (
+        select(Weighing)
+        .join(Board, col(Board.code) == col(Weighing.board))
+        .where(col(Board.lot) == lot, col(Weighing.struck_idx).is_(None))
+    )
+    newest_first = query.order_by(col(Weighing.moment).desc(), col(Weighing.idx).desc())
+    rows = session.exec(newest_first).all()
+    return {row.board: row.mass_mg for row in rows if row.board in firsts}
+
+
+def _fates(
+    session: Session, boards: Sequence[Board], kin: Family, today: str
+) -> Counter[str]:
+    """Count the boards that came in, each by what became of it."""
+    rack = [board for board in boards if state_of(board) == RACK]
+    verdicts = readiness_of(session, rack, today=today) if rack else {}
+    used = _used(kin)
+    found: Counter[str] = Counter()
+    for board in boards:
+        state = state_of(board)
+        if state == RACK:
+            state = "ready" if verdicts[board.code] else "resting"
+        elif board.became_idx is not None and board.code in used:
+            state = USED
+        found[state] += 1
+    return found
+
+
+def _used(kin: Family) -> set[str]:
+    """Return the boards of which something is in an instrument."""
+    found: set[str] = set()
+    # Pieces come after what they came from.
+    for member in sorted(kin.boards.values(), key=attrgetter("idx"), reverse=True):
+        pieces = kin.next_of.get(member.code, ())
+        if member.serial or any(piece in found for piece in pieces):
+            found.add(member.code)
+    return found
+
+
+def _faults(session: Session, lot: str) -> Counter[str]:
+    """Count what was wrong with boards and pieces, by the newest word of each."""
+    query = (
+        select(Rejection.faults)
+        .join(Board, col(Board.rejected_idx) == col(Rejection.idx))
+        .where(col(Board.lot) == lot, col(Board.struck_idx).is_(None))
+    )
+    return Counter(
+        fault for faults in session.exec(query).all() for fault in faults.split("\n")
+    )
+
+
+def _grades(
+    session: Session, boards: Mapping[str, Board], kin: Family
+) -> Iterable[Graded]:
+    """Return the newest grade of each board, by whomever; pieces stand for theirs."""
+    lots = {board.lot for board in boards.values()}
+    query = (
+        select(Grading)
+        .join(Board, col(Board.code) == col(Grading.board))
+        .where(col(Board.lot).in_(lots), col(Grading.struck_idx).is_(None))
+    )
+    by_time = query.order_by(col(Grading.moment), col(Grading.idx))
+    newest = {row.board: row for row in session.exec(by_time).all()}
+    theirs = _supplier_grades(boards, kin)
+    for code, row in _of_pieces(newest, kin).items():
+        if code in boards:
+            yield Graded(
+                grade=row.grade,
+                rule=f"{row.policy} {row.version}",
+                supplier_grade=theirs.get(code),
+            )
+
+
+def _supplier_grades(boards: Mapping[str, Board], kin: Family) -> dict[str, str]:
+    """Return the sawyer's grade of each board; a piece has that of its board."""
+    found = {c: b.supplier_grade for c, b in boards.items() if b.supplier_grade}
+    for member in sorted(kin.boards.values(), key=attrgetter("idx")):
+        for piece in kin.next_of.get(member.code, ()):
+            if member.code in found:
+                found.setdefault(piece, found[member.code])
+    return found
+
+
+def _of_pieces(found: Mapping[str, Value], kin: Family) -> dict[str, Value]:
+    """Leave out the boards whose own pieces were judged too; none counts twice."""
+    return {
+        code: value
+        for code, value in found.items()
+        if not any(piece in found for piece in kin.next_of.get(code, ()))
+    }
+
+
+def _instruments(session: Session, kin: Family) -> dict[str, str]:
+    """Return the serials in which there is wood of a family, and their models."""
+    serials = {board.serial for board in kin.boards.values() if board.serial}
+    query = select(Build.serial, Build.model).where(col(Build.serial).in_(serials))
+    return dict(session.exec(query.order_by(col(Build.idx))).all())

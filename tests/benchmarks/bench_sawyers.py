@@ -1,0 +1,68 @@
+"""Measure what it takes to tell of a lot of two thousand boards, all of them tapped.
+
+Run it as `python tests/benchmarks/bench_sawyers.py [SETS]`. Told are what became of a
+sawyer's wood and the map of the lot: seconds, and how often the database was asked.
+Nearly all of it is the inversion of each board's tones, as `bench_plate.py` has it.
+"""
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from sqlmodel import Session
+
+from ledger.acts.sawyers import by_sawyer
+from ledger.acts.woodmap import wood_map
+from ledger.ids import BoardId, LotId
+from tests import rung, skerrymoor, statements
+from tests.sentences import GRADED
+from tests.skerrymoor import TOP, Loft
+
+SETS = 999
+
+
+def stocked(folder: Path, sets: int) -> tuple[Loft, LotId]:
+    """Return a shop with one lot of tapped sets, every other one graded."""
+    loft = skerrymoor.opened(folder)
+    loft.supplier()
+    lot = loft.receive(boards=sets)
+    loft.number(lot, *[replace(TOP, supplier_grade="AAA")] * sets)
+    with loft.shop.turn() as turn:
+        for number in range(1, sets + 1):
+            for half in "AB":
+                code = str(BoardId(lot=lot, number=number, half=half))
+                tones = rung.scaled(1 + number / 20_000)
+                recording = 2 * number + (half == "B")
+                turn.say(rung.said(code, at=recording, tones=tones), loft.hands("03"))
+                if number % 2:
+                    turn.say(replace(GRADED, board=code), loft.hands())
+    return loft, lot
+
+
+def told(loft: Loft, what: str, work: Callable[[Session], Any]) -> None:
+    """Print how long something takes, and how often the database is asked."""
+    with loft.shop.store.reading() as session, statements.asked(session) as asked:
+        began = time.perf_counter()
+        work(session)
+        took = time.perf_counter() - began
+    print(f"{what:<24} {took:6.2f} s  {len(asked):4d} statements")
+
+
+def main(sets: int) -> None:
+    """Stock a shop and tell of it."""
+    with tempfile.TemporaryDirectory() as folder:
+        loft, lot = stocked(Path(folder), sets)
+        print(f"{2 * sets} boards in one lot")
+        told(loft, "by sawyer", lambda session: by_sawyer(loft.shop, session))
+        told(loft, "map of the lot", lambda session: wood_map(session, [str(lot)]))
+        loft.shop.close()
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else SETS)

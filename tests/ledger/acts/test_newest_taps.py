@@ -1,0 +1,49 @@
+"""Of many boards the newest plate tap of each is found at once."""
+
+from ledger.acts import corrections
+from ledger.acts.newest_taps import Known, newest_known
+from ledger.acts.stiffness import rung as rungs
+from tests import rung
+from tests.rung import TONES, scaled
+from tests.skerrymoor import TOP, Loft
+
+A, B, C = "L26-001-01.A", "L26-001-01.B", "L26-001-02.A"
+
+
+def known(loft: Loft, *codes: str) -> dict[str, Known]:
+    """Return what is known of boards."""
+    with loft.shop.store.reading() as session:
+        found = newest_known(session, codes)
+        session.expunge_all()
+    return found
+
+
+def test_the_newest_tap_counts_and_says_what_one_board_says(supplied: Loft) -> None:
+    """The figures are those that the board itself shows; boards not asked for stay."""
+    supplied.number(supplied.receive(), TOP, TOP)
+    supplied.say(rung.said(A, at=1), "03")
+    supplied.say(rung.said(A, at=2, tones=scaled(1.02)), "03")
+    supplied.say(rung.said(B, at=3, tones=scaled(0.98)), "03")
+    supplied.say(rung.said(C, at=4), "03")
+    found = known(supplied, A, B)
+    with supplied.shop.store.reading() as session:
+        own = {code: rungs(session, code)[0].stiffness for code in (A, B)}
+
+    assert {code: each.stiffness for code, each in found.items()} == own
+
+
+def test_a_tap_that_does_not_tell_e_along_is_passed_over(supplied: Loft) -> None:
+    """A bar, a plate tapped across alone, and one that was struck: the one before."""
+    supplied.number(supplied.receive())
+    first = supplied.say(rung.said(A, at=1), "03").index
+    across = {"across": TONES["across"]}
+    supplied.say(rung.said(A, at=2, tones=across), "03")
+    supplied.say(rung.said(A, at=3, held_as="bar", tones={"bar": 71.0}), "03")
+    wrong = supplied.say(rung.said(A, at=4, tones=scaled(1.1)), "03").index
+    assert known(supplied, A)[A].tapping.idx == wrong
+    corrections.correct(
+        supplied.shop, wrong, reason="another board", hands=supplied.hands("03")
+    )
+
+    assert known(supplied, A)[A].tapping.idx == first
+    assert known(supplied, B) == {}
