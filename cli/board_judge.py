@@ -1,5 +1,7 @@
 """flitchbook board grade, reject: what wood is good for, in the house's own words."""
 
+from collections.abc import Sequence
+from itertools import groupby
 from typing import Annotated, Any, Literal
 
 import typer
@@ -60,6 +62,8 @@ ReasonOption = Annotated[
     str, typer.Option(help="What more there is to say; kept out of the log.")
 ]
 OUTSIDE = " outside"
+# Between a grade that is open and what nobody looked at for it.
+UNKNOWN = " is not known: "
 
 
 def add_to(app: typer.Typer) -> None:
@@ -113,7 +117,7 @@ def grade(
     )
     show.answer(
         desk,
-        [line for each in done for line in _lines(each)],
+        _lines(done),
         boards=[_data(each) for each in done],
     )
 
@@ -149,12 +153,39 @@ def reject(
     )
 
 
-def _lines(judged: Any) -> list[str]:
-    """Say a grade, what the rule came to where that is another, and why."""
-    rule = judged.graded.grade
-    beside = "" if rule == judged.grade else f", by the rule {rule or 'no grade yet'}"
-    first = f"{judged.board}: {judged.grade}{beside}, entry {judged.entry.index}."
-    return [first, *(f"  {reason}" for reason in judged.graded.reasons)]
+def _lines(done: list[Any]) -> list[str]:
+    """Say each grade, and why once for halves that were graded alike."""
+    lines: list[str] = []
+    for reasons, group in groupby(done, key=lambda each: each.graded.reasons):
+        for judged in group:
+            rule = judged.graded.grade or "no grade yet"
+            beside = "" if rule == judged.grade else f", by the rule {rule}"
+            entry = judged.entry.index
+            lines.append(f"{judged.board}: {judged.grade}{beside}, entry {entry}.")
+        lines += [f"  {words}" for words in _in_short(reasons)]
+    return lines
+
+
+def _in_short(reasons: Sequence[str]) -> list[str]:
+    """Say in one line what was not looked at for each grade, and of grades alike once.
+
+    first and second are not known: nobody measured the runout; nobody looked at …
+    """
+    unseen: dict[str, list[str]] = {}
+    said = []
+    for reason in reasons:
+        grade, is_open, lack = reason.partition(UNKNOWN)
+        if is_open:
+            unseen.setdefault(grade, []).append(lack)
+        else:
+            said.append(reason)
+    alike: dict[str, list[str]] = {}
+    for grade, lacks in unseen.items():
+        alike.setdefault("; ".join(lacks), []).append(grade)
+    for lack, grades in alike.items():
+        are = "is" if len(grades) == 1 else "are"
+        said.append(f"{show.in_a_row(grades)} {are} not known: {lack}")
+    return said
 
 
 def _data(judged: Any) -> dict[str, Any]:
