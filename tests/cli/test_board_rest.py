@@ -74,7 +74,7 @@ def test_a_board_that_dries_says_when_it_will_be_at_rest(resting: Bench) -> None
     # 10 g exp(-w / 2) are 0.4 g after 6.4 weeks.
     assert re.fullmatch(
         r"    at rest about 2026-02-\d\d, between 02-\d\d and 0[23]-\d\d "
-        r"\(k = 2\), from 6 weighings",
+        r"\(k = 2\), from 6 weighings, if the air stays as it is",
         said,
     )
     assert told["earliest"] <= "2026-02-19" <= told["latest"]
