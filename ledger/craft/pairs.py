@@ -245,6 +245,8 @@ def _lonely(
 
 
 def _why_lonely(board: Candidate, others: int, *, meets: bool) -> str:
+    if meets and others >= COMPARED_WHOLE:
+        return "every board that it was weighed against is in another pair"
     if meets:
         return "the odd one out: every board that would go with it is in another pair"
     if others:

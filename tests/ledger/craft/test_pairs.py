@@ -214,3 +214,17 @@ def test_a_great_heap_is_compared_with_the_nearest_and_says_so() -> None:
         f"of {len(boards)} boards together each was compared with its nearest by code "
         f"and density, and its {NEAREST} most alike were weighed against each other",
     )
+
+
+def test_in_a_great_heap_the_odd_one_says_only_what_was_weighed() -> None:
+    """Nobody compared it with all of them, so nobody speaks of all of them."""
+    numbers = range(1, COMPARED_WHOLE // 2 + 2)
+    boards = [half(f"L26-001-{n:02d}.{side}") for n in numbers for side in "AB"]
+    found = best_pairs([*boards, half("L26-001-150")], TOP, FIRST)
+
+    assert [(str(left.board), left.reasons) for left in found.left] == [
+        (
+            "L26-001-150",
+            ("every board that it was weighed against is in another pair",),
+        )
+    ]
