@@ -10,6 +10,7 @@ import typer
 from cli.board_tap import estimate_data, plus_minus
 from cli.calc_parts import answer
 from cli.context import JsonOption
+from cli.shop_room import MEANINGS, pairs
 from cli.show import read_file
 from ledger.errors import RefusedError
 
@@ -131,7 +132,10 @@ def air(
     from ledger.quantities import span_days
 
     log = read_airlog(
-        read_file(file), columns=_pairs(column), units=_pairs(unit), dates=dates
+        read_file(file),
+        columns=pairs(column or (), MEANINGS),
+        units=pairs(unit or (), ("temperature",)),
+        dates=dates,
     )
     span = span_days(over)
     notes = list(log.notes)
@@ -224,19 +228,3 @@ def _pace(found: Any, thickness: str | None) -> list[str]:
         f"a time constant of {constant:.1f} days is unlikely for {thickness}, where "
         f"theory knows {fast:.1f} to {slow:.1f}: the room's air may be what changes"
     ]
-
-
-def _pairs(texts: Sequence[str] | None) -> dict[str, str]:
-    pairs = {}
-    for text in texts or ():
-        name, found, value = text.partition("=")
-        if not found or name.strip() not in (
-            *("moment", "date", "time"),
-            *("temperature", "humidity"),
-        ):
-            raise RefusedError(
-                f"{text!r} names no column of a log: write it like temperature=T2, "
-                f"humidity=F2 or moment=Zeit"
-            )
-        pairs[name.strip()] = value.strip()
-    return pairs

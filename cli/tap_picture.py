@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from math import floor
 from typing import Any
 
+from cli import show
+
 MILLION = 1_000_000
 
 
@@ -27,7 +29,6 @@ def picture_of(
     heard = spectrum(
         recording,
         band=(low / 1000, (low + (MOST_POINTS - 1) * step) / 1000),
-        chosen=[reading.frequency_millihertz / 1000 for reading in readings],
     )
     plot = Spectrum(
         heading=heading,
@@ -44,6 +45,6 @@ def picture_of(
             for reading in readings
         ),
         band_millihertz=band_millihertz,
-        how=how,
+        how=f"{how}, {show.counted(heard.taps, 'tap')}",
     )
     return plot, heard

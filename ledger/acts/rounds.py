@@ -12,7 +12,7 @@ from sqlmodel import Session, col, func, select
 from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.measuring import species_of
 from ledger.acts.names import checked_words
-from ledger.acts.resting import readiness
+from ledger.acts.resting import joined, readiness
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
 from ledger.craft.seasoning import Verdict, ready_words
@@ -224,13 +224,8 @@ def known_place(shop: Shop, text: str) -> str | None:
 
 def _verdict(shop: Shop, session: Session, boards: list[Board]) -> Verdict:
     """Judge every board of a set: it is ready when its last half is."""
-    found = [readiness(session, board, today=shop.today()) for board in boards]
-    reasons = dict.fromkeys(reason for verdict in found for reason in verdict.reasons)
-    return Verdict(
-        reasons=tuple(reasons),
-        earliest=max(str(verdict.earliest) for verdict in found),
-        preferred=max(str(verdict.preferred) for verdict in found),
-    )
+    today = shop.today()
+    return joined([readiness(session, board, today=today) for board in boards])
 
 
 def _board_words(session: Session, boards: list[Board]) -> str:

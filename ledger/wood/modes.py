@@ -12,13 +12,22 @@ from itertools import pairwise
 
 from ledger.wood.closed import CRITICAL, critical_ratio
 from ledger.wood.elastic import Usual, require_poisson
-from ledger.wood.ritz import ACROSS, ALL, ALONG, TWIST, Moduli, Name, hertz, solved
+from ledger.wood.ritz import (
+    ACROSS,
+    ALL,
+    ALONG,
+    METHOD,
+    TWIST,
+    Moduli,
+    Name,
+    hertz,
+    solved,
+)
 from ledger.wood.sizes import Sizes, require_board
+from ledger.wood.tapped import ALIKE
 
-METHOD = "free orthotropic plate, Rayleigh-Ritz/1"
 # Of the nodal lines of the first bending mode of a bar, from each end.
 NODE = 0.2242
-ALIKE = 0.06
 KNOWN: dict[Name, str] = {ALONG: "long", ACROSS: "cross", TWIST: "twist"}
 OF_EACH = 12  # modes looked at of each symmetry
 

@@ -28,12 +28,10 @@ from ledger.wood.closed import (
 from ledger.wood.elastic import Usual, require_poisson, usual_stiffness
 from ledger.wood.mistaken import another_naming, require_possible
 from ledger.wood.sizes import Sizes, require_board
-from ledger.wood.tapped import Tapped
+from ledger.wood.tapped import ALIKE, Tapped
 from ledger.wood.uncertainty import Estimate, product, require_measured
 from ledger.wood.whole import by_full_solution
 
-# Modes this close are easily taken for one another.
-ALIKE = 0.06
 # Below the first a plate is thick, and shears; below the second it is no plate.
 THIN, THICK = 30.0, 10.0
 # By what share a thick plate reads low, over the square of thickness over length (E/G

@@ -28,6 +28,7 @@ Numbers = npt.NDArray[np.float64]
 Parity = tuple[int, int]
 Name = tuple[int, int]
 
+METHOD = "free orthotropic plate, Rayleigh-Ritz/1"
 SIDE = 14  # functions a side; half of them are even
 EVEN_BOTH, ODD_BOTH = (0, 0), (1, 1)
 ALL: tuple[Parity, ...] = (EVEN_BOTH, ODD_BOTH, (0, 1), (1, 0))

@@ -5,7 +5,6 @@ the waveform itself.
 """
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,35 +18,21 @@ from ledger.wood.zoom import Real, zoom
 LONGEST = 2.0  # s of each tap
 MOST_POINTS = 1200
 FAINTEST_DB = -80.0
-# Around a chosen frequency, its own peak is looked for within this share of it.
-AT_PEAK = 0.01
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Peak:
-    """A chosen mode: its frequency [Hz] and its level [dB] below the strongest."""
-
-    frequency: float
-    level_db: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spectrum:
-    """Frequencies [Hz] from the lowest up, levels [dB], and the peaks chosen."""
+    """Frequencies [Hz] from the lowest up, and levels [dB]."""
 
     frequencies: tuple[float, ...]
     levels_db: tuple[float, ...]
-    peaks: tuple[Peak, ...]
     taps: int
 
 
-def spectrum(
-    recording: Recording, *, band: tuple[float, float], chosen: Sequence[float] = ()
-) -> Spectrum:
+def spectrum(recording: Recording, *, band: tuple[float, float]) -> Spectrum:
     """Return the mean spectrum of the used taps, the loudest frequency being 0 dB.
 
-    band    [Hz]  lowest and highest frequency, below half the rate of the recording
-    chosen  [Hz]  modes to be marked; each keeps its own frequency
+    band  [Hz]  lowest and highest frequency, below half the rate of the recording
 
     Source: the mean of power spectra (Bartlett), each tap made equally loud; the end of
     each fades as half a cosine.
@@ -71,9 +56,6 @@ def spectrum(
     return Spectrum(
         frequencies=tuple(float(f) for f in hertz),
         levels_db=tuple(round(float(level), 3) for level in levels),
-        peaks=tuple(
-            Peak(frequency=f, level_db=_level_at(f, hertz, levels)) for f in chosen
-        ),
         taps=len(powers),
     )
 
@@ -90,9 +72,3 @@ def _power(piece: Real, rate: int, band: tuple[float, float]) -> Real:
     turns = np.exp(-2j * math.pi * np.outer(offsets, times))
     power = np.abs(turns @ (samples * fading)) ** 2
     return np.asarray(power / power.max(), dtype=np.float64)
-
-
-def _level_at(frequency: float, hertz: Real, levels: Real) -> float:
-    """Return the highest level close to a frequency."""
-    near = np.abs(hertz - frequency) <= max(AT_PEAK * frequency, hertz[1] - hertz[0])
-    return round(float(levels[near].max()), 3) if near.any() else FAINTEST_DB

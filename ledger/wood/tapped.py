@@ -8,6 +8,8 @@ from ledger.wood.uncertainty import Estimate
 
 # The long mode (2,0), the cross mode (0,2) and the twist (1,1), by the log's names.
 NAMES = ("along", "across", "twist")
+# Modes this close are easily taken for one another.
+ALIKE = 0.06
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,11 +12,10 @@ import numpy as np
 from ledger.errors import RefusedError
 from ledger.wood.closed import TYPICAL_TWIST, closed_plate, critical_ratio, twisted
 from ledger.wood.inversion import Heard, Inverted, inverted, settled
-from ledger.wood.ritz import Mode, Moduli, Numbers
+from ledger.wood.ritz import METHOD, Mode, Moduli, Numbers
 from ledger.wood.tapped import NAMES, Figures, Tapped
 from ledger.wood.uncertainty import Estimate, estimated
 
-METHOD = "free orthotropic plate, Rayleigh-Ritz/1"
 FITTED = "least squares on mixed modes"
 # A mode with less of the shape it is named for is half another one.
 PURE = 0.8

@@ -152,7 +152,7 @@ def test_a_log_that_leaves_something_open_can_be_helped(
     )
 
     assert lines[0].startswith("2026-04-03")
-    with pytest.raises(LedgerError, match="names no column"):
+    with pytest.raises(LedgerError, match="says nothing of a log"):
         calc.app(["air", str(file), "--column", "B"], standalone_mode=False)
     with pytest.raises(LedgerError, match="there is no file"):
         calc.app(["air", str(tmp_path / "none.csv")], standalone_mode=False)
