@@ -13,16 +13,14 @@ Without weighings nobody asks whether a mass is steady; where a reading of the r
 fresh for no day, nobody asks for one.
 """
 
-import re
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.craft.reading import LARGEST, NAME, SPECIES, told
 from ledger.errors import RefusedError
 from ledger.scales import shown
 
 HOUSE_FORMAT = "flitchbook-house/1"
-NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
-SPECIES = re.compile(r"[A-Z][a-z-]+(?: (?:× )?[a-z-]+)?\Z")
 MEMBERS = {
     "rest_of_others": ("least_days", "preferred_days"),
     "steady": ("weighings", "apart_days", "within_ppm"),
@@ -30,10 +28,9 @@ MEMBERS = {
     "room": ("least_humidity_ppm", "most_humidity_ppm", "fresh_days"),
     "balance": ("within_ppm",),
 }
-# Whoever waits longer than a lifetime has mistyped; ppm and versions end here too.
+# Whoever waits longer than a lifetime has mistyped.
 MOST_DAYS = 36_525
 MOST_WEIGHINGS = 20
-LARGEST = 10**6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +140,7 @@ def house_policy(policy: object) -> HousePolicy:
     members = ("format", "id", "version", "rest", *MEMBERS)
     _require_members(policy, members, "a policy of the house")
     if not isinstance(policy["id"], str) or NAME.match(policy["id"]) is None:
-        said = _told(policy["id"])
+        said = told(policy["id"])
         raise RefusedError(f"the policy's id {said} is no name such as first")
     limits = {name: _limits(policy[name], name, MEMBERS[name]) for name in MEMBERS}
     if not isinstance(policy["rest"], list):
@@ -176,7 +173,7 @@ def _rest(group: object) -> Rest:
     for name in species:
         if not isinstance(name, str) or SPECIES.match(name) is None:
             raise RefusedError(
-                f"{_told(name)} is no genus or species such as Picea or Picea abies"
+                f"{told(name)} is no genus or species such as Picea or Picea abies"
             )
     days = {name: _whole(group[name], name) for name in MEMBERS["rest_of_others"]}
     return _resting(tuple(species), days)
@@ -219,13 +216,6 @@ def _whole(value: object, name: str, *, least: int = 0) -> int:
         most = MOST_WEIGHINGS
     if type(value) is not int or not least <= value <= most:
         raise RefusedError(
-            f"{name} is a whole number from {least} to {most}, not {_told(value)}"
+            f"{name} is a whole number from {least} to {most}, not {told(value)}"
         )
     return value
-
-
-def _told(value: object) -> str:
-    """Return a value as a refusal may quote it: neither endless nor on two lines."""
-    if type(value) is int and abs(value) > 10**15:
-        return "a number as large as that"
-    return shown(value) if isinstance(value, str) else shown(repr(value))[1:-1]

@@ -1,12 +1,16 @@
 """How a policy's text is read: strictly, and refused in a sentence that says where."""
 
+import re
 from collections.abc import Collection
 from typing import Any
 
-from ledger.craft.policy import LARGEST, NAME, SPECIES
 from ledger.errors import RefusedError
 from ledger.scales import shown
 
+NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
+SPECIES = re.compile(r"[A-Z][a-z-]+(?: (?:× )?[a-z-]+)?\Z")
+# Numbers of a policy end here: who writes more has mistyped.
+LARGEST = 10**6
 LONGEST_WORD = 40
 
 
