@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.craft.policy import (
-    LARGEST,
     MEMBERS,
     MOST_DAYS,
     MOST_WEIGHINGS,
@@ -18,6 +17,7 @@ from ledger.craft.policy import (
     house_policy,
     is_house_policy,
 )
+from ledger.craft.reading import LARGEST
 from ledger.errors import RefusedError
 
 DAYS = st.integers(0, MOST_DAYS)
