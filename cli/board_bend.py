@@ -10,6 +10,7 @@ from cli.context import Desk, reads, signs
 from cli.pictures import OutOption
 from cli.tap_picture import picture_of
 from ledger.errors import NotFoundError, RefusedError
+from ledger.scales import in_a_row
 
 BoardArgument = Annotated[
     str, typer.Argument(help="A board or one half of a set, or its scan.")
@@ -145,7 +146,7 @@ def _plot(shop: Any, tapping: Any, readings: Any) -> tuple[Any, Any]:
     from ledger.wood.recording import read_recording
 
     recording = read_recording(attachments.get(shop.attachments, tapping.digest))
-    modes = show.in_a_row([reading.mode for reading in readings])
+    modes = in_a_row([reading.mode for reading in readings])
     return picture_of(
         recording,
         band_millihertz=(tapping.low_millihertz, tapping.high_millihertz),

@@ -1,6 +1,5 @@
 """flitchbook board grade, reject: what wood is good for, in the house's own words."""
 
-from collections.abc import Sequence
 from itertools import groupby
 from typing import Annotated, Any, Literal
 
@@ -13,11 +12,15 @@ from ledger.errors import RefusedError
 SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
 RingsOption = Annotated[
     list[str],
-    typer.Option(help="Rings counted at a place: '32 in 50 mm'; may be repeated."),
+    typer.Option(
+        help="Rings counted at a place: '32 in 50 mm'; repeat it for each place."
+    ),
 ]
 AngleOption = Annotated[
     list[str],
-    typer.Option(help="Of the rings from quarter, at a place: '4°'; may be repeated."),
+    typer.Option(
+        help="Of the rings from quarter, at a place: '4°'; repeat it for each place."
+    ),
 ]
 RunoutOption = Annotated[str, typer.Option(help="How the grain leaves the face: '2°'.")]
 SkewOption = Annotated[str, typer.Option(help="The grain's line within it: '1°'.")]
@@ -63,7 +66,6 @@ ReasonOption = Annotated[
 ]
 OUTSIDE = " outside"
 # Between a grade that is open and what nobody looked at for it.
-UNKNOWN = " is not known: "
 
 
 def add_to(app: typer.Typer) -> None:
@@ -155,6 +157,8 @@ def reject(
 
 def _lines(done: list[Any]) -> list[str]:
     """Say each grade, and why once for halves that were graded alike."""
+    from ledger.craft.grading import in_short
+
     lines: list[str] = []
     for reasons, group in groupby(done, key=lambda each: each.graded.reasons):
         for judged in group:
@@ -162,30 +166,8 @@ def _lines(done: list[Any]) -> list[str]:
             beside = "" if rule == judged.grade else f", by the rule {rule}"
             entry = judged.entry.index
             lines.append(f"{judged.board}: {judged.grade}{beside}, entry {entry}.")
-        lines += [f"  {words}" for words in _in_short(reasons)]
+        lines += [f"  {words}" for words in in_short(reasons)]
     return lines
-
-
-def _in_short(reasons: Sequence[str]) -> list[str]:
-    """Say in one line what was not looked at for each grade, and of grades alike once.
-
-    first and second are not known: nobody measured the runout; nobody looked at …
-    """
-    unseen: dict[str, list[str]] = {}
-    said = []
-    for reason in reasons:
-        grade, is_open, lack = reason.partition(UNKNOWN)
-        if is_open:
-            unseen.setdefault(grade, []).append(lack)
-        else:
-            said.append(reason)
-    alike: dict[str, list[str]] = {}
-    for grade, lacks in unseen.items():
-        alike.setdefault("; ".join(lacks), []).append(grade)
-    for lack, grades in alike.items():
-        are = "is" if len(grades) == 1 else "are"
-        said.append(f"{show.in_a_row(grades)} {are} not known: {lack}")
-    return said
 
 
 def _data(judged: Any) -> dict[str, Any]:

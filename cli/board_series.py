@@ -9,6 +9,7 @@ from cli import pictures, show
 from cli.board_tap import plus_minus, reading_data, reading_words
 from cli.context import Desk, reads
 from cli.pictures import OutOption
+from ledger.scales import in_a_row
 
 BoardArgument = Annotated[
     str, typer.Argument(help="A board or one half of a set, or its scan.")
@@ -155,4 +156,4 @@ def _title(code: str, stages: Any) -> str:
     off = [tone.reading.mode for tone in told if not tone.expected.is_met]
     if not off:
         return f"{code} rings where its thickness and mass lead it"
-    return f"{code}: {show.in_a_row(off)} lies off what was expected"
+    return f"{code}: {in_a_row(off)} lies off what was expected"

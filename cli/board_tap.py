@@ -88,6 +88,7 @@ def tap(
     held_as: Any = "bar" if bar else "plate"
     band = band_of(low, high, tapping.band_for(held_as, expected))
     if dry_run:
+        tapping.require_board(desk.shop, desk.own(board))
         _answer_heard(desk, tapping.listen(file, band))
         return
     done = tapping.tap(

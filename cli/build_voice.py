@@ -11,6 +11,7 @@ from cli import pictures, show
 from cli.board_tap import band_of, reading_data, reading_words
 from cli.context import Desk, reads, signs
 from cli.pictures import OutOption
+from ledger.scales import in_a_row
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 RecordingArgument = Annotated[
@@ -134,7 +135,7 @@ def _ladder(code: str, rails: list[Any]) -> Any:
     said = f"{code}, {show.counted(len(newest), 'stage')}"
     boards = [rail.board for rail in drawn if rail.board]
     if boards:
-        said += f", the plate is {show.in_a_row(boards)}"
+        said += f", the plate is {in_a_row(boards)}"
     return Voice(
         heading=Heading(
             title="How the voice moved" if len(newest) > 1 else "Where the voice lies",

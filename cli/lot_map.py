@@ -50,6 +50,7 @@ def map_(
             [desk.own(code) for code in codes],
             chosen=[desk.own(code) for code in chosen],
             moisture_ppm=moisture_ppm(at_moisture) if at_moisture else None,
+            progress=show.Progress("working out boards"),
         )
     lines = list(_lines(made))
     if out is not None:

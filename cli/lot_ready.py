@@ -96,7 +96,7 @@ def _kinds(found: Sequence[Any]) -> Iterator[str]:
 
 def _kind_words(kind: tuple[Any, ...]) -> str:
     species, meant_for, size, grade = kind
-    told = " × ".join("?" if not mm else str(mm) for mm in size)
+    told = " × ".join("?" if not um else f"{um / 1000:g}" for um in size)
     graded = grade or "not graded"
     return f"{species}, {meant_for}, {told} mm, {graded}"
 
@@ -133,9 +133,10 @@ def reason_lines(
             alike.setdefault(kind, []).append((numbers, code, reason))
     for rows in alike.values():
         _, worst, reason = max(rows)
-        codes = [code for _, code, _ in rows]
+        # The two halves of a set may each have the reason.
+        codes = list(dict.fromkeys(code for _, code, _ in rows))
         who = f"all {total}" if len(codes) == total > 1 else _codes(codes)
-        if len({text for _, _, text in rows}) > 1:
+        if len(codes) > 1 and len({text for _, _, text in rows}) > 1:
             who = f"{who}, such as {worst}"
         yield f"{who}: {reason}"
 

@@ -207,11 +207,11 @@ def _why(like: Any) -> Iterator[str]:
 def _instead(runner_up: Any, equals: str) -> Any:
     """Return the next best on a card, and by how much it is dearer; of equals why."""
     from labels.match_card import RunnerUp
-    from ledger.quantities import factor
+    from ledger.craft.matching import dearer_words
 
     if runner_up is None:
         return None
-    why = f"{factor(runner_up.extra_milli, places=1)} points more in all"
+    why = dearer_words(runner_up.extra_milli)
     if not runner_up.extra_milli:
         why = f"would do as well; {equals}"
     return RunnerUp(name=_named(runner_up), why_not=why)
@@ -219,9 +219,14 @@ def _instead(runner_up: Any, equals: str) -> Any:
 
 def _named(runner_up: Any) -> str:
     """Say which boards a runner-up has, of builds for which of them."""
+    from ledger.craft.orders import MOST_NAMED
+
     if hasattr(runner_up, "pairs"):
         return " and ".join(f"{one} with {other}" for one, other in runner_up.pairs)
-    return " and ".join(
+    ways = [
         f"{' with '.join(map(str, codes))} for {order}"
         for order, codes in runner_up.served
-    )
+    ]
+    if len(ways) > MOST_NAMED:
+        return f"{ways[0]}, with other boards for {len(ways) - 1} other builds"
+    return " and ".join(ways)

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any
 
 from cli import show
+from ledger.scales import in_a_row
 
 # As wide as most terminals.
 WIDTH = 80
@@ -102,6 +103,10 @@ def served_lines(found: Any, served: Any) -> Iterator[str]:
     reasons = (*kin, *served.reasons) or why_of(found, served)
     yield from in_a_block("; ".join(reasons))
     yield from _instead_lines(served.runner_up, EQUAL_UNITS)
+    for orders in found.assignment.alike:
+        if orders[0] == served.order:
+            alike = f"{in_a_row(list(orders))} wish the same: {EQUAL_UNITS}"
+            yield from in_a_block(alike)
 
 
 def spare_lines(spare: Sequence[Any]) -> Iterator[str]:

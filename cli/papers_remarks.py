@@ -9,11 +9,11 @@ from collections.abc import Iterator
 
 from sqlmodel import Session, col, select
 
-from cli.show import in_a_row
 from labels.certificate import Remark
 from ledger.acts.shop import Shop
 from ledger.events import CertificateIssued
 from ledger.log.entry import Entry, parse_record
+from ledger.scales import in_a_row
 from ledger.views.boards import Board, Cut, boards_in, parents_of, set_of
 from ledger.views.corrections import Correction, Override
 from ledger.views.family import family, lots_of

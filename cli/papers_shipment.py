@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from cli.show import in_a_row
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -17,6 +16,7 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
 from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.scales import in_a_row
 from ledger.trade.answers import Determination
 from ledger.trade.confidence import MEMORY, confidence_words
 from ledger.trade.documents import office_words

@@ -6,6 +6,7 @@ import typer
 
 from cli import show
 from cli.context import Desk, signs
+from ledger.scales import in_a_row
 
 OneArgument = Annotated[str, typer.Argument(help="A badge, a name or part of one.")]
 OtherArgument = Annotated[str, typer.Argument(help="The other one.")]
@@ -39,7 +40,7 @@ def agreement(desk: Desk, one: OneArgument, other: OtherArgument) -> None:
 
 
 def _policy_line(told: Any) -> str:
-    versions = show.in_a_row([str(version) for version in told.versions])
+    versions = in_a_row([str(version) for version in told.versions])
     noun = "version" if len(told.versions) == 1 else "versions"
     return (
         f"by {told.policy}, {noun} {versions}; {told.agreement.method}, which says "

@@ -125,6 +125,7 @@ def _grading(text: dict[str, Any]) -> Iterator[str]:
     for rule in rules.rules:
         woods = ", ".join(rule.species) or "any wood"
         asked = [_number(name, value) for name, value in rule.numbers.items()]
+        asked += [_places(name, number) for name, number in rule.places.items()]
         asked += [_bound(name, value) for name, value in rule.steps.items()]
         if rule.defects is not None:
             allowed = ", ".join(f"{n} {kind}" for kind, n in rule.defects.items())
@@ -145,6 +146,12 @@ def _number(name: str, value: int) -> str:
     }
     unit = next(unit for unit in printers if name.endswith(unit))
     return _bound(name.removesuffix(unit), printers[unit](value))
+
+
+def _places(limit: str, number: int) -> str:
+    """Turn most_ring_angle_millidegree into: places of the ring angle at least 3."""
+    _, *thing, _ = limit.split("_")
+    return f"places of the {' '.join(thing)} at least {number}"
 
 
 def _bound(name: str, value: str) -> str:

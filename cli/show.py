@@ -11,6 +11,7 @@ import typer
 
 from cli.context import Desk
 from ledger.errors import NotFoundError, RefusedError
+from ledger.scales import in_a_row
 
 # So many codes are read at a glance; of more their span is told.
 MOST_LISTED = 4
@@ -88,11 +89,6 @@ def listed(codes: Sequence[str]) -> str:
     if len(codes) > MOST_LISTED:
         return f"{len(codes)} pieces, {codes[0]} to {codes[-1]}"
     return in_a_row(codes)
-
-
-def in_a_row(words: Sequence[str]) -> str:
-    """Return words in a row, with "and" before the last."""
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def entries(said: Sequence[Any]) -> str:

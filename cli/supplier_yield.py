@@ -48,7 +48,12 @@ def yield_(
     pictures.require_place(out)
     supplier = find_supplier(desk.shop, name) if name else None
     with desk.shop.store.reading() as session:
-        told = by_sawyer(desk.shop, session, supplier)
+        told = by_sawyer(
+            desk.shop,
+            session,
+            supplier,
+            progress=show.Progress("working out boards"),
+        )
     serials = with_serials or not for_sawyer
     lines = [row for each in told for row in _lines(each, for_sawyer, serials)]
     lines += _drawn(desk, told, out, for_sawyer=for_sawyer, serials=serials)

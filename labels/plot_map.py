@@ -230,11 +230,15 @@ def _typical(figure: Figure, field: Field, typical: Half) -> None:
 
     at = min(corners, key=cost)
     cx, cy = at[0] + wide, at[1] + high
+    box = (left, top, w, h)
+    aside = cx - wide - 1.5 - measure(words, NOTE)
+    spots = [(cx + wide + 1.5, cy + 1), (cx + 1.5, cy - 1.2), (cx + 1.5, cy + 3.6)]
+    spots += [(cx - wide, cy - high - 1.2), (cx - wide, cy + high + 3), (aside, cy + 1)]
+    if plot_places.first_free(figure, spots, words, NOTE, box) is None:
+        return  # a cross without its words is taken for a board
     line(figure, [(cx - wide, cy), (cx + wide, cy)], 0.7)
     line(figure, [(cx, cy - high), (cx, cy + high)], 0.7)
     plot_places.note_mark(figure, (cx, cy), max(wide, high, 1.0))
-    box = (left, top, w, h)
-    plot_places.first_free(figure, [(cx + wide + 1.5, cy + 1)], words, NOTE, box)
 
 
 def _name_chosen(figure: Figure, field: Field, plot: WoodMap) -> None:

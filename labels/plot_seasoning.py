@@ -270,9 +270,9 @@ def draw(
     if plot.rest:
         _rest(figure, field, plot.rest)
     _lines(figure, field, plot)
-    _limits(figure, field, plot)
     if plot.ready:
         _ready(figure, field, plot.ready)
+    _limits(figure, field, plot)
     _names(figure, field, plot)
     if plot.rest:
         _rest_name(figure, field, plot.rest)

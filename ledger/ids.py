@@ -111,6 +111,11 @@ class BoardId:
     @classmethod
     def parse(cls, text: str) -> "BoardId":
         """Read a board's code, typed or scanned."""
+        if LotId.form.shape.fullmatch(tidied(text).partition(" ")[0]):
+            raise RefusedError(
+                f"{shown(text)} is not the code of a board but of a lot; write it like "
+                f"{cls.form.example}: the lot, the board and, of a set, the half"
+            )
         return cls._of(read(text, cls.form))
 
     @classmethod

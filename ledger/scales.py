@@ -1,6 +1,7 @@
 """Units as people write them, what each is worth in the log, and how both are read."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from unicodedata import decomposition, normalize
@@ -251,3 +252,8 @@ def _unreadable(text: str, scale: Scale) -> RefusedError:
 def shown(text: str) -> str:
     """Return a text as an answer may quote it: escaped, and not too long."""
     return repr(text if len(text) <= LONGEST_TEXT else text[: LONGEST_TEXT - 1] + "…")
+
+
+def in_a_row(words: Sequence[str]) -> str:
+    """Return words in a row, with "and" before the last."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

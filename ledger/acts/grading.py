@@ -16,9 +16,9 @@ from ledger.acts.names import checked_words, kept_reason
 from ledger.acts.policies import grading_rules
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.stiffness import rung
-from ledger.craft.grading import Defect, Findings, Graded, grade_of
+from ledger.craft.grading import Defect, Findings, Graded, grade_of, in_short
 from ledger.craft.grading_policy import GradingPolicy
-from ledger.craft.rings import RingCount
+from ledger.craft.rings import MOST_PLACES, RingCount
 from ledger.errors import RefusedError
 from ledger.events import BoardGraded
 from ledger.events.grading import CountedRings, SeenDefect
@@ -28,7 +28,6 @@ from ledger.views.boards import Board
 
 RADIATION_RATIO = "radiation_ratio_m4_kg_s"
 STEEPEST = 90_000
-MOST_PLACES = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,7 +163,8 @@ def _event(
     if chosen is None:
         raise RefusedError(
             f"board {board.code} has no grade by {policy.name}: "
-            f"{'; '.join(graded.reasons)}; look at that too, or say a grade of your own"
+            f"{'; '.join(in_short(graded.reasons))}; look at that too, or say a grade "
+            f"of your own"
         )
     event = BoardGraded(
         grade=chosen, suggested=graded.grade, why=graded.reasons, **said

@@ -1,7 +1,7 @@
 """The newest tap of each of many boards that tells a figure, in two questions."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
@@ -12,6 +12,8 @@ from ledger.views.boards import Board
 from ledger.views.readings import Tapping, TapReading
 
 ALONG = "e_along_gpa"
+# Told how many of how many boards are worked out.
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +25,11 @@ class Known:
 
 
 def newest_known(
-    session: Session, codes: Collection[str], *, figure: str = ALONG
+    session: Session,
+    codes: Collection[str],
+    *,
+    figure: str = ALONG,
+    progress: Progress | None = None,
 ) -> dict[str, Known]:
     """Return for each board its newest tap from which a figure is known.
 
@@ -38,8 +44,14 @@ def newest_known(
     for tapping in _taps(session, lots):
         if tapping.board in wanted:
             taps[tapping.board].append(tapping)
-    found = {code: _newest(tried, readings, figure) for code, tried in taps.items()}
-    return {code: known for code, known in found.items() if known is not None}
+    found: dict[str, Known] = {}
+    for done, (code, tried) in enumerate(taps.items(), 1):
+        known = _newest(tried, readings, figure)
+        if known is not None:
+            found[code] = known
+        if progress is not None:
+            progress(done, len(taps))
+    return found
 
 
 def _newest(

@@ -14,6 +14,8 @@ from ledger.quantities import celsius, humidity
 from ledger.wood.moisture import equilibrium_moisture
 
 ZERO_CELSIUS_MILLIKELVIN = 273_150
+# Below 5 %RH a decimal point has slipped, or a sensor is dead: common practice.
+LEAST_HUMIDITY_PPM = 50_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +83,7 @@ def require_air(
             f"{celsius(temperature_millikelvin)}{day} is no air of a room: look "
             f"whether it is Celsius or Fahrenheit"
         )
-    if not 0 < humidity_ppm < 1_000_000:
+    if not LEAST_HUMIDITY_PPM <= humidity_ppm < 1_000_000:
         raise RefusedError(
             f"{humidity(humidity_ppm)}{day} is no air of a room: read the hygrometer "
             f"again"

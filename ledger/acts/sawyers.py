@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.newest_taps import newest_known
+from ledger.acts.newest_taps import Progress, newest_known
 from ledger.acts.resting import readiness_of
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import named
@@ -129,18 +129,23 @@ class SawyerTold:
 
 
 def by_sawyer(
-    shop: Shop, session: Session, supplier: Supplier | None = None
+    shop: Shop,
+    session: Session,
+    supplier: Supplier | None = None,
+    *,
+    progress: Progress | None = None,
 ) -> list[SawyerTold]:
     """Return what became of every sawyer's wood, or of one's alone.
 
-    Wood that no sawyer is known for comes last.
+    Wood that no sawyer is known for comes last. `progress` is told lot by lot.
     """
     query = select(Lot).order_by(col(Lot.code))
     if supplier is not None:
         query = query.where(col(Lot.supplier) == supplier.subject)
     today = shop.today()
     lots = [
-        (lot.supplier, _lot(session, lot, today)) for lot in session.exec(query).all()
+        (lot.supplier, _lot(session, lot, today, progress))
+        for lot in session.exec(query).all()
     ]
     names = {row.subject: name for row, name in named(shop, session)}
     found = []
@@ -171,12 +176,12 @@ def _known(subject: str | None, names: Mapping[str, str]) -> str | None:
     return subject if subject in names else None
 
 
-def _lot(session: Session, lot: Lot, today: str) -> LotTold:
+def _lot(session: Session, lot: Lot, today: str, progress: Progress | None) -> LotTold:
     boards = {board.code: board for board in boards_of(session, lot.code)}
     firsts = [boards[code] for code in firsts_of(session, lot.code)]
     kin = family(session, [board.code for board in firsts], "pieces")
     first_mg = _first_masses(session, lot.code, {board.code for board in firsts})
-    known = newest_known(session, boards)
+    known = newest_known(session, boards, progress=progress)
     ratios = {
         code: round(each.stiffness.figures[RATIO].value * 1000)
         for code, each in known.items()

@@ -33,12 +33,15 @@ class Stocked:
 
     @property
     def kind(self) -> tuple[str, str, tuple[int, ...], str]:
-        """Its species, use, size [mm] and grade: what makes it like others."""
-        sizes = (self.length_um, self.width_um, self.thickness_um)
+        """Its species, use, size and grade: what makes it like others.
+
+        Length and width are whole millimetres [um], thickness a tenth of one.
+        """
+        sizes = ((self.length_um, 3), (self.width_um, 3), (self.thickness_um, 2))
         return (
             self.species,
             self.meant_for,
-            tuple(round((um or 0) / 1000) for um in sizes),
+            tuple(round(um or 0, -places) for um, places in sizes),
             self.grade or "",
         )
 

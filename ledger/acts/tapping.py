@@ -7,7 +7,7 @@ bar     held 0.224 of the length from both ends, tapped in the middle
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import ceil, isfinite
 from pathlib import Path
@@ -27,7 +27,7 @@ from ledger.events.board import Mode, Reading
 from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.views.boards import Board
-from ledger.views.readings import Tapping
+from ledger.views.readings import Tapping, readings_of
 from ledger.wood import tap as ear
 from ledger.wood.recording import read_recording
 
@@ -48,6 +48,7 @@ LIKELY_GPA = {
     "g_gpa": (0.05, 6.0),
     "e_gpa": (0.2, 30.0),
 }
+ALONG = "e_along_gpa"
 # Millihertz, where nobody says what to expect: half sets and backs; braces and necks.
 USUAL_BAND: dict[HeldAs, tuple[int, int]] = {
     "plate": (40_000, 400_000),
@@ -80,6 +81,12 @@ def band_for(held_as: HeldAs, expected: Mapping[Mode, int]) -> tuple[int, int]:
     if not expected:
         return USUAL_BAND[held_as]
     return min(expected.values()) * 3 // 5, max(expected.values()) * 3 // 2
+
+
+def require_board(shop: Shop, code: str) -> None:
+    """Refuse a code of which no recording is filed: a set's, a lot's, a stranger's."""
+    with shop.store.reading() as session:
+        one_board(session, code)
 
 
 def listen(path: Path, band: tuple[int, int]) -> ear.Heard:
@@ -130,9 +137,10 @@ def tap(
         board = one_board(turn.session, code)
         piece = _piece(turn.session, board, held_as, as_read=as_read)
         _require_own_recording(turn.session, board.code, digest)
+        _require_news(turn.session, board.code, digest, piece, readings)
         figures = stiffness(piece, frequencies(readings))
         if not as_read:
-            _require_likely(board.code, figures)
+            _require_likely(board.code, piece, readings, figures)
         event = BoardTapped(
             board=board.code,
             held_as=held_as,
@@ -300,14 +308,65 @@ def _require_own_recording(session: Session, code: str, digest: str) -> None:
         )
 
 
-def _require_likely(code: str, figures: Stiffness) -> None:
+def _require_news(
+    session: Session,
+    code: str,
+    digest: str,
+    piece: Piece,
+    readings: Sequence[Reading],
+) -> None:
+    """Refuse what stands on record: the same file, read alike, of the same wood."""
+    query = select(Tapping).where(
+        col(Tapping.digest) == digest,
+        col(Tapping.board) == code,
+        col(Tapping.mass_mg) == piece.mass_mg,
+        col(Tapping.thickness_um) == piece.thickness_um,
+        col(Tapping.struck_idx).is_(None),
+    )
+    new = {(each.mode, each.frequency_millihertz) for each in readings}
+    for row in session.exec(query).all():
+        rows = readings_of(session, row.idx)
+        if {(each.mode, each.frequency_millihertz) for each in rows} == new:
+            raise RefusedError(
+                f"this recording of {code} was read alike by entry {row.idx} already: "
+                f"nothing more was recorded; tap the board again for more"
+            )
+
+
+def _require_likely(
+    code: str, piece: Piece, readings: Sequence[Reading], figures: Stiffness
+) -> None:
     """Refuse figures that no wood has: then a mode was taken for another."""
+    name = _unlikely(figures)
+    if name is None:
+        return
+    least, most = LIKELY_GPA[name]
+    what = name.removesuffix("_gpa").replace("_", " ").capitalize()
+    raise UnlikelyError(
+        f"{what} of board {code} would be {figures.figures[name].value:.3g} GPa, and "
+        f"no wood has less than {least:g} or more than {most:g}: see which mode is "
+        f"which{_exchanged(piece, readings)} and whether the sizes are right"
+    )
+
+
+def _unlikely(figures: Stiffness) -> str | None:
+    """Return the first figure that no wood has."""
     for name, (least, most) in LIKELY_GPA.items():
         found = figures.figures.get(name)
         if found and not least <= found.value <= most:
-            what = name.removesuffix("_gpa").replace("_", " ").capitalize()
-            raise UnlikelyError(
-                f"{what} of board {code} would be {found.value:.3g} GPa, and no wood "
-                f"has less than {least:g} or more than {most:g}: see which mode is "
-                f"which and whether the sizes are right"
+            return name
+    return None
+
+
+def _exchanged(piece: Piece, readings: Sequence[Reading]) -> str:
+    """Offer the two modes that were taken for each other, where wood comes of it."""
+    for one, two in combinations(readings, 2):
+        names = {one.mode: two.mode, two.mode: one.mode}
+        other = [replace(r, mode=names.get(r.mode, r.mode)) for r in readings]
+        figures = stiffness(piece, frequencies(other))
+        if _unlikely(figures) is None and ALONG in figures.figures:
+            return (
+                f" ({one.mode} and {two.mode} exchanged give E along "
+                f"{figures.figures[ALONG].value:.3g} GPa)"
             )
+    return ""

@@ -80,7 +80,8 @@ def require_open(session: Session, serial: str, part: str) -> None:
     has = [b.code for b in boards_in(session, serial) if b.part == part]
     if has:
         raise RefusedError(
-            f"{serial} has its {part} already, {' and '.join(has)}: leave it out"
+            f"{serial} has its {part} already, {' and '.join(has)}: match for another "
+            f"instrument"
         )
 
 

@@ -12,7 +12,7 @@ from statistics import median
 from sqlmodel import Session, col, or_, select
 
 from ledger.acts.boards import boards_there
-from ledger.acts.newest_taps import Known, newest_known
+from ledger.acts.newest_taps import Known, Progress, newest_known
 from ledger.errors import NotFoundError, RefusedError
 from ledger.ids import BoardId, LotId, parse_any
 from ledger.views.boards import Board, set_of
@@ -78,6 +78,7 @@ def wood_map(
     *,
     chosen: Sequence[str] = (),
     moisture_ppm: int | None = None,
+    progress: Progress | None = None,
 ) -> WoodMap:
     """Return where the boards of lots lie, or boards and sets that are named.
 
@@ -87,7 +88,7 @@ def wood_map(
     Raises RefusedError where a chosen board has no place on the map.
     """
     boards = _boards(session, codes)
-    known = newest_known(session, [board.code for board in boards])
+    known = newest_known(session, [board.code for board in boards], progress=progress)
     species = _species(session, {board.lot for board in boards})
     notes: list[str] = []
     if len(known) < len(boards):

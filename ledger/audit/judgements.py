@@ -15,7 +15,7 @@ from ledger.craft.grading import grade_of
 from ledger.craft.grading_policy import (
     GRADING_FORMAT,
     GradingPolicy,
-    first_grading_policy,
+    first_grading_policies,
     grading_policy,
 )
 from ledger.errors import LedgerError
@@ -49,7 +49,7 @@ def grade_findings(session: Session) -> Iterator[Finding]:
 def _rules(session: Session) -> dict[tuple[str, int], GradingPolicy]:
     """Return every rule that was ever in force, by its name and version."""
     texts: list[dict[str, Any]] = [
-        first_grading_policy(),
+        *first_grading_policies(),
         *adopted_policies(session, GRADING_FORMAT),
     ]
     read = map(grading_policy, texts)

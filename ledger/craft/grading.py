@@ -1,6 +1,6 @@
 """What was looked at on a board, and the grade the house's limits give it, with why."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from ledger.craft.grading_policy import (
@@ -10,7 +10,12 @@ from ledger.craft.grading_policy import (
     GradeRule,
     GradingPolicy,
 )
-from ledger.craft.rings import RingCount, mean_ring_width_um, ring_spread_ppm
+from ledger.craft.rings import (
+    RingCount,
+    mean_ring_width_um,
+    ring_spread_ppm,
+    surest_ring_spread_ppm,
+)
 from ledger.errors import RefusedError
 from ledger.quantities import (
     degrees,
@@ -19,7 +24,10 @@ from ledger.quantities import (
     millimetres,
     percent,
 )
-from ledger.scales import shown
+from ledger.scales import in_a_row, shown
+
+# What stands between a grade and what nobody looked at for it.
+UNKNOWN = " is not known: "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,19 +97,34 @@ class Graded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looked:
-    """One thing that limits may ask for: what it is called, and what was found."""
+    """One thing that limits may ask for: what it is called, and what was found.
+
+    `places` are those at which it was `looked`, where that counts; `surest` is what no
+    further place can bring it below.
+    """
 
     noun: str
     unit: Callable[[int], str]
     value: int | None
+    surest: int | None = None
+    places: int = 0
+    looked: str = ""
+
+    def lack(self, least_places: int) -> str | None:
+        """Say what was not looked at, or not at enough places; None if it was."""
+        if 0 < self.places < least_places:
+            noun = "place" if self.places == 1 else "places"
+            return f"{self.looked} at {self.places} {noun} of {least_places}"
+        return f"nobody measured the {self.noun}" if self.value is None else None
 
 
 def grade_of(findings: Findings, policy: GradingPolicy) -> Graded:
     """Return the best grade all whose limits a board keeps, and what kept it from more.
 
-    A limit on what nobody looked at is never kept. Where a grade below is kept all the
-    same the board has that one, and the better one stays open; where none is kept and
-    one is open, the board has no grade yet.
+    A limit on what nobody looked at, or not at as many places as the policy asks, is
+    never kept; what no further place can mend is against a grade at once. Where a grade
+    below is kept all the same the board has that one, and the better one stays open;
+    where none is kept and one is open, the board has no grade yet.
 
     Source: the shop's policy; nature sets none.
     """
@@ -121,7 +144,7 @@ def grade_of(findings: Findings, policy: GradingPolicy) -> Graded:
             reasons += [f"not {rule.grade}: {why}" for why in broken]
         else:
             unknown.append(rule.grade)
-            reasons += [f"{rule.grade} is not known: {why}" for why in unseen]
+            reasons += [f"{rule.grade}{UNKNOWN}{why}" for why in unseen]
     if kept is None and not unknown:
         kept = policy.otherwise
     return Graded(
@@ -137,8 +160,9 @@ def _judged(findings: Findings, rule: GradeRule) -> tuple[list[str], list[str]]:
     for name, limit in rule.numbers.items():
         bound, _, what = name.partition("_")
         found = looked[what]
-        if found.value is None:
-            unseen.append(f"nobody measured the {found.noun}")
+        lack = found.lack(rule.places.get(name, 0))
+        if found.value is None or (lack and (found.surest or 0) <= limit):
+            unseen.append(str(lack))
         else:
             _hold(found.noun, found.value, limit, bound, found.unit, broken)
     for name, word in rule.steps.items():
@@ -150,43 +174,49 @@ def _judged(findings: Findings, rule: GradeRule) -> tuple[list[str], list[str]]:
     return broken, list(dict.fromkeys(unseen))
 
 
-def _looked(findings: Findings) -> dict[str, Looked]:
+def _looked(found: Findings) -> dict[str, Looked]:
     """Return what was measured by the name that a limit has after least or most."""
-    angles = [abs(angle) for angle in findings.ring_angles_millidegree]
-    rows: Sequence[tuple[str, str, Callable[[int], str], int | None]] = (
-        (
-            "ring_width_um",
-            "ring width",
-            millimetres,
-            mean_ring_width_um(findings.rings),
-        ),
-        (
-            "ring_spread_ppm",
-            "spread of the ring widths",
-            percent,
-            ring_spread_ppm(findings.rings),
-        ),
-        ("ring_angle_millidegree", "ring angle", degrees, max(angles, default=None)),
-        ("runout_millidegree", "runout", degrees, _size(findings.runout_millidegree)),
-        ("skew_millidegree", "skew", degrees, _size(findings.skew_millidegree)),
-        (
-            "density_gram_per_m3",
-            "density",
-            kilograms_per_cubic_metre,
-            findings.density_gram_per_m3,
-        ),
-        (
-            "radiation_ratio_milli",
-            "radiation ratio",
-            factor,
-            findings.radiation_ratio_milli,
-        ),
-        ("q_milli", "apparent Q", factor, findings.q_milli),
-    )
+    density = found.density_gram_per_m3
     return {
-        name: Looked(noun=noun, unit=unit, value=value)
-        for name, noun, unit, value in rows
+        "ring_width_um": Looked(
+            noun="ring width", unit=millimetres, value=mean_ring_width_um(found.rings)
+        ),
+        "ring_spread_ppm": Looked(
+            noun="spread of the ring widths",
+            unit=percent,
+            value=ring_spread_ppm(found.rings),
+            surest=surest_ring_spread_ppm(found.rings),
+            places=len(found.rings),
+            looked="rings were counted",
+        ),
+        "ring_angle_millidegree": _angle(found.ring_angles_millidegree),
+        "runout_millidegree": Looked(
+            noun="runout", unit=degrees, value=_size(found.runout_millidegree)
+        ),
+        "skew_millidegree": Looked(
+            noun="skew", unit=degrees, value=_size(found.skew_millidegree)
+        ),
+        "density_gram_per_m3": Looked(
+            noun="density", unit=kilograms_per_cubic_metre, value=density
+        ),
+        "radiation_ratio_milli": Looked(
+            noun="radiation ratio", unit=factor, value=found.radiation_ratio_milli
+        ),
+        "q_milli": Looked(noun="apparent Q", unit=factor, value=found.q_milli),
     }
+
+
+def _angle(angles: Sequence[int]) -> Looked:
+    """Return the steepest ring angle, which no further place makes less steep."""
+    steepest = max(map(abs, angles), default=None)
+    return Looked(
+        noun="ring angle",
+        unit=degrees,
+        value=steepest,
+        surest=steepest,
+        places=len(angles),
+        looked="the ring angle was measured",
+    )
 
 
 def _size(angle: int | None) -> int | None:
@@ -241,3 +271,27 @@ def _hold_defects(
         if number > most:
             may = f"{most} allowed" if most else "none allowed"
             broken.append(f"defect {kind}: {number} inside the outline, {may}")
+
+
+def in_short(reasons: Iterable[str]) -> list[str]:
+    """Say in one line what was not looked at for each grade, and of grades alike once.
+
+    first and second are not known: nobody measured the runout; nobody looked at …
+
+    Source: the shop's own; these are its reasons in fewer words.
+    """
+    unseen: dict[str, list[str]] = {}
+    said = []
+    for reason in reasons:
+        grade, is_open, lack = reason.partition(UNKNOWN)
+        if is_open:
+            unseen.setdefault(grade, []).append(lack)
+        else:
+            said.append(reason)
+    alike: dict[str, list[str]] = {}
+    for grade, lacks in unseen.items():
+        alike.setdefault("; ".join(lacks), []).append(grade)
+    for lack, grades in alike.items():
+        are = "is" if len(grades) == 1 else "are"
+        said.append(f"{in_a_row(grades)} {are} not known: {lack}")
+    return said

@@ -11,16 +11,22 @@ the limits of none. An entry under `grades` speaks of some parts, and of some ge
 species, or of any wood where the list is empty; for a board count those that name its
 species, else its genus, else those of any wood. A supplier's grade is no part of it.
 
+A limit on the spread of the rings or on their angle may say at how many places they are
+looked at, with `least_ring_spread_places` and `least_ring_angle_places`; without it two
+counts show a spread, and one angle is enough.
+
 `defects` has the kinds that are allowed inside the part's outline, and how many of each
 at most, such as {"defect":"pin knot","most":2}; a kind that is not named is not
 allowed, and without `defects` nobody asks.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from ledger.craft.policy import binomial
 from ledger.craft.reading import entries, identifier, members, told, whole, woods, words
+from ledger.craft.rings import MOST_PLACES
 from ledger.errors import RefusedError
 
 GRADING_FORMAT = "flitchbook-grading/1"
@@ -50,6 +56,11 @@ NUMBERS = {
     "least_radiation_ratio_milli": 10**6,
     "least_q_milli": 10**7,
 }
+# At how many places at least, and the limit that this is of.
+PLACES = {
+    "least_ring_spread_places": "most_ring_spread_ppm",
+    "least_ring_angle_places": "most_ring_angle_millidegree",
+}
 STEPS = {
     "least_figure": STRENGTHS,
     "most_figure": STRENGTHS,
@@ -69,12 +80,15 @@ class GradeRule:
     """What a board keeps for one grade: numbers, words of a scale, defects allowed.
 
     A limit that is absent nobody asks for; `defects` of None asks for none either.
+    `places` are at how many places at least a limit's rings are looked at, by the name
+    of the limit.
     """
 
     grade: str
     parts: tuple[str, ...]
     species: tuple[str, ...]
     numbers: dict[str, int]
+    places: dict[str, int]
     steps: dict[str, str]
     defects: dict[str, int] | None
 
@@ -111,32 +125,50 @@ class GradingPolicy:
 
 
 def first_grading_policy() -> dict[str, Any]:
-    """Return the grades that a shop may begin with, in words of its own.
+    """Return the grades that a shop may begin with, the newest of them.
+
+    Source: see `first_grading_policies`.
+    """
+    return first_grading_policies()[-1]
+
+
+def first_grading_policies() -> tuple[dict[str, Any], ...]:
+    """Return every version of the grades that a shop began with, in words of its own.
 
     A first top of softwood has 15 rings an inch or more, ring widths that differ by no
     more than 60 %, rings within 10° of quarter, runout and skew within 2°, an even
     colour and no defect inside the outline. A third one keeps 6 rings an inch and a
-    slope of grain of 1 in 15, as was asked of spruce for aircraft.
+    slope of grain of 1 in 15, as was asked of spruce for aircraft. Since version 2 a
+    first or second one has its rings counted, and their angle measured, at three places
+    or more: at the joint, in the middle and at the edge. An entry quotes the version
+    that it was graded by, and an audit needs that one's text.
 
     Source: common practice, no source; the aircraft rule from memory.
     """
+    return _first(1, {}), _first(2, dict.fromkeys(PLACES, 3))
+
+
+def _first(version: int, places: dict[str, int]) -> dict[str, Any]:
+    """Return a version of the first grades; the better two ask for these places."""
     softwoods = ["Abies", "Cedrus", "Cupressus", "Picea", "Sequoia", "Thuja"]
     of_tops = {"parts": ["top"], "species": softwoods}
     of_backs = {"parts": ["back", "sides", "back and sides", "ribs"], "species": []}
     return {
         "format": GRADING_FORMAT,
         "id": "first",
-        "version": 1,
+        "version": version,
         "words": ["first", "second", "third"],
         "otherwise": "set aside",
         "grades": [
             {"grade": "first", **of_tops, **_top(1_700, 600_000, 10_000, 2_000)}
-            | {"worst_colour": "even", "defects": []},
+            | {"worst_colour": "even", "defects": []}
+            | places,
             {"grade": "second", **of_tops, **_top(2_500, 1_000_000, 15_000, 3_000)}
             | {
                 "worst_colour": "slightly uneven",
                 "defects": _allowed(pitch=1, stain=1),
-            },
+            }
+            | places,
             {"grade": "third", **of_tops, **_top(4_233, 1_500_000, 25_000, 3_814)}
             | {"defects": _allowed(pin_knot=2, pitch=2, stain=3, wane=1)},
             {"grade": "first", **of_backs, "most_runout_millidegree": 4_000}
@@ -203,7 +235,7 @@ def grading_policy(policy: object) -> GradingPolicy:
 def _rule(said: object, grades: tuple[str, ...]) -> GradeRule:
     limits = (*NUMBERS, *STEPS, "defects")
     must = ("grade", "parts", "species")
-    text = members(said, must, may=limits, of="a grade")
+    text = members(said, must, may=(*limits, *PLACES), of="a grade")
     grade = text["grade"]
     if grade not in grades:
         raise RefusedError(
@@ -225,9 +257,25 @@ def _rule(said: object, grades: tuple[str, ...]) -> GradeRule:
             for name, most in NUMBERS.items()
             if name in text
         },
+        places=dict(_places(text)),
         steps={name: _step(text, name) for name in STEPS if name in text},
         defects=_defects(text["defects"]) if "defects" in text else None,
     )
+
+
+def _places(text: dict[str, Any]) -> Iterator[tuple[str, int]]:
+    """Yield each limit that says at how many places the rings are looked at."""
+    for name, limit in PLACES.items():
+        if name not in text:
+            continue
+        if limit not in text:
+            raise RefusedError(
+                f"{name} {told(text[name])} is of no limit: write {limit} beside it, "
+                f"or leave it out"
+            )
+        # Of one place nobody knows how even it is.
+        fewest = 2 if limit == "most_ring_spread_ppm" else 1
+        yield limit, whole(text[name], name, least=fewest, most=MOST_PLACES)
 
 
 def _require_room(text: dict[str, Any], least: str, most: str) -> None:

@@ -16,7 +16,7 @@ from ledger.quantities import (
     millimetres,
     percent,
 )
-from ledger.scales import shown
+from ledger.scales import in_a_row, shown
 
 MILLI = 1_000
 KIN_WORDS = {
@@ -270,7 +270,7 @@ def likeness_words(one: Candidate, other: Candidate, like: Likeness) -> tuple[st
         boards = (b.board for b in (one, other) if _value(b, trait) is None)
         lacking.setdefault(" and ".join(map(str, boards)), []).append(noun_of(trait))
     told += [
-        f"nobody measured the {_in_a_row(nouns)} of {boards}"
+        f"nobody measured the {in_a_row(nouns)} of {boards}"
         for boards, nouns in lacking.items()
     ]
     return tuple(told)
@@ -297,11 +297,6 @@ def noun_of(trait: str) -> str:
     Source: the house's manner of speaking.
     """
     return f"stiffness {trait}" if trait in ("along", "across") else trait
-
-
-def _in_a_row(nouns: list[str]) -> str:
-    *first, last = nouns
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _told(one: Candidate, other: Candidate, trait: str, apart: int) -> str:

@@ -15,6 +15,9 @@ import rustworkx
 
 from ledger.quantities import factor
 
+# Points are told to one place.
+LEAST_TOLD = 100
+
 Edge = tuple[int, int]
 
 
@@ -39,23 +42,33 @@ class Exchange:
     others: int = 0
 
 
-def exchange_words(named: str, exchange: Exchange) -> str:
+def exchange_words(named: str, *, extra_milli: int, others: int) -> str:
     """Say what could stand instead, what it costs, and how many others cost the same.
 
     L26-001-07 with L26-001-09 would do as well, as would 2 other exchanges
 
     Source: the matching's own numbers.
     """
-    points = factor(exchange.extra_milli, places=1)
     words = (
-        f"nearest exchange: {named}, {points} points more in all"
-        if exchange.extra_milli
+        f"nearest exchange: {named}, {dearer_words(extra_milli)}"
+        if extra_milli
         else f"{named} would do as well"
     )
-    if not exchange.others:
+    if not others:
         return words
-    noun = "exchange" if exchange.others == 1 else "exchanges"
-    return f"{words}, as would {exchange.others} other {noun}"
+    noun = "exchange" if others == 1 else "exchanges"
+    return f"{words}, as would {others} other {noun}"
+
+
+def dearer_words(extra_milli: int) -> str:
+    """Say how much dearer all would be; what is dearer at all is never told as 0.0.
+
+    Source: the matching's own numbers.
+    """
+    points = factor(extra_milli, places=1)
+    if 0 < extra_milli < LEAST_TOLD:
+        points = f"less than {factor(LEAST_TOLD, places=1)}"
+    return f"{points} points more in all"
 
 
 class Way(NamedTuple):
@@ -99,14 +112,33 @@ def best_matching(costs: Mapping[Edge, Cost]) -> Matching:
     return Matching(partner=partner, costs=dict(costs))
 
 
-def exchanges(
-    matching: Matching, *, held: set[int] | None = None
-) -> dict[Edge, Exchange]:
+def exchanges(matching: Matching) -> dict[Edge, Exchange]:
     """Return for each chosen pair the least dear exchange that would replace it.
 
+    Source: see `ways_instead`.
+    """
+    found = {}
+    for pair, ways in ways_instead(matching).items():
+        if ways:
+            best = ways[0]
+            found[pair] = Exchange(
+                instead=best.instead,
+                broken=best.broken,
+                extra_milli=best.extra_milli,
+                others=sum(way.extra_milli == best.extra_milli for way in ways[1:]),
+            )
+    return found
+
+
+def ways_instead(
+    matching: Matching, *, held: set[int] | None = None
+) -> dict[Edge, list[Way]]:
+    """Return for each chosen pair every exchange that would replace it.
+
     An exchange gives one node of the pair a free partner, or swaps partners with one
-    other pair; longer ones are not looked at. Of a pair's nodes only those `held` keep
-    a partner for certain, if any are named.
+    other pair; longer ones are not looked at. The cheaper come first, then those that
+    disturb fewer. Of a pair's nodes only those `held` keep a partner for certain, if
+    any are named.
 
     Source: an optimal matching has no exchange that makes it cheaper (alternating
     paths, C. Berge, PNAS 43 (1957) 842-844).
@@ -118,15 +150,7 @@ def exchanges(
     found = {}
     for pair in matching.pairs:
         ways = {way.instead: way for way in _ways(pair, matching, beside, held)}
-        if ways:
-            best = min(ways.values(), key=_dearness)
-            alike = sum(way.extra_milli == best.extra_milli for way in ways.values())
-            found[pair] = Exchange(
-                instead=best.instead,
-                broken=best.broken,
-                extra_milli=best.extra_milli,
-                others=alike - 1,
-            )
+        found[pair] = sorted(ways.values(), key=_dearness)
     return found
 
 

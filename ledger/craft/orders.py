@@ -3,36 +3,48 @@
 As many orders are served as can be; where they cannot all be, those that are due first.
 Of all ways to serve those, the one with the fewest points is taken; of equals the one
 that gives the older wood to the earlier order.
+
+The next best for an order is one where its boards go to no order that wishes the same,
+for among like orders it is nothing which of them has which boards.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ledger.craft.matching import (
     Cost,
     Edge,
-    Exchange,
+    Matching,
     best_matching,
     exchange_words,
-    exchanges,
+    ways_instead,
 )
 from ledger.craft.matching_policy import MatchingPolicy
+from ledger.craft.nextbest import next_best
 from ledger.craft.wanted import Fault, Wanted, tally
 from ledger.craft.wishes import Band, Unit, Wish, points_of, unit_faults, wish_words
 from ledger.errors import RefusedError
 from ledger.ids import BoardId
 
 METHOD = "minimum-cost assignment/1"
+# An exchange of more orders than these is told in short.
+MOST_NAMED = 3
 
 Asks = tuple[Wanted, tuple[Band, ...]]
 Faults = tuple[Fault, ...]
 Offers = dict[int, int]
+Takings = tuple[tuple[int, int], ...]
+Taken = tuple[str, Unit]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunnerUp:
-    """Another way to serve an order, and how many points more all would cost then."""
+    """Another way to serve an order, and how many points more all would cost then.
+
+    `served` has this order first, then those that would get other boards than now.
+    Where nothing else would do it is a swap with an order that wishes the same.
+    """
 
     served: tuple[tuple[str, tuple[BoardId, ...]], ...]
     extra_milli: int
@@ -62,10 +74,14 @@ class Unserved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assignment:
-    """What every open order gets, the earliest first, and which get nothing."""
+    """What every open order gets, the earliest first, and which get nothing.
+
+    `alike` are those served that wish the same, group by group.
+    """
 
     served: tuple[Served, ...]
     unserved: tuple[Unserved, ...]
+    alike: tuple[tuple[str, ...], ...]
     points_milli: int
     policy: str
     method: str = METHOD
@@ -85,11 +101,11 @@ def best_for_orders(
     offers = [_offers(w, rack, faults[w.asks], policy, len(asked)) for w in asked]
     takers = _first_served(offers)
     matching = best_matching(_costs(offers, takers))
-    instead = exchanges(matching, held=set(takers))
+    instead = _next_best(asked, rack, offers, matching)
     holders = {unit - len(asked): asked[order].order for order, unit in matching.pairs}
     return Assignment(
         served=tuple(
-            _served(asked, rack, edge, matching.costs[edge], instead.get(edge))
+            _served(asked, rack, edge, matching.costs[edge], instead.get(edge[0]))
             for edge in matching.pairs
         ),
         unserved=tuple(
@@ -98,6 +114,7 @@ def best_for_orders(
             if place not in matching.partner
         ),
         points_milli=matching.total_milli,
+        alike=_alike([asked[order] for order, _ in matching.pairs]),
         policy=policy.name,
     )
 
@@ -181,12 +198,49 @@ def _costs(offers: Sequence[Offers], takers: Sequence[int]) -> dict[Edge, Cost]:
     }
 
 
+def _alike(wishes: Sequence[Wish]) -> tuple[tuple[str, ...], ...]:
+    groups: dict[object, list[str]] = defaultdict(list)
+    for wish in wishes:
+        groups[wish.likes].append(wish.order)
+    return tuple(tuple(group) for group in groups.values() if len(group) > 1)
+
+
+def _next_best(
+    asked: Sequence[Wish],
+    rack: Sequence[Unit],
+    offers: Sequence[Offers],
+    matching: Matching,
+) -> dict[int, RunnerUp]:
+    """Return the next best for each order that was served, as far as there is one."""
+    orders = len(asked)
+    holds = {order: unit - orders for order, unit in matching.pairs}
+    likes = {order: asked[order].likes for order in holds}
+    others = next_best(dict(enumerate(offers)), holds, likes)
+    found = {}
+    for (order, _), ways in ways_instead(matching, held=set(holds)).items():
+        simple = {
+            tuple(
+                (taker, unit - orders) for taker, unit in way.instead
+            ): way.extra_milli
+            for way in ways
+        }
+        if order in others:
+            served = _taken(asked, rack, others[order].instead, order)
+            extra, instead = others[order].extra_milli, others[order].instead
+            alike = {way for way, dearer in simple.items() if dearer == extra}
+            found[order] = _runner_up(served, extra, len(alike - {instead}))
+        elif simple:
+            swap = next(iter(simple))
+            found[order] = _mere_swap(_taken(asked, rack, swap, order))
+    return found
+
+
 def _served(
     asked: Sequence[Wish],
     rack: Sequence[Unit],
     edge: Edge,
     cost: Cost,
-    other: Exchange | None,
+    runner_up: RunnerUp | None,
 ) -> Served:
     wish, unit = asked[edge[0]], rack[edge[1] - len(asked)]
     return Served(
@@ -195,20 +249,40 @@ def _served(
         boards=unit.codes,
         points_milli=cost.points_milli,
         reasons=wish_words(wish, unit),
-        runner_up=_runner_up(asked, rack, other) if other else None,
+        runner_up=runner_up,
     )
 
 
-def _runner_up(
-    asked: Sequence[Wish], rack: Sequence[Unit], other: Exchange
-) -> RunnerUp:
-    ways = [(asked[a], rack[b - len(asked)]) for a, b in other.instead]
-    named = " and ".join(f"{unit.words} for {wish.order}" for wish, unit in ways)
+def _runner_up(served: Sequence[Taken], extra_milli: int, others: int) -> RunnerUp:
+    """Return another way; so many other simple exchanges cost the same."""
+    named = " and ".join(f"{unit.words} for {order}" for order, unit in served)
+    if len(served) > MOST_NAMED:
+        order, unit = served[0]
+        more = f"other boards for {len(served) - 1} other orders"
+        named = f"{unit.words} for {order}, with {more}"
     return RunnerUp(
-        served=tuple((wish.order, unit.codes) for wish, unit in ways),
-        extra_milli=other.extra_milli,
-        words=exchange_words(named, other),
+        served=tuple((order, unit.codes) for order, unit in served),
+        extra_milli=extra_milli,
+        words=exchange_words(named, extra_milli=extra_milli, others=others),
     )
+
+
+def _mere_swap(served: Sequence[Taken]) -> RunnerUp:
+    """Say that nothing would do but a swap with an order that wishes the same."""
+    swapped = " and ".join(sorted(order for order, _ in served))
+    return RunnerUp(
+        served=tuple((order, unit.codes) for order, unit in served),
+        extra_milli=0,
+        words=f"nothing else would do: {swapped} wish the same and could only swap",
+    )
+
+
+def _taken(
+    asked: Sequence[Wish], rack: Sequence[Unit], instead: Takings, first: int
+) -> list[Taken]:
+    """Return who would take what, the order that is spoken of first."""
+    ways = sorted(instead, key=lambda way: (way[0] != first, way))
+    return [(asked[order].order, rack[unit]) for order, unit in ways]
 
 
 def _unserved(

@@ -16,6 +16,7 @@ from ledger.craft.matching import (
     Cost,
     Edge,
     Exchange,
+    Matching,
     best_matching,
     exchange_words,
     exchanges,
@@ -101,13 +102,12 @@ def best_pairs(
         for heap in heaps
         for edge, cost in _compared(ordered, heap, policy).items()
     }
-    size = len(ordered)
-    matching = best_matching(
-        {
-            (a, b): Cost(points_milli=cost, tie=(b - a) * size + a)
-            for (a, b), cost in points.items()
-        }
-    )
+    matching = _best(points)
+    leftovers = _leftovers(heaps, matching)
+    # Each turn makes more pairs, and of another best matching others may be left.
+    while more := _among(ordered, _leftovers(heaps, matching), policy):
+        points |= more
+        matching = _best(points)
     instead = exchanges(matching)
     pairs = [_pair(ordered, edge, policy, instead.get(edge)) for edge in matching.pairs]
     why_lonely = _lonely(ordered, heaps, points)
@@ -128,7 +128,7 @@ def best_pairs(
         points_milli=matching.total_milli,
         policy=policy.name,
         method=METHOD,
-        remarks=_remarks(heaps),
+        remarks=_remarks(heaps, leftovers),
     )
 
 
@@ -165,6 +165,42 @@ def _compared(
     return _nearest(near | costs_between(boards, every, policy))
 
 
+def _best(points: dict[Edge, int]) -> Matching:
+    """Return the best pairs; of equals those whose codes lie nearest together."""
+    size = 1 + max((b for _, b in points), default=0)
+    return best_matching(
+        {
+            (a, b): Cost(points_milli=cost, tie=(b - a) * size + a)
+            for (a, b), cost in points.items()
+        }
+    )
+
+
+def _leftovers(heaps: Sequence[Sequence[int]], matching: Matching) -> list[list[int]]:
+    """Return of each large heap the boards that are left; of a whole one none."""
+    return [
+        []
+        if _is_whole(heap)
+        else [place for place in heap if place not in matching.partner]
+        for heap in heaps
+    ]
+
+
+def _among(
+    boards: Sequence[Candidate],
+    leftovers: Sequence[Sequence[int]],
+    policy: MatchingPolicy,
+) -> dict[Edge, int]:
+    """Return the pairs that boards left of a large heap make with each other.
+
+    None was weighed before, for two that were would not both be left.
+    """
+    more: dict[Edge, int] = {}
+    for left in leftovers:
+        more |= costs_between(boards, combinations(left[:COMPARED_WHOLE], 2), policy)
+    return more
+
+
 def _is_whole(heap: Sequence[int]) -> bool:
     return len(heap) <= COMPARED_WHOLE
 
@@ -192,12 +228,27 @@ def _nearest(points: dict[Edge, int]) -> dict[Edge, int]:
     return {edge: points[edge] for edge in sorted(kept)}
 
 
-def _remarks(heaps: Sequence[Sequence[int]]) -> tuple[str, ...]:
+def _remarks(
+    heaps: Sequence[Sequence[int]], leftovers: Sequence[Sequence[int]]
+) -> tuple[str, ...]:
     return tuple(
         f"of {len(heap)} boards together each was compared with its nearest by code "
         f"and density, and its {NEAREST} most alike were weighed against each other"
-        for heap in heaps
+        f"{_once_more(len(left))}"
+        for heap, left in zip(heaps, leftovers, strict=True)
         if not _is_whole(heap)
+    )
+
+
+def _once_more(left: int) -> str:
+    """Say that those that were left were compared among themselves, and how many."""
+    if left < 2:
+        return ""
+    if left <= COMPARED_WHOLE:
+        return f"; the {left} left over were compared once more, all with each other"
+    return (
+        f"; the first {COMPARED_WHOLE} of {left} left over were compared once more, "
+        f"all with each other"
     )
 
 
@@ -226,7 +277,9 @@ def _runner_up(boards: Sequence[Candidate], instead: Exchange) -> RunnerUp:
         pairs=pairs,
         left=tuple(board for board in before if board not in used),
         extra_milli=instead.extra_milli,
-        words=exchange_words(named, instead),
+        words=exchange_words(
+            named, extra_milli=instead.extra_milli, others=instead.others
+        ),
     )
 
 

@@ -9,6 +9,8 @@ from ledger.scales import half_up
 
 MOST_RINGS = 10_000
 LONGEST_SPAN_UM = 2_000_000
+# On one board nobody looks at more places.
+MOST_PLACES = 24
 # Beyond these somebody miscounted: common practice, no source.
 WIDEST_RING_UM = 25_000
 NARROWEST_RING_UM = 50
@@ -70,3 +72,17 @@ def ring_spread_ppm(counts: Sequence[RingCount]) -> int | None:
     widths = [count.width for count in counts]
     mean = sum(widths, start=Fraction(0)) / len(widths)
     return -int((min(widths) - max(widths)) * 1_000_000 // mean)
+
+
+def surest_ring_spread_ppm(counts: Sequence[RingCount]) -> int | None:
+    """Return a spread [ppm] below which no further place can bring that of these.
+
+    Places as wide as the widest raise the mean towards it and leave the difference:
+    so it is the difference over the widest. Rounded as the spread is.
+
+    Source: follows from the definition of `ring_spread_ppm`.
+    """
+    if len(counts) < 2:
+        return None
+    widths = [count.width for count in counts]
+    return -int((min(widths) - max(widths)) * 1_000_000 // max(widths))

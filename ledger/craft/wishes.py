@@ -69,6 +69,12 @@ class Wish:
         """What a unit must keep, which other orders may ask for as well."""
         return self.wanted, self.bands
 
+    @property
+    def likes(self) -> tuple[Wanted, frozenset[Band], tuple[tuple[str, int], ...]]:
+        """Everything it wishes: orders with the same are like each other."""
+        near = sorted((each.trait, each.value) for each in self.near)
+        return self.wanted, frozenset(self.bands), tuple(near)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:

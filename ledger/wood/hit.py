@@ -15,6 +15,7 @@ import numpy as np
 from ledger.wood.decay import envelope_decay, envelope_q
 from ledger.wood.faults import SURELY, gap_in, is_clipped, made_by_overload
 from ledger.wood.hum import MOST_Q, hum_in, is_hum
+from ledger.wood.overload import Pressing, pressing_in
 from ledger.wood.pencil import Fit, Tone, fit_tones
 from ledger.wood.uncertainty import Estimate
 from ledger.wood.zoom import Complex, Real, Zoomed, zoom
@@ -51,6 +52,8 @@ class Hit:
     hum        [Hz]  what decays like a mode and was left out, for the mains lie there
     rejected   why it is not used, if it is not
     doubtful   it rang, but not as decaying tones do: then others may be wrong too
+    pressing   how much the peaks seem pressed, with a pull for each of the tones
+    above_noise  how many times its first 50 ms are louder than what is no ring
     """
 
     at: float
@@ -59,6 +62,8 @@ class Hit:
     hum: tuple[float, ...] = ()
     rejected: str | None = None
     doubtful: bool = False
+    pressing: Pressing | None = None
+    above_noise: float = math.inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -90,13 +95,16 @@ def hear_hit(scene: Scene, number: int) -> Hit:
         return Hit(at=at, rejected=fault)
     band, quiet = _without_hum(scene, number)
     noise = _noise(quiet, band)
-    if _rms(band.samples[: _count(band, 0.05)]) < LEAST_RISE * noise:
+    loud = _rms(band.samples[: _count(band, 0.05)])
+    if loud < LEAST_RISE * noise:
         return Hit(
             at=at,
             rejected=f"nothing rings between {scene.low:g} and {scene.high:g} Hz that "
             f"stands out of the noise",
         )
     fit = fit_tones(band, quiet_from=_ring_time(band, noise))
+    # Of taps in haste, what was before is the ring of the last and no room.
+    room = min(noise, fit.residual)
     likely = _modes(fit, scene, quiet)
     made = made_by_overload(likely)
     tones = tuple(tone for tone in likely if _is_known(tone) and tone not in made)
@@ -115,7 +123,14 @@ def hear_hit(scene: Scene, number: int) -> Hit:
     if again:
         return Hit(at=at, rejected=again)
     envelopes = _envelopes(fit, tones, band)
-    return Hit(at=at, tones=tones, envelopes=envelopes, hum=hum)
+    return Hit(
+        at=at,
+        tones=tones,
+        envelopes=envelopes,
+        hum=hum,
+        pressing=pressing_in(fit, tones, band=band, made=made),
+        above_noise=loud / room if room else math.inf,
+    )
 
 
 def _fault_of_piece(scene: Scene, number: int) -> str | None:

@@ -113,9 +113,11 @@ def fit_tones(band: Zoomed, *, quiet_from: float) -> Fit:
     return _described(band, best)
 
 
-def _solved(columns: Complex, samples: Complex) -> Complex:
-    """Return the least-squares weights of columns, by the normal equations."""
-    # Columns of one length keep a small system well conditioned, and it is fast.
+def solved(columns: Complex, samples: Complex) -> Complex:
+    """Return the least-squares weights of columns, by the normal equations.
+
+    Source: the textbook ones; columns of one length keep them well conditioned.
+    """
     scale = np.linalg.norm(columns, axis=0) + 1e-300
     even = columns / scale
     turned = even.conj().T
@@ -135,7 +137,7 @@ def _by_energy(head: Complex, rate: float, rates: Complex) -> Complex:
     kept = rates[lives]
     times = np.arange(len(head)) / rate
     basis = np.exp(np.outer(times, kept))
-    weights = _solved(basis, head)
+    weights = solved(basis, head)
     energy = np.sum(np.abs(basis * weights) ** 2, axis=0)
     return np.asarray(kept[np.argsort(energy)[::-1]], dtype=np.complex128)
 
@@ -146,10 +148,10 @@ def _refined(band: Zoomed, rates: Complex) -> Complex:
     limit = band.rate / 2
     for _ in range(STEPS):
         basis = _basis(band, rates)
-        weights = _solved(basis, band.samples)
+        weights = solved(basis, band.samples)
         left = band.samples - basis @ weights
         slopes = np.hstack([basis, times[:, None] * basis * weights])
-        step = _solved(slopes, left)[len(rates) :]
+        step = solved(slopes, left)[len(rates) :]
         # A wild step is shortened; growing tones would overflow the exponential.
         size = np.maximum(1.0, np.abs(step) / (0.05 * limit))
         moved = rates + step / size
@@ -172,7 +174,7 @@ def _left(band: Zoomed, rates: Complex) -> float:
     left = band.samples
     if len(rates):
         basis = _basis(band, rates)
-        left = left - basis @ _solved(basis, left)
+        left = left - basis @ solved(basis, left)
     return float(np.mean(np.abs(left) ** 2))
 
 
@@ -182,7 +184,7 @@ def _described(band: Zoomed, rates: Complex) -> Fit:
         return Fit(tones=(), residual=signal, signal=signal, own=(), left=band.samples)
     times = np.arange(len(band.samples)) / band.rate
     basis = _basis(band, rates)
-    weights = _solved(basis, band.samples)
+    weights = solved(basis, band.samples)
     left = band.samples - basis @ weights
     slopes = np.hstack([basis, times[:, None] * basis * weights])
     spread = _spread(slopes, left, band.colour)

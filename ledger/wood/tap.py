@@ -13,9 +13,11 @@ from statistics import mean, stdev
 import numpy as np
 
 from ledger.errors import RefusedError
+from ledger.wood.doubts import about_taps, no_tap, too_pressed
 from ledger.wood.hit import Hit, Scene, hear_hit, strength
 from ledger.wood.hum import mains_near
 from ledger.wood.onset import onsets
+from ledger.wood.overload import MOST_PRESSED, pressed, shift, told_share
 from ledger.wood.pencil import Tone
 from ledger.wood.recording import Recording
 from ledger.wood.spread import uncertainty_of_mean
@@ -23,9 +25,7 @@ from ledger.wood.uncertainty import Estimate
 from ledger.wood.zoom import Real
 
 # Counted up whenever the same recording may be read otherwise than before.
-METHOD = "matrix pencil and least squares/2"
-# Fewer taps say too little about how far taps differ.
-ENOUGH_TAPS = 5
+METHOD = "matrix pencil and least squares/3"
 # How far from an expected frequency a mode may lie.
 NEAR = 0.12
 # By how much the readings of one mode may differ between taps.
@@ -93,7 +93,11 @@ def hear(
     _, taps = taps_in(recording, band)
     used = [tap for tap in taps if tap.rejected is None]
     if sum(tap.doubtful for tap in taps) >= max(1, len(used)) or not used:
-        raise RefusedError(_no_tap(taps, len(used)))
+        raise RefusedError(no_tap(taps))
+    by = pressed([tap.pressing for tap in used if tap.pressing])
+    share = told_share([tap.pressing for tap in used if tap.pressing])
+    if share > MOST_PRESSED:
+        raise RefusedError(too_pressed(share))
     groups = _groups(used)
     found = _expected(groups, near) if near else _strongest(groups, modes)
     missing = [f for f in near or () if f not in [mode.expected for mode in found]]
@@ -104,14 +108,13 @@ def hear(
             f"the taps do not agree on {looked}; heard are {heard} Hz: see where the "
             f"board is held and tapped"
         )
-    found = [_with_envelope(mode, used) for mode in found]
+    found = [_with_envelope(_less_sure(mode, used, by), used) for mode in found]
     return Heard(
         taps=taps,
         modes=tuple(sorted(found, key=lambda mode: mode.frequency)),
         method=METHOD,
         warnings=(
-            *_about_taps(taps),
-            *_about_hum(taps),
+            *about_taps(taps, share=share),
             *_about_modes(found),
             *_about_missing(missing),
         ),
@@ -178,34 +181,6 @@ def _centred(sound: Real) -> Real:
     return np.asarray(sound - middle.mean(), dtype=np.float64)
 
 
-def _no_tap(taps: Sequence[Hit], used: int) -> str:
-    if not taps:
-        return (
-            "no tap stands out of the noise: tap harder, come closer with the "
-            "microphone, or find what else is heard"
-        )
-    reasons = "; ".join(
-        f"at {_listed(times)} s {reason}" for reason, times in _rejected(taps).items()
-    )
-    count = f"only {used}" if used else "none"
-    return f"{count} of {len(taps)} taps can be used: {reasons}; record again"
-
-
-def _rejected(taps: Sequence[Hit]) -> dict[str, list[float]]:
-    """Return for each reason the times of the taps that it ruled out."""
-    found: dict[str, list[float]] = {}
-    for tap in taps:
-        if tap.rejected is not None:
-            found.setdefault(tap.rejected, []).append(tap.at)
-    return found
-
-
-def _listed(times: Sequence[float]) -> str:
-    """Return times in words, not more than five of them."""
-    shown = ", ".join(f"{time:.2f}" for time in times[:5])
-    return f"{shown} and {len(times) - 5} more" if len(times) > 5 else shown
-
-
 def _groups(taps: Sequence[Hit]) -> list[list[Tone]]:
     """Put together what is one mode in several taps; most of the taps must have it."""
     readings = sorted(
@@ -270,6 +245,24 @@ def _mode(group: Sequence[Tone]) -> Mode:
     )
 
 
+def _less_sure(mode: Mode, used: Sequence[Hit], by: Estimate | None) -> Mode:
+    """Add to a mode's uncertainties what pressed peaks do to it in every tap alike."""
+    pulls = [
+        (pull[0] * tap.pressing.peak**2, pull[1] * tap.pressing.peak**2)
+        for tap in used
+        if tap.pressing
+        for tone, pull in zip(tap.tones, tap.pressing.pulls, strict=True)
+        if abs(tone.frequency / mode.frequency - 1) < SAME_MODE
+    ]
+    hertz, decay = shift(pulls, by)
+    of_q = decay * mode.q / (math.pi * mode.frequency)
+    return replace(
+        mode,
+        u_frequency=math.hypot(mode.u_frequency, hertz),
+        u_q=math.hypot(mode.u_q, mode.q * of_q),
+    )
+
+
 def _with_envelope(mode: Mode, used: Sequence[Hit]) -> Mode:
     """Add to a mode the Q that the envelopes of its taps show."""
     shown: list[Estimate] = []
@@ -283,34 +276,6 @@ def _with_envelope(mode: Mode, used: Sequence[Hit]) -> Mode:
     values = [each.value for each in shown]
     u = uncertainty_of_mean(values, [each.u for each in shown])
     return replace(mode, envelope_q=Estimate(value=mean(values), u=u))
-
-
-def _about_taps(taps: Sequence[Hit]) -> Iterator[str]:
-    used = sum(tap.rejected is None for tap in taps)
-    for reason, times in _rejected(taps).items():
-        yield f"not used is what sounds at {_listed(times)} s: {reason}"
-    if used < ENOUGH_TAPS:
-        yield (
-            f"{used} of at least {ENOUGH_TAPS} taps: how far taps differ is not well "
-            f"known"
-        )
-
-
-def _about_hum(taps: Sequence[Hit]) -> Iterator[str]:
-    """Warn of what may be a mode of the wood and was taken for hum, line by line."""
-    lines: dict[float, list[float]] = {}
-    for tap in taps:
-        for frequency in tap.hum:
-            line = mains_near(frequency, within=1.0)
-            if line is not None:
-                lines.setdefault(line, []).append(frequency)
-    for line, heard in sorted(lines.items()):
-        if 2 * len(heard) >= len(taps):
-            yield (
-                f"{mean(heard):.2f} Hz dies away and was left out all the same, for it "
-                f"lies on mains hum of {line:g} Hz: if it is the board, wait until it "
-                f"is silent before each tap"
-            )
 
 
 def _about_modes(modes: Sequence[Mode]) -> Iterator[str]:

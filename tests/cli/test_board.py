@@ -121,7 +121,7 @@ def test_a_board_on_the_scale_tells_its_density(bench: Bench) -> None:
         (f"{WEIGH} '0 g'", "is no mass"),
         ("board weigh L26-001-01 '412 g' --by 02", "is a set: scan the half"),
         ("board weigh L26-001-09 '412 g' --by 02", "there is no board L26-001-09"),
-        ("board weigh L26-001 '412 g' --by 02", "is not the code of a board"),
+        ("board weigh L26-001 '412 g' --by 02", "the code of a board but of a lot"),
         (f"board weigh {HALF} '206 g' --by 12", "board.weighed needs"),
         (MEASURE, "nothing was measured"),
         (f"{MEASURE} --length '22 mm'", "inches typed as millimetres"),

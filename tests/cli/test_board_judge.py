@@ -7,7 +7,8 @@ from tests.cli.bench import Bench
 SET, HALF = "L26-001-02", "L26-001-02.A"
 GRADE = f"board grade {SET} --by 02"
 FINE = (
-    f"{GRADE} --rings '32 in 50 mm' --rings '30 in 50 mm' --angle 4° --angle 2deg "
+    f"{GRADE} --rings '32 in 50 mm' --rings '30 in 50 mm' --rings '31 in 50 mm' "
+    "--angle 4° --angle 2deg --angle 3° "
     "--runout 1.5° --skew 1° --colour even --silk clear --no-defects"
 )
 
@@ -30,12 +31,24 @@ def test_a_set_is_graded_by_the_rule_and_says_why(racked: Bench) -> None:
     assert said.startswith(f"{HALF}: first, entry ")
     (a, b) = worse["boards"]
     assert (a["board"], b["board"]) == (HALF, f"{SET}.B")
-    assert (a["grade"], a["suggested"], a["policy"]) == ("second", "second", "first 1")
+    assert (a["grade"], a["suggested"], a["policy"]) == ("second", "second", "first 2")
     assert [r.replace("\u2009", " ") for r in a["reasons"]] == [
         "not first: runout 2.5° is above 2°"
     ]
     shown = racked.does(f"board show {HALF}")
     assert "second" in shown
+
+
+def test_too_few_places_are_told_in_one_line(racked: Bench) -> None:
+    """Both grades that are open, with how many places were counted and are asked."""
+    few = FINE.replace(" --rings '31 in 50 mm'", "").replace(" --angle 2deg", "")
+    said = racked.does(few)
+
+    assert f"{HALF}: third, entry " in said
+    assert (
+        "first and second are not known: rings were counted at 2 places of 3; the ring "
+        "angle was measured at 2 places of 3\n"
+    ) in said
 
 
 def test_a_second_pair_of_eyes_may_see_it_otherwise(racked: Bench) -> None:

@@ -56,6 +56,15 @@ def test_a_dry_run_only_listens(heard: Bench) -> None:
     assert heard.all_that_is_kept() == before
 
 
+@pytest.mark.parametrize(
+    ("code", "why"),
+    [("L26-001", "but of a lot"), ("L26-001-01", "is a set: scan the half")],
+)
+def test_a_dry_run_looks_at_the_board_too(heard: Bench, code: str, why: str) -> None:
+    """What would be refused in earnest is refused in a trial."""
+    heard.refuses(f"board tap {code} half.wav --dry-run", why)
+
+
 def test_every_command_tells_a_tap_by_the_same_names(heard: Bench) -> None:
     """Heard, filed, shown, or reckoned without a shop: units stand in the names."""
     dry = heard.data(f"board tap {HALF} half.wav --dry-run --low '60 Hz'")

@@ -44,7 +44,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "7d3b1331e56c078b0a1c28b3e1098a3bb17887358729b42db9b6b14b57d6ceb4"
+GOLDEN = "728d166bfdabd6fff0182b1b6cc01eaa6e98b5aca7d308b5fad2babe7b246dc2"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -5,8 +5,11 @@ from datetime import timedelta
 
 import pytest
 
+from cli.lot_ready import reason_lines
 from ledger.craft.policy import first_house_policy
 from tests.cli.bench import NOON, Bench
+
+SIZE = "559 × 203 × 4.2 mm"
 
 
 @pytest.fixture
@@ -37,7 +40,7 @@ def test_what_is_ready_is_told_kind_by_kind(racked: Bench) -> None:
 
     assert said == [
         "ready now: 6",
-        "  Picea abies, top, 559 × 203 × 4 mm, not graded: L26-003-01 to 03, 05 to 07",
+        f"  Picea abies, top, {SIZE}, not graded: L26-003-01 to 03, 05 to 07",
         "later: 2, the first of them 2026-02-04 at the earliest",
     ]
 
@@ -51,10 +54,19 @@ def test_what_can_be_ready_soon_says_what_it_waits_for(racked: Bench) -> None:
         "ready now: nothing",
         "within 7 days, if mass and air allow it: 2",
         "  earliest 2026-02-04",
-        "    Acer pseudoplatanus, top, 559 × 203 × 4 mm, not graded: L26-004-01 to 02",
+        f"    Acer pseudoplatanus, top, {SIZE}, not graded: L26-004-01 to 02",
         "      all 2: rested 24 of 30 days",
     ]
     assert racked.does("lot ready --species Acer --within 5").endswith("earliest\n")
+
+
+def test_two_halves_of_a_set_are_named_once() -> None:
+    """Each half has a number of its own, and the worse of the two is told."""
+    reasons = ("differ by 0.44 %", "differ by 0.39 %")
+
+    assert list(reason_lines([("L26-001-09", reasons)], 1)) == [
+        "L26-001-09: differ by 0.44 %"
+    ]
 
 
 def test_wood_is_asked_for_by_use_and_grade(racked: Bench) -> None:

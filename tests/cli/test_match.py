@@ -134,9 +134,14 @@ def test_four_orders_get_four_tops_and_are_recorded(rack: Bench) -> None:
         SERIALS[3],
     ]
     assert told["entries"] == [] and len(told["spare"]) == SETS - 4
-    assert "of equals the older wood goes to the earlier order" in " ".join(
+    alike = ", ".join([SERIALS[2], *SERIALS[:2]]) + f" and {SERIALS[3]} wish the same: "
+    assert f"{alike}of equals the older wood goes to the earlier order" in " ".join(
         said.split()
     )
+    nexts = [each["runner_up"]["served"] for each in told["served"]]
+    assert [[way["serial"] for way in ways] for ways in nexts] == [
+        [each["serial"]] for each in told["served"]
+    ]
     assert "nothing is allotted yet: flitchbook build allot" in said
     assert f"{SETS - 4} pairs more would do:" in said
     for each in told["served"]:

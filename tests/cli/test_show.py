@@ -91,12 +91,3 @@ def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -
 
         assert shown.endswith("█ 100\n") is is_shown
         assert shown.count("\r") == (41 if is_shown else 0)
-
-
-@pytest.mark.parametrize(
-    ("words", "printed"),
-    [(["a"], "a"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")],
-)
-def test_words_in_a_row_end_with_and(words: list[str], printed: str) -> None:
-    """One is alone, two have no comma."""
-    assert show.in_a_row(words) == printed

@@ -18,7 +18,7 @@ from ledger.log.keyfile import Stretching
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "7d3b1331e56c078b0a1c28b3e1098a3bb17887358729b42db9b6b14b57d6ceb4"
+GOLDEN = "728d166bfdabd6fff0182b1b6cc01eaa6e98b5aca7d308b5fad2babe7b246dc2"
 CHEAP = Stretching(memory_kib=64, iterations=1, lanes=1)
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "

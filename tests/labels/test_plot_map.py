@@ -1,12 +1,15 @@
 """Tests of the wood map."""
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from labels import plot_map
+from labels import plot_map, plot_places
 from labels.page import open_document
 from labels.plot_axes import Axis, Field, Scale
+from labels.plot_figure import Figure, Label
 from labels.plot_map import Half, Piece, WoodMap
 from tests.labels.plot_samples import pieces, wood_map
 from tests.labels.plot_trials import many_pieces
@@ -101,6 +104,27 @@ def test_halves_far_apart_are_ringed_one_by_one() -> None:
     words = said(replace(wood_map(), pieces=(far,)))
 
     assert words.count("far, chosen") == 1
+
+
+def test_the_cross_keeps_its_words_where_the_place_beside_it_is_taken(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """They stand in one of its corners: bare, it would be taken for a board."""
+    free = plot_places.first_free
+
+    def beside_taken(
+        figure: Figure,
+        spots: Sequence[tuple[float, float]],
+        words: str,
+        *how: Any,
+        **more: Any,
+    ) -> Label | None:
+        left = spots[1:] if words == "typical, k = 2" else spots
+        return free(figure, left, words, *how, **more)
+
+    monkeypatch.setattr(plot_places, "first_free", beside_taken)
+
+    assert "typical, k = 2" in said(wood_map())
 
 
 def test_a_map_of_nothing_says_so() -> None:

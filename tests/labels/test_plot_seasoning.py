@@ -45,6 +45,15 @@ def test_a_seasoning_curve_says_what_the_shop_needs() -> None:
         assert expected in words
 
 
+def test_the_days_of_rest_do_not_run_through_the_limits() -> None:
+    """Their dotted lines stand before the words are set: to the right of the tick."""
+    ready = Ready(first_days=70, likely_days=76, last_days=82)
+    set_ = {each.words: each for each in labels(replace(seasoning(), ready=ready))}
+    tick = set_["90"]
+
+    assert set_["least 90"].left > (tick.left + tick.right) / 2
+
+
 def test_the_ticks_of_the_lot() -> None:
     """Masses by ten grams and days by months. Worked out by hand."""
     words = said(seasoning())

@@ -202,3 +202,12 @@ def test_what_is_too_much_is_said_in_words_of_the_trade() -> None:
         "'9007199254.740992 kg' is more than the ledger can hold: read it again, and "
         "look at the unit"
     )
+
+
+@pytest.mark.parametrize(
+    ("words", "printed"),
+    [(["a"], "a"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")],
+)
+def test_words_in_a_row_end_with_and(words: list[str], printed: str) -> None:
+    """One is alone, two have no comma."""
+    assert scales.in_a_row(words) == printed

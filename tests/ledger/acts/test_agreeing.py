@@ -59,7 +59,7 @@ def test_two_graders_are_told_how_they_agree(graded: Loft) -> None:
     assert (said.agreement.boards, said.agreement.alike) == (30, 26)
     assert said.agreement.plain.kappa_ppm == round(by_hand * 1e6)
     assert said.agreement.apart == (("first", "second", 4),)
-    assert (said.policy, said.versions, said.remarks) == ("first", (1,), ())
+    assert (said.policy, said.versions, said.remarks) == ("first", (2,), ())
 
 
 @pytest.mark.parametrize("asker", ["02", "03", "01"])
@@ -129,21 +129,21 @@ def test_all_keys_of_a_person_count(graded: Loft) -> None:
 
 def test_other_words_and_other_rules_do_not_count(graded: Loft) -> None:
     """Versions of one policy go together while their words are the same."""
-    text = first_grading_policy() | {"version": 2}
+    text = first_grading_policy() | {"version": 3}
     policies.adopt_policy(graded.shop, text, graded.hands())
     racked.judge(graded, f"{LOT}-07", word="second", badge="02")
     later = told(graded)
     other = first_grading_policy() | {"id": "loft"}
     policies.adopt_policy(graded.shop, other, graded.hands())
 
-    assert (later.versions, later.agreement.alike) == ((1, 2), 28)
+    assert (later.versions, later.agreement.alike) == ((2, 3), 28)
     with pytest.raises(RefusedError, match="graded 0 boards in common"):
         told(graded)
 
 
 def test_what_does_not_count_is_said(graded: Loft) -> None:
     """How many, and why."""
-    text = first_grading_policy() | {"version": 2, "otherwise": "jigs"}
+    text = first_grading_policy() | {"version": 3, "otherwise": "jigs"}
     racked.judge(graded, f"{LOT}-15", word="set aside", badge="02")
     policies.adopt_policy(graded.shop, text, graded.hands())
     said = told(graded)

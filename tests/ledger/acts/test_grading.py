@@ -24,8 +24,8 @@ from tests.skerrymoor import Loft
 
 SET, HALF = "L26-001-01", "L26-001-01.A"
 FINE = Seen(
-    rings=(RingCount(rings=32, span_um=50_000), RingCount(rings=30, span_um=50_000)),
-    angles_millidegree=(4_000, 2_000),
+    rings=tuple(RingCount(rings=number, span_um=50_000) for number in (32, 30, 31)),
+    angles_millidegree=(4_000, 2_000, 3_000),
     runout_millidegree=1_500,
     skew_millidegree=1_000,
     figure="none",
@@ -76,7 +76,7 @@ def test_the_entry_holds_all_that_the_rule_looked_at(
         "first",
         "top",
     )
-    assert (row.policy, row.version, row.suggested) == ("first", 1, "first")
+    assert (row.policy, row.version, row.suggested) == ("first", 2, "first")
     assert event.radiation_ratio_milli and event.q_milli and event.density_gram_per_m3
     again = grade_of(grading.findings_of(event), grading_policy(first_grading_policy()))
     assert again == half.graded
@@ -128,10 +128,25 @@ def test_without_a_grade_by_the_rule_somebody_says_one(racked: Loft) -> None:
     )
 
 
+def test_two_places_of_three_leave_the_better_grade_open(racked: Loft) -> None:
+    """The entry says so, and whoever grades may still say what they think."""
+    few = replace(FINE, rings=FINE.rings[:2])
+    (half, _) = grade(racked, few)
+    (bold, _) = grade(racked, few, word="first")
+
+    assert (half.grade, half.graded.open) == ("third", ("first", "second"))
+    assert half.graded.reasons[0] == (
+        "first is not known: rings were counted at 2 places of 3"
+    )
+    assert half.entry.event["why"] == list(half.graded.reasons)
+    assert (bold.grade, bold.graded.grade) == ("first", "third")
+
+
 def test_the_rule_in_force_is_the_one_that_was_adopted(racked: Loft) -> None:
     """With its name, its version and its words."""
     text = first_grading_policy() | {
         "id": "loft",
+        "version": 1,
         "words": ["fine", "plain"],
         "grades": [
             {

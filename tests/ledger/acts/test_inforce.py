@@ -10,7 +10,7 @@ from tests.skerrymoor import WITHOUT_REST, Loft
 def test_each_text_is_the_newest_or_the_first(loft: Loft) -> None:
     """What was never adopted is the one that the trade begins with."""
     before = texts_in_force(loft.shop)
-    grades = first_grading_policy() | {"version": 2}
+    grades = first_grading_policy() | {"version": 3}
     points = first_matching_policy() | {"version": 2}
     for text in (grades, points):
         policies.adopt_policy(loft.shop, text, loft.hands())

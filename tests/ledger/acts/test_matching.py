@@ -195,7 +195,8 @@ def test_what_was_found_for_builds_is_recorded(rack: Loft) -> None:
     assert (row.idx, row.serial, row.part) == (one.index, SERIALS[0], "top")
     assert (row.policy, row.version) == ("first", 1)
     assert row.method == "minimum-cost assignment/1"
-    assert row.instead and "would do as well" in row.instead
+    assert row.instead and row.instead.startswith("nearest exchange: ")
+    assert f" for {SERIALS[0]}" in row.instead and SERIALS[1] not in row.instead
     assert boards == codes
     rack.allot(SERIALS[0], "top", f"{LOT}-01")
     wrong = {finding.cause for finding in audit(rack.shop).findings}

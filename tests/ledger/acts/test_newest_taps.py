@@ -47,3 +47,15 @@ def test_a_tap_that_does_not_tell_e_along_is_passed_over(supplied: Loft) -> None
 
     assert known(supplied, A)[A].tapping.idx == first
     assert known(supplied, B) == {}
+
+
+def test_whoever_waits_is_told_how_far_it_is(supplied: Loft) -> None:
+    """Board by board, of those that were tapped."""
+    supplied.number(supplied.receive(), TOP, TOP)
+    for at, code in enumerate((A, B)):
+        supplied.say(rung.said(code, at=at), "03")
+    told: list[tuple[int, int]] = []
+    with supplied.shop.store.reading() as session:
+        newest_known(session, (A, B, C), progress=lambda *far: told.append(far))
+
+    assert told == [(1, 2), (2, 2)]

@@ -33,6 +33,7 @@ def measure(loft: Loft, **facts: Any) -> None:
         ({"temperature_millikelvin": 341_150}, "Celsius or Fahrenheit"),
         ({"temperature_millikelvin": -1}, "is no air of a room"),
         ({"humidity_ppm": 0}, "read the hygrometer again"),
+        ({"humidity_ppm": 44_000}, r"^4\.4.%RH is no air of a room: read the hyg"),
         ({"humidity_ppm": 1_000_000}, "read the hygrometer again"),
         ({"humidity_ppm": -1}, "read the hygrometer again"),
         ({"humidity_ppm": 960_000}, "holds up to 95 %RH, and 96 %RH lies outside"),

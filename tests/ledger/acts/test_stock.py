@@ -61,7 +61,7 @@ def test_a_set_is_one_thing_and_ready_when_both_halves_are(racked: Loft) -> None
     assert codes(before) == ["L26-002-01", "L26-001-02", "L26-001-01"]
     assert all(each.verdict for each in before)
     assert spruce.boards == ("L26-001-01.A", "L26-001-01.B")
-    assert spruce.kind == ("Picea abies", "top", (559, 203, 4), "")
+    assert spruce.kind == ("Picea abies", "top", (559_000, 203_000, 4_200), "")
     assert not spruce.verdict
     assert len(rack(racked, meant_for="neck")) == 2
 

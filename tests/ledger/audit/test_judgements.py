@@ -20,7 +20,7 @@ def graded(loft: Loft) -> Loft:
     loft.supplier()
     loft.number(loft.receive())
     grading.grade(loft.shop, SET, FINE, hands=loft.hands("02"))
-    newer = first_grading_policy() | {"version": 2, "words": ["first", "second", "low"]}
+    newer = first_grading_policy() | {"version": 3, "words": ["first", "second", "low"]}
     newer["grades"] = [
         each | {"grade": "low" if each["grade"] == "third" else each["grade"]}
         for each in newer["grades"]
@@ -36,6 +36,22 @@ def found(loft: Loft) -> list[Finding]:
     assert {finding.cause for finding in findings} <= {"reading"}
     assert all(finding.is_open for finding in findings)
     return findings
+
+
+def test_a_grade_by_the_older_first_text_is_judged_by_that_text(graded: Loft) -> None:
+    """Two counts and one angle were enough then; by the newer they would not be."""
+    with graded.shop.store.reading() as session:
+        said = found_in(gradings_of(session, HALF)[0])
+    few: dict[str, Any] = {
+        "rings": (said.rings or ())[:2],
+        "angles_millidegree": (4_000,),
+    }
+    graded.say(replace(said, **(few | {"version": 1})))
+    assert found(graded) == []
+    graded.say(replace(said, **few))
+    (finding,) = found(graded)
+
+    assert "said first, and now says third" in finding.detail
 
 
 def test_grades_that_come_out_the_same_are_no_finding(graded: Loft) -> None:

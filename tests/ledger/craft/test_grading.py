@@ -8,17 +8,28 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.craft.grading import Defect, Findings, Graded, grade_of
-from ledger.craft.grading_policy import first_grading_policy, grading_policy
+from ledger.craft.grading_policy import (
+    first_grading_policies,
+    first_grading_policy,
+    grading_policy,
+)
 from ledger.craft.rings import RingCount
 from ledger.errors import RefusedError
 
-FIRST = grading_policy(first_grading_policy())
+OLD, FIRST = map(grading_policy, first_grading_policies())
 INCH = 25_400
+
+
+def inch(*rings: int) -> tuple[RingCount, ...]:
+    """Return so many rings counted over an inch, at each place."""
+    return tuple(RingCount(rings=number, span_um=INCH) for number in rings)
+
+
 FINE = Findings(
     part="top",
     species="Picea abies",
-    rings=(RingCount(rings=20, span_um=INCH), RingCount(rings=18, span_um=INCH)),
-    ring_angles_millidegree=(3_000, -5_000),
+    rings=inch(20, 18, 19),
+    ring_angles_millidegree=(3_000, -5_000, 2_000),
     runout_millidegree=1_000,
     skew_millidegree=-1_500,
     colour="even",
@@ -40,7 +51,7 @@ def ruled(**limits: Any) -> Any:
 
 def test_a_top_that_keeps_every_limit_is_first() -> None:
     """Nothing stands against it and nothing is open."""
-    assert graded() == Graded(grade="first", open=(), reasons=(), policy="first 1")
+    assert graded() == Graded(grade="first", open=(), reasons=(), policy="first 2")
 
 
 @pytest.mark.parametrize(
@@ -57,12 +68,12 @@ def test_a_top_that_keeps_every_limit_is_first() -> None:
             "not second: runout 3.2° is above 3°",
         ),
         (
-            {"ring_angles_millidegree": (2_000, -10_001)},
+            {"ring_angles_millidegree": (2_000, 3_000, -10_001)},
             "second",
             "not first: ring angle 10.001° is above 10°",
         ),
         (
-            {"rings": (RingCount(rings=12, span_um=INCH),) * 2},
+            {"rings": inch(12, 12, 12)},
             "second",
             "not first: ring width 2.117 mm is above 1.7 mm",
         ),
@@ -126,7 +137,7 @@ def test_a_defect_outside_the_outline_is_cut_away() -> None:
         ({"skew_millidegree": None}, "nobody measured the skew"),
         ({"ring_angles_millidegree": ()}, "nobody measured the ring angle"),
         ({"rings": ()}, "nobody measured the ring width"),
-        ({"rings": FINE.rings[:1]}, "nobody measured the spread of the ring widths"),
+        ({"rings": FINE.rings[:1]}, "rings were counted at 1 place of 3"),
         ({"defects": None}, "nobody looked for defects"),
     ],
 )
@@ -161,7 +172,7 @@ def test_wood_that_the_policy_does_not_know_has_no_grade() -> None:
     verdict = graded(part="fingerboard")
 
     assert verdict.grade is None
-    assert verdict.reasons == ("no grade for fingerboard of Picea abies in first 1",)
+    assert verdict.reasons == ("no grade for fingerboard of Picea abies in first 2",)
 
 
 @pytest.mark.parametrize(
@@ -255,6 +266,103 @@ def test_better_wood_never_gets_a_worse_grade(
     places = [FIRST.order.index(str(each.grade)) for each in (before, after)]
 
     assert places[1] <= places[0]
+
+
+@pytest.mark.parametrize(
+    ("change", "lacks"),
+    [
+        ({"rings": FINE.rings[:2]}, ["rings were counted at 2 places of 3"]),
+        (
+            {"ring_angles_millidegree": (3_000,)},
+            ["the ring angle was measured at 1 place of 3"],
+        ),
+        (
+            {"rings": FINE.rings[1:], "ring_angles_millidegree": (0, 0)},
+            [
+                "rings were counted at 2 places of 3",
+                "the ring angle was measured at 2 places of 3",
+            ],
+        ),
+    ],
+)
+def test_too_few_places_leave_the_better_grades_open(
+    change: dict[str, Any], lacks: list[str]
+) -> None:
+    """A third top asks for no number of places, and the board is that meanwhile."""
+    verdict = graded(**change)
+
+    assert (verdict.grade, verdict.open) == ("third", ("first", "second"))
+    assert verdict.reasons == tuple(
+        f"{grade} is not known: {lack}" for grade in verdict.open for lack in lacks
+    )
+
+
+def test_a_text_that_names_no_places_means_what_it_meant() -> None:
+    """By the older version two counts and one angle are enough, as they were."""
+    change: dict[str, Any] = {
+        "rings": FINE.rings[:2],
+        "ring_angles_millidegree": (3_000,),
+    }
+    verdict = grade_of(replace(FINE, **change), OLD)
+    one = grade_of(replace(FINE, rings=FINE.rings[:1]), OLD)
+
+    assert verdict == Graded(grade="first", open=(), reasons=(), policy="first 1")
+    assert (
+        "first is not known: nobody measured the spread of the ring widths"
+        in one.reasons
+    )
+
+
+@pytest.mark.parametrize(
+    ("change", "reason"),
+    [
+        (
+            {"ring_angles_millidegree": (10_001,)},
+            "not first: ring angle 10.001° is above 10°",
+        ),
+        # Of the widest it is 61.9 %, whatever else is counted.
+        (
+            {"rings": inch(42, 16)},
+            "not first: spread of the ring widths 89.6552 % is above 60 %",
+        ),
+    ],
+)
+def test_what_no_further_place_can_mend_is_against_a_grade_at_once(
+    change: dict[str, Any], reason: str
+) -> None:
+    """Nobody need count on where the answer is no already."""
+    verdict = graded(**change)
+    said = [each.replace("\u2009", " ") for each in verdict.reasons]
+
+    assert reason in said
+    assert verdict.open == ("second",)
+
+
+def test_a_spread_that_a_further_place_can_mend_is_not_known() -> None:
+    """At two places 66.7 %, above 60; with one more as wide as the widest below."""
+    two = graded(rings=inch(40, 20))
+    three = graded(rings=inch(40, 20, 20))
+
+    assert two.reasons[0] == "first is not known: rings were counted at 2 places of 3"
+    assert three.grade == "first"
+
+
+@given(
+    st.lists(st.integers(16, 60), min_size=1, max_size=3),
+    st.lists(st.integers(16, 60), min_size=1, max_size=4),
+)
+def test_what_was_refused_a_grade_is_never_given_it_by_looking_on(
+    rings: list[int], more: list[int]
+) -> None:
+    """A grade that is neither given nor open cannot come of another place counted.
+
+    Not so before the places that the policy asks for: until then it is open.
+    """
+    limits = {"most_ring_spread_ppm": 600_000, "least_ring_spread_places": 4}
+    before = grade_of(replace(FINE, rings=inch(*rings)), ruled(**limits))
+    after = grade_of(replace(FINE, rings=inch(*rings, *more)), ruled(**limits))
+
+    assert before.grade is None or after.grade == "set aside"
 
 
 @pytest.mark.parametrize(

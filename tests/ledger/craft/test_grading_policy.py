@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from ledger.craft.grading_policy import (
+    first_grading_policies,
     first_grading_policy,
     grading_policy,
     is_grading_policy,
@@ -38,7 +39,7 @@ def test_the_first_grades_are_the_houses_own_words() -> None:
     policy = grading_policy(first_grading_policy())
 
     assert policy.order == ("first", "second", "third", "set aside")
-    assert policy.name == "first 1"
+    assert policy.name == "first 2"
     assert is_grading_policy(first_grading_policy())
     assert not is_grading_policy(first_house_policy())
     assert not is_grading_policy([])
@@ -105,6 +106,11 @@ def test_rules_are_judged_best_first_however_they_stand() -> None:
         (("grades", 0, "most_runout_millidegree"), 90_001, "from 0 to 90000"),
         (("grades", 0, "most_runout_millidegree"), "2°", "not '2°'"),
         (("grades", 0, "least_ring_width_um"), 1_701, "no board keeps both"),
+        (("grades", 0, "least_ring_spread_places"), 1, "from 2 to 24, not 1"),
+        (("grades", 0, "least_ring_angle_places"), 0, "from 1 to 24, not 0"),
+        (("grades", 0, "least_ring_angle_places"), 25, "from 1 to 24, not 25"),
+        (("grades", 0, "least_ring_width_places"), 3, "has no 'least_ring_width_pl"),
+        (("grades", 3, "least_ring_spread_places"), 3, "places 3 is of no limit: wri"),
         (("grades", 0, "worst_colour"), "pale", "one of even, slightly uneven"),
         (("grades", 0, "defects"), [allowed("scratch", 1)], "'scratch' is no kind"),
         (("grades", 0, "defects"), [allowed("knot", 1)] * 2, "or stands twice"),
@@ -121,6 +127,32 @@ def test_a_text_that_does_not_fit_is_refused(
     """Each refusal names the member that is wrong, and what would be right."""
     with pytest.raises(RefusedError, match=said):
         grading_policy(changed(*path, to=to))
+
+
+def test_each_version_of_the_first_grades_is_kept() -> None:
+    """An entry may quote an older one, whose text stands in no entry of its own."""
+    old, new = first_grading_policies()
+    places = {"least_ring_spread_places": 3, "least_ring_angle_places": 3}
+    without = [
+        {name: value for name, value in each.items() if name not in places}
+        for each in new["grades"]
+    ]
+
+    assert new == first_grading_policy()
+    assert (old["version"], new["version"]) == (1, 2)
+    assert old == new | {"version": 1, "grades": without}
+    assert [each.items() >= places.items() for each in new["grades"]] == (
+        [True, True, False, False, False, False]
+    )
+
+
+def test_places_alone_are_no_limit() -> None:
+    """How often somebody looks keeps no wood from a grade."""
+    rule: dict[str, Any] = {"grade": "third", "parts": ["top"], "species": []}
+    rule |= {"least_ring_angle_places": 3}
+
+    with pytest.raises(RefusedError, match="sets no limit"):
+        grading_policy(changed("grades", to=[rule]))
 
 
 def test_steps_that_leave_no_room_are_refused() -> None:

@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.craft.matching import Cost, Edge, best_matching, exchanges
+from ledger.craft.matching import (
+    Cost,
+    Edge,
+    best_matching,
+    dearer_words,
+    exchanges,
+    ways_instead,
+)
 
 EDGES = st.tuples(st.integers(0, 7), st.integers(0, 7)).filter(lambda e: e[0] < e[1])
 COSTS = st.dictionaries(
@@ -110,6 +117,44 @@ def test_a_tie_by_one_exchange_is_always_seen(costs: dict[Edge, Cost]) -> None:
         shared = {n for e in lost for n in e} & {n for e in won for n in e}
         if len(lost) == len(won) == 1 and shared:
             assert told[next(iter(lost))].extra_milli == 0
+
+
+@given(COSTS)
+def test_every_simple_exchange_is_listed_the_cheapest_first(
+    costs: dict[Edge, Cost],
+) -> None:
+    """Of each pair just those matchings as large that a swap or a free node makes."""
+    found = best_matching(costs)
+    size = len(found.pairs)
+    rivals = [frozenset(p) for p in every_matching(list(costs)) if len(p) == size]
+    for pair, ways in ways_instead(found).items():
+        told = [frozenset({*found.pairs} - {*w.broken} | {*w.instead}) for w in ways]
+        nodes = {*pair}
+        near = []
+        for rival in rivals:
+            lost, won = {*found.pairs} - rival, rival - {*found.pairs}
+            old, new = ({n for e in es for n in e} for es in (lost, won))
+            if pair in lost and len(lost) <= 2 and (len(lost) == 1 or old == new):
+                near += [rival] if nodes & new else []
+
+        assert set(told) == set(near) and len(told) == len(set(told))
+        extras = [way.extra_milli for way in ways]
+        assert extras == sorted(extras)
+
+
+@pytest.mark.parametrize(
+    ("extra", "words"),
+    [
+        (0, "0.0 points more in all"),
+        (1, "less than 0.1 points more in all"),
+        (99, "less than 0.1 points more in all"),
+        (100, "0.1 points more in all"),
+        (39_024, "39.0 points more in all"),
+    ],
+)
+def test_what_is_dearer_is_never_told_as_nothing(extra: int, words: str) -> None:
+    """A thousandth of a point decides, and is not printed as none."""
+    assert dearer_words(extra) == words
 
 
 def test_as_many_pairs_as_can_be_come_before_cost() -> None:

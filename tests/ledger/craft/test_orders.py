@@ -151,6 +151,104 @@ def test_the_next_best_says_what_it_would_cost() -> None:
     )
 
 
+def test_what_is_dealt_out_anew_among_like_orders_is_no_next_best() -> None:
+    """Two alike swap for nothing; what is told is the board that nobody has."""
+    units = [one(1, 421), one(2, 421), one(3, 430)]
+    found = best_for_orders([wish(1), wish(2)], units, FIRST)
+
+    assert found.alike == (("26-0001", "26-0002"),)
+    for served in found.served:
+        assert served.runner_up is not None
+        assert served.runner_up.words == (
+            f"nearest exchange: L26-001-03 for {served.order}, 8.5 points more in all"
+        )
+
+
+def test_the_next_best_of_an_order_begins_with_it() -> None:
+    """A swap with another wish is told from the side of the order that is spoken of."""
+    found = best_for_orders([wish(1, 420), wish(2, 400)], [one(1), one(2, 400)], FIRST)
+    other = found.served[1].runner_up
+
+    assert other is not None
+    assert other.words.startswith(
+        "nearest exchange: L26-001-01 for 26-0002 and L26-001-02 for 26-0001, "
+    )
+    assert [order for order, _ in other.served] == ["26-0002", "26-0001"]
+
+
+def test_a_long_exchange_is_told_in_short() -> None:
+    """Each of five has the board that only it and the one before could have."""
+    bands = [
+        (Band(trait="density", least=low * 1_000, most=(low + 10) * 1_000),)
+        for low in (400, 410, 420, 430, 440)
+    ]
+    wishes = [
+        wish(n, low, bands=band)
+        for n, (low, band) in enumerate(
+            zip((400, 410, 420, 430, 440), bands, strict=True), start=1
+        )
+    ]
+    units = [one(n, 390 + 10 * n) for n in range(1, 7)]
+    other = best_for_orders(wishes, units, FIRST).served[0].runner_up
+
+    assert other is not None and len(other.served) == 5
+    assert other.words.startswith(
+        "nearest exchange: L26-001-02 for 26-0001, with other boards for 4 other "
+        "orders, "
+    )
+    assert other.words.endswith(" points more in all")
+
+
+def test_where_like_orders_could_only_swap_it_is_said() -> None:
+    """Two orders alike have the only two boards."""
+    found = best_for_orders([wish(1), wish(2)], [one(1), one(2)], FIRST)
+
+    assert [s.runner_up and s.runner_up.words for s in found.served] == [
+        "nothing else would do: 26-0001 and 26-0002 wish the same and could only swap"
+    ] * 2
+    assert found.served[1].runner_up is not None
+    assert [str(codes[0]) for _, codes in found.served[1].runner_up.served] == [
+        "L26-001-01",
+        "L26-001-02",
+    ]
+
+
+def test_an_order_that_is_alone_with_its_board_has_no_next_best() -> None:
+    """Nothing else would do, and there is nobody to swap with."""
+    (served,) = best_for_orders([wish(1)], [one(1)], FIRST).served
+
+    assert served.runner_up is None
+
+
+@settings(max_examples=80)
+@given(WISHES, UNITS)
+def test_the_next_best_is_the_best_of_all_that_differ(
+    wishes: list[Wish], units: list[Unit]
+) -> None:
+    """Every way to serve the same orders is tried, with all units offered to each."""
+    found = best_for_orders(wishes, units, FIRST)
+    by_name = {wish.order: wish for wish in wishes}
+    takers = [by_name[served.order] for served in found.served]
+    for served in found.served:
+        like = by_name[served.order].likes
+        others = []
+        for chosen in permutations(units, len(takers)):
+            pairs = [*zip(takers, chosen, strict=True)]
+            stays = any(
+                wish.likes == like and unit.codes == served.boards
+                for wish, unit in pairs
+            )
+            if not stays and not any(unit_faults(*pair) for pair in pairs):
+                others.append(sum(points_of(w, u, FIRST) for w, u in pairs))
+        other = served.runner_up
+        if others:
+            assert other is not None
+            assert other.extra_milli == min(others) - found.points_milli
+        elif other is not None:
+            assert other.words.startswith("nothing else would do: ")
+            assert {by_name[order].likes for order, _ in other.served} == {like}
+
+
 def test_reasons_have_both_numbers() -> None:
     """Each order hears how its board meets the wish."""
     (served,) = best_for_orders([wish(1, 430)], [one(1)], FIRST).served

@@ -1,12 +1,14 @@
 """Pairs: the best of all, by brute force; sisters first; ties and left boards told."""
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ledger.craft import pairs as rule
 from ledger.craft.likeness import Candidate, likeness
 from ledger.craft.matching_policy import (
     MatchingPolicy,
@@ -214,6 +216,59 @@ def test_a_great_heap_is_compared_with_the_nearest_and_says_so() -> None:
         f"of {len(boards)} boards together each was compared with its nearest by code "
         f"and density, and its {NEAREST} most alike were weighed against each other",
     )
+
+
+def clumps(number: int, size: int) -> list[Candidate]:
+    """Return boards in clumps that are alike, each a little heavier than the last."""
+    return [
+        half(f"L26-001-{1 + 40 * clump + n:02d}", 400 + 4 * clump)
+        for clump in range(number)
+        for n in range(size)
+    ]
+
+
+def test_what_is_left_of_a_great_heap_is_compared_once_more() -> None:
+    """Seven odd clumps leave one each, which lie too far apart to be met at first."""
+    boards = clumps(7, 31)
+    found = best_pairs(boards, TOP, FIRST)
+
+    assert len(boards) > COMPARED_WHOLE
+    assert (len(found.pairs), len(found.left)) == (108, 1)
+    assert found.remarks[0].endswith(
+        "most alike were weighed against each other; the 7 left over were compared "
+        "once more, all with each other"
+    )
+
+
+def test_of_very_many_left_the_first_are_compared_and_it_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """No more than would be compared as a whole heap; the rest is told as left."""
+    monkeypatch.setattr(rule, "COMPARED_WHOLE", 4)
+    found = best_pairs(clumps(7, 31), TOP, FIRST)
+
+    assert "; the first 4 of 7 left over were compared once more" in found.remarks[0]
+
+
+@settings(max_examples=60)
+@given(RACKS)
+def test_however_few_are_weighed_no_two_that_are_left_would_go_together(
+    boards: tuple[Candidate, ...],
+) -> None:
+    """As if three boards were a whole heap, and each had one other near it."""
+    whole = best_pairs(boards, TOP, FIRST)
+    with pytest.MonkeyPatch.context() as small:
+        small.setattr(rule, "COMPARED_WHOLE", 3)
+        for name in ("BESIDE_BY_DENSITY", "BESIDE_BY_CODE", "NEAREST"):
+            small.setattr(rule, name, 1)
+        found = best_pairs(boards, TOP, FIRST)
+    fit = {board.board: board for board in boards}
+    left = [fit[each.board] for each in found.left]
+
+    assert len(found.pairs) <= len(whole.pairs)
+    assert all(p.runner_up is None or p.runner_up.extra_milli >= 0 for p in found.pairs)
+    for one, other in combinations(left[:3], 2):
+        assert one.board.lot != other.board.lot or likeness(one, other, FIRST).against
 
 
 def test_in_a_great_heap_the_odd_one_says_only_what_was_weighed() -> None:

@@ -10,6 +10,7 @@ from ledger.craft.rings import (
     RingCount,
     mean_ring_width_um,
     ring_spread_ppm,
+    surest_ring_spread_ppm,
 )
 from ledger.errors import RefusedError
 
@@ -62,6 +63,32 @@ def test_a_mean_lies_within_its_places(
     assert mean is not None
     assert spread is not None and spread >= 0
     assert min(widths) - 1 <= mean <= max(widths) + 1
+
+
+def test_two_places_bound_what_a_third_can_mend() -> None:
+    """Of 1 and 2 mm: 66.7 % now, and 50 % of the widest however many more are 2 mm."""
+    wide, narrow = (
+        RingCount(rings=rings, span_um=20_000)  # 2 mm and 1 mm
+        for rings in (10, 20)
+    )
+
+    assert ring_spread_ppm([wide, narrow]) == 666_667
+    assert surest_ring_spread_ppm([wide, narrow]) == 500_000
+    assert surest_ring_spread_ppm([wide]) is None
+    assert ring_spread_ppm([narrow, *[wide] * 23]) == 510_639
+
+
+@given(
+    st.lists(COUNTS, min_size=2, max_size=6), st.lists(COUNTS, min_size=0, max_size=18)
+)
+def test_no_further_place_brings_the_spread_below_the_surest(
+    counts: list[RingCount], more: list[RingCount]
+) -> None:
+    """Whatever is counted beside, the spread stays at or above what was foretold."""
+    spread, surest = ring_spread_ppm(counts + more), surest_ring_spread_ppm(counts)
+
+    assert spread is not None and surest is not None
+    assert spread >= surest
 
 
 @pytest.mark.parametrize(

