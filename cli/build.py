@@ -92,8 +92,9 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     from ledger.acts.signing import holder_name
     from ledger.quantities import grams
     from ledger.views.boards import boards_in
-    from ledger.views.builds import parts_of, signed_steps, steps_of
+    from ledger.views.builds import signed_steps
     from ledger.views.builds import weighed_parts as weights_of
+    from ledger.views.models import parts_of, steps_of
 
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:

@@ -32,7 +32,7 @@ def define(
     """Set down a model, or its next version."""
     from ledger.acts import builds
     from ledger.errors import RefusedError
-    from ledger.events.build import Step
+    from ledger.events.route import PlannedPart, PlannedStep
 
     steps = []
     for text in step:
@@ -41,12 +41,14 @@ def define(
             raise RefusedError(
                 f"{text!r} names no qualification: write such as 'brace the top=brace'"
             )
-        steps.append(Step(step=words.strip(), qualification=qualification.strip()))
+        steps.append(
+            PlannedStep(step=words.strip(), qualification=qualification.strip())
+        )
     version = builds.define_model(
         desk.shop,
         name=name,
         instrument=instrument,
-        parts=part,
+        parts=[PlannedPart(part=name) for name in part],
         steps=steps,
         hands=desk.hands(),
     )

@@ -16,16 +16,9 @@ from ledger.craft.hazards import dust_hazard
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import at_text
 from ledger.views.boards import boards_in, set_of
-from ledger.views.builds import (
-    Build,
-    Model,
-    ModelStep,
-    SignedStep,
-    printed_tags,
-    signed_steps,
-    steps_of,
-)
+from ledger.views.builds import Build, SignedStep, printed_tags, signed_steps
 from ledger.views.family import lots_of
+from ledger.views.models import Model, ModelStep, steps_of
 from ledger.views.people import people, people_by_key
 from ledger.views.wood import Lot
 

@@ -12,6 +12,7 @@ from ledger.acts import builds, certificates, overrides, owners, shipments
 from ledger.acts.matching import Assigned
 from ledger.errors import RefusedError
 from ledger.events.build import PartWeighed, Run
+from ledger.events.route import PlannedPart
 
 REASON = "kiln-dried by the sawyer, and steady on our scale for five weeks"
 
@@ -41,7 +42,7 @@ def build(bench: Bench, woods: Woods) -> Built:
         shop,
         name=cast.MODEL,
         instrument=cast.INSTRUMENT,
-        parts=cast.PARTS,
+        parts=[PlannedPart(part=part) for part in cast.PARTS],
         steps=cast.STEPS,
         hands=lead,
     )

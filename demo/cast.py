@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from ledger.events.build import Meaning, Measure, Step
+from ledger.events.build import Meaning, Measure
+from ledger.events.route import PlannedStep
 
 SHOP = "Skerrymoor Fretted Instruments"
 PLACE = "the Loft, Port Anslow"
@@ -50,14 +51,14 @@ PARTS = (
     "binding",
 )
 STEPS = (
-    Step(step="plates joined and thicknessed", qualification="plates"),
-    Step(step="braced and voiced", qualification="brace"),
-    Step(step="box closed", qualification="plates"),
-    Step(step="neck carved and fitted", qualification="necks"),
-    Step(step="bound", qualification="bind"),
-    Step(step="fretted", qualification="frets"),
-    Step(step="finished", qualification="finish"),
-    Step(step="set up", qualification="set-up"),
+    PlannedStep(step="plates joined and thicknessed", qualification="plates"),
+    PlannedStep(step="braced and voiced", qualification="brace"),
+    PlannedStep(step="box closed", qualification="plates"),
+    PlannedStep(step="neck carved and fitted", qualification="necks"),
+    PlannedStep(step="bound", qualification="bind"),
+    PlannedStep(step="fretted", qualification="frets"),
+    PlannedStep(step="finished", qualification="finish"),
+    PlannedStep(step="set up", qualification="set-up"),
 )
 
 

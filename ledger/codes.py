@@ -145,3 +145,17 @@ def _compare(code: str, check: str) -> None:
 def _is_plain(text: str) -> bool:
     """Tell whether `upper` will turn no foreign letter, such as long s, into ours."""
     return text.translate(HYPHENS).isascii()
+
+
+def require_numbers(form: Form, year: int, number: int) -> None:
+    """See that a year and a running number fit into a code of this form."""
+    if not 0 <= year <= form.last_year:
+        raise RefusedError(
+            f"year {year} does not fit the code of a {form.noun}; "
+            f"it runs from 0 to {form.last_year}, as in {form.example}"
+        )
+    if not 1 <= number <= form.last_number:
+        raise RefusedError(
+            f"number {number} does not fit the code of a {form.noun}; "
+            f"it runs from 1 to {form.last_number}, as in {form.example}"
+        )

@@ -3,7 +3,7 @@
     lot L26-031             board L26-031-07, half L26-031-07.A, child L26-031-07.C1
     body B26-0147           neck N26-0147           serial 26-0147-3
     document D26-0001       certificate C-2026-00088       transfer slip W-2026-00001
-    shipment X26-0001
+    shipment X26-0001       hold H26-001           batch M26-001    gauge G26-001
 
 Every `parse` takes what was typed and what a scanner read (`codes` tells the two
 apart); `str` gives the code as it stands on the wood.
@@ -20,11 +20,13 @@ import re
 from dataclasses import dataclass
 from typing import ClassVar
 
+from ledger.benchcodes import GaugeId, HoldId, MaterialId
 from ledger.codes import (
     Form,
     check_character,
     read,
     read_scan,
+    require_numbers,
     shown,
     split_scan,
     tidied,
@@ -62,7 +64,7 @@ class LotId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"L{self.year:02d}-{self.number:03d}"
@@ -92,7 +94,7 @@ class BoardId:
     child: int = 0  # numbered flat under the board; the log knows who came from whom
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.lot.year, self.number)
+        require_numbers(self.form, self.lot.year, self.number)
         if self.half not in ("", "A", "B") or not 0 <= self.child <= 999:
             raise RefusedError(
                 f"half {self.half!r} or child {self.child} cannot be written on a "
@@ -150,7 +152,7 @@ class BodyId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"B{self.year:02d}-{self.number:04d}"
@@ -178,7 +180,7 @@ class NeckId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"N{self.year:02d}-{self.number:04d}"
@@ -206,7 +208,7 @@ class DocumentId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"D{self.year:02d}-{self.number:04d}"
@@ -235,7 +237,7 @@ class CertificateId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"C-{self.year:04d}-{self.number:05d}"
@@ -264,7 +266,7 @@ class SlipId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"W-{self.year:04d}-{self.number:05d}"
@@ -292,7 +294,7 @@ class ShipmentId:
     number: int
 
     def __post_init__(self) -> None:
-        _hold(self.form, self.year, self.number)
+        require_numbers(self.form, self.year, self.number)
 
     def __str__(self) -> str:
         return f"X{self.year:02d}-{self.number:04d}"
@@ -313,6 +315,9 @@ CODES = (
     CertificateId,
     SlipId,
     ShipmentId,
+    HoldId,
+    MaterialId,
+    GaugeId,
 )
 Code = (
     LotId
@@ -323,6 +328,9 @@ Code = (
     | CertificateId
     | SlipId
     | ShipmentId
+    | HoldId
+    | MaterialId
+    | GaugeId
     | Serial
 )
 
@@ -353,16 +361,3 @@ def scan_text(code: Code, *, host: str | None = None) -> str:
     check = "" if isinstance(code, Serial) else check_character(text)
     before = f"HTTPS://{host.upper()}/" if host else ""
     return f"{before}{code.form.mark}/{text}{check}"
-
-
-def _hold(form: Form, year: int, number: int) -> None:
-    if not 0 <= year <= form.last_year:
-        raise RefusedError(
-            f"year {year} does not fit the code of a {form.noun}; "
-            f"it runs from 0 to {form.last_year}, as in {form.example}"
-        )
-    if not 1 <= number <= form.last_number:
-        raise RefusedError(
-            f"number {number} does not fit the code of a {form.noun}; "
-            f"it runs from 1 to {form.last_number}, as in {form.example}"
-        )

@@ -35,6 +35,7 @@ from ledger.ids import LotId
 from ledger.log import attachments
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
 from tests import ringing
+from tests.sentences_build import of_a_build, of_a_found_board
 from tests.skerrymoor import NECK, Loft
 
 READ = Reading(
@@ -169,7 +170,10 @@ PLANNED = ShipmentPlanned(
 def say_everything(loft: Loft) -> LotId:
     """Say one of each about a new lot of four boards, and return the lot."""
     lot = loft.receive(boards=9)
-    first, second, third, fourth = (loft.number(lot, NECK)[0] for _ in range(4))
+    first, second, third, fourth, fifth, sixth = (
+        loft.number(lot, NECK)[0] for _ in range(6)
+    )
+    learning = [loft.person(badge).subject for badge in ("03", "02")]
     said = [
         *_measures(first, rung(loft), filed(loft, "a picture")),
         *_judged(first, fourth),
@@ -205,6 +209,8 @@ def say_everything(loft: Loft) -> LotId:
             version=1,
             against=("too young",),
         ),
+        *of_a_found_board(fourth),
+        *of_a_build((fifth, sixth), loft.begin(), *learning),
         *_papers(fourth, parse_checkpoint(parse_note(sign_head(loft.shop)))),
     ]
     hands = loft.hands()

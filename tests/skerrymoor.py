@@ -32,8 +32,9 @@ from ledger.acts.shop import Hands, Shop, open_shop
 from ledger.acts.signing import find_person, person_key, root_key
 from ledger.craft.policy import first_house_policy
 from ledger.events import CorrectionMade, Event
-from ledger.events.build import Measure, PartWeighed, Run, Step
+from ledger.events.build import Measure, PartWeighed, Run
 from ledger.events.codec import Beside
+from ledger.events.route import PlannedPart, PlannedStep
 from ledger.events.wood import Shown
 from ledger.ids import LotId
 from ledger.log.entry import Entry
@@ -64,8 +65,8 @@ WITHOUT_REST = first_house_policy() | {
 }
 PINS = {LEAD.badge: LEAD.pin} | {badge: pin for badge, _, pin, _ in CAST}
 STEPS = (
-    Step(step="join the top", qualification="plates"),
-    Step(step="brace", qualification="brace"),
+    PlannedStep(step="join the top", qualification="plates"),
+    PlannedStep(step="brace", qualification="brace"),
 )
 TOP = boards.BoardDraft(
     meant_for="top",
@@ -214,7 +215,7 @@ class Loft:
             self.shop,
             name=name,
             instrument="flat-top guitar",
-            parts=["top", "neck"],
+            parts=[PlannedPart(part=part) for part in ("top", "neck")],
             steps=STEPS,
             hands=self.hands(),
         )

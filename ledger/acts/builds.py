@@ -20,23 +20,17 @@ from ledger.events import (
     StepSigned,
     TagPrinted,
 )
-from ledger.events.build import Meaning, Measure, PartWeighed, Run, Step
+from ledger.events.build import Meaning, Measure, PartWeighed, Run
+from ledger.events.route import PlannedPart, PlannedStep
 from ledger.ids import BodyId, NeckId
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.quantities import grams
 from ledger.serials import read_serial, serial_for
 from ledger.views.boards import Board, boards_in, set_of
-from ledger.views.builds import (
-    Build,
-    newest_body,
-    newest_model,
-    parts_of,
-    printed_tags,
-    signed_steps,
-    steps_of,
-)
+from ledger.views.builds import Build, newest_body, printed_tags, signed_steps
 from ledger.views.certificates import certificates_of
 from ledger.views.corrections import override_for
+from ledger.views.models import newest_model, parts_of, steps_of
 from ledger.views.people import people_by_key, subject_of_key
 from ledger.views.wood import UNKNOWN
 
@@ -74,8 +68,8 @@ def define_model(
     *,
     name: str,
     instrument: str,
-    parts: Sequence[str],
-    steps: Sequence[Step],
+    parts: Sequence[PlannedPart],
+    steps: Sequence[PlannedStep],
     hands: Hands,
 ) -> int:
     """Set down a model, or its next version; return the version.
@@ -84,7 +78,7 @@ def define_model(
     """
     checked_words("model's name", name)
     checked_words("instrument", instrument)
-    _require_distinct("part", parts)
+    _require_distinct("part", [part.part for part in parts])
     _require_distinct("step", [step.step for step in steps])
     with shop.turn() as turn:
         newest = newest_model(turn.session, name)

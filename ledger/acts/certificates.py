@@ -28,15 +28,7 @@ from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
 from ledger.trade.listings import may_be_listed
 from ledger.views.boards import Board, boards_in, set_of
-from ledger.views.builds import (
-    Build,
-    Model,
-    measures_of,
-    parts_of,
-    signed_steps,
-    steps_of,
-    weighed_parts,
-)
+from ledger.views.builds import Build, measures_of, signed_steps, weighed_parts
 from ledger.views.certificates import (
     Certificate,
     certificate_subject,
@@ -44,6 +36,7 @@ from ledger.views.certificates import (
     newest_number,
 )
 from ledger.views.family import shared, shares_of
+from ledger.views.models import Model, parts_of, steps_of
 from ledger.views.people import Person, subject_of_key
 from ledger.views.wood import Lot, Supplier
 

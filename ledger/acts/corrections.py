@@ -16,7 +16,7 @@ from ledger.log.entry import Entry, parse_record
 from ledger.log.merkle import leaf_hash
 from ledger.views.boards import Board
 from ledger.views.builds import signed_steps
-from ledger.views.certificates import certificates_of
+from ledger.views.certificates import certificates_after
 from ledger.views.corrections import GivenReason, correction_of
 from ledger.views.people import subject_of_key
 from ledger.views.shipments import shipments_of
@@ -35,8 +35,13 @@ STRIKABLE = (
     "board.rejected",
     "board.matched",
     "board.allotted",
+    "board.consumed",
     "build.step-signed",
     "build.tapped",
+    "build.concession-given",
+    "gauge.calibrated",
+    "instrument.serviced",
+    "instrument.sent",
     "room.measured",
     "room.logged",
 )
@@ -102,7 +107,7 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
             f"hang in the air; say what is right in an entry of its own"
         )
     serial = struck.event.get("serial")
-    issued = certificates_of(turn.session, serial) if serial else []
+    issued = certificates_after(turn.session, serial, struck.index) if serial else []
     if issued:
         raise RefusedError(
             f"{serial} has its certificate {issued[-1].number}, which rests on entry "

@@ -20,8 +20,9 @@ from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.quantities import grams
 from ledger.views.boards import Board, boards_in, boards_of, set_of
-from ledger.views.builds import Build, parts_of, signed_steps, steps_of, weighed_parts
+from ledger.views.builds import Build, signed_steps, weighed_parts
 from ledger.views.measures import weighings_of
+from ledger.views.models import parts_of, steps_of
 from ledger.views.wood import Document, Lot, documents_of, lots_with
 
 # How many boards are offered in place of one that cannot be had.

@@ -30,9 +30,10 @@ from ledger.trade.shipment import (
 )
 from ledger.trade.tables import form_for
 from ledger.views.boards import Board, boards_in
-from ledger.views.builds import parts_of, weighed_parts
+from ledger.views.builds import weighed_parts
 from ledger.views.certificates import certificates_of
 from ledger.views.family import shared, shares_of
+from ledger.views.models import parts_of
 from ledger.views.shipments import Shipment
 from ledger.views.wood import Lot, documents_of
 

@@ -23,7 +23,7 @@ from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.quantities import grams
 from ledger.views.boards import boards_in
-from ledger.views.builds import parts_of
+from ledger.views.models import parts_of
 from ledger.views.readings import (
     Tapping,
     TapReading,

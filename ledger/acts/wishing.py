@@ -12,8 +12,9 @@ from ledger.craft.wanted import Wanted
 from ledger.craft.wishes import Band, Near, Wish
 from ledger.errors import NotFoundError, RefusedError
 from ledger.views.boards import Board, boards_in
-from ledger.views.builds import Build, parts_of
+from ledger.views.builds import Build
 from ledger.views.certificates import Certificate, certificates_of
+from ledger.views.models import parts_of
 
 # Whoever names no day comes after those that do.
 SOME_DAY = "9999-12-31"

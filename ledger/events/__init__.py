@@ -7,7 +7,9 @@ Facts are integers in small units named in the member; a member that ends in non
 """
 
 from ledger.events.board import (
+    BoardConsumed,
     BoardFlexed,
+    BoardIdentified,
     BoardJoined,
     BoardMeasured,
     BoardMetered,
@@ -15,17 +17,27 @@ from ledger.events.board import (
     BoardNumbered,
     BoardNumberedV1,
     BoardPhotographed,
+    BoardReleased,
+    BoardReserved,
     BoardSplit,
     BoardTapped,
     BoardWeighed,
     LabelPrinted,
+    LabelReplaced,
 )
 from ledger.events.build import (
     BoardAllotted,
     BuildBegun,
+    BuildChanged,
+    BuildOrdered,
     BuildTapped,
-    ModelDefined,
+    BuildVoided,
+    ConcessionGiven,
+    PartScrapped,
+    ReworkOrdered,
+    SerialMisstamped,
     StepSigned,
+    StepSignedV1,
     TagPrinted,
 )
 from ledger.events.certificate import (
@@ -34,6 +46,10 @@ from ledger.events.certificate import (
     OwnerRegistered,
 )
 from ledger.events.grading import BoardGraded, BoardRejected, BoardsMatched
+from ledger.events.hold import (
+    HoldLifted,
+    HoldPlaced,
+)
 from ledger.events.house import (
     ClockDoubted,
     CorrectionMade,
@@ -41,6 +57,18 @@ from ledger.events.house import (
     PolicyAdopted,
     RoomLogged,
     RoomMeasured,
+)
+from ledger.events.instrument import (
+    InstrumentReturned,
+    InstrumentSent,
+    InstrumentServiced,
+    PartRemoved,
+)
+from ledger.events.material import (
+    GaugeCalibrated,
+    GaugeListed,
+    MaterialFinished,
+    MaterialReceived,
 )
 from ledger.events.person import (
     KeyEnrolled,
@@ -53,8 +81,17 @@ from ledger.events.person import (
     RoleGranted,
     RoleWithdrawn,
 )
+from ledger.events.route import (
+    ModelDefined,
+    ModelDefinedV1,
+)
 from ledger.events.shipment import ShipmentPapersPrinted, ShipmentPlanned
 from ledger.events.shop import RootChanged, ShopFounded
+from ledger.events.training import (
+    SkillChecked,
+    TrainingBegun,
+    TrainingEnded,
+)
 from ledger.events.wood import DocumentFiled, LotReceived, SupplierRecorded
 
 Event = (
@@ -104,14 +141,43 @@ Event = (
     | OwnerRegistered
     | ShipmentPlanned
     | ShipmentPapersPrinted
+    | ModelDefinedV1
+    | BuildOrdered
+    | BuildChanged
+    | BoardReserved
+    | BoardReleased
+    | BoardConsumed
+    | BoardIdentified
+    | LabelReplaced
+    | StepSignedV1
+    | ReworkOrdered
+    | PartScrapped
+    | ConcessionGiven
+    | BuildVoided
+    | SerialMisstamped
+    | HoldPlaced
+    | HoldLifted
+    | MaterialReceived
+    | MaterialFinished
+    | GaugeListed
+    | GaugeCalibrated
+    | TrainingBegun
+    | TrainingEnded
+    | SkillChecked
+    | InstrumentServiced
+    | PartRemoved
+    | InstrumentSent
+    | InstrumentReturned
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
 __all__ = [
     "EVENTS",
     "BoardAllotted",
+    "BoardConsumed",
     "BoardFlexed",
     "BoardGraded",
+    "BoardIdentified",
     "BoardJoined",
     "BoardMeasured",
     "BoardMetered",
@@ -120,40 +186,65 @@ __all__ = [
     "BoardNumberedV1",
     "BoardPhotographed",
     "BoardRejected",
+    "BoardReleased",
+    "BoardReserved",
     "BoardSplit",
     "BoardTapped",
     "BoardWeighed",
     "BoardsMatched",
     "BuildBegun",
+    "BuildChanged",
+    "BuildOrdered",
     "BuildTapped",
+    "BuildVoided",
     "CertificateIssued",
     "CertificatePrinted",
     "ClockDoubted",
+    "ConcessionGiven",
     "CorrectionMade",
     "DocumentFiled",
     "Event",
+    "GaugeCalibrated",
+    "GaugeListed",
+    "HoldLifted",
+    "HoldPlaced",
+    "InstrumentReturned",
+    "InstrumentSent",
+    "InstrumentServiced",
     "KeyEnrolled",
     "KeyRetired",
     "LabelPrinted",
+    "LabelReplaced",
     "LotReceived",
+    "MaterialFinished",
+    "MaterialReceived",
     "ModelDefined",
+    "ModelDefinedV1",
     "OverrideGiven",
     "OwnerRegistered",
+    "PartRemoved",
+    "PartScrapped",
     "PersonEnrolled",
     "PersonErased",
     "PersonKeyReplaced",
     "PolicyAdopted",
     "QualificationGranted",
     "QualificationWithdrawn",
+    "ReworkOrdered",
     "RoleGranted",
     "RoleWithdrawn",
     "RoomLogged",
     "RoomMeasured",
     "RootChanged",
+    "SerialMisstamped",
     "ShipmentPapersPrinted",
     "ShipmentPlanned",
     "ShopFounded",
+    "SkillChecked",
     "StepSigned",
+    "StepSignedV1",
     "SupplierRecorded",
     "TagPrinted",
+    "TrainingBegun",
+    "TrainingEnded",
 ]

@@ -12,6 +12,7 @@ from ledger.events.form import (
     Amount,
     BoardCode,
     Count,
+    Day,
     Digest,
     LotCode,
     Words,
@@ -267,6 +268,69 @@ class BoardJoined:
 
     def __post_init__(self) -> None:
         _see_that_each_was_weighed(self.parents, self.masses_mg)
+
+
+@said
+class BoardReserved:
+    """A board is kept for an order or an instrument until a day, and for no other."""
+
+    kind: ClassVar[str] = "board.reserved/1"
+
+    board: BoardCode
+    reserved_for: Words
+    part: Words
+    until: Day
+
+
+@said
+class BoardReleased:
+    """A board is free again: kept for nobody, allotted to nothing.
+
+    Why is kept in the vault, under `reason_commitment`, where it was asked.
+    """
+
+    kind: ClassVar[str] = "board.released/1"
+
+    board: BoardCode
+
+
+@said
+class BoardConsumed:
+    """A board went into its instrument for good, and is no board any more."""
+
+    kind: ClassVar[str] = "board.consumed/1"
+
+    board: BoardCode
+    serial: Words
+
+
+@said
+class BoardIdentified:
+    """A board that was found without its label was told by what it measures.
+
+    The sizes and the mass are those of what was found. `others` would have fitted too.
+    Why it is thought to be this one is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "board.identified/1"
+
+    board: BoardCode
+    confidence: Literal["certain", "likely", "doubtful"]
+    length_um: Count | None = None
+    width_um: Count | None = None
+    thickness_um: Count | None = None
+    mass_mg: Count | None = None
+    others: tuple[BoardCode, ...] = ()
+
+
+@said
+class LabelReplaced:
+    """A board's label is void, and the next one is marked as replacement `number`."""
+
+    kind: ClassVar[str] = "label.replaced/1"
+
+    board: BoardCode
+    number: Count
 
 
 @said

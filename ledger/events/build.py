@@ -1,4 +1,4 @@
-"""What is said of instruments: models, builds, the boards in them, who did what."""
+"""What is said of instruments in the making: begun, ordered, allotted to, signed."""
 
 from typing import Annotated, ClassVar, Literal
 
@@ -9,40 +9,20 @@ from ledger.events.form import (
     BoardCode,
     BodyCode,
     Count,
+    Country,
+    Day,
     Digest,
+    GaugeCode,
+    MaterialCode,
     NeckCode,
     Words,
     said,
 )
+from ledger.events.route import NEVER_BELOW_ZERO, require_one_value
 
-# What a measure can be given in.
-UNITS = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
-# A relief may be, where a neck bends back.
-NEVER_BELOW_ZERO = ("mass_mg", "frequency_millihertz", "humidity_ppm")
-
-Meaning = Literal["did", "inspected", "approved"]
+MeaningV1 = Literal["did", "inspected", "approved"]
+Meaning = Literal["did", "assisted", "inspected", "approved", "witnessed"]
 Stage = Literal["braced", "closed", "strung"]
-
-
-@said
-class Step:
-    """A step of a model's route, and the qualification its signer needs."""
-
-    step: Words
-    qualification: Words
-
-
-@said
-class ModelDefined:
-    """A model, or its next version, was set down: its parts and its steps."""
-
-    kind: ClassVar[str] = "model.defined/1"
-
-    model: Words
-    version: Count
-    instrument: Words
-    parts: tuple[Words, ...]
-    steps: tuple[Step, ...]
 
 
 @said
@@ -80,8 +60,49 @@ class BoardAllotted:
 
 
 @said
-class Measure:
-    """One thing measured, in the one unit that is given."""
+class Promise:
+    """One line of what was promised: what of the instrument, and how it is to be."""
+
+    what: Words
+    promised: Words
+
+
+@said
+class BuildOrdered:
+    """What an instrument is to be was set down: for which order, when and whither.
+
+    Who ordered it is nobody's business here; the order has a number.
+    """
+
+    kind: ClassVar[str] = "build.ordered/1"
+
+    serial: Words
+    order: Words | None = None
+    due: Day | None = None
+    destination: Country | None = None
+    promised: tuple[Promise, ...] = ()
+
+
+@said
+class BuildChanged:
+    """What was promised of an instrument was changed by a signed note.
+
+    What is absent stays. With a `version` it follows another version of its model from
+    now on. Why is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "build.changed/1"
+
+    serial: Words
+    version: Count | None = None
+    due: Day | None = None
+    destination: Country | None = None
+    promised: tuple[Promise, ...] = ()
+
+
+@said
+class MeasureV1:
+    """One thing measured, as first it could be."""
 
     what: Words
     length_um: int | None = None
@@ -90,9 +111,25 @@ class Measure:
     humidity_ppm: int | None = None
 
     def __post_init__(self) -> None:
-        values = [getattr(self, unit) for unit in UNITS]
-        if len(values) - values.count(None) != 1:
-            raise ValueError("a measure has one value in one unit")
+        require_one_value(self)
+
+
+@said
+class Measure:
+    """One thing measured, in the one unit that is given."""
+
+    what: Words
+    length_um: int | None = None
+    mass_mg: int | None = None
+    frequency_millihertz: int | None = None
+    humidity_ppm: int | None = None
+    temperature_millikelvin: int | None = None
+    angle_millidegree: int | None = None
+    pitch_ppm: int | None = None
+    time_seconds: int | None = None
+
+    def __post_init__(self) -> None:
+        require_one_value(self)
 
 
 @said
@@ -104,24 +141,113 @@ class PartWeighed:
 
 
 @said
-class StepSigned:
-    """A builder put a key to a step: did it, inspected it or approved it."""
+class StepSignedV1:
+    """A builder put a key to a step, as steps first were signed."""
 
     kind: ClassVar[str] = "build.step-signed/1"
 
     serial: Words
     step: Words
-    meaning: Meaning
-    measures: tuple[Measure, ...]
+    meaning: MeaningV1
+    measures: tuple[MeasureV1, ...]
     weighed: tuple[PartWeighed, ...]
 
     def __post_init__(self) -> None:
+        _require_possible(self.measures, self.weighed)
+
+
+@said
+class StepSigned:
+    """A builder put a key to a step: did it, helped, inspected, approved, witnessed it.
+
+    `way` is which of the accepted ways it was done in; `materials` are the batches that
+    went into it, `gauges` what it was measured with, `photographs` what it looked like.
+    Whoever joins body and neck says the numbers that stand on both. A step that was
+    done under supervision counts once whoever may do it alone has `witnessed` it.
+    """
+
+    kind: ClassVar[str] = "build.step-signed/2"
+
+    serial: Words
+    step: Words
+    meaning: Meaning
+    way: Words | None = None
+    measures: tuple[Measure, ...] = ()
+    weighed: tuple[PartWeighed, ...] = ()
+    materials: tuple[MaterialCode, ...] = ()
+    gauges: tuple[GaugeCode, ...] = ()
+    photographs: tuple[Digest, ...] = ()
+    body: BodyCode | None = None
+    neck: NeckCode | None = None
+
+    def __post_init__(self) -> None:
         # Judged here and not where it was read: an act says first what to do about it.
-        given = [part.mass_mg for part in self.weighed]
-        for measure in self.measures:
-            given += [getattr(measure, unit) for unit in NEVER_BELOW_ZERO]
-        if any(value is not None and value < 0 for value in given):
-            raise ValueError("a mass, a frequency or a humidity is never below zero")
+        _require_possible(self.measures, self.weighed)
+
+
+@said
+class ReworkOrdered:
+    """A step has to be done again: what was signed of it before counts no more.
+
+    Why is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "build.rework-ordered/1"
+
+    serial: Words
+    step: Words
+
+
+@said
+class PartScrapped:
+    """A part was spoiled: its wood is gone, and the part waits for other wood.
+
+    Why is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "build.part-scrapped/1"
+
+    serial: Words
+    part: Words
+    boards: Annotated[tuple[BoardCode, ...], MinLen(1)]
+
+
+@said
+class ConcessionGiven:
+    """An instrument goes on though something of it is not as it should be.
+
+    `measure` is what was read, where it was a measure. Why is kept in the vault, under
+    `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "build.concession-given/1"
+
+    serial: Words
+    step: Words
+    what: Words
+    measure: Measure | None = None
+
+
+@said
+class BuildVoided:
+    """An instrument will not be: its serial stays void, and its wood is free again.
+
+    Why is kept in the vault, under `reason_commitment`.
+    """
+
+    kind: ClassVar[str] = "build.voided/1"
+
+    serial: Words
+
+
+@said
+class SerialMisstamped:
+    """A number was stamped that is not the instrument's: it is void, and leads here."""
+
+    kind: ClassVar[str] = "build.misstamped/1"
+
+    stamped: Words
+    serial: Words
 
 
 @said
@@ -161,3 +287,17 @@ class TagPrinted:
     size: Count
     root: Digest
     sha256: Digest
+
+
+def _require_possible(
+    measures: tuple[MeasureV1, ...] | tuple[Measure, ...],
+    weighed: tuple[PartWeighed, ...],
+) -> None:
+    given = [part.mass_mg for part in weighed]
+    for measure in measures:
+        given += [getattr(measure, unit, None) or 0 for unit in NEVER_BELOW_ZERO]
+    if any(value < 0 for value in given):
+        raise ValueError(
+            "a mass, a frequency, a humidity, a temperature or a time is never below "
+            "zero"
+        )

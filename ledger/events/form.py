@@ -12,6 +12,7 @@ from annotated_types import Ge
 from pydantic import AfterValidator, ConfigDict, StringConstraints
 from pydantic.dataclasses import dataclass
 
+from ledger.benchcodes import GaugeId, HoldId, MaterialId
 from ledger.ids import BoardId, BodyId, DocumentId, LotId, NeckId, ShipmentId
 from ledger.log.entry import at_moment
 
@@ -49,6 +50,9 @@ DocumentCode = Annotated[str, _shaped(DocumentId.form.shape)]
 BodyCode = Annotated[str, _shaped(BodyId.form.shape)]
 NeckCode = Annotated[str, _shaped(NeckId.form.shape)]
 ShipmentCode = Annotated[str, _shaped(ShipmentId.form.shape)]
+MaterialCode = Annotated[str, _shaped(MaterialId.form.shape)]
+GaugeCode = Annotated[str, _shaped(GaugeId.form.shape)]
+HoldCode = Annotated[str, _shaped(HoldId.form.shape)]
 # Two letters of ISO 3166-1, or EU for the Union.
 Country = Annotated[str, StringConstraints(pattern=r"^[A-Z]{2}$")]
 Words = Annotated[str, StringConstraints(min_length=1)]

@@ -7,19 +7,18 @@ from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
 from ledger.events import (
-    BoardAllotted,
     BoardJoined,
     BoardNumbered,
     BoardNumberedV1,
     BoardSplit,
     Event,
     LabelPrinted,
+    LabelReplaced,
 )
 from ledger.events.board import Piece
 from ledger.ids import BoardId
 from ledger.log.entry import Entry
 from ledger.quantities import grams
-from ledger.views.builds import Build
 from ledger.views.taking import take, taken
 from ledger.views.wood import Lot
 
@@ -41,7 +40,11 @@ class Board(SQLModel, table=True):
     sawyer's word.
     `became_idx` is the entry by which it was sawn or glued into others, `struck_idx`
     the one that struck its number, `rejected_idx` the one that says it is not used for
-    instruments, and `returned_idx` likewise where it went back to the sawyer.
+    instruments, and `returned_idx` likewise where it went back to the sawyer. With
+    `consumed_idx` it went into its instrument for good; `off_idx` is the entry by which
+    it was spoiled there, or taken off it again. What begins with `reserved` says for
+    whom it is kept, and until when. `label` is the number of the replacement that is
+    true; 0 is the first label.
     """
 
     code: str = Field(primary_key=True)
@@ -67,12 +70,25 @@ class Board(SQLModel, table=True):
     struck_idx: int | None = None
     rejected_idx: int | None = None
     returned_idx: int | None = None
+    consumed_idx: int | None = Field(default=None, index=True)
+    off_idx: int | None = None
+    reserved_for: str | None = Field(default=None, index=True)
+    reserved_part: str | None = None
+    reserved_until: str | None = None
+    reserved_idx: int | None = None
+    label: int = Field(default=0, sa_type=BigInteger)
     labels: int = 0
 
     @property
     def gone_idx(self) -> int | None:
-        """The entry since which it cannot be worked on: sawn, struck or sent back."""
-        ends = (self.became_idx, self.struck_idx, self.returned_idx)
+        """The entry since which it is no board: sawn, struck, sent back, built in."""
+        ends = (
+            self.became_idx,
+            self.struck_idx,
+            self.returned_idx,
+            self.consumed_idx,
+            self.off_idx,
+        )
         return next((idx for idx in ends if idx is not None), None)
 
 
@@ -107,8 +123,6 @@ def fold_boards(session: Session, entry: Entry, event: Event) -> None:
             _number(session, row)
         case BoardNumberedV1():
             _number(session, _row(entry, event.lot, event))
-        case BoardAllotted():
-            _allot(session, entry, event)
         case BoardSplit():
             _require_no_more(event)
             taken_off = {"dust_mg": event.dust_mg, "waste_mg": event.waste_mg}
@@ -120,6 +134,8 @@ def fold_boards(session: Session, entry: Entry, event: Event) -> None:
         case LabelPrinted():
             for code in event.codes:
                 taken(session, Board, code).labels += 1
+        case LabelReplaced():
+            _replace_label(session, event)
 
 
 def boards_of(session: Session, lot: str) -> list[Board]:
@@ -289,18 +305,11 @@ def _become(
             take(session, origin)
 
 
-def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
-    taken(session, Build, event.serial)
-    board = whole(session, event.board)
-    if board.serial is not None:
+def _replace_label(session: Session, event: LabelReplaced) -> None:
+    board = taken(session, Board, event.board)
+    if event.number != board.label + 1:
         raise TamperError(
-            f"board {board.code} was allotted to {board.serial} before this entry: run "
-            f"flitchbook record audit"
+            f"label {event.number} of board {board.code} replaces label {board.label}: "
+            f"run flitchbook record audit"
         )
-    if board.rejected_idx is not None:
-        raise TamperError(
-            f"board {board.code} was rejected by entry {board.rejected_idx}, before it "
-            f"was allotted: run flitchbook record audit"
-        )
-    board.serial, board.part = event.serial, event.part
-    board.allotted_idx = entry.index
+    board.label = event.number

@@ -1,49 +1,37 @@
-"""Models and instruments as they are today."""
+"""Instruments in the making as they are today."""
+
+from collections.abc import Sequence
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
-from ledger.events import BuildBegun, Event, ModelDefined, StepSigned, TagPrinted
-from ledger.events.build import UNITS, Measure
+from ledger.events import (
+    BuildBegun,
+    BuildVoided,
+    Event,
+    ReworkOrdered,
+    StepSigned,
+    StepSignedV1,
+    TagPrinted,
+)
+from ledger.events.build import Measure, MeasureV1
+from ledger.events.route import UNITS
 from ledger.log.entry import Entry
 from ledger.views.taking import require_free, take, taken
 
 
-class Model(SQLModel, table=True):
-    """One version of a model."""
-
-    name: str = Field(primary_key=True)
-    version: int = Field(primary_key=True, sa_type=BigInteger)
-    instrument: str
-    idx: int
-
-
-class ModelPart(SQLModel, table=True):
-    """A part of a model, in the order of its parts list."""
-
-    model: str = Field(primary_key=True)
-    version: int = Field(primary_key=True, sa_type=BigInteger)
-    position: int = Field(primary_key=True)
-    part: str
-
-
-class ModelStep(SQLModel, table=True):
-    """A step of a model, in the order of its route."""
-
-    model: str = Field(primary_key=True)
-    version: int = Field(primary_key=True, sa_type=BigInteger)
-    position: int = Field(primary_key=True)
-    step: str
-    qualification: str
-
-
 class Build(SQLModel, table=True):
-    """An instrument from its beginning on."""
+    """An instrument from its beginning on.
+
+    `version` is of the model that it follows today; `begun_version` of the one that it
+    was begun with. One with a `voided_idx` will not be, and its serial stays void.
+    """
 
     serial: str = Field(primary_key=True)
     model: str
     version: int = Field(sa_type=BigInteger)
+    begun_version: int = Field(sa_type=BigInteger)
     body: str = Field(index=True)
     neck: str = Field(index=True)
     run: str | None
@@ -51,17 +39,60 @@ class Build(SQLModel, table=True):
     run_pieces: int | None = Field(sa_type=BigInteger)
     begun_at: str
     idx: int
+    voided_idx: int | None = None
 
 
 class SignedStep(SQLModel, table=True):
-    """A step that somebody put a key to."""
+    """A step that somebody put a key to, when, in which way, with which two numbers.
+
+    `at` is when it was entered, `happened_at` when it was done where that was earlier.
+    One with a `reworked_idx` had to be done again.
+    """
 
     idx: int = Field(primary_key=True)
     serial: str = Field(index=True)
     step: str
     meaning: str
-    key: str
+    key: str = Field(index=True)
     at: str
+    happened_at: str | None = None
+    way: str | None = None
+    body: str | None = None
+    neck: str | None = None
+    reworked_idx: int | None = None
+    struck_idx: int | None = None
+
+    @property
+    def moment(self) -> str:
+        """When it was done, as far as was said."""
+        return self.happened_at or self.at
+
+
+class StepMaterial(SQLModel, table=True):
+    """A batch that went into an instrument with a step."""
+
+    idx: int = Field(primary_key=True)
+    batch: str = Field(primary_key=True, index=True)
+    serial: str = Field(index=True)
+    struck_idx: int | None = None
+
+
+class StepGauge(SQLModel, table=True):
+    """A gauge that an instrument was measured with at a step."""
+
+    idx: int = Field(primary_key=True)
+    gauge: str = Field(primary_key=True, index=True)
+    serial: str = Field(index=True)
+    struck_idx: int | None = None
+
+
+class StepPhotograph(SQLModel, table=True):
+    """A picture of an instrument at a step, on file."""
+
+    idx: int = Field(primary_key=True)
+    position: int = Field(primary_key=True)
+    serial: str = Field(index=True)
+    digest: str = Field(index=True)
     struck_idx: int | None = None
 
 
@@ -99,46 +130,27 @@ class WeighedPart(SQLModel, table=True):
 def fold_builds(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about models and instruments into the view."""
     match event:
-        case ModelDefined():
-            _define(session, entry, event)
         case BuildBegun():
             _begin(session, entry, event)
         case StepSigned():
             _sign(session, entry, event)
+            _sign_more(session, entry, event)
+        case StepSignedV1():
+            _sign(session, entry, event)
+        case ReworkOrdered():
+            _order_rework(session, entry, event)
+        case BuildVoided():
+            _void(session, entry, event)
         case TagPrinted():
             _print_tag(session, entry, event)
 
 
-def newest_model(session: Session, name: str) -> Model | None:
-    """Return the newest version of a model, or None."""
-    query = select(Model).where(col(Model.name) == name)
-    return session.exec(query.order_by(col(Model.version).desc())).first()
-
-
-def parts_of(session: Session, model: str, version: int) -> list[str]:
-    """Return the parts of a model, in order."""
-    query = (
-        select(ModelPart)
-        .where(col(ModelPart.model) == model, col(ModelPart.version) == version)
-        .order_by(col(ModelPart.position))
-    )
-    return [row.part for row in session.exec(query).all()]
-
-
-def steps_of(session: Session, model: str, version: int) -> list[ModelStep]:
-    """Return the steps of a model, in order."""
-    query = (
-        select(ModelStep)
-        .where(col(ModelStep.model) == model, col(ModelStep.version) == version)
-        .order_by(col(ModelStep.position))
-    )
-    return list(session.exec(query).all())
-
-
 def signed_steps(session: Session, serial: str) -> list[SignedStep]:
-    """Return the signed steps of an instrument, in the order of signing."""
+    """Return the signed steps of an instrument that count, in the order of signing."""
     query = select(SignedStep).where(
-        col(SignedStep.serial) == serial, col(SignedStep.struck_idx).is_(None)
+        col(SignedStep.serial) == serial,
+        col(SignedStep.struck_idx).is_(None),
+        col(SignedStep.reworked_idx).is_(None),
     )
     return list(session.exec(query.order_by(col(SignedStep.idx))).all())
 
@@ -173,29 +185,6 @@ def newest_body(session: Session, start: str) -> str | None:
     return session.exec(query).one()
 
 
-def _define(session: Session, entry: Entry, event: ModelDefined) -> None:
-    model, version = event.model, event.version
-    row = Model(
-        name=model,
-        version=version,
-        instrument=event.instrument,
-        idx=entry.index,
-    )
-    take(session, row)
-    for n, part in enumerate(event.parts):
-        session.add(ModelPart(model=model, version=version, position=n, part=part))
-    for n, step in enumerate(event.steps):
-        session.add(
-            ModelStep(
-                model=model,
-                version=version,
-                position=n,
-                step=step.step,
-                qualification=step.qualification,
-            )
-        )
-
-
 def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
     run = event.run
     require_free(session, Build, body=event.body)
@@ -204,6 +193,7 @@ def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
         serial=event.serial,
         model=event.model,
         version=event.version,
+        begun_version=event.version,
         body=event.body,
         neck=event.neck,
         run=run.name if run else None,
@@ -215,19 +205,22 @@ def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
     take(session, row)
 
 
-def _sign(session: Session, entry: Entry, event: StepSigned) -> None:
+def _sign(session: Session, entry: Entry, event: StepSigned | StepSignedV1) -> None:
     taken(session, Build, event.serial)
-    session.add(
-        SignedStep(
-            idx=entry.index,
-            serial=event.serial,
-            step=event.step,
-            meaning=event.meaning,
-            key=entry.key,
-            at=entry.at,
-        )
+    row = SignedStep(
+        idx=entry.index,
+        serial=event.serial,
+        step=event.step,
+        meaning=event.meaning,
+        key=entry.key,
+        at=entry.at,
+        happened_at=entry.event.get("happened_at"),
     )
-    for n, measure in enumerate(event.measures):
+    if isinstance(event, StepSigned):
+        row.way, row.body, row.neck = event.way, event.body, event.neck
+    session.add(row)
+    measures: Sequence[Measure | MeasureV1] = event.measures
+    for n, measure in enumerate(measures):
         session.add(_measure_row(entry, n, event.serial, measure))
     for weighed in event.weighed:
         session.add(
@@ -240,10 +233,44 @@ def _sign(session: Session, entry: Entry, event: StepSigned) -> None:
         )
 
 
+def _sign_more(session: Session, entry: Entry, event: StepSigned) -> None:
+    """Take what only the newer kind of signature says."""
+    idx, serial = entry.index, event.serial
+    for batch in dict.fromkeys(event.materials):
+        session.add(StepMaterial(idx=idx, batch=batch, serial=serial))
+    for gauge in dict.fromkeys(event.gauges):
+        session.add(StepGauge(idx=idx, gauge=gauge, serial=serial))
+    for n, digest in enumerate(event.photographs):
+        row = StepPhotograph(idx=idx, position=n, serial=serial, digest=digest)
+        session.add(row)
+
+
+def _order_rework(session: Session, entry: Entry, event: ReworkOrdered) -> None:
+    """Let what was signed of a step count no more."""
+    signed = [s for s in signed_steps(session, event.serial) if s.step == event.step]
+    if not signed:
+        raise TamperError(
+            f"step {event.step} of {event.serial} is to be done again, and was not "
+            f"signed before: run flitchbook record audit"
+        )
+    for row in signed:
+        row.reworked_idx = entry.index
+
+
+def _void(session: Session, entry: Entry, event: BuildVoided) -> None:
+    build = taken(session, Build, event.serial)
+    if build.voided_idx is not None:
+        raise TamperError(
+            f"{event.serial} was void before, by entry {build.voided_idx}: run "
+            f"flitchbook record audit"
+        )
+    build.voided_idx = entry.index
+
+
 def _measure_row(
-    entry: Entry, position: int, serial: str, measure: Measure
+    entry: Entry, position: int, serial: str, measure: Measure | MeasureV1
 ) -> BuildMeasure:
-    unit = next(name for name in UNITS if getattr(measure, name) is not None)
+    unit = next(name for name in UNITS if getattr(measure, name, None) is not None)
     return BuildMeasure(
         idx=entry.index,
         position=position,

@@ -53,6 +53,11 @@ def certificates_of(session: Session, serial: str) -> list[Certificate]:
     return list(session.exec(query.order_by(col(Certificate.idx))).all())
 
 
+def certificates_after(session: Session, serial: str, index: int) -> list[Certificate]:
+    """Return the certificates that rest on an entry: those issued after it."""
+    return [row for row in certificates_of(session, serial) if row.idx > index]
+
+
 def certificate_subject(number: str) -> str:
     """Return the subject under which the vault keeps a certificate's secrets."""
     return sha256(f"certificate {number}".encode()).hexdigest()[:32]
@@ -72,7 +77,6 @@ def owners_of(session: Session, serial: str) -> list[Owner]:
 
 def _issue(session: Session, entry: Entry, event: CertificateIssued) -> None:
     taken(session, Build, event.serial)
-    require_free(session, Certificate, serial=event.serial)
     row = Certificate(
         number=event.number,
         serial=event.serial,

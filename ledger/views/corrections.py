@@ -9,17 +9,23 @@ from sqlmodel import Field, Session, SQLModel, col, select
 from ledger.errors import TamperError
 from ledger.events import CorrectionMade, Event, OverrideGiven
 from ledger.log.entry import Entry
+from ledger.views.allotting import leave
 from ledger.views.boards import Board, BoardParent, whole
 from ledger.views.builds import (
     Build,
     BuildMeasure,
     SignedStep,
+    StepGauge,
+    StepMaterial,
+    StepPhotograph,
     WeighedPart,
     signed_steps,
 )
-from ledger.views.certificates import certificates_of
+from ledger.views.certificates import certificates_after
 from ledger.views.grading import Grading, Match, Rejection, show_rejection
+from ledger.views.materials import Calibration
 from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
+from ledger.views.orders import Concession
 from ledger.views.readings import (
     Flexing,
     Photograph,
@@ -28,6 +34,7 @@ from ledger.views.readings import (
     Tapping,
     VoiceTapping,
 )
+from ledger.views.service import Service, Trip
 from ledger.views.shipments import shipments_of
 from ledger.views.taking import take, taken
 
@@ -49,6 +56,13 @@ STRUCK = (
     SignedStep,
     BuildMeasure,
     WeighedPart,
+    StepMaterial,
+    StepGauge,
+    StepPhotograph,
+    Calibration,
+    Concession,
+    Service,
+    Trip,
 )
 
 
@@ -83,6 +97,7 @@ class _Given(NamedTuple):
     rows: Sequence[Any]
     numbered: Sequence[Board]
     allotted: Sequence[Board]
+    consumed: Sequence[Board]
 
 
 def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
@@ -147,7 +162,9 @@ def _given_by(session: Session, index: int) -> _Given:
     ]
     numbered = select(Board).where(col(Board.idx) == index)
     allotted = select(Board).where(col(Board.allotted_idx) == index)
-    return _Given(rows, session.exec(numbered).all(), session.exec(allotted).all())
+    consumed = select(Board).where(col(Board.consumed_idx) == index)
+    boards = (session.exec(each).all() for each in (numbered, allotted, consumed))
+    return _Given(rows, *boards)
 
 
 def _require_loose(session: Session, index: int, given: _Given) -> None:
@@ -163,11 +180,17 @@ def _require_loose(session: Session, index: int, given: _Given) -> None:
     holds = [
         *(_holds_number(session, board) for board in given.numbered),
         *(_holds_mass(session, row) for row in given.rows if isinstance(row, Weighing)),
-        *(_holds_build(session, str(board.serial)) for board in given.allotted),
+        *(_holds_allotment(session, board, index) for board in given.allotted),
+        *(_holds_build(session, str(board.serial), index) for board in given.consumed),
         *(
             _holds_step(session, row)
             for row in given.rows
             if isinstance(row, SignedStep)
+        ),
+        *(
+            f"entry {row.returned_idx}"
+            for row in given.rows
+            if isinstance(row, Trip) and row.returned_idx is not None
         ),
     ]
     hold = next(filter(None, holds), None)
@@ -193,14 +216,22 @@ def _holds_mass(session: Session, row: Weighing) -> str | None:
     return f"entry {board.became_idx}" if board.became_idx is not None else None
 
 
-def _holds_build(session: Session, serial: str) -> str | None:
-    """Say what rests on how an instrument was built."""
-    return next((issued.number for issued in certificates_of(session, serial)), None)
+def _holds_build(session: Session, serial: str, index: int) -> str | None:
+    """Say what rests on how an instrument was built by an entry."""
+    issued = certificates_after(session, serial, index)
+    return next((certificate.number for certificate in issued), None)
+
+
+def _holds_allotment(session: Session, board: Board, index: int) -> str | None:
+    """Say what rests on an allotment: that the wood went in, or a certificate."""
+    if board.consumed_idx is not None:
+        return f"entry {board.consumed_idx}"
+    return _holds_build(session, str(board.serial), index)
 
 
 def _holds_step(session: Session, signed: SignedStep) -> str | None:
     """Say what rests on a step: a certificate, or whoever looked at the work."""
-    certificate = _holds_build(session, signed.serial)
+    certificate = _holds_build(session, signed.serial, signed.idx)
     if certificate is not None or signed.meaning != "did":
         return certificate
     for other in signed_steps(session, signed.serial):
@@ -220,5 +251,7 @@ def _strike(session: Session, given: _Given, by: int) -> None:
             show_rejection(session, row.board)
     for board in given.numbered:
         board.struck_idx = by
+    for board in given.consumed:
+        board.consumed_idx = None
     for board in given.allotted:
-        board.serial = board.part = board.allotted_idx = None
+        leave(session, board, by, "struck")

@@ -17,17 +17,24 @@ from ledger.events import codec
 from ledger.log.database import transaction
 from ledger.log.entry import Entry
 from ledger.views import (
+    allotting,
     boards,
     builds,
     certificates,
     corrections,
     grading,
+    holds,
     house,
+    materials,
     measures,
+    models,
+    orders,
     people,
     readings,
+    service,
     shipments,
     standing,
+    training,
     wood,
 )
 
@@ -51,12 +58,16 @@ TABLES: tuple[type[SQLModel], ...] = (
     people.PersonKey,
     people.PersonAbility,
     people.ErasedSubject,
+    training.AbilitySpan,
+    training.Training,
+    training.SkillCheck,
     wood.Supplier,
     wood.Document,
     wood.Lot,
     wood.LotDocument,
     boards.Board,
     boards.BoardParent,
+    allotting.Stay,
     boards.Cut,
     measures.Sizing,
     measures.Weighing,
@@ -77,14 +88,32 @@ TABLES: tuple[type[SQLModel], ...] = (
     corrections.Correction,
     corrections.Override,
     corrections.GivenReason,
-    builds.Model,
-    builds.ModelPart,
-    builds.ModelStep,
+    models.Model,
+    models.ModelPart,
+    models.ModelStep,
     builds.Build,
     builds.SignedStep,
+    builds.StepMaterial,
+    builds.StepGauge,
+    builds.StepPhotograph,
     builds.BuildMeasure,
     builds.WeighedPart,
     builds.PrintedTag,
+    orders.BuildOrder,
+    orders.PromiseLine,
+    orders.ChangeNote,
+    orders.Concession,
+    orders.Scrap,
+    orders.Misstamp,
+    materials.Material,
+    materials.MaterialDocument,
+    materials.Gauge,
+    materials.Calibration,
+    holds.Hold,
+    holds.HoldClearing,
+    service.Service,
+    service.RemovedPart,
+    service.Trip,
     certificates.Certificate,
     certificates.Owner,
     shipments.Shipment,
@@ -107,12 +136,19 @@ def fold(session: Session, entry: Entry) -> None:
     standing.fold_clock(session, entry, event)
     house.fold_house(session, entry, event)
     people.fold_people(session, entry, event)
+    training.fold_training(session, entry, event)
     wood.fold_wood(session, entry, event)
     boards.fold_boards(session, entry, event)
+    allotting.fold_allotting(session, entry, event)
     measures.fold_measures(session, entry, event)
     grading.fold_grading(session, entry, event)
     readings.fold_readings(session, entry, event)
+    models.fold_models(session, entry, event)
     builds.fold_builds(session, entry, event)
+    orders.fold_orders(session, entry, event)
+    materials.fold_materials(session, entry, event)
+    holds.fold_holds(session, entry, event)
+    service.fold_service(session, entry, event)
     certificates.fold_certificates(session, entry, event)
     shipments.fold_shipments(session, entry, event)
     corrections.fold_corrections(session, entry, event)

@@ -89,8 +89,8 @@ def test_a_whole_monday_morning_is_one_round(walk: Walk) -> None:
         "board.allotted/1",
         "board.allotted/1",
         "board.allotted/1",
-        "build.step-signed/1",
-        "build.step-signed/1",
+        "build.step-signed/2",
+        "build.step-signed/2",
     ]
     shop = walk.shop()
     assert audit(shop).findings == ()

@@ -147,7 +147,7 @@ def struck(loft: Loft) -> dict[str, Event]:
         "a lot": "lot.received/1",
         "a certificate": "certificate.issued/1",
         "a split": "board.split/1",
-        "certified work": "build.step-signed/1",
+        "certified work": "build.step-signed/2",
         "certified wood": "board.allotted/1",
         "a used number": "board.numbered/2",
         "a correction": "correction.made/1",

@@ -26,6 +26,7 @@ from ledger.acts.shop import open_shop
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BoardWeighed
+from ledger.events.route import PlannedPart
 from ledger.log.entry import parse_record
 from ledger.views.boards import Board
 from ledger.views.builds import Build
@@ -111,7 +112,7 @@ def test_a_board_goes_to_exactly_one_of_many(loft_on_each: Loft, stations: int) 
         loft.shop,
         name="Tidewarden",
         instrument="flat-top guitar",
-        parts=[f"part {n}" for n in range(1, BOARDS + 1)],
+        parts=[PlannedPart(part=f"part {n}") for n in range(1, BOARDS + 1)],
         steps=skerrymoor.STEPS,
         hands=loft.hands(),
     )

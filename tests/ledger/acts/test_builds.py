@@ -10,7 +10,8 @@ from ledger.acts.heads import sign_head
 from ledger.acts.settings import Settings
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
-from ledger.events.build import Measure, PartWeighed, Run, Step
+from ledger.events.build import Measure, PartWeighed, Run
+from ledger.events.route import PlannedPart, PlannedStep
 from ledger.views.boards import Board, boards_in
 from ledger.views.builds import (
     measures_of,
@@ -54,16 +55,21 @@ def test_a_model_has_parts_and_steps_with_names(
     """Each of them once, and only a lead sets one down."""
     told: dict[str, Any] = {"name": "Nightferry", "instrument": "arch-top guitar"}
     told |= {"parts": ["top"], "steps": STEPS, "hands": "01"} | changes
+    told["parts"] = [PlannedPart(part=part) for part in told["parts"]]
     with pytest.raises(RefusedError, match=said):
         builds.define_model(loft.shop, **(told | {"hands": loft.hands(told["hands"])}))
 
 
 def test_a_model_s_next_version_leaves_begun_builds_alone(bench: Loft) -> None:
     """Whoever began under the first version finishes under it."""
-    steps = [Step(step="carve", qualification="plates")]
+    steps = [PlannedStep(step="carve", qualification="plates")]
     told: dict[str, Any] = {"name": "Tidewarden", "instrument": "flat-top guitar"}
     version = builds.define_model(
-        bench.shop, parts=["top"], steps=steps, hands=bench.hands(), **told
+        bench.shop,
+        parts=[PlannedPart(part="top")],
+        steps=steps,
+        hands=bench.hands(),
+        **told,
     )
     newer = bench.begin()
 

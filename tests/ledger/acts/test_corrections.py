@@ -275,7 +275,7 @@ def test_what_others_were_built_on_is_not_struck(certified: Loft) -> None:
     assert is_whole(certified)
 
 
-@pytest.mark.parametrize("kind", ["board.allotted/1", "build.step-signed/1"])
+@pytest.mark.parametrize("kind", ["board.allotted/1", "build.step-signed/2"])
 def test_after_the_certificate_nothing_under_it_is_struck(
     certified: Loft, kind: str
 ) -> None:

@@ -48,7 +48,7 @@ def count_wrongly(loft: Loft) -> None:
 
 def say_it_otherwise(loft: Loft) -> None:
     """Let a builder sign another body for an old step."""
-    records, index = records_of(loft), index_of(loft, "build.step-signed/1")
+    records, index = records_of(loft), index_of(loft, "build.step-signed/2")
     event = parse_record(records[index]).entry.event | {"step": "brace"}
     records[index] = resealed(records[index], loft.keys["03"], event=event)
     refit(loft, records)
@@ -56,7 +56,7 @@ def say_it_otherwise(loft: Loft) -> None:
 
 def mean_another(loft: Loft) -> None:
     """Strike an entry, and name another as the one that was meant."""
-    index = index_of(loft, "build.step-signed/1")
+    index = index_of(loft, "build.step-signed/2")
     other = replace(loft.strike(index), index=index - 1)
     appended(loft, codec.plain(other))
 

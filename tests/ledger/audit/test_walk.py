@@ -99,7 +99,7 @@ def test_a_changed_byte_in_the_database_is_found_there(certified: Loft) -> None:
 
 def test_a_builder_cannot_say_an_old_entry_otherwise(certified: Loft) -> None:
     """Signed anew by its own key it is sound in itself: what follows tells."""
-    records, index = records_of(certified), index_of(certified, "build.step-signed/1")
+    records, index = records_of(certified), index_of(certified, "build.step-signed/2")
     event = parse_record(records[index]).entry.event | {"step": "brace"}
     records[index] = resealed(records[index], certified.keys["03"], event=event)
     refit(certified, records)
@@ -116,7 +116,7 @@ def test_whoever_holds_every_later_key_is_not_found_by_the_chain(
     """All entries since signed anew: only a checkpoint from outside can tell."""
     records = records_of(certified)
     by_id = {key.id: key for key in (*certified.keys.values(), *certified.roots)}
-    index = index_of(certified, "build.step-signed/1")
+    index = index_of(certified, "build.step-signed/2")
     event = parse_record(records[index]).entry.event | {"measures": []}
     records[index] = resealed(records[index], certified.keys["03"], event=event)
     for later in range(index + 1, len(records)):
@@ -253,7 +253,7 @@ def test_a_forged_signature_is_found_at_its_level(
     certified: Loft, level: str, is_found: bool
 ) -> None:
     """Signatures of entries that do not govern are checked at level all only."""
-    records, index = records_of(certified), index_of(certified, "build.step-signed/1")
+    records, index = records_of(certified), index_of(certified, "build.step-signed/2")
     entry = records[-1].split(b"\n")[0]
     other = records[index].split(b"\n")[1]
     assert parse_record(records[-1]).entry.kind == "certificate.issued/1"
@@ -279,7 +279,7 @@ def test_a_forged_role_is_found_at_level_roles(
 
 def test_what_was_struck_is_known_behind_a_gap_as_well(certified: Loft) -> None:
     """An entry taken out is one change, and makes no other entry another's."""
-    index = index_of(certified, "build.step-signed/1")
+    index = index_of(certified, "build.step-signed/2")
     appended(certified, codec.plain(certified.strike(index)))
     wrong = replace(certified.strike(index - 1), index=index)
     made = appended(certified, codec.plain(wrong))

@@ -15,9 +15,10 @@ from pydantic import StringConstraints, ValidationError
 
 from ledger.errors import TamperError
 from ledger.events import EVENTS, Event, LotReceived, codec
-from ledger.events.build import NEVER_BELOW_ZERO, UNITS, Measure, PartWeighed
+from ledger.events.build import Measure, PartWeighed
 from ledger.events.codec import RESERVED, Beside
 from ledger.events.form import Day, Moment
+from ledger.events.route import NEVER_BELOW_ZERO, UNITS
 from ledger.log.encoding import LARGEST, canonical, parse_object
 from tests.ledger.log.workshop import vector_records
 
@@ -327,7 +328,7 @@ def test_what_is_no_such_thing_cannot_be_said(kind: str, more: dict[str, Any]) -
 
 def test_a_mass_below_zero_cannot_be_signed_for() -> None:
     """Neither a part's nor an instrument's; a relief may bend the other way."""
-    event: dict[str, Any] = {"kind": "build.step-signed/1", "meaning": "did"}
+    event: dict[str, Any] = {"kind": "build.step-signed/2", "meaning": "did"}
     event |= {"serial": "x", "step": "brace", "weighed": [], "measures": []}
     relief = {"what": "relief", "length_um": -100}
     codec.parse(event | {"measures": [relief]})
@@ -343,7 +344,7 @@ def test_a_measure_has_one_value_in_one_unit(units: tuple[str, ...]) -> None:
     """With none it says nothing, with two it says which of them too late."""
     measure: dict[str, Any] = {"what": "mass"} | dict.fromkeys(units, 1)
     event: dict[str, Any] = {
-        "kind": "build.step-signed/1",
+        "kind": "build.step-signed/2",
         "meaning": "did",
         "serial": "x",
     }

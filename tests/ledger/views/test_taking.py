@@ -5,7 +5,7 @@ from sqlalchemy import BigInteger, Integer
 
 from ledger.errors import TamperError
 from ledger.views import fold
-from ledger.views.builds import ModelPart
+from ledger.views.models import ModelPart
 from ledger.views.taking import require_free, take, taken
 from tests.skerrymoor import Loft
 
@@ -17,6 +17,14 @@ SMALL = {
     "struck",
     "rejected_idx",
     "returned_idx",
+    "consumed_idx",
+    "reserved_idx",
+    "off_idx",
+    "ended_idx",
+    "reworked_idx",
+    "voided_idx",
+    "finished_idx",
+    "lifted_idx",
     "labels",
     "prints",
     "position",

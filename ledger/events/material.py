@@ -1,0 +1,96 @@
+"""What is said of materials that are no boards, and of what measures."""
+
+from typing import ClassVar, Literal
+
+from ledger.events.form import (
+    Day,
+    DocumentCode,
+    GaugeCode,
+    MaterialCode,
+    Subject,
+    Words,
+    said,
+)
+
+Use = Literal[
+    "glue",
+    "finish",
+    "abrasive",
+    "binding",
+    "shell",
+    "bone",
+    "strings",
+    "frets",
+    "hardware",
+    "electronics",
+    "other",
+]
+Measures = Literal[
+    "length",
+    "mass",
+    "moisture",
+    "humidity",
+    "temperature",
+    "sound",
+    "angle",
+    "electrical",
+    "other",
+]
+
+
+@said
+class MaterialReceived:
+    """A batch of glue, finish, shell or strings came in.
+
+    `lot_as_written` is its maker's own number; a material of a plant or an animal has
+    its `species`.
+    """
+
+    kind: ClassVar[str] = "material.received/1"
+
+    batch: MaterialCode
+    what: Words
+    use: Use
+    supplier: Subject | None = None
+    lot_as_written: Words | None = None
+    species: Words | None = None
+    received_on: Day
+    expires_on: Day | None = None
+    documents: tuple[DocumentCode, ...] = ()
+
+
+@said
+class MaterialFinished:
+    """Nothing is left of a batch."""
+
+    kind: ClassVar[str] = "material.finished/1"
+
+    batch: MaterialCode
+
+
+@said
+class GaugeListed:
+    """A rule, a scale or a meter is used from now on; `mark` is what stands on it."""
+
+    kind: ClassVar[str] = "gauge.listed/1"
+
+    gauge: GaugeCode
+    what: Words
+    measures: Measures
+    mark: Words | None = None
+
+
+@said
+class GaugeCalibrated:
+    """A gauge was compared with something better, and holds until a day.
+
+    One that `failed` may have been wrong ever since it was last right.
+    """
+
+    kind: ClassVar[str] = "gauge.calibrated/1"
+
+    gauge: GaugeCode
+    on: Day
+    until: Day | None = None
+    outcome: Literal["good", "adjusted", "failed"]
+    document: DocumentCode | None = None

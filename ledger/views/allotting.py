@@ -1,0 +1,136 @@
+"""Boards kept for somebody, allotted, let go, built in, spoiled and taken off again."""
+
+from sqlmodel import Field, Session, SQLModel, col, select
+
+from ledger.errors import TamperError
+from ledger.events import (
+    BoardAllotted,
+    BoardConsumed,
+    BoardReleased,
+    BoardReserved,
+    BuildVoided,
+    Event,
+    PartRemoved,
+    PartScrapped,
+)
+from ledger.log.entry import Entry
+from ledger.views.boards import Board, boards_in, whole
+from ledger.views.builds import Build
+from ledger.views.taking import taken
+
+
+class Stay(SQLModel, table=True):
+    """That a board was allotted to an instrument, and by which entry it is no more."""
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(index=True)
+    serial: str = Field(index=True)
+    part: str
+    ended_idx: int | None = None
+    how: str | None = None  # "released", "struck", "scrapped", "removed" or "voided"
+
+
+def fold_allotting(session: Session, entry: Entry, event: Event) -> None:
+    """Take an entry about who has which board into the view."""
+    match event:
+        case BoardAllotted():
+            _allot(session, entry, event)
+        case BoardReserved() | BoardReleased() | BoardConsumed():
+            _keep(session, entry, event)
+        case PartScrapped():
+            _take_off(session, entry, event, "scrapped")
+        case PartRemoved():
+            _take_off(session, entry, event, "removed")
+        case BuildVoided():
+            for board in boards_in(session, event.serial):
+                if board.consumed_idx is None:
+                    leave(session, board, entry.index, "voided")
+
+
+def stays_of(session: Session, code: str) -> list[Stay]:
+    """Return the instruments that a board was ever allotted to, the first one first."""
+    query = select(Stay).where(col(Stay.board) == code)
+    return list(session.exec(query.order_by(col(Stay.idx))).all())
+
+
+def stays_in(session: Session, serial: str) -> list[Stay]:
+    """Return the boards that were ever allotted to an instrument, in order."""
+    query = select(Stay).where(col(Stay.serial) == serial)
+    return list(session.exec(query.order_by(col(Stay.idx))).all())
+
+
+def leave(session: Session, board: Board, by: int, how: str) -> None:
+    """Let a board be in no instrument any more, and keep that it was."""
+    for stay in stays_of(session, board.code):
+        if stay.ended_idx is None:
+            stay.ended_idx, stay.how = by, how
+    board.serial = board.part = board.allotted_idx = None
+
+
+def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
+    taken(session, Build, event.serial)
+    board = whole(session, event.board)
+    if board.serial is not None:
+        raise TamperError(
+            f"board {board.code} was allotted to {board.serial} before this entry: run "
+            f"flitchbook record audit"
+        )
+    if board.rejected_idx is not None:
+        raise TamperError(
+            f"board {board.code} was rejected by entry {board.rejected_idx}, before it "
+            f"was allotted: run flitchbook record audit"
+        )
+    board.serial, board.part = event.serial, event.part
+    board.allotted_idx = entry.index
+    _forget_reservation(board)
+    stay = Stay(idx=entry.index, board=board.code, serial=event.serial, part=event.part)
+    session.add(stay)
+
+
+def _keep(
+    session: Session,
+    entry: Entry,
+    event: BoardReserved | BoardReleased | BoardConsumed,
+) -> None:
+    """Keep a board for somebody, let it go, or take it into its instrument for good."""
+    board = whole(session, event.board)
+    match event:
+        case BoardReserved():
+            if board.serial is not None:
+                raise TamperError(
+                    f"board {board.code} was in {board.serial} before it was kept for "
+                    f"{event.reserved_for}: run flitchbook record audit"
+                )
+            board.reserved_for, board.reserved_part = event.reserved_for, event.part
+            board.reserved_until, board.reserved_idx = event.until, entry.index
+        case BoardReleased():
+            if board.serial is None:
+                _forget_reservation(board)
+            else:
+                leave(session, board, entry.index, "released")
+        case BoardConsumed():
+            if board.serial != event.serial:
+                raise TamperError(
+                    f"board {board.code} went into {event.serial}, to which it was not "
+                    f"allotted: run flitchbook record audit"
+                )
+            board.consumed_idx = entry.index
+
+
+def _take_off(
+    session: Session, entry: Entry, event: PartScrapped | PartRemoved, how: str
+) -> None:
+    for code in event.boards:
+        board = taken(session, Board, code)
+        if board.serial != event.serial:
+            raise TamperError(
+                f"board {code} comes off {event.serial}, in which it was not: run "
+                f"flitchbook record audit"
+            )
+        leave(session, board, entry.index, how)
+        board.off_idx = entry.index
+
+
+def _forget_reservation(board: Board) -> None:
+    board.reserved_for = board.reserved_part = None
+    board.reserved_until = board.reserved_idx = None
