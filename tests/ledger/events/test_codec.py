@@ -18,7 +18,7 @@ from ledger.events import EVENTS, Event, LotReceived, codec
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.codec import RESERVED, Beside
 from ledger.events.form import Day, Moment
-from ledger.events.route import NEVER_BELOW_ZERO, UNITS
+from ledger.events.route import NEVER_BELOW_ZERO, UNITS, Quantity
 from ledger.log.encoding import LARGEST, canonical, parse_object
 from tests.ledger.log.workshop import vector_records
 
@@ -89,11 +89,25 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
     """Return members that go together: a mass for each parent, lots and their sum."""
     if "masses_mg" in told:
         told |= {"masses_mg": tuple(range(1, len(told["parents"]) + 1))}
-    if None in (told.get(name, 1) for name in ("dust_mg", "kerf_um", "cuts", "way")):
+    saw = ("dust_mg", "kerf_um", "cuts", "way")
+    if "kerf_um" in told and None in (told[name] for name in saw):
         told |= dict.fromkeys(("kerf_um", "cuts", "way"))
+    told |= in_one_unit(told)
     if "determined" in told and not told["boards"]:
         told |= {"serials": ("26-0001-8",)}
     return told | of_lots(told) if "newest_source" in told else told
+
+
+def in_one_unit(told: dict[str, Any]) -> dict[str, Any]:
+    """Return a value in one unit, and the three of a characteristic in its own."""
+    if "unit" in told:
+        given = (n for n in ("target", "least", "most") if told[n] is not None)
+        return {name: Quantity(**{told["unit"]: 7}) for name in given}
+    units = [unit for unit in UNITS if unit in told]
+    if len(units) < 2:
+        return {}
+    one = next((unit for unit in units if told[unit] is not None), units[0])
+    return dict.fromkeys(units) | {one: abs(told[one] or 7)}
 
 
 def of_lots(told: dict[str, Any]) -> dict[str, Any]:
