@@ -104,7 +104,7 @@ def in_one_unit(told: dict[str, Any]) -> dict[str, Any]:
         given = (n for n in ("target", "least", "most") if told[n] is not None)
         return {name: Quantity(**{told["unit"]: 7}) for name in given}
     units = [unit for unit in UNITS if unit in told]
-    if len(units) < 2:
+    if "humidity_ppm" not in units or len(units) < 4:
         return {}
     one = next((unit for unit in units if told[unit] is not None), units[0])
     return dict.fromkeys(units) | {one: abs(told[one] or 7)}
