@@ -7,7 +7,9 @@ import typer
 
 from cli import (
     board_bend,
+    board_find,
     board_judge,
+    board_keep,
     board_meter,
     board_rest,
     board_saw,
@@ -238,3 +240,5 @@ board_show.add_to(app)
 board_rest.add_to(app)
 board_judge.add_to(app)
 board_meter.add_to(app)
+board_keep.add_to(app)
+board_find.add_to(app)

@@ -1,88 +1,55 @@
 """flitchbook build: an instrument from its serial to its last step."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 
-from cli import build_voice, show
+from cli import (
+    build_hands,
+    build_next,
+    build_order,
+    build_rework,
+    build_sign,
+    build_voice,
+    build_void,
+    build_wood,
+    show,
+)
+from cli.build_order import DueOption, OrderOption, PromiseOption, ToOption
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="build", help="Instruments in the making.", no_args_is_help=True)
 ModelArgument = Annotated[str, typer.Argument(help="The model's name.")]
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
-StepArgument = Annotated[str, typer.Argument(help="The step, as the model names it.")]
-BoardArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
-PartOption = Annotated[str, typer.Option(help="The part it becomes.")]
 RunOption = Annotated[str, typer.Option(help="A short run: 'Harbour Lights, 3 of 12'.")]
-MeaningOption = Annotated[
-    Literal["did", "inspected", "approved"], typer.Option(help="What the key says.")
-]
-MeasuredOption = Annotated[
-    list[str], typer.Option(help="Such as 'relief=0.18 mm'; may be repeated.")
-]
-WeighedOption = Annotated[
-    list[str], typer.Option(help="A finished part: 'top=190 g'; may be repeated.")
-]
 
 
 @signs(app)
-def begin(desk: Desk, model: ModelArgument, run: RunOption = "") -> None:
-    """Begin an instrument: its serial is taken and never given again."""
-    from ledger.acts import builds
-
-    serial = builds.begin(desk.shop, model=model, run=_run(run), hands=desk.hands())
-    show.answer(desk, [f"{serial}: {model}. Stamp nothing else."], serial=serial)
-
-
-@signs(app)
-def allot(
-    desk: Desk, serial: SerialArgument, board: BoardArgument, part: PartOption
-) -> None:
-    """Allot a board, or both halves of a set, to a part of an instrument."""
-    from ledger.acts import builds
-    from ledger.ids import BoardId
-
-    code = desk.serial(serial)
-    codes = builds.allot(
-        desk.shop,
-        serial=code,
-        part=part,
-        code=str(BoardId.parse(desk.own(board))),
-        hands=desk.hands(),
-    )
-    lines = [f"{' and '.join(codes)}: {part} of {code}."]
-    show.answer(desk, lines, boards=codes, part=part)
-
-
-@signs(app)
-def sign(
+def begin(
     desk: Desk,
-    serial: SerialArgument,
-    step: StepArgument,
-    meaning: MeaningOption = "did",
-    measured: MeasuredOption = [],  # noqa: B006 - typer reads the default
-    weighed: WeighedOption = [],  # noqa: B006 - typer reads the default
+    model: ModelArgument,
+    run: RunOption = "",
+    order: OrderOption = None,
+    due: DueOption = None,
+    to: ToOption = None,
+    promise: PromiseOption = [],  # noqa: B006 - typer reads the default
 ) -> None:
-    """Put a key to a step: did it, inspected it or approved it."""
-    from ledger import quantities
-    from ledger.acts import builds
-    from ledger.events.build import PartWeighed
+    """Begin an instrument: its serial is taken and never given again."""
+    from ledger.acts import orders
 
-    code = desk.serial(serial)
-    index = builds.sign(
+    serial = orders.begin(
         desk.shop,
-        serial=code,
-        step=step,
-        meaning=meaning,
-        measures=[measure(text) for text in measured],
-        weighed=[
-            PartWeighed(part=part, mass_mg=quantities.mass_mg(mass))
-            for part, mass in map(pair, weighed)
-        ],
+        model=model,
+        run=_run(run),
+        order=order,
+        terms=build_order.terms(due, to, promise),
         hands=desk.hands(),
     )
-    lines = [f"{step} of {code}: {meaning}, signed in entry {index}."]
-    show.answer(desk, lines, entry=index, step=step)
+    lines = [
+        f"{serial}: {model}. Stamp nothing else.",
+        *build_order.past(desk, due),
+    ]
+    show.answer(desk, lines, serial=serial)
 
 
 @reads(app, "show")
@@ -159,38 +126,11 @@ def _run(text: str) -> Any:
     return Run(name=name.strip(), number=int(number), pieces=int(pieces))
 
 
-def pair(text: str) -> tuple[str, str]:
-    """Read what has two sides: top=190 g."""
-    from ledger.errors import RefusedError
-
-    name, found, value = text.partition("=")
-    if not found or not name.strip() or not value.strip():
-        raise RefusedError(f"{text!r} needs a name and a value, such as 'top=190 g'")
-    return name.strip(), value.strip()
-
-
-def measure(text: str) -> Any:
-    """Read a measure by the unit it is given in: mm, g, Hz or %RH."""
-    from ledger import quantities
-    from ledger.errors import RefusedError
-    from ledger.events.build import Measure
-
-    what, value = pair(text)
-    readers = {
-        "mass_mg": quantities.mass_mg,
-        "length_um": quantities.length_um,
-        "frequency_millihertz": quantities.frequency_millihertz,
-        "humidity_ppm": quantities.humidity_ppm,
-    }
-    for unit, read in readers.items():
-        try:
-            return Measure(what=what, **{unit: read(value)})
-        except RefusedError:
-            continue
-    raise RefusedError(
-        f"{value!r} is no length, mass, frequency or humidity: write it with its unit, "
-        f"such as 0.18 mm, 1986 g, 98.4 Hz or 45 %RH"
-    )
-
-
+build_sign.add_to(app)
 build_voice.add_to(app)
+build_wood.add_to(app)
+build_rework.add_to(app)
+build_hands.add_to(app)
+build_void.add_to(app)
+build_order.add_to(app)
+build_next.add_to(app)

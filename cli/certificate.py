@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import certificate_since, show
 from cli.context import Desk, JsonOption, signs
 
 app = typer.Typer(
@@ -28,6 +28,12 @@ FileArgument = Annotated[
 ]
 KeysOption = Annotated[
     Path | None, typer.Option("--keys", help="The shop's keys file, from the shop.")
+]
+
+
+RecordOption = Annotated[
+    Path | None,
+    typer.Option("--shop", help="The shop's folder, to see if there is a newer one."),
 ]
 
 
@@ -69,15 +75,27 @@ def print_(
 
 @app.command()
 def check(
-    file: FileArgument, keys: KeysOption = None, json: JsonOption = False
+    file: FileArgument,
+    keys: KeysOption = None,
+    shop: RecordOption = None,
+    json: JsonOption = False,
 ) -> None:
-    """Judge a certificate, anywhere, with nothing but the shop's keys file."""
+    """Judge a certificate, anywhere, with nothing but the shop's keys file.
+
+    With the shop's folder it is also told whether a newer one takes its place.
+    """
     from cli import verdict
+    from ledger.check import NO
     from ledger.check import check as judge
 
     keys_data = show.read_file(keys) if keys is not None else None
     found = judge(show.read_file(file), keys_data)
-    for line in verdict.as_json(found) if json else verdict.as_lines(found):
+    number = verdict.number_in(found)
+    newer = None
+    if shop is not None and number and found.word != NO:
+        newer = certificate_since.superseded_words(shop, number)
+    said = verdict.as_json(found, newer) if json else verdict.as_lines(found, newer)
+    for line in said:
         typer.echo(line)
     if not found:
         raise typer.Exit(1)
@@ -115,3 +133,6 @@ def _draw(desk: Desk, number: str, out: Path, on: Any) -> None:
         "page --out verify.html",
     ]
     show.answer(desk, lines, number=number, file=str(out))
+
+
+certificate_since.add_to(app)

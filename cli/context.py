@@ -130,13 +130,26 @@ class Desk:
                 f"that label is of {scan.host.lower()} and not of this shop: look at "
                 f"the wood, and type the code alone if it is yours"
             )
+        if scan and scan.mark == "B":
+            self._require_true_label(text)
         return text
 
-    def serial(self, text: str) -> str:
-        """Return a serial as it stands on the instrument, typed or scanned."""
-        from ledger.serials import read_serial
+    def _require_true_label(self, text: str) -> None:
+        from ledger.acts.relabelling import require_true_label
 
-        return str(read_serial(self.own(text), self.shop.settings.pattern))
+        with self.shop.store.reading() as session:
+            require_true_label(session, text)
+
+    def serial(self, text: str) -> str:
+        """Return a serial as it stands on the instrument, typed or scanned.
+
+        One that was stamped by mistake is refused, and leads to the true one.
+        """
+        from ledger.acts.voiding import true_serial
+
+        own, pattern = self.own(text), self.shop.settings.pattern
+        with self.shop.store.reading() as session:
+            return true_serial(session, own, pattern)
 
     def find(self, name: str) -> Any:
         """Return the person of this badge or name."""

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import show
+from cli import document_expiring, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -51,3 +51,6 @@ def file(
         hands=desk.hands(),
     )
     show.answer(desk, [f"{code}: {paper}, on file."], document=code)
+
+
+document_expiring.add_to(app)

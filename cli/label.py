@@ -20,6 +20,12 @@ SheetOption = Annotated[
     Literal["roll-203", "roll-300", "A4", "Letter"],
     typer.Option("--on", help="A label roll by its dots an inch, or a sheet to cut."),
 ]
+BoardArgument = Annotated[
+    str, typer.Argument(help="A board or one half of a set, or its scan.")
+]
+WhyOption = Annotated[
+    str, typer.Option("--why", help="Why; it is kept out of the log.")
+]
 SerialArgument = Annotated[str, typer.Argument(help="The instrument's serial.")]
 TagPaperOption = Annotated[
     Literal["A5", "A4", "Letter"],
@@ -58,6 +64,23 @@ def board(
     show.notices(label.notices(drawn))
     lines = [f"{out}: {show.counted(len(named), 'label')}. Print at 100 %."]
     show.answer(desk, lines, file=str(out), boards=named)
+
+
+@signs(app)
+def replace(desk: Desk, board: BoardArgument, why: WhyOption) -> None:
+    """Void a board's label that was lost or torn; the next one is marked."""
+    from cli.board_find import label_line
+    from ledger.acts import relabelling
+
+    # The label that goes may be the one in the hand: its scan is taken as it is.
+    entry = relabelling.replace_label(desk.shop, board, reason=why, hands=desk.hands())
+    code, number = entry.event["board"], entry.event["number"]
+    lines = [
+        f"{code}: its label is void, and replacement {number} takes its place, entry "
+        f"{entry.index}.",
+        label_line(code, number),
+    ]
+    show.answer(desk, lines, board=code, label=number, entry=entry.index)
 
 
 @signs(app)

@@ -1,174 +1,161 @@
-"""The loop with an instrument in hand: wood allotted to it, its steps signed."""
+"""The loop with an instrument in hand: its steps signed, with all that they ask for.
+
+After the name of a step comes who says it how: did, by hand, top=190 g, M26-001. What
+the step asks for beyond that is asked one by one, to be scanned or typed.
+"""
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import partial
-from typing import get_args
+from pathlib import Path
 
-from cli.build import measure, pair
-from cli.loop_round import Question, Round, again, ask, refused
+from cli.build_sign import measure, pair
+from cli.loop_round import Question, Round, again, ask
 from cli.loop_wood import is_mass
-from ledger.acts import builds
-from ledger.acts.builds import BoardTakenError
-from ledger.acts.corrections import correct
-from ledger.acts.names import checked_words
-from ledger.acts.rounds import (
-    BoardHeld,
-    BuildHeld,
-    StepHeld,
-    look_at_board,
-    look_at_build,
-    offered,
-    who_said,
+from ledger.acts import signoffs
+from ledger.acts.asked import (
+    DID,
+    MEANINGS,
+    SignOff,
+    is_named,
+    unmeasured,
+    way_of,
 )
+from ledger.acts.builds import find_build
+from ledger.acts.roads import next_words, road_of
+from ledger.acts.rounds import BuildHeld, StepHeld, look_at_build
+from ledger.benchcodes import GaugeId, MaterialId
 from ledger.codes import shown
-from ledger.craft.seasoning import ready_words
-from ledger.errors import LedgerError, RefusedError
-from ledger.events.build import Meaning, Measure, PartWeighed
+from ledger.errors import RefusedError
+from ledger.events.build import Measure, PartWeighed
+from ledger.events.route import PlannedStep
+from ledger.ids import BodyId, NeckId
 from ledger.quantities import grams, mass_mg
 
-MEANINGS: tuple[Meaning, ...] = get_args(Meaning)
-SWAP = "swap"
-# What did not happen to wood that was refused.
-USED = "used up"
 # Where the next of several measures begins: a comma inside a number is none.
 NEXT_ITEM = re.compile(r"[,;](?=[^=,;]*=)")
+BENCH_CODE = re.compile(r"(?<![\w/])[MG][0-9]{2}-[0-9]{3}(?![\w-])", re.IGNORECASE)
+# What may be scanned while somebody is asked who says a step how.
+BENCH = ("batch", "gauge")
+
+Answer = Callable[[SignOff, str], SignOff]
 
 
-def give_to_build(talk: Round, build: BuildHeld, board: BoardHeld) -> list[str]:
-    """Allot a board that was scanned after a tag, to the part it is meant for.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """A step in hand: the instrument, the step's place, and what the model asks."""
 
-    Its own board is taken in hand; wood that is not for it is refused, with ways out.
-    """
-    if board.serial == build.code:
-        talk.held = board
-        return [board.words]
-    if board.serial is not None:
-        return [_taken(talk, board, board.serial, str(board.part), board.taken_by or 0)]
-    if board.meant_for in build.open_parts:
-        return allot(talk, build, board, board.meant_for)
-    if board.meant_for in build.wood:
-        return _other_wood(talk, build, board, board.meant_for)
-    if not build.open_parts:
-        raise RefusedError(
-            f"every part of {build.code} has its wood, and none of them is a "
-            f"{board.meant_for}: look at tag and board again"
-        )
-    parts = ", ".join(build.open_parts)
-    return ask(
-        talk,
-        f"{board.code} is meant for a {board.meant_for}: which part of {build.code} "
-        f"does it become, {parts}?",
-        partial(_part_said, build, board),
-    )
-
-
-def allot(talk: Round, build: BuildHeld, board: BoardHeld, part: str) -> list[str]:
-    """Record that a board becomes a part; the instrument stays in hand."""
-    try:
-        codes = builds.allot(
-            talk.shop, serial=build.code, part=part, code=board.code, hands=talk.key
-        )
-    except BoardTakenError as taken:
-        # Another station was faster, by less than this person needed to look.
-        now = look_at_board(talk.shop, taken.board)
-        said = taken.serial, now.part or part, now.taken_by or 0
-        return [_taken(talk, board, *said)]
-    except LedgerError as refusal:
-        return [refused(refusal, lost=USED)]
-    talk.held = after = look_at_build(talk.shop, build.code)
-    entries = [entry for _, entry in after.wood[part]]
-    words = f"{' and '.join(codes)}: {part} of {build.code}"
-    talk.keep(*entries, what="allotted", words=words)
-    left = ", ".join(after.open_parts)
-    rest = f"without wood: {left}" if left else "every part has its wood"
-    return [f"{words}, entry {entries[-1]}; {rest}"]
+    build: BuildHeld
+    step: StepHeld
+    plan: PlannedStep
 
 
 def step_said(talk: Round, build: BuildHeld, text: str) -> list[str]:
     """Show the sentence that a key would sign, and ask who says it how."""
     step = _step(build, text)
-    what = f"{step.step} of {build.code}"
-    sentences = " or ".join(f'"I {m}: {what}"' for m in MEANINGS[:2])
+    with talk.shop.store.reading() as session:
+        plan = road_of(session, find_build(session, build.code)).planned(step.step)
+    work = Work(build=build, step=step, plan=plan)
+    return _ask_meaning(talk, work, SignOff(serial=build.code, step=step.step))
+
+
+def _ask_meaning(talk: Round, work: Work, said: SignOff, first: str = "") -> list[str]:
+    what = f"{work.step.step} of {work.build.code}"
+    sentences = " or ".join(f'"I {m}: {what}"' for m in (DID, "inspected"))
     return ask(
         talk,
         f"{talk.name} signs {sentences}: {', '.join(MEANINGS[:-1])} or {MEANINGS[-1]}?"
-        f" {_scales_hint(build)}",
-        partial(_meaning_said, build, step),
+        f" {_asks_hint(work.plan)}{_scales_hint(work.build)}",
+        partial(_meaning_said, work, said),
+        takes=BENCH,
+        first=first,
     )
 
 
-def _part_said(build: BuildHeld, board: BoardHeld, talk: Round, text: str) -> list[str]:
-    fits = [part for part in build.parts if part.casefold() == text.casefold()]
-    if not fits:
-        parts = ", ".join(build.open_parts)
-        question = Question(
-            text=f"which part of {build.code} does {board.code} become, {parts}?",
-            answering=partial(_part_said, build, board),
-        )
-        return again(talk, question, f"{shown(text)} is no part of {build.code}")
-    if fits[0] in build.wood:
-        return _other_wood(talk, build, board, fits[0])
-    return allot(talk, build, board, fits[0])
+def _meaning_said(work: Work, said: SignOff, talk: Round, text: str) -> list[str]:
+    """Sign a step; what was weighed, measured and used may follow: did top=190 g.
 
-
-def _taken(talk: Round, board: BoardHeld, serial: str, part: str, index: int) -> str:
-    """Say who took a board, when and by which entry, and what there is instead."""
-    others = offered(talk.shop, board)
-    instead = f"ready beside it: {', '.join(others)}" if others else "take another"
-    return refused(
-        f"{board.code} is the {part} of {serial}, allotted by "
-        f"{who_said(talk.shop, index)} in entry {index}; {instead}, or if the label is "
-        f"wrong type the code that is pencilled on the wood",
-        lost=USED,
-    )
-
-
-def _other_wood(
-    talk: Round, build: BuildHeld, board: BoardHeld, part: str
-) -> list[str]:
-    """Say that a part has its wood already, for whom and by whom, and the ways out."""
-    codes = " and ".join(code for code, _ in build.wood[part])
-    index = build.wood[part][0][1]
-    why = (
-        f"{board.code} is not the {part} of {build.code}, which is {codes}, allotted "
-        f"by {who_said(talk.shop, index)} in entry {index}"
-    )
+    A batch or a gauge that is scanned instead goes with it.
+    """
+    if BENCH_CODE.fullmatch(text.strip()) or "/" in text:
+        said = _with_code(said, text)
+        return _ask_meaning(talk, work, said, first=f"{text.strip()} goes with it")
+    word, _, rest = text.strip().partition(" ")
+    meaning = next((m for m in MEANINGS if m == word.strip(",;:").casefold()), None)
     question = Question(
-        text=f"scan {codes}; or '{SWAP}' to take {board.code} instead, with a reason; "
-        f"or type the code that is pencilled on the wood if its label is wrong",
-        answering=partial(_way_said, build, board, part),
+        text=f"{work.step.step} of {work.build.code}: {', '.join(MEANINGS)}?",
+        answering=partial(_meaning_said, work, said),
+        takes=BENCH,
     )
+    if meaning is None:
+        return again(talk, question, f"{shown(text)} signs nothing")
+    try:
+        told, read = _read(work, replace(said, meaning=meaning), rest)
+    except RefusedError as refusal:
+        return again(talk, question, refusal)
+    return _go_on(talk, work, told, read)
+
+
+def _go_on(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
+    """Ask for the next thing that is wanting, or sign when nothing is."""
+    wanting = _wanting(talk, work, said)
+    if wanting is None:
+        return _sign(talk, work, said, read)
+    text, takes, answer = wanting
+
+    def answered(talk: Round, typed: str) -> list[str]:
+        try:
+            more = answer(said, typed)
+        except RefusedError as refusal:
+            return again(talk, question, refusal)
+        return _go_on(talk, work, more, f"{read}, {typed.strip()}")
+
+    question = Question(text=text, answering=answered, takes=takes)
     talk.question = question
-    return [refused(why, lost=USED), question.text]
+    return [text]
 
 
-def _way_said(
-    build: BuildHeld, board: BoardHeld, part: str, talk: Round, text: str
-) -> list[str]:
-    if text.casefold() == SWAP:
-        # Nothing is struck for a board that could not follow.
-        if not board.verdict:
-            raise RefusedError(
-                f"{board.code} is not ready: {ready_words(board.verdict)}"
-            )
-        return ask(
-            talk,
-            f"why does {board.code} become the {part} of {build.code}?",
-            partial(_swap, build, board, part),
-        )
-    talk.held = build
-    raise RefusedError(f"{shown(text)} is no way out here: scan {part} or tag again")
+def _wanting(
+    talk: Round, work: Work, said: SignOff
+) -> tuple[str, tuple[str, ...], Answer] | None:
+    """Return the question for what a step still asks for, and what its answer does."""
+    plan, code = work.plan, work.build.code
+    if said.meaning != DID:
+        return None
+    if said.way is None and len(plan.ways or ()) > 1:
+        ways = " or ".join(plan.ways or ())
+        return f"how was it done, {ways}?", (), partial(_with_way, plan)
+    if plan.marries and said.body is None:
+        return f"scan the body of {code}", ("body",), _with_body
+    if plan.marries and said.neck is None:
+        return f"scan the neck of {code}", ("neck",), _with_neck
+    with talk.shop.store.reading() as session:
+        for name in plan.materials or ():
+            if not is_named(session, name, said.materials):
+                return f"scan the batch of {name} that went in", ("batch",), _with_code
+        for what, band in unmeasured(session, said, plan):
+            return f"{what} of {code}{band}: what is read?", (), partial(_with, what)
+    if plan.photograph and not said.photographs:
+        return "name the file of a photograph, for nobody sees it again", (), _with_file
+    return None
 
 
-def _swap(
-    build: BuildHeld, board: BoardHeld, part: str, talk: Round, reason: str
-) -> list[str]:
-    """Strike the allotting of the wood a part has, and allot the other."""
-    checked_words("reason", reason)
-    for code, index in build.wood[part]:
-        struck = correct(talk.shop, index, reason=reason, hands=talk.key)
-        talk.keep(struck.index, what="struck", words=f"{code}: entry {index} struck")
-    return allot(talk, look_at_build(talk.shop, build.code), board, part)
+def _sign(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
+    code, step = work.build.code, work.step.step
+    done = signoffs.sign(talk.shop, said, talk.key)
+    talk.held = look_at_build(talk.shop, code)
+    with talk.shop.store.reading() as session:
+        road = road_of(session, find_build(session, code))
+        left = next_words(road, today=talk.shop.today())
+    words = f"{code} {step}: {said.meaning}{read}"
+    talk.keep(*done.entries, what="signed", words=words)
+    lines = [f"{words}, signed by {talk.name}, entry {done.index}; {left}"]
+    if done.consumed:
+        lines.append(f"{', '.join(done.consumed)}: in the instrument for good")
+    if done.countersign:
+        lines.append(f"{step} was done under supervision and {done.countersign}")
+    return lines
 
 
 def _step(build: BuildHeld, text: str) -> StepHeld:
@@ -183,37 +170,16 @@ def _step(build: BuildHeld, text: str) -> StepHeld:
     raise RefusedError(f"{shown(text)} {fits} of {build.code}, which are: {steps}")
 
 
-def _meaning_said(
-    build: BuildHeld, step: StepHeld, talk: Round, text: str
-) -> list[str]:
-    """Sign a step; what was weighed and measured may follow: did top=190 g."""
-    word, _, rest = text.strip().partition(" ")
-    meaning = next((m for m in MEANINGS if m == word.strip(",;:").casefold()), None)
-    question = Question(
-        text=f"{step.step} of {build.code}: {', '.join(MEANINGS)}?",
-        answering=partial(_meaning_said, build, step),
-    )
-    if meaning is None:
-        return again(talk, question, f"{shown(text)} signs nothing")
-    try:
-        weighed, measures, read = _scales(build, rest)
-    except RefusedError as refusal:
-        return again(talk, question, refusal)
-    index = builds.sign(
-        talk.shop,
-        serial=build.code,
-        step=step.step,
-        meaning=meaning,
-        measures=measures,
-        weighed=weighed,
-        hands=talk.key,
-    )
-    talk.held = after = look_at_build(talk.shop, build.code)
-    words = f"{build.code} {step.step}: {meaning}{read}"
-    talk.keep(index, what="signed", words=words)
-    coming = after.next_step
-    left = f"next step: {coming.number} {coming.step}" if coming else "every step done"
-    return [f"{words}, signed by {talk.name}, entry {index}; {left}"]
+def _asks_hint(plan: PlannedStep) -> str:
+    """Say what a step asks for that can be said or scanned beforehand."""
+    asks = []
+    if plan.ways:
+        asks.append(" or ".join(plan.ways))
+    asks += [f"the batch of {name}" for name in plan.materials or ()]
+    asks += [each.what for each in plan.measured or ()]
+    if plan.marries:
+        asks.append("the numbers of body and neck")
+    return f"It asks for {', '.join(asks)}. " if asks else ""
 
 
 def _scales_hint(build: BuildHeld) -> str:
@@ -226,6 +192,22 @@ def _scales_hint(build: BuildHeld) -> str:
     )
 
 
+def _read(work: Work, said: SignOff, text: str) -> tuple[SignOff, str]:
+    """Read what follows a signature, and return it in words too."""
+    words = ""
+    for code in BENCH_CODE.findall(text):
+        said, words = _with_code(said, code), f"{words}, {code.upper()}"
+    rest = BENCH_CODE.sub("", text).strip(" ,;")
+    for way in work.plan.ways or ():
+        if rest.casefold().startswith(way.casefold()):
+            said, words = replace(said, way=way), f"{words}, {way}"
+            rest = rest[len(way) :].strip(" ,;")
+            break
+    weighed, measures, read = _scales(work.build, rest)
+    told = replace(said, weighed=tuple(weighed), measures=tuple(measures))
+    return told, f"{words}{read}"
+
+
 def _scales(
     build: BuildHeld, text: str
 ) -> tuple[list[PartWeighed], list[Measure], str]:
@@ -236,7 +218,7 @@ def _scales(
     weighed: list[PartWeighed] = []
     measures: list[Measure] = []
     words = ""
-    for item in filter(None, (item.strip() for item in NEXT_ITEM.split(text))):
+    for item in filter(None, (item.strip(" ,;") for item in NEXT_ITEM.split(text))):
         name, value = pair(item)
         part = next((p for p in build.parts if p.casefold() == name.casefold()), None)
         if part is not None and is_mass(value):
@@ -247,3 +229,40 @@ def _scales(
             measures.append(measure(item))
             words += f", {name} {value}"
     return weighed, measures, words
+
+
+def _with_code(said: SignOff, text: str) -> SignOff:
+    """Add a batch or a gauge, typed or scanned."""
+    try:
+        batch = str(MaterialId.parse(text))
+    except RefusedError:
+        gauge = str(GaugeId.parse(text))
+        return replace(said, gauges=_once(said.gauges, gauge))
+    return replace(said, materials=_once(said.materials, batch))
+
+
+def _with_way(plan: PlannedStep, said: SignOff, text: str) -> SignOff:
+    return replace(said, way=way_of(plan, text))
+
+
+def _with_body(said: SignOff, text: str) -> SignOff:
+    return replace(said, body=str(BodyId.parse(text)))
+
+
+def _with_neck(said: SignOff, text: str) -> SignOff:
+    return replace(said, neck=str(NeckId.parse(text)))
+
+
+def _with(what: str, said: SignOff, text: str) -> SignOff:
+    return replace(said, measures=(*said.measures, measure(f"{what}={text}")))
+
+
+def _with_file(said: SignOff, text: str) -> SignOff:
+    path = Path(text.strip())
+    if not path.is_file():
+        raise RefusedError(f"there is no file {shown(text)}: name a photograph")
+    return replace(said, photographs=(path,))
+
+
+def _once(codes: tuple[str, ...], code: str) -> tuple[str, ...]:
+    return codes if code in codes else (*codes, code)

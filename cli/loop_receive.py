@@ -64,7 +64,7 @@ class Asked:
 
     text: str
     reading: Reading
-    takes: str = ""
+    takes: tuple[str, ...] = ()
 
 
 def receive(talk: Round, file: str = "") -> list[str]:
@@ -255,7 +255,7 @@ QUESTIONS = (
     Asked(
         text="which paper came with it: scan it or type its number, or 'none'?",
         reading=_document,
-        takes="document",
+        takes=("document",),
     ),
     Asked(
         text=f"what is it for, such as top; or '{LATER}' to number it board by board?",

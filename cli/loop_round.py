@@ -69,15 +69,23 @@ Answering = Callable[[Round, str], list[str]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What was asked, and what the answer does; `takes` is a noun whose code it is."""
+    """What was asked, and what the answer does.
+
+    `takes` are the nouns whose codes may be the answer.
+    """
 
     text: str
     answering: Answering
-    takes: str = ""
+    takes: tuple[str, ...] = ()
 
 
 def ask(
-    talk: Round, text: str, answering: Answering, *, takes: str = "", first: str = ""
+    talk: Round,
+    text: str,
+    answering: Answering,
+    *,
+    takes: tuple[str, ...] = (),
+    first: str = "",
 ) -> list[str]:
     """Ask something: the next line answers it, unless it is a word or a scan."""
     talk.question = Question(text=text, answering=answering, takes=takes)

@@ -10,12 +10,15 @@ import unicodedata
 from dataclasses import dataclass
 from functools import partial
 
-from cli.loop_build import MEANINGS, SWAP, USED, give_to_build, step_said
+from cli.loop_allot import SWAP, USED, give_to_build
+from cli.loop_build import step_said
 from cli.loop_lines import LONGEST_LINE, Line
 from cli.loop_receive import receive
 from cli.loop_round import CANCEL, Round, ask, refused
 from cli.loop_wood import AS_READ, is_mass, move_held, place_or_not, weigh_held
+from ledger.acts.asked import MEANINGS
 from ledger.acts.corrections import correct
+from ledger.acts.relabelling import require_true_label
 from ledger.acts.rounds import (
     BoardHeld,
     BuildHeld,
@@ -24,6 +27,7 @@ from ledger.acts.rounds import (
     look_at_document,
     look_at_lot,
 )
+from ledger.acts.voiding import require_true
 from ledger.codes import shown, split_scan
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.ids import BoardId, BodyId, Code, parse_any
@@ -42,7 +46,9 @@ HELP = (
     "with a board in hand: its mass, such as '412' or '14.5 oz', is recorded",
     "to PLACE: the board, set or lot in hand lies there from now on; or move",
     "with an instrument in hand: scan a board to allot it, or name a step to sign it;",
-    "  then did, or did top=190 g, relief=0.18 mm, with what was weighed and measured",
+    "  then did, or did top=190 g, relief=0.18 mm, with what was weighed and measured;",
+    "  or assisted, inspected, approved, witnessed; a batch or gauge that is scanned",
+    "  goes with it, and body and neck are scanned where the step joins them",
     "receive: a lot has come in; receive FILE: all that a packing list names",
     "undo: strike what was recorded last on this round",
     "cancel: leave a question unanswered",
@@ -106,7 +112,7 @@ def _answered(talk: Round, text: str, word: str, *, is_twice: bool) -> list[str]
     code = _code(talk, text)
     if question and code is not None and is_twice:
         return [question.text]
-    if question and (code is None or code.form.noun == question.takes):
+    if question and (code is None or code.form.noun in question.takes):
         talk.question = None
         return question.answering(talk, text)
     if code is not None:
@@ -137,6 +143,7 @@ def _code(talk: Round, text: str) -> Code | None:
     if is_mass(text) and isinstance(talk.held, BoardHeld):
         return None
     looks_scanned = text[:4].upper() == "HTTP" or text[1:2] == "/"
+    _require_true(talk, text)
     try:
         if looks_scanned:
             _require_own(talk, text)
@@ -145,6 +152,15 @@ def _code(talk: Round, text: str) -> Code | None:
         if looks_scanned or (talk.question is None and NEARLY.match(text)):
             raise MisreadError(str(refusal)) from None
         return None
+
+
+def _require_true(talk: Round, text: str) -> None:
+    """Refuse a number that was stamped by mistake, and lead to the true one."""
+    with talk.shop.store.reading() as session:
+        try:
+            require_true(session, text)
+        except RefusedError as refusal:
+            raise MisreadError(str(refusal)) from None
 
 
 def _require_own(talk: Round, text: str) -> None:
@@ -159,6 +175,8 @@ def _require_own(talk: Round, text: str) -> None:
             f"that label is of {scan.host.lower()} and not of this shop: look at the "
             f"wood, and type the code alone if it is yours"
         )
+    with talk.shop.store.reading() as session:
+        require_true_label(session, text)
 
 
 def _misread(talk: Round, why: str) -> list[str]:

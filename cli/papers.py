@@ -13,15 +13,16 @@ from labels.words import ten_words
 from ledger import quantities
 from ledger.acts.boards import stored_board
 from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
+from ledger.acts.closing import steps_at, wood_at
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.codes import check_character
+from ledger.craft.measured import UNITS, measure_words
 from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.ids import BoardId
 from ledger.log.entry import parse_record
-from ledger.views.boards import Board, boards_in, parents_of
-from ledger.views.builds import signed_steps
+from ledger.views.boards import Board, parents_of
 from ledger.views.family import lots_of
 from ledger.views.people import Person, subject_of_key
 from ledger.views.trace import trace
@@ -46,7 +47,7 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
         what=f"{board.meant_for}, half {half}" if half else board.meant_for,
         host=shop.settings.label_host.upper(),
         half=half or None,
-        replacement=0,
+        replacement=board.label,
         origin_unknown=UNKNOWN in species,
         made=_made(session, board),
         also=tuple(other.code for other in lots if other.code != lot.code),
@@ -92,9 +93,9 @@ def owner_certificate(
     """Return what the pages of an owner's certificate show."""
     event, head, as_of = paper.event, paper.proof.head, paper.entry.index
     with shop.store.reading() as session:
-        steps = signed_steps(session, event.serial)
-        used = _days_used(shop, session, event.serial)
-        entries = {line.entry for line in trace(session, event.serial)}
+        steps = steps_at(session, event.serial, as_of)
+        used = _days_used(shop, session, event.serial, as_of)
+        entries = _entries(session, event.serial, as_of)
         # Drawn again, it does not count what was said since.
         counted = sum(entry <= as_of for entry in entries)
         subject = subject_of_key(session, paper.entry.key)
@@ -174,13 +175,28 @@ def sawyer_words(material: said.Material, names: dict[str, str]) -> str:
     return named or (f"a sawyer of {region}" if region else "known to the maker")
 
 
-def _days_used(shop: Shop, session: Session, serial: str) -> dict[str, str]:
+def _days_used(shop: Shop, session: Session, serial: str, as_of: int) -> dict[str, str]:
     """Return the day on which the wood of each part left the rack."""
     days = {}
-    for board in boards_in(session, serial):
-        entry = parse_record(shop.store.record(int(board.allotted_idx or 0))).entry
-        days[str(board.part)] = str(entry.event.get("happened_at", entry.at))[:10]
+    for stay in wood_at(session, serial, as_of):
+        entry = parse_record(shop.store.record(stay.idx)).entry
+        days[stay.part] = str(entry.event.get("happened_at", entry.at))[:10]
     return days
+
+
+def _entries(session: Session, serial: str, as_of: int) -> set[int]:
+    """Return the entries that an instrument rested on, its wood and steps of then."""
+    wood = wood_at(session, serial, as_of)
+    gone = [stay.board for stay in wood if stay.ended_idx is not None]
+    found = {line.entry for line in trace(session, serial)}
+    found |= {
+        line.entry
+        for code in gone
+        for line in trace(session, code)
+        if line.code != code
+    }
+    found |= {stay.idx for stay in wood}
+    return found | {step.idx for step in steps_at(session, serial, as_of)}
 
 
 def _material(
@@ -211,11 +227,7 @@ def value_and_unit(measure: Measured) -> tuple[str, str]:
     """Return a measure's value and unit."""
     if measure.mass_mg is not None:
         return str(whole_grams(measure.mass_mg)), "g"
-    if measure.length_um is not None:
-        text = quantities.millimetres(measure.length_um)
-    elif measure.frequency_millihertz is not None:
-        text = quantities.hertz(measure.frequency_millihertz)
-    else:
-        text = quantities.humidity(measure.humidity_ppm or 0)
-    value, _, unit = text.partition(quantities.THIN_SPACE)
-    return value, unit
+    unit = next(name for name in UNITS if getattr(measure, name) is not None)
+    text = measure_words(unit, getattr(measure, unit))
+    value, _, written = text.partition(quantities.THIN_SPACE)
+    return value, written

@@ -5,16 +5,19 @@ the vault and stays with the shop: a reason may name somebody.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sqlmodel import Session, col, select
 
+from cli.papers_life import life_remarks
 from labels.certificate import Remark
+from ledger.acts.closing import wood_at
 from ledger.acts.shop import Shop
 from ledger.events import CertificateIssued
 from ledger.log.entry import Entry, parse_record
 from ledger.scales import in_a_row
-from ledger.views.boards import Board, Cut, boards_in, parents_of, set_of
+from ledger.views.boards import Board, Cut, parents_of, set_of
+from ledger.views.builds import Build
 from ledger.views.corrections import Correction, Override
 from ledger.views.family import family, lots_of
 from ledger.views.wood import Lot
@@ -33,13 +36,21 @@ def remarks_of(
     shop: Shop, session: Session, event: CertificateIssued, as_of: int
 ) -> tuple[Remark, ...]:
     """Return what must be said of an instrument and its wood, the oldest first."""
+    wood = _wood(session, event.serial, as_of)
     found = [
         *_old_stock(session, event),
-        *_glued(shop, session, event.serial),
-        *_overridden(shop, session, event.serial),
+        *_glued(shop, session, wood),
+        *_overridden(shop, session, wood, event.serial, as_of),
         *_struck(shop, session, event.serial, as_of),
+        *life_remarks(shop, session, event, as_of),
     ]
     return tuple(sorted(found))
+
+
+def _wood(session: Session, serial: str, as_of: int) -> list[tuple[str, Board]]:
+    """Return the parts of an instrument as they were, each with its board."""
+    stays = wood_at(session, serial, as_of)
+    return [(stay.part, session.get_one(Board, stay.board)) for stay in stays]
 
 
 def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
@@ -57,12 +68,14 @@ def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
         yield Remark(lot.received_on, lot.idx, text)
 
 
-def _glued(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
+def _glued(
+    shop: Shop, session: Session, wood: Sequence[tuple[str, Board]]
+) -> Iterator[Remark]:
     """Say which parts are glued; of several woods, whose grams are reckoned."""
-    for board in boards_in(session, serial):
+    for part, board in wood:
         parents = parents_of(session, board.code)
         if is_glued(session, board):
-            text = f"{board.part}: {board.code} was glued from {in_a_row(parents)}"
+            text = f"{part}: {board.code} was glued from {in_a_row(parents)}"
             if len(lots_of(session, board.code)) > 1:
                 text += (
                     "; each wood has the share of the grams that went into the joint"
@@ -76,10 +89,18 @@ def is_glued(session: Session, board: Board) -> bool:
     return made and session.get(Cut, board.idx) is None
 
 
-def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
-    """Say which wood was let through before it was ready; a set's halves in one."""
-    parts = {board.code: board.part for board in boards_in(session, serial)}
-    query = select(Override).where(col(Override.serial) == serial)
+def _overridden(
+    shop: Shop,
+    session: Session,
+    wood: Sequence[tuple[str, Board]],
+    serial: str,
+    as_of: int,
+) -> Iterator[Remark]:
+    """Say which wood was let through against a rule; a set's halves in one."""
+    parts = {board.code: part for part, board in wood}
+    query = select(Override).where(
+        col(Override.serial) == serial, col(Override.idx) <= as_of
+    )
     given: dict[tuple[str, str], list[Entry]] = defaultdict(list)
     for row in session.exec(query.order_by(col(Override.idx))):
         if row.board in parts:
@@ -88,7 +109,10 @@ def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
             given[set_of(row.board), against].append(entry)
     for (code, against), entries in given.items():
         part = parts[entries[0].event["board"]]
-        text = f"{part}: {code} was let through before it was ready: {against}"
+        model = session.get_one(Build, serial).model
+        is_young = entries[0].event["policy"] != model
+        rule = "before it was ready" if is_young else f"against {model}"
+        text = f"{part}: {code} was let through {rule}: {against}"
         if len(entries) > 1:
             text += f" (entries {in_a_row([str(entry.index) for entry in entries])})"
         yield Remark(_day(entries[0]), entries[0].index, text)
@@ -96,7 +120,7 @@ def _overridden(shop: Shop, session: Session, serial: str) -> Iterator[Remark]:
 
 def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[Remark]:
     """Say which entries about the instrument or its wood were struck as mistakes."""
-    codes = [board.code for board in boards_in(session, serial)]
+    codes = [board.code for _, board in _wood(session, serial, as_of)]
     wood = family(session, codes, "parents").boards
     query = select(Correction).where(col(Correction.idx) <= as_of)
     for row in session.exec(query.order_by(col(Correction.idx))):

@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import person_agreement, show
+from cli import person_agreement, person_entries, person_training, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(
@@ -213,3 +213,5 @@ def list_(desk: Desk) -> None:
 
 
 person_agreement.add_to(app)
+person_entries.add_to(app)
+person_training.add_to(app)

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import record_claims, show
 from cli.context import Desk, now, reads, signs
 
 app = typer.Typer(
@@ -266,3 +266,6 @@ def _outside_words(report: Any, against: str | None) -> str:
         f"Newest checkpoint outside this machine: {size}, printed {day}; "
         f"{report.size - size} entries since rest on the shop's word alone."
     )
+
+
+record_claims.add_to(app)

@@ -24,11 +24,13 @@ def trace(desk: Desk, code: CodeArgument) -> None:
     An override and a struck number say why, as it was said then.
     """
     from ledger.acts.corrections import reason_words, reasons_of
+    from ledger.acts.voiding import require_true
     from ledger.ids import parse_any
     from ledger.views.trace import trace as follow
 
-    wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
     with desk.shop.store.reading() as session:
+        require_true(session, desk.own(code))
+        wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
         found = follow(session, str(wanted))
         given = reasons_of(desk.shop, session, {line.entry for line in found})
         has_reason = [

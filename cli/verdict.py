@@ -9,8 +9,18 @@ from ledger.check import CANNOT_TELL, NO, YES, Answer
 from ledger.events.certificate import Material
 from ledger.quantities import grams
 
+# What a shop's own record adds: the words, and the number of the newer certificate.
+Newer = tuple[str, str | None]
 
-def as_lines(answer: Answer) -> Iterator[str]:
+
+def number_in(answer: Answer) -> str | None:
+    """Return the number of the certificate that an answer speaks of, or None."""
+    if answer.facts is not None:
+        return answer.facts.number
+    return answer.card.certificate if answer.card is not None else None
+
+
+def as_lines(answer: Answer, newer: Newer | None = None) -> Iterator[str]:
     """Return an answer for a person.
 
     After NO nothing of the record is shown as if it were true.
@@ -26,6 +36,9 @@ def as_lines(answer: Answer) -> Iterator[str]:
         yield ""
         yield "The record says:" if answer else "It claims, and nobody vouches:"
         yield from (f"  {line}" for line in facts)
+        if newer is not None:
+            yield ""
+            yield newer[0]
         yield ""
         yield "The maker's statement from workshop records, no title and no permit."
 
@@ -73,10 +86,10 @@ def _card_words(answer: Answer) -> Iterator[str]:
     yield f"entry        {card.index}"
 
 
-def as_json(answer: Answer) -> Iterator[str]:
+def as_json(answer: Answer, newer: Newer | None = None) -> Iterator[str]:
     """Return an answer for a program: stable names, units in the name."""
     facts = asdict(answer.facts) if answer.facts and answer.word != NO else None
-    said = {
+    said: dict[str, Any] = {
         "answer": answer.word,
         "reasons": answer.reasons,
         "facts": facts,
@@ -88,6 +101,8 @@ def as_json(answer: Answer) -> Iterator[str]:
         "keys_date": answer.keys_date,
         "card": _card_json(answer),
     }
+    if newer is not None:
+        said["superseded_by"] = newer[1]
     yield json.dumps(said, ensure_ascii=False, sort_keys=True)
 
 

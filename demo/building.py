@@ -8,7 +8,17 @@ from demo import cast, judging, tops
 from demo.bench import Bench
 from demo.wood import Woods
 from ledger import quantities
-from ledger.acts import builds, certificates, overrides, owners, shipments
+from ledger.acts import (
+    allotting,
+    builds,
+    certificates,
+    models,
+    overrides,
+    owners,
+    shipments,
+    signoffs,
+)
+from ledger.acts.asked import SignOff
 from ledger.acts.matching import Assigned
 from ledger.errors import RefusedError
 from ledger.events.build import PartWeighed, Run
@@ -38,7 +48,7 @@ class Sold:
 def build(bench: Bench, woods: Woods) -> Built:
     """Build one guitar, step by step; what goes wrong is refused and told."""
     shop, lead, jakub = bench.shop, bench.hands["01"], bench.hands["03"]
-    builds.define_model(
+    models.define_model(
         shop,
         name=cast.MODEL,
         instrument=cast.INSTRUMENT,
@@ -57,23 +67,17 @@ def build(bench: Bench, woods: Woods) -> Built:
         for number in (3, 4, 5, 6)
     )
     matched = judging.match(bench, woods.tops, (serial, other, *others))
+    allot = partial(allotting.allot, shop, hands=jakub)
     for part, code in woods.parts.items():
-        builds.allot(shop, serial=serial, part=part, code=code, hands=jakub)
-    young = _refused(
-        lambda: builds.allot(
-            shop, serial=serial, part="binding", code=woods.binding, hands=jakub
-        )
-    )
+        allot(serial=serial, part=part, code=code)
+    young = _refused(partial(allot, serial=serial, part="binding", code=woods.binding))
     overrides.override(
         shop, code=woods.binding, serial=serial, reason=REASON, hands=lead
     )
-    builds.allot(shop, serial=serial, part="binding", code=woods.binding, hands=jakub)
-    builds.allot(shop, serial=other, part="top", code=woods.following, hands=jakub)
-    taken = _refused(
-        lambda: builds.allot(
-            shop, serial=other, part="top", code=woods.parts["top"], hands=jakub
-        )
-    )
+    allot(serial=serial, part="binding", code=woods.binding)
+    allot(serial=other, part="top", code=woods.following)
+    top = woods.parts["top"]
+    taken = _refused(partial(allot, serial=other, part="top", code=top))
     bench.clock.morning_of("2026-07-17")
     judging.plane(bench, woods.parts["top"])
     slip = _work(bench, serial)
@@ -123,18 +127,17 @@ def _work(bench: Bench, serial: str) -> str:
 
 
 def _sign(bench: Bench, serial: str, work: cast.Work, badge: str) -> None:
-    builds.sign(
-        bench.shop,
+    said = SignOff(
         serial=serial,
         step=work.step,
         meaning=work.meaning,
         measures=work.measured,
-        weighed=[
+        weighed=tuple(
             PartWeighed(part=part, mass_mg=quantities.mass_mg(mass))
             for part, mass in work.weighed
-        ],
-        hands=bench.hands[badge],
+        ),
     )
+    signoffs.sign(bench.shop, said, bench.hands[badge])
 
 
 def _refused(act: Callable[[], object]) -> str:

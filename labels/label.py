@@ -98,9 +98,13 @@ UNKNOWN = Style(face=faces.DATA_BOLD, size=6.8, narrow=0.8)
 
 
 def payload(label: BoardLabel) -> str:
-    """Return what a board's symbol says; without a host, the code alone."""
+    """Return what a board's symbol says; without a host, the code alone.
+
+    A replacement says its number, so that the old label is known where it is read.
+    """
     place = f"HTTPS://{label.host.upper()}/" if label.host else ""
-    return f"{place}B/{label.code}{label.check}"
+    number = f"/{label.replacement}" if label.replacement else ""
+    return f"{place}B/{label.code}{label.check}{number}"
 
 
 def _species(page: Page, label: BoardLabel, x: float, y: float, within: float) -> None:

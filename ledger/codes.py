@@ -11,6 +11,9 @@ character is said by the form and never guessed, for `L26-031-107` may be board 
 typed, or board 10 scanned. A text with a slash in it is a scan; `read` takes both
 forms, and `read_scan` takes a scan only, even one whose address was cut off.
 
+The label that replaced a board's first one says which it is after another slash:
+`B/L26-031-07.AI/1` is replacement 1.
+
 A separator would have cost a symbol one of its 35 characters, and so the shop's host
 one letter; this way half `L23-040-02.A` takes thirteen, its check character included.
 """
@@ -26,6 +29,7 @@ LETTERS_AND_DIGITS = DIGITS + "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 LONGEST_SHOWN = 60
 SCAN = re.compile(
     r"(?:HTTPS?://(?P<host>[^/ ]+)(?:/[^/ ]+)*?/|/)?(?P<mark>[A-Z])/(?P<code>[^/ ]+)"
+    r"(?:/(?P<label>[1-9][0-9]{0,2}))?"
 )
 # Editors and phones turn a typed hyphen into one of these.
 HYPHENS = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2212"), "-")
@@ -45,11 +49,15 @@ class Form:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scan:
-    """What a scanner read: whose host, which noun's letter, and the checked code."""
+    """What a scanner read: whose host, which noun's letter, and the checked code.
+
+    `label` is the number of the replacement it was read from; 0 is the first label.
+    """
 
     host: str | None
     mark: str
     code: str
+    label: int = 0
 
 
 def check_character(code: str, alphabet: str = LETTERS_AND_DIGITS) -> str:
@@ -91,11 +99,17 @@ def split_scan(text: str) -> Scan | None:
     if "/" not in tidy:
         return None
     found = SCAN.fullmatch(tidy)
-    if not found:
+    # Only boards have labels that are replaced by a numbered one.
+    if not found or (found["label"] and found["mark"] != "B"):
         raise RefusedError(
             f"{shown(text)} is no scan of a label; scan again, or type the code alone"
         )
-    return Scan(host=found["host"], mark=found["mark"], code=found["code"])
+    return Scan(
+        host=found["host"],
+        mark=found["mark"],
+        code=found["code"],
+        label=int(found["label"] or 0),
+    )
 
 
 def read(text: str, form: Form) -> re.Match[str]:

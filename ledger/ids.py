@@ -354,10 +354,14 @@ def parse_any(text: str, pattern: SerialPattern = DEFAULT_PATTERN) -> Code:
     )
 
 
-def scan_text(code: Code, *, host: str | None = None) -> str:
-    """Return what the QR symbol of a code holds, in the alphanumeric set."""
+def scan_text(code: Code, *, host: str | None = None, label: int = 0) -> str:
+    """Return what the QR symbol of a code holds, in the alphanumeric set.
+
+    label  the number of the replacement it stands on; 0 is the first label
+    """
     text = str(code)
     # A serial brings its own check digit.
     check = "" if isinstance(code, Serial) else check_character(text)
     before = f"HTTPS://{host.upper()}/" if host else ""
-    return f"{before}{code.form.mark}/{text}{check}"
+    after = f"/{label}" if label else ""
+    return f"{before}{code.form.mark}/{text}{check}{after}"

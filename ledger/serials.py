@@ -134,6 +134,26 @@ def read_serial(text: str, pattern: SerialPattern = DEFAULT_PATTERN) -> Serial:
     )
 
 
+def stamped_number(text: str, pattern: SerialPattern = DEFAULT_PATTERN) -> Serial:
+    """Read what stands stamped in the wood, with a right check digit or a wrong one.
+
+    Raises RefusedError where it has not the shape of a serial of this shop.
+    """
+    try:
+        return read_serial(text, pattern)
+    except RefusedError:
+        code = tidied(text)
+        found = re.fullmatch(_serial_shape(pattern), code)
+        if not found or not int(found["number"]):
+            raise
+    year = found.groupdict().get("year")
+    return Serial(
+        year=None if year is None else int(year),
+        number=int(found["number"]),
+        text=code,
+    )
+
+
 def is_serial(text: str, pattern: SerialPattern) -> bool:
     """Tell whether a text has the shape of the shop's serials."""
     return re.fullmatch(_serial_shape(pattern), text) is not None

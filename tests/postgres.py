@@ -25,7 +25,7 @@ unix_socket_directories = '{folder}'
 fsync = off
 full_page_writes = off
 synchronous_commit = off
-max_connections = 50
+max_connections = 260
 """
 
 

@@ -184,24 +184,7 @@ def say_everything(loft: Loft) -> LotId:
             method="logger file/1",
             days=(DAY, MORNING),
         ),
-        BoardSplit(
-            parents=(second,),
-            masses_mg=(1_040_000,),
-            made=(
-                Piece(board=f"{second}.C1", meant_for="neck", mass_mg=700_000),
-                Piece(board=f"{second}.C2", meant_for="brace", mass_mg=300_000),
-            ),
-            dust_mg=20_000,
-            waste_mg=20_000,
-            kerf_um=1_200,
-            cuts=2,
-            way="rip",
-        ),
-        BoardJoined(
-            parents=(third, f"{second}.C2"),
-            masses_mg=(1_040_000, 300_000),
-            made=Piece(board=f"{third}.C1", meant_for="neck", mass_mg=1_300_000),
-        ),
+        *_sawn_and_glued(second, third),
         OverrideGiven(
             board=fourth,
             serial="26-0001-8",
@@ -235,6 +218,30 @@ def filed(loft: Loft, text: str) -> str:
     path = loft.shop.folder.parent / "file"
     path.write_text(text, encoding="utf-8")
     return attachments.put(loft.shop.attachments, path)
+
+
+def _sawn_and_glued(second: str, third: str) -> tuple[Event, ...]:
+    """Saw one board, and glue a piece of it to another."""
+    return (
+        BoardSplit(
+            parents=(second,),
+            masses_mg=(1_040_000,),
+            made=(
+                Piece(board=f"{second}.C1", meant_for="neck", mass_mg=700_000),
+                Piece(board=f"{second}.C2", meant_for="brace", mass_mg=300_000),
+            ),
+            dust_mg=20_000,
+            waste_mg=20_000,
+            kerf_um=1_200,
+            cuts=2,
+            way="rip",
+        ),
+        BoardJoined(
+            parents=(third, f"{second}.C2"),
+            masses_mg=(1_040_000, 300_000),
+            made=Piece(board=f"{third}.C1", meant_for="neck", mass_mg=1_300_000),
+        ),
+    )
 
 
 def _judged(first: str, second: str) -> tuple[Event, ...]:

@@ -16,16 +16,20 @@ from pathlib import Path
 from typing import Any
 
 from ledger.acts import (
+    allotting,
     boards,
     builds,
     certificates,
     documents,
     lots,
+    models,
     owners,
     people,
     policies,
+    signoffs,
     suppliers,
 )
+from ledger.acts.asked import SignOff
 from ledger.acts.founding import FirstLead, RootStick, found_shop
 from ledger.acts.settings import Settings
 from ledger.acts.shop import Hands, Shop, open_shop
@@ -211,7 +215,7 @@ class Loft:
 
     def model(self, name: str = "Tidewarden") -> int:
         """Set down a model of two parts and two steps."""
-        return builds.define_model(
+        return models.define_model(
             self.shop,
             name=name,
             instrument="flat-top guitar",
@@ -226,20 +230,18 @@ class Loft:
 
     def allot(self, serial: str, part: str, code: str, badge: str = "03") -> list[str]:
         """Allot a board or a set."""
-        return builds.allot(
+        return allotting.allot(
             self.shop, serial=serial, part=part, code=code, hands=self.hands(badge)
         )
 
     def sign(self, serial: str, step: str, badge: str = "03", **said: Any) -> int:
         """Sign a step as done, or as `meaning` says."""
-        told: dict[str, Any] = {"meaning": "did", "measures": (), "weighed": ()}
-        return builds.sign(
-            self.shop,
-            serial=serial,
-            step=step,
-            hands=self.hands(badge),
-            **(told | said),
-        )
+        told: dict[str, Any] = {
+            name: tuple(value) if isinstance(value, list) else value
+            for name, value in said.items()
+        }
+        off = SignOff(serial=serial, step=step, **told)
+        return signoffs.sign(self.shop, off, self.hands(badge)).index
 
     def build(self, shown: Shown = "by-name") -> str:
         """Build an instrument from the sawyer to the scales; return its serial."""
@@ -354,7 +356,9 @@ def manned(shop: Shop, clock: Clock, folder: Path) -> Loft:
     with shop.store.reading() as session:
         enrolled = people_in(session)
         session.expunge_all()
-    keys = {p.badge: person_key(shop, p, PINS[p.badge]) for p in enrolled}
+    keys = {
+        p.badge: person_key(shop, p, PINS.get(p.badge, p.badge * 2)) for p in enrolled
+    }
     return Loft(shop=shop, clock=clock, roots=tuple(roots), keys=keys)
 
 

@@ -113,7 +113,7 @@ def stored_board(session: Session, code: str) -> Board:
 
 
 def require_whole(board: Board) -> None:
-    """Refuse a board that is pieces by now, or whose number was struck."""
+    """Refuse a board that is one no more: sawn, sent back, used up, spoiled, struck."""
     if board.became_idx is not None:
         raise RefusedError(
             f"board {board.code} was made into pieces by entry {board.became_idx}: "
@@ -123,6 +123,16 @@ def require_whole(board: Board) -> None:
         raise RefusedError(
             f"board {board.code} went back to the sawyer by entry "
             f"{board.returned_idx}: take another, or strike that entry if it is here"
+        )
+    if board.consumed_idx is not None:
+        raise RefusedError(
+            f"board {board.code} went into {board.serial} for good, by entry "
+            f"{board.consumed_idx}: it is no board any more"
+        )
+    if board.off_idx is not None:
+        raise RefusedError(
+            f"board {board.code} was spoiled or taken off its instrument by entry "
+            f"{board.off_idx}: it is no board any more, take another"
         )
     if board.struck_idx is not None:
         raise RefusedError(

@@ -9,15 +9,17 @@ from hashlib import sha256
 from typing import cast
 
 from ledger.acts.builds import require_build
+from ledger.acts.completing import MASS, measured, parts_on, require_complete
 from ledger.acts.heads import prove
+from ledger.acts.holds import require_no_hold
 from ledger.acts.names import COMMITMENT_KEY_SIZE
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name
 from ledger.acts.suppliers import SUPPLIER_NAME
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import NotFoundError
 from ledger.events import CertificateIssued, CertificatePrinted, codec
-from ledger.events.build import Measure, Run
+from ledger.events.build import Run
 from ledger.events.certificate import Maker, Material, Sawyer
 from ledger.events.wood import Evidence
 from ledger.ids import CertificateId
@@ -28,7 +30,11 @@ from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
 from ledger.trade.listings import may_be_listed
 from ledger.views.boards import Board, boards_in, set_of
-from ledger.views.builds import Build, measures_of, signed_steps, weighed_parts
+from ledger.views.builds import (
+    Build,
+    signed_steps,
+    weighed_parts,
+)
 from ledger.views.certificates import (
     Certificate,
     certificate_subject,
@@ -36,11 +42,11 @@ from ledger.views.certificates import (
     newest_number,
 )
 from ledger.views.family import shared, shares_of
-from ledger.views.models import Model, parts_of, steps_of
+from ledger.views.models import Model
 from ledger.views.people import Person, subject_of_key
+from ledger.views.service import services_of
 from ledger.views.wood import Lot, Supplier
 
-MASS = "mass"
 TOKEN_SIZE = 16
 STATUS_TOKEN = "certificate.status-token"  # noqa: S105 - a field's name, no secret
 TRANSFER_CODE = "certificate.transfer-code"
@@ -71,15 +77,18 @@ class CertificatePaper:
 
 
 def issue(shop: Shop, *, serial: str, hands: Hands) -> str:
-    """Issue the owner's certificate of an instrument; return its number.
+    """Issue an owner's certificate of an instrument; return its number.
 
-    Raises RefusedError with everything that is missing: unsigned steps, parts without
-    a board, parts or an instrument that nobody weighed.
+    A further one takes the place of the one before, which stays true as of its day; it
+    is issued where something was done since. Raises RefusedError with everything that
+    is missing: unsigned steps, parts without a board, parts or an instrument that
+    nobody weighed.
     """
     with ExitStack() as undo:
         with shop.turn() as turn:
             build = require_build(turn, serial)
-            _require_complete(turn, build)
+            require_complete(turn, build)
+            require_no_hold(turn.session, serial=serial)
             number = _next_number(turn)
             token, code = shop.entropy(TOKEN_SIZE), shop.entropy(TOKEN_SIZE)
             subject = certificate_subject(number)
@@ -205,8 +214,8 @@ def _event(
     turn: Turn, build: Build, number: str, token: bytes, code: bytes
 ) -> CertificateIssued:
     model = turn.session.get_one(Model, (build.model, build.version))
-    measures = {row.what: row for row in measures_of(turn.session, build.serial)}
-    mass = measures.pop(MASS)
+    found = measured(turn, build)
+    mass_mg = found.pop(MASS).measure.mass_mg or 0
     run = None
     if build.run is not None:
         number_of, pieces = build.run_number or 0, build.run_pieces or 0
@@ -218,43 +227,14 @@ def _event(
         instrument=model.instrument,
         run=run,
         issued_on=turn.shop.today(),
-        mass_mg=mass.value,
+        mass_mg=mass_mg,
         makers=_makers(turn, build, number),
         materials=_materials(turn, build, number),
-        measures=tuple(
-            Measure(what=row.what, **{row.unit: row.value}) for row in measures.values()
-        ),
+        measures=tuple(taken.measure for taken in found.values()),
         photographs=(),
         status_token_sha256=sha256(token).hexdigest(),
         transfer_sha256=sha256(code).hexdigest(),
     )
-
-
-def _require_complete(turn: Turn, build: Build) -> None:
-    issued = certificates_of(turn.session, build.serial)
-    if issued:
-        raise RefusedError(
-            f"{build.serial} has its certificate {issued[-1].number} already: "
-            f"draw it again with flitchbook certificate print {issued[-1].number}"
-        )
-    steps = steps_of(turn.session, build.model, build.version)
-    signed = signed_steps(turn.session, build.serial)
-    done = {s.step for s in signed if s.meaning == "did"}
-    parts = parts_of(turn.session, build.model, build.version)
-    held = {board.part for board in boards_in(turn.session, build.serial)}
-    weighed = weighed_parts(turn.session, build.serial)
-    measured = {row.what: row for row in measures_of(turn.session, build.serial)}
-    missing = [f"step {s.step} is not signed" for s in steps if s.step not in done]
-    missing += [f"part {p} has no board" for p in parts if p not in held]
-    missing += [
-        f"part {p} is not weighed (flitchbook build sign --weighed '{p}=190 g')"
-        for p in parts
-        if p not in weighed
-    ]
-    if MASS not in measured or measured[MASS].unit != "mass_mg":
-        missing.append("the finished instrument is not weighed (measure: mass)")
-    if missing:
-        raise RefusedError(f"{build.serial} is not finished: {'; '.join(missing)}")
 
 
 def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
@@ -265,6 +245,9 @@ def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
     for signed in signed_steps(turn.session, build.serial):
         said = "" if signed.meaning == "did" else f" ({signed.meaning})"
         _add_work(turn, work, signed.key, f"{signed.step}{said}")
+    for done in services_of(turn.session, build.serial):
+        if not done.by_others:
+            _add_work(turn, work, done.key, f"{done.work} ({done.day[:4]})")
     return tuple(_maker(turn, s, ", ".join(w), number) for s, w in work.items())
 
 
@@ -293,7 +276,7 @@ def _materials(turn: Turn, build: Build, number: str) -> tuple[Material, ...]:
         boards.setdefault(str(board.part), board)
     return tuple(
         _material(turn, part, boards[part], lot, mass, number)
-        for part in parts_of(turn.session, build.model, build.version)
+        for part in parts_on(turn.session, build)
         for lot, mass in shared(
             weighed[part], shares_of(turn.session, boards[part].code)
         ).items()

@@ -144,7 +144,8 @@ def _export_papers(
     shop: Shop, session: Session, folder: Path, *, with_names: bool
 ) -> None:
     folder.mkdir()
-    named = {f.digest for f in filed(session) if with_names or not f.is_salted}
+    files = filed(session, shop.store.record)
+    named = {f.digest for f in files if with_names or not f.is_salted}
     for digest in sorted(named & set(attachments.digests(shop.attachments))):
         copy_file(attachments.get(shop.attachments, digest), folder / digest)
 

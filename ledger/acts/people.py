@@ -34,6 +34,7 @@ from ledger.log.authority import LEAD
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
+from ledger.log.standing import Standing
 from ledger.log.vault import person_sealing_key
 from ledger.views.certificates import Owner
 from ledger.views.people import Person, people
@@ -97,7 +98,7 @@ def enrol(
             if qualifications and qualified_by is None:
                 raise RefusedError("qualifications are granted by a lead: name one too")
             for qualification in qualifications:
-                _require_known(turn, qualification)
+                require_known(turn.standing, qualification)
                 granted = QualificationGranted(
                     subject=subject, qualification=qualification
                 )
@@ -116,7 +117,7 @@ def qualify(
     with shop.turn() as turn:
         said = []
         for name in qualifications:
-            _require_known(turn, name)
+            require_known(turn.standing, name)
             event = QualificationGranted(subject=person.subject, qualification=name)
             said.append(turn.say(event, hands))
     return said
@@ -302,8 +303,9 @@ def _require_free_badge(turn: Turn, badge: str) -> None:
         raise RefusedError(f"badge {badge} is {holder}'s and is not given again")
 
 
-def _require_known(turn: Turn, qualification: str) -> None:
-    known = qualifications_in(turn.standing.policy)
+def require_known(standing: Standing, qualification: str) -> None:
+    """Refuse a qualification that the signing policy in force does not know."""
+    known = qualifications_in(standing.policy)
     if qualification not in known:
         raise RefusedError(
             f"the signing policy in force knows no {qualification!r}: flitchbook shop "

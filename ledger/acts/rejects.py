@@ -74,7 +74,7 @@ def _require_loose(session: Session, board: Board, *, is_returned: bool) -> None
     if board.serial is not None:
         raise RefusedError(
             f"board {board.code} is the {board.part} of {board.serial}: release it "
-            f"first by striking entry {board.allotted_idx}"
+            f"first with flitchbook board release"
         )
     row = rejection_of(session, board.code)
     if row is not None and not is_returned:

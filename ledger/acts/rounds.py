@@ -13,6 +13,7 @@ from ledger.acts.boards import boards_there, require_whole
 from ledger.acts.measuring import species_of
 from ledger.acts.names import checked_words
 from ledger.acts.resting import joined, readiness
+from ledger.acts.roads import next_words, road_of
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
 from ledger.craft.seasoning import Verdict, ready_words
@@ -24,9 +25,6 @@ from ledger.views.builds import Build, signed_steps, weighed_parts
 from ledger.views.measures import weighings_of
 from ledger.views.models import parts_of, steps_of
 from ledger.views.wood import Document, Lot, documents_of, lots_with
-
-# How many boards are offered in place of one that cannot be had.
-MOST_OFFERED = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,9 +149,8 @@ def look_at_build(shop: Shop, serial: str) -> BuildHeld:
             not_weighed=tuple(part for part in parts if part not in weighed),
             words="",
         )
+        coming = next_words(road_of(session, build), today=shop.today())
     wanting = f"without wood: {', '.join(held.open_parts)}"
-    step = held.next_step
-    coming = f"next step: {step.number} {step.step}" if step else "every step is done"
     wood_words = wanting if held.open_parts else "every part has its wood"
     words = f"{serial} {build.model}; {wood_words}; {coming}"
     return replace(held, words=words)
@@ -194,24 +191,6 @@ def who_said(shop: Shop, index: int) -> str:
     entry = parse_record(shop.store.record(index)).entry
     with shop.store.reading() as session:
         return f"{holder_name(shop, session, entry.key)} on {entry.at[:10]}"
-
-
-def offered(shop: Shop, held: BoardHeld) -> list[str]:
-    """Return boards or sets of the same lot and use that are ready and free."""
-    with shop.store.reading() as session:
-        board = session.get_one(Board, held.boards[0])
-        fit = []
-        for other in boards_of(session, board.lot):
-            name = set_of(other.code)
-            free = other.serial is None and other.became_idx is None
-            same = other.meant_for == held.meant_for and name != set_of(board.code)
-            if not (free and same) or name in fit:
-                continue
-            if readiness(session, other, today=shop.today()):
-                fit.append(name)
-            if len(fit) == MOST_OFFERED:
-                break
-    return fit
 
 
 def known_place(shop: Shop, text: str) -> str | None:

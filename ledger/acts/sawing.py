@@ -169,8 +169,7 @@ def _require_free(board: Board) -> None:
     if board.serial is not None:
         raise RefusedError(
             f"board {board.code} is allotted to {board.serial} as its {board.part}: "
-            f"release it first, flitchbook record correct {board.allotted_idx} strikes "
-            f"the allotment"
+            f"release it first, with flitchbook board release {board.code} --why"
         )
 
 

@@ -12,7 +12,10 @@ from sqlmodel import Session
 
 from ledger.acts.boards import one_board
 from ledger.acts.builds import find_build
+from ledger.acts.closing import parts_off
+from ledger.acts.completing import parts_on
 from ledger.acts.determined import all_determined, changes
+from ledger.acts.holds import require_no_hold
 from ledger.acts.names import checked_day
 from ledger.acts.numbers import next_shipment
 from ledger.acts.shop import Hands, Shop
@@ -20,6 +23,7 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events import ShipmentPapersPrinted, ShipmentPlanned, codec
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
+from ledger.scales import in_a_row
 from ledger.trade.edition import tables_sha256
 from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
 from ledger.trade.question import hts_number_from
@@ -33,7 +37,6 @@ from ledger.views.boards import Board, boards_in
 from ledger.views.builds import weighed_parts
 from ledger.views.certificates import certificates_of
 from ledger.views.family import shared, shares_of
-from ledger.views.models import parts_of
 from ledger.views.shipments import Shipment
 from ledger.views.wood import Lot, documents_of
 
@@ -89,6 +92,9 @@ def plan(
     with shop.turn() as turn:
         made = _planned(turn.session, serials, boards, journey)
         _require_finished(turn.session, made.serials)
+        for serial in made.serials:
+            require_no_hold(turn.session, serial=serial)
+        require_no_hold(turn.session, boards=made.boards)
         number = next_shipment(turn)
         movement = _movement(journey)
         if movement.purpose is None or movement.owner_changes is None:
@@ -238,7 +244,7 @@ def _of_instrument(session: Session, serial: str) -> Iterator[Material]:
     build = find_build(session, serial)
     weighed = weighed_parts(session, serial)
     held = {str(board.part): board for board in boards_in(session, serial)}
-    parts = parts_of(session, build.model, build.version)
+    parts = parts_on(session, build)
     missing = [part for part in parts if part not in held or part not in weighed]
     if missing:
         raise RefusedError(
@@ -298,4 +304,10 @@ def _require_finished(session: Session, serials: Sequence[str]) -> None:
             raise RefusedError(
                 f"{serial} has no certificate yet: what is in it is not settled; issue "
                 f"it first, or look ahead with --look-ahead"
+            )
+        off = parts_off(session, serial)
+        if off:
+            raise RefusedError(
+                f"the {in_a_row(off)} of {serial} was taken off since its certificate: "
+                f"issue the next one first, or look ahead with --look-ahead"
             )

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from sqlmodel import Session, col, func, select
 
 from ledger.acts.resting import in_parts, joined, judged, lots_in, rack_of
-from ledger.craft.policy import binomial
+from ledger.craft.fitting import is_of
 from ledger.craft.seasoning import Verdict
 from ledger.views.boards import Board, set_of
 from ledger.views.grading import Grading
@@ -67,7 +67,7 @@ def stock(
     woods: dict[str, str] = {}
     for board in boards:
         names = sorted({lot.species for lot in lots_in(rack, board.code)})
-        if species is None or any(_is_of(name, species) for name in names):
+        if species is None or any(is_of(name, species) for name in names):
             sets.setdefault(set_of(board.code), []).append(board)
             woods[board.code] = " and ".join(names)
     found = [
@@ -105,16 +105,12 @@ def _free(session: Session, meant_for: str | None) -> list[Board]:
         col(Board.struck_idx).is_(None),
         col(Board.returned_idx).is_(None),
         col(Board.rejected_idx).is_(None),
+        col(Board.off_idx).is_(None),
     )
     if meant_for is not None:
         query = query.where(func.lower(col(Board.meant_for)) == meant_for.lower())
     by_number = query.order_by(col(Board.idx), func.length(Board.code), col(Board.code))
     return list(session.exec(by_number).all())
-
-
-def _is_of(species: str, wanted: str) -> bool:
-    own, asked = binomial(species), binomial(wanted)
-    return asked in (own, own.partition(" ")[0])
 
 
 def _grades(session: Session, codes: Sequence[str]) -> dict[str, str]:

@@ -6,6 +6,7 @@ from datetime import date
 
 from sqlmodel import Session, col, select
 
+from ledger.acts import closing
 from ledger.acts.builds import find_build
 from ledger.acts.policies import grading_rules
 from ledger.craft.wanted import Wanted
@@ -13,7 +14,7 @@ from ledger.craft.wishes import Band, Near, Wish
 from ledger.errors import NotFoundError, RefusedError
 from ledger.views.boards import Board, boards_in
 from ledger.views.builds import Build
-from ledger.views.certificates import Certificate, certificates_of
+from ledger.views.certificates import Certificate
 from ledger.views.models import parts_of
 
 # Whoever names no day comes after those that do.
@@ -73,11 +74,7 @@ def require_open(session: Session, serial: str, part: str) -> None:
         raise NotFoundError(
             f"{build.model} has no part {part!r}: it has {', '.join(parts)}"
         )
-    issued = certificates_of(session, serial)
-    if issued:
-        raise RefusedError(
-            f"{serial} has its certificate {issued[-1].number}: its build is closed"
-        )
+    closing.require_open(session, serial, part=part)
     has = [b.code for b in boards_in(session, serial) if b.part == part]
     if has:
         raise RefusedError(
@@ -95,7 +92,8 @@ def _open_builds(session: Session, part: str) -> dict[str, None]:
     done = issued | set(session.exec(made).all())
     parts: dict[tuple[str, int], list[str]] = {}
     found: dict[str, None] = {}
-    for build in session.exec(select(Build).order_by(col(Build.idx))).all():
+    begun = select(Build).where(col(Build.voided_idx).is_(None))
+    for build in session.exec(begun.order_by(col(Build.idx))).all():
         model = (build.model, build.version)
         if model not in parts:
             parts[model] = parts_of(session, *model)

@@ -19,6 +19,7 @@ from sqlmodel import Session
 
 from ledger.acts.shop import Shop
 from ledger.audit.findings import CAUSES, Finding
+from ledger.audit.holds import hold_findings
 from ledger.audit.judgements import grade_findings
 from ledger.audit.logs import log_findings, meter_findings
 from ledger.audit.present import (
@@ -172,6 +173,7 @@ class _Course:
             yield from attachment_findings(self._shop, self._views.session)
             yield from reading_findings(self._shop, self._views.session)
             yield from grade_findings(self._views.session)
+            yield from hold_findings(self._views.session)
             yield from meter_findings(self._views.session)
             yield from log_findings(self._shop, self._views.session)
             yield from vault_findings(self._shop, self._views.session)

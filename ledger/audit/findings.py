@@ -16,6 +16,7 @@ CAUSES = {
     "authority": "the signer may not say this, or the signature does not fit",
     "event": "the event's members do not fit its kind",
     "clock": "an entry does not say when it happened, or says no time that can be",
+    "held": "something rests on what was on hold when it was said",
     "number": "the entry takes what another entry took before",
     "checkpoint": "a signed checkpoint is not of this history",
     "kept": "the file of signed checkpoints does not hold what the database holds",

@@ -97,7 +97,7 @@ def guard_findings(session: Session) -> list[Finding]:
 
 def attachment_findings(shop: Shop, session: Session) -> Iterator[Finding]:
     """Hash every paper, photograph and recording again."""
-    for file in filed(session):
+    for file in filed(session, shop.store.record):
         try:
             salt = shop.vault.get_salt(file.digest) if file.is_salted else b""
             if salt is None:

@@ -4,6 +4,10 @@ from typing import Any
 
 RECEIVE = "receive"
 PAPERS = "papers"
+SET_UP = "set-up"
+INSPECT = "inspect"
+# It alone qualifies for no step: its holder signs what is done under supervision.
+APPRENTICE = "apprentice"
 # The qualifications of a bench-built department, by the work they allow.
 BENCH = (
     "plates",
@@ -12,9 +16,10 @@ BENCH = (
     "necks",
     "frets",
     "finish",
-    "set-up",
+    SET_UP,
     "machine",
-    "inspect",
+    INSPECT,
+    APPRENTICE,
 )
 
 
@@ -39,8 +44,16 @@ def first_policy() -> dict[str, Any]:
         "version": 1,
         "rules": [
             _rule(["lot.*", "board.numbered", "label.printed"], [lead, receive]),
-            _rule(["board.*", "room.*", "correction.*"], [lead, receive, *bench]),
+            _rule(
+                ["board.*", "room.*", "label.replaced"],
+                [lead, receive, *bench],
+            ),
             _rule(["supplier.*", "document.*"], [lead, receive, papers]),
+            _rule(["correction.*"], [lead, receive, papers, *bench]),
+            _rule(["material.*", "gauge.*"], [lead, receive, *bench]),
+            _rule(["hold.placed"], [lead, receive, papers, *bench]),
+            _rule(["build.ordered"], [lead, papers]),
+            _rule(["instrument.*"], [lead, papers, {"qualification": SET_UP}]),
             _rule(["build.step-signed", "build.tapped"], [lead, *bench]),
             _rule(["build.tag-printed"], [lead, receive, papers, *bench]),
             _rule(["certificate.printed", "owner.*", "shipment.*"], [lead, papers]),

@@ -1,5 +1,7 @@
 """Boards kept for somebody, allotted, let go, built in, spoiled and taken off again."""
 
+from collections.abc import Collection
+
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.errors import TamperError
@@ -57,6 +59,24 @@ def stays_in(session: Session, serial: str) -> list[Stay]:
     """Return the boards that were ever allotted to an instrument, in order."""
     query = select(Stay).where(col(Stay.serial) == serial)
     return list(session.exec(query.order_by(col(Stay.idx))).all())
+
+
+def reserved_boards(session: Session) -> list[Board]:
+    """Return the boards that are kept for somebody, or were until a day that is over.
+
+    Those whose day is over first; then by code.
+    """
+    query = select(Board).where(col(Board.reserved_for).is_not(None))
+    by_day = (col(Board.reserved_until), col(Board.code))
+    return list(session.exec(query.order_by(*by_day)).all())
+
+
+def reserved_for(session: Session, names: Collection[str], part: str) -> list[Board]:
+    """Return the boards that are kept as a part for any of these names, by code."""
+    query = select(Board).where(
+        col(Board.reserved_for).in_(names), col(Board.reserved_part) == part
+    )
+    return list(session.exec(query.order_by(col(Board.code))).all())
 
 
 def leave(session: Session, board: Board, by: int, how: str) -> None:

@@ -166,11 +166,17 @@ def measures_of(session: Session, serial: str) -> list[BuildMeasure]:
 
 def weighed_parts(session: Session, serial: str) -> dict[str, int]:
     """Return the finished mass of each part that was weighed [mg]."""
+    newest = newest_weighings(session, serial)
+    return {part: row.mass_mg for part, row in newest.items()}
+
+
+def newest_weighings(session: Session, serial: str) -> dict[str, WeighedPart]:
+    """Return the newest weighing of each part, with its entry."""
     query = select(WeighedPart).where(
         col(WeighedPart.serial) == serial, col(WeighedPart.struck_idx).is_(None)
     )
     rows = session.exec(query.order_by(col(WeighedPart.idx))).all()
-    return {row.part: row.mass_mg for row in rows}
+    return {row.part: row for row in rows}
 
 
 def printed_tags(session: Session, serial: str) -> list[PrintedTag]:

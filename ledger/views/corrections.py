@@ -142,6 +142,14 @@ def override_for(session: Session, board: str, serial: str) -> Override | None:
     return session.exec(query.order_by(col(Override.idx).desc())).first()
 
 
+def overrides_for(session: Session, board: str, serial: str) -> list[Override]:
+    """Return every override for a board in an instrument, the oldest first."""
+    query = select(Override).where(
+        col(Override.board) == board, col(Override.serial) == serial
+    )
+    return list(session.exec(query.order_by(col(Override.idx))).all())
+
+
 def _require_free(session: Session, event: OverrideGiven) -> None:
     """See that a board is one that can still be used, and the instrument is there."""
     board = whole(session, event.board)

@@ -32,6 +32,8 @@ class Member(NamedTuple):
     allotted_idx: int | None
     became_idx: int | None
     struck_idx: int | None
+    consumed_idx: int | None
+    off_idx: int | None
 
 
 # By place, which costs a third of a look by name, ten thousand times.
@@ -82,7 +84,14 @@ def shares_of(session: Session, code: str) -> dict[str, Fraction]:
     Nobody can weigh two woods apart once they are glued: each has the share of the
     mass that went into the joint.
     """
-    kin = family(session, [code], "parents")
+    return shares_of_each(session, [code])[code]
+
+
+def shares_of_each(
+    session: Session, codes: Iterable[str]
+) -> dict[str, dict[str, Fraction]]:
+    """Return of several boards, and of all they came from, which lots each is of."""
+    kin = family(session, codes, "parents")
     origins: dict[str, list[BoardParent]] = defaultdict(list)
     for origin in origins_of(session, kin.boards):
         origins[origin.piece].append(origin)
@@ -98,7 +107,7 @@ def shares_of(session: Session, code: str) -> dict[str, Fraction]:
             for lot, share in shares[origin.parent].items():
                 whole[lot] += share * Fraction(origin.mass_mg, went_in)
         shares[board.code] = whole
-    return dict(sorted(shares[code].items()))
+    return {code: dict(sorted(parts.items())) for code, parts in shares.items()}
 
 
 def shared(whole: int, shares: Mapping[str, Fraction]) -> dict[str, int]:

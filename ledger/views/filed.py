@@ -1,10 +1,14 @@
 """Every file that entries name by its digest: papers, photographs, recordings."""
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from sqlmodel import Session, select
 
+from ledger.log.entry import parse_record
+from ledger.views.builds import StepPhotograph
 from ledger.views.readings import Photograph, RoomLog, Tapping, VoiceTapping
+from ledger.views.service import pictured_entries
 from ledger.views.wood import Document
 
 
@@ -18,8 +22,14 @@ class Filed:
     is_salted: bool = False
 
 
-def filed(session: Session) -> list[Filed]:
-    """Return every file, in the order of the entries that name them."""
+def filed(
+    session: Session, record: Callable[[int], bytes], *, before: int | None = None
+) -> list[Filed]:
+    """Return every file, in the order of the entries that name them.
+
+    `record` gives a record by its index: what was photographed after sale stands in
+    the entries only. With `before` those from that entry on are left out.
+    """
     files = [
         Filed(digest=d.digest, what=d.code, idx=d.idx, is_salted=d.is_salted)
         for d in session.exec(select(Document)).all()
@@ -33,7 +43,23 @@ def filed(session: Session) -> list[Filed]:
     for voice in session.exec(select(VoiceTapping)).all():
         what = f"recording of {voice.serial}"
         files.append(Filed(digest=voice.digest, what=what, idx=voice.idx))
+    for seen in session.exec(select(StepPhotograph)).all():
+        what = f"photograph of {seen.serial}"
+        files.append(Filed(digest=seen.digest, what=what, idx=seen.idx))
+    files += _of_service(session, record, before)
     for log in session.exec(select(RoomLog)).all():
         what = f"log of room {log.room}"
         files.append(Filed(digest=log.digest, what=what, idx=log.idx))
+    files = [file for file in files if before is None or file.idx < before]
     return sorted(files, key=lambda file: file.idx)
+
+
+def _of_service(
+    session: Session, record: Callable[[int], bytes], before: int | None
+) -> Iterator[Filed]:
+    for index, serial in pictured_entries(session):
+        if before is not None and index >= before:
+            continue
+        event = parse_record(record(index)).entry.event
+        for digest in event.get("photographs", ()):
+            yield Filed(digest=digest, what=f"photograph of {serial}", idx=index)

@@ -140,6 +140,11 @@ def misstamp_of(session: Session, stamped: str) -> Misstamp | None:
     return session.get(Misstamp, stamped)
 
 
+def misstamps(session: Session) -> list[Misstamp]:
+    """Return every number that was stamped by mistake, the first one first."""
+    return list(session.exec(select(Misstamp).order_by(col(Misstamp.idx))).all())
+
+
 def _order(session: Session, entry: Entry, event: BuildOrdered) -> None:
     taken(session, Build, event.serial)
     row = BuildOrder(

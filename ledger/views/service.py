@@ -103,9 +103,31 @@ def trips_of(session: Session, serial: str) -> list[Trip]:
     return list(session.exec(query.order_by(col(Trip.idx))).all())
 
 
+def trips_out(session: Session) -> list[Trip]:
+    """Return the trips that have not led home yet, the first one first."""
+    query = select(Trip).where(
+        col(Trip.returned_idx).is_(None), col(Trip.struck_idx).is_(None)
+    )
+    return list(session.exec(query.order_by(col(Trip.idx))).all())
+
+
+def trip_out(session: Session, serial: str) -> Trip | None:
+    """Return the trip that an instrument is on, or None where it is at home."""
+    trips = trips_of(session, serial)
+    return next((trip for trip in trips if trip.returned_idx is None), None)
+
+
+def pictured_entries(session: Session) -> list[tuple[int, str]]:
+    """Return every entry of service or of a part taken off, and whose it is."""
+    told: dict[int, str] = {}
+    for view in (Service, RemovedPart):
+        told |= dict(session.exec(select(view.idx, view.serial)).all())
+    return sorted(told.items())
+
+
 def _send(session: Session, entry: Entry, event: InstrumentSent) -> None:
     taken(session, Build, event.serial)
-    if _out(session, event.serial) is not None:
+    if trip_out(session, event.serial) is not None:
         raise TamperError(
             f"{event.serial} was out before this entry: run flitchbook record audit"
         )
@@ -121,16 +143,10 @@ def _send(session: Session, entry: Entry, event: InstrumentSent) -> None:
 
 
 def _return(session: Session, entry: Entry, event: InstrumentReturned) -> None:
-    trip = _out(session, event.serial)
+    trip = trip_out(session, event.serial)
     if trip is None:
         raise TamperError(
             f"{event.serial} comes home and was not out: run flitchbook record audit"
         )
     trip.returned_on, trip.condition = event.on, event.condition
     trip.returned_idx = entry.index
-
-
-def _out(session: Session, serial: str) -> Trip | None:
-    """Return the trip that an instrument is on, or None where it is at home."""
-    trips = trips_of(session, serial)
-    return next((trip for trip in trips if trip.returned_idx is None), None)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from sqlmodel import Session, col, select
 
 from ledger.errors import NotFoundError
+from ledger.views.beside import Beside, gone_from, lot_lines
 from ledger.views.boards import boards_in, boards_named
 from ledger.views.builds import Build, signed_steps
 from ledger.views.certificates import certificates_of, owners_of
@@ -50,6 +51,8 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
     yield Line(depth=0, code=build.serial, said=build.model, entry=build.idx)
     boards = [board.code for board in boards_in(session, build.serial)]
     yield from _Walk.over(session, boards, "parents").lines(boards, 1)
+    for gone in gone_from(session, build.serial):
+        yield Line(depth=1, code=gone.board, said=gone.said, entry=gone.entry)
     for step in signed_steps(session, build.serial):
         said = f"{step.step}, {step.meaning} by {_badge(session, step.key)}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
@@ -128,8 +131,12 @@ def _board_words(board: Member) -> tuple[str, int]:
     """Say what a board is or has become, and by which entry."""
     if board.struck_idx is not None:
         return f"{board.meant_for}, its number was struck", board.struck_idx
+    if board.consumed_idx is not None:
+        return f"{board.part} of {board.serial}, used up", board.consumed_idx
     if board.serial is not None:
         return f"{board.part} of {board.serial}", board.allotted_idx or board.idx
+    if board.off_idx is not None:
+        return f"{board.meant_for}, no board any more", board.off_idx
     if board.became_idx is not None:
         return f"{board.meant_for}, made into pieces", board.became_idx
     what = f"offcut for {board.meant_for}" if board.is_offcut else board.meant_for
@@ -137,14 +144,14 @@ def _board_words(board: Member) -> tuple[str, int]:
 
 
 def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]]:
-    """Tell of boards that were let through before they were ready, or shipped."""
+    """Tell what became of boards on the way: let through, shipped, let go, lost."""
     beside: dict[str, list[Line]] = defaultdict(list)
     for lot in sorted({board.lot for board in boards.values()}):
         of_lot = f"{lot}-"
         query = select(Override).where(col(Override.board).startswith(of_lot))
         for given in session.exec(query.order_by(col(Override.idx))):
             if given.board in boards:
-                beside[given.board].append(_override_line(given))
+                beside[given.board].append(_override_line(session, given))
         shipped = (
             select(ShippedThing.code, Shipment)
             .join(Shipment, col(Shipment.number) == col(ShippedThing.shipment))
@@ -152,14 +159,25 @@ def _beside(session: Session, boards: dict[str, Member]) -> dict[str, list[Line]
         )
         for code, shipment in session.exec(shipped.order_by(col(Shipment.idx))):
             beside[code].append(_shipment_line(shipment, 0))
+        for line in lot_lines(session, of_lot):
+            beside[line.board].append(_beside_line(line))
+    for lines in beside.values():
+        lines.sort(key=lambda line: line.entry)
     return beside
 
 
-def _override_line(given: Override) -> Line:
-    said = (
-        f"let through for {given.serial} before it was ready, under the house's limits "
-        f"{given.policy}, version {given.version}"
-    )
+def _beside_line(line: Beside) -> Line:
+    return Line(depth=0, code=line.what, said=line.said, entry=line.entry)
+
+
+def _override_line(session: Session, given: Override) -> Line:
+    build = session.get(Build, given.serial)
+    # Against the model it is other wood, against the house's limits it is too young.
+    if build is not None and given.policy == build.model:
+        against = f"though it is not what the model {given.policy} asks for"
+    else:
+        against = f"before it was ready, under the house's limits {given.policy}"
+    said = f"let through for {given.serial} {against}, version {given.version}"
     return Line(depth=0, code="override", said=said, entry=given.idx)
 
 

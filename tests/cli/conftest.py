@@ -9,9 +9,10 @@ from tests.cli import bench as benches
 from tests.cli import rounds
 from tests.cli.bench import Bench
 from tests.cli.rounds import Walk
+from tests.roadside import roadside_folder
 from tests.shops import certified_folder
 
-__all__ = ["certified_folder"]
+__all__ = ["certified_folder", "roadside_folder"]
 
 
 @pytest.fixture
@@ -52,3 +53,19 @@ def walk(
     """Give somebody who begins a round in a shop with wood and two builds begun."""
     shutil.copytree(stocked_folder, tmp_path, dirs_exist_ok=True)
     return Walk(bench=benches.opened(tmp_path, monkeypatch, capsys))
+
+
+@pytest.fixture
+def roadway(
+    tmp_path: Path,
+    roadside_folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> Bench:
+    """Give a bench at a shop whose model's steps ask for something."""
+    shutil.copytree(roadside_folder, tmp_path, dirs_exist_ok=True)
+    bench = benches.opened(tmp_path, monkeypatch, capsys)
+    pins = (tmp_path / "pins").read_text(encoding="utf-8")
+    more = "".join(f"{badge} {badge * 2}\n" for badge in ("04", "06", "08"))
+    bench.file("pins", pins + more)
+    return bench

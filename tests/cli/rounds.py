@@ -81,10 +81,16 @@ class Walk:
         # A thin space stands before a unit; here any space does.
         return replace(said, out=said.out.replace(THIN_SPACE, " "))
 
-    def answers(self, *lines: str, options: str = "--by 02") -> list[str]:
-        """Type lines that are all taken; return the answers without the summary."""
+    def answers(
+        self, *lines: str, options: str = "--by 02", refused: int = 0
+    ) -> list[str]:
+        """Type lines that are all taken, but for so many that are refused.
+
+        Returns the answers without the summary.
+        """
         said = self.says(lines, options=options)
-        assert (said.code, said.err) == (0, ""), said
+        assert (said.code, said.err) == (1 if refused else 0, ""), said
+        assert said.out.count("nothing was recorded: ") == refused, said
         return said.out.splitlines()[:-1]
 
     @staticmethod

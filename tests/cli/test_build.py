@@ -97,59 +97,6 @@ def test_a_board_scanned_twice_is_allotted_once(begun: Bench) -> None:
     )
 
 
-def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> None:
-    """The answer names the entry, and the instrument shows who did it."""
-    told = begun.data(
-        f"build sign {NEXT} brace --by 03 --measured 'relief=0.18 mm' "
-        "--measured 'main air=98.4 Hz' --measured 'set up at=45 %RH' "
-        "--measured 'mass=1986 g' --weighed 'top=190 g'"
-    )
-
-    assert told.keys() == {"entry", "step"}
-    assert "brace: did by Jakub Wolański, 2026-01-05" in begun.does(
-        f"build show {NEXT}"
-    )
-    assert begun.data(f"build show {NEXT}") == {
-        "serial": NEXT,
-        "boards": {},
-        "open_parts": ["top", "neck"],
-        "weighed_mg": {"top": 190_000},
-        "not_weighed": ["neck"],
-        "open_steps": ["join the top"],
-    }
-
-
-@pytest.mark.parametrize(
-    ("rest", "why"),
-    [
-        ("brace --by 02", "the qualification brace, which badge 02 does not hold"),
-        ("close --by 03", "has no step 'close': it has join the top, brace"),
-        ("brace --by 10 --meaning inspected", "nobody has signed step brace"),
-        ("brace --by 03 --meaning approved", "ask somebody who does"),
-        ("brace --by 03 --weighed top", "needs a name and a value, such as"),
-        ("brace --by 03 --weighed top=190", "190 has no unit: write 190 g or 190 oz"),
-        ("brace --by 03 --weighed 'top=0 g'", "weigh it again"),
-        ("brace --by 03 --weighed 'lid=1 g'", "has no part 'lid'"),
-        ("brace --by 03 --weighed 'top=1 g' --weighed 'top=2 g'", "is weighed twice"),
-        ("brace --by 03 --measured 'a=1 g' --measured 'a=2 g'", "is measured twice"),
-        ("brace --by 03 --measured 'a=1'", "write it with its unit"),
-        ("brace --by 03 --measured '=1 g'", "needs a name and a value"),
-    ],
-)
-def test_a_step_is_not_signed_wrongly(begun: Bench, rest: str, why: str) -> None:
-    """Without the qualification, the step, the unit or the sense, nothing is signed."""
-    begun.refuses(f"build sign {NEXT} {rest}", why)
-
-
-def test_a_step_is_signed_once_and_inspected_by_another(begun: Bench) -> None:
-    """A double scan changes nothing, and the doer is not the inspector."""
-    begun.does(f"build sign {NEXT} 'join the top' --by 10")
-    again = f"build sign {NEXT} 'join the top' --by 10"
-
-    begun.refuses(again, "by badge 10 in entry")
-    begun.refuses(f"{again} --meaning inspected", "does not inspect it: ask another")
-
-
 @pytest.mark.parametrize(
     ("serial", "why"),
     [

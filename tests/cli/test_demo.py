@@ -44,7 +44,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "728d166bfdabd6fff0182b1b6cc01eaa6e98b5aca7d308b5fad2babe7b246dc2"
+GOLDEN = "ddd13d212f69b9dea418fae2d86d3fbdf859ebf94bf5fe1ed5e43f6a8f82839c"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

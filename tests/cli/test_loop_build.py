@@ -1,19 +1,18 @@
 """An instrument in hand: wood allotted, ways out of a wrong scan, steps signed."""
 
 import pytest
+from sqlmodel import select
 
-from ledger.views.boards import boards_in
-from ledger.views.builds import measures_of, signed_steps, weighed_parts
-from tests.cli.rounds import SERIAL, Walk, scan
-
-
-def wood(walk: Walk, serial: str = SERIAL) -> dict[str, str]:
-    """Return the parts of an instrument's boards."""
-    shop = walk.shop()
-    with shop.store.reading() as session:
-        found = {board.code: str(board.part) for board in boards_in(session, serial)}
-    shop.close()
-    return found
+from ledger.views.builds import (
+    StepGauge,
+    measures_of,
+    signed_steps,
+    weighed_parts,
+)
+from tests import roadside
+from tests.cli.bench import Bench
+from tests.cli.rounds import SERIAL, Walk
+from tests.roadside import GLUE
 
 
 def signed(walk: Walk) -> list[tuple[str, str]]:
@@ -23,124 +22,6 @@ def signed(walk: Walk) -> list[tuple[str, str]]:
         found = [(row.step, row.meaning) for row in signed_steps(session, SERIAL)]
     shop.close()
     return found
-
-
-def test_a_board_scanned_after_the_tag_becomes_its_part(walk: Walk) -> None:
-    """What it is meant for says which; the tag stays in hand for the next board."""
-    said = walk.answers(SERIAL, scan("L26-001-01"), "L26-002-01", options="--by 03")
-
-    assert wood(walk) == {
-        "L26-001-01.A": "top",
-        "L26-001-01.B": "top",
-        "L26-002-01": "neck",
-    }
-    assert said[1].startswith("L26-001-01.A and L26-001-01.B: top of 26-0001-8, entry")
-    assert said[1].endswith("without wood: neck")
-    assert said[2].endswith("every part has its wood")
-
-
-def test_the_same_scan_within_two_seconds_allots_once(walk: Walk) -> None:
-    """The board is shown again, and stays the part that it is."""
-    before = walk.size()
-    said = walk.answers(SERIAL, "L26-002-01", "L26-002-01", options="--by 03")
-
-    assert "it is the neck of 26-0001-8, entry" in said[2]
-    assert walk.size() == before + 1
-
-
-def test_wood_that_rests_is_refused_with_its_day(walk: Walk) -> None:
-    """Nothing is used up, and the way out is named."""
-    said = walk.says([SERIAL, scan("L26-003-01")], options="--by 03")
-
-    assert (
-        "nothing was used up: board L26-003-01.A is not ready: rested 0 of" in said.out
-    )
-    assert "earliest 2026-04-05" in said.out and "board override" in said.out
-    assert wood(walk) == {}
-
-
-def test_a_wrong_board_is_refused_with_three_ways_out(walk: Walk) -> None:
-    """The right one, a swap with a reason, or the pencilled code."""
-    said = walk.says([SERIAL, "L26-001-01", scan("L26-001-02")], options="--by 03")
-
-    assert (
-        "nothing was used up: L26-001-02 is not the top of 26-0001-8, which is "
-        "L26-001-01.A and L26-001-01.B, allotted by Jakub Wolański on 2026-01-05"
-    ) in said.out
-    assert (
-        "scan L26-001-01.A and L26-001-01.B; or 'swap' to take L26-001-02" in said.out
-    )
-    assert "the code that is pencilled on the wood" in said.out
-    assert set(wood(walk)) == {"L26-001-01.A", "L26-001-01.B"}
-
-
-def test_a_swap_strikes_the_one_and_allots_the_other(walk: Walk) -> None:
-    """Both are entries with a name and a reason; the first board is free again."""
-    walk.says(
-        [
-            *(SERIAL, "L26-001-01", "L26-001-02", "swap", "a knot in the first one"),
-            *("26-0002-6", "L26-001-01"),
-        ],
-        options="--by 03",
-    )
-
-    assert set(wood(walk)) == {"L26-001-02.A", "L26-001-02.B"}
-    assert set(wood(walk, "26-0002-6")) == {"L26-001-01.A", "L26-001-01.B"}
-
-
-@pytest.mark.parametrize("lines", [("swap", "cancel"), ("swap", ""), ("burn it",)])
-def test_a_swap_without_a_reason_is_none(walk: Walk, lines: tuple[str, ...]) -> None:
-    """Nothing is struck before the reason is there."""
-    before = walk.size()
-    walk.says([SERIAL, "L26-001-01", "L26-001-02", *lines], options="--by 03")
-
-    assert walk.size() == before + 2
-
-
-def test_nobody_swaps_for_wood_that_rests(walk: Walk) -> None:
-    """What was allotted stays, for nothing could follow it."""
-    said = walk.says([SERIAL, "L26-001-01", "L26-003-01", "swap"], options="--by 03")
-
-    assert "L26-003-01 is not ready: rested 0 of 90 days" in said.out
-    assert set(wood(walk)) == {"L26-001-01.A", "L26-001-01.B"}
-
-
-def test_somebody_elses_allotting_is_swapped_by_a_lead_only(walk: Walk) -> None:
-    """Scanned right after one another by two people."""
-    walk.answers(SERIAL, "L26-001-01", options="--by 03")
-    swap = [SERIAL, "L26-001-02", "swap", "a knot"]
-
-    assert "was said by somebody else" in walk.says(swap, options="--by 02").out
-    assert set(wood(walk)) == {"L26-001-01.A", "L26-001-01.B"}
-    walk.says(swap, options="--by 01")
-    assert set(wood(walk)) == {"L26-001-02.A", "L26-001-02.B"}
-
-
-def test_a_board_meant_for_nothing_here_is_asked_about(walk: Walk) -> None:
-    """A part that there is not is asked again, and one that has its wood refused."""
-    said = walk.says(
-        [
-            *(SERIAL, "L26-001-01", "L26-002-02", "bridge", "top"),
-            *("L26-002-02", "Neck"),
-        ],
-        options="--by 03",
-    )
-
-    assert (
-        "L26-002-02 is meant for a block: which part of 26-0001-8 does it become, neck?"
-    ) in said.out
-    assert "nothing was recorded: 'bridge' is no part of 26-0001-8" in said.out
-    assert "L26-002-02 is not the top of 26-0001-8" in said.out
-    assert wood(walk)["L26-002-02"] == "neck"
-
-
-def test_a_board_for_a_build_that_has_all_its_wood_is_refused(walk: Walk) -> None:
-    """Nobody is asked what it could become."""
-    lines = [SERIAL, "L26-001-01", "L26-002-01", "L26-002-02"]
-    said = walk.says(lines, options="--by 03")
-
-    assert "every part of 26-0001-8 has its wood" in said.out.splitlines()[-2]
-    assert len(wood(walk)) == 3
 
 
 @pytest.mark.parametrize("step", ["1", "join the top", "JOIN", "j"])
@@ -237,7 +118,7 @@ def test_a_part_weighed_is_no_longer_asked_for(walk: Walk) -> None:
         ("did top=190 g, top=191 g", "'top' is weighed twice"),
         ("did top=0", "0 mg is no mass: weigh it again"),
         ("did 190 g", "'190 g' needs a name and a value"),
-        ("did top=190 gramms", "is no length, mass, frequency or humidity"),
+        ("did top=190 gramms", "is no measure: write it with its unit"),
     ],
 )
 def test_what_cannot_be_weighed_is_not_signed(walk: Walk, typed: str, why: str) -> None:
@@ -247,3 +128,99 @@ def test_what_cannot_be_weighed_is_not_signed(walk: Walk, typed: str, why: str) 
 
     assert "nothing was recorded: " in said.out and why in said.out
     assert (signed(walk), walk.size()) == ([], before)
+
+
+@pytest.fixture
+def on_road(roadway: Bench) -> Walk:
+    """Give somebody on a round where the model's steps ask for something."""
+    return Walk(bench=roadway)
+
+
+def test_a_step_asks_for_what_nobody_said_yet(on_road: Walk) -> None:
+    """One thing after the other, and then it is signed."""
+    said = on_road.answers(
+        SERIAL, "1", "did", "by foot", "by hand", GLUE, options="--by 03", refused=1
+    )
+
+    assert "It asks for by hand or by machine, the batch of glue. " in said[1]
+    assert said[2] == "how was it done, by hand or by machine?"
+    assert said[3].startswith("nothing was recorded: 'by foot' is no accepted way of")
+    assert said[5] == "scan the batch of glue that went in"
+    assert said[6].startswith(f"{SERIAL} join the top: did, by hand, {GLUE}, signed by")
+    assert said[6].endswith("next step: 3 carve the neck")
+
+
+def test_all_that_a_step_asks_for_may_stand_in_one_line(on_road: Walk) -> None:
+    """The way, the batch and the gauge, in any order after it."""
+    said = on_road.answers(
+        SERIAL, "1", f"did by machine, {GLUE}, G26-001", options="--by 03"
+    )
+
+    assert f"did, {GLUE}, G26-001, by machine, signed by Jakub" in said[2]
+    shop = on_road.shop()
+    with shop.store.reading() as session:
+        (row,) = signed_steps(session, SERIAL)
+        gauges = [g.gauge for g in session.exec(select(StepGauge)).all()]
+    shop.close()
+    assert (row.way, gauges) == ("by machine", ["G26-001"])
+
+
+def test_batches_and_gauges_are_scanned_before_it_is_said(on_road: Walk) -> None:
+    """Each goes with it; the same again goes once."""
+    said = on_road.answers(
+        SERIAL, "1", GLUE, "G26-001", "did by hand", options="--by 03"
+    )
+
+    assert (said[2], said[4]) == (f"{GLUE} goes with it", "G26-001 goes with it")
+    assert "join the top: did, by hand, signed by Jakub" in said[6]
+
+
+def test_body_and_neck_are_scanned_where_they_are_joined(on_road: Walk) -> None:
+    """What does not belong together is refused with both sides named."""
+    on_road.answers(SERIAL, "1", f"did by hand {GLUE}", options="--by 03")
+    on_road.bench.at = on_road.bench.at.replace(day=7)
+    inside = roadside.draw(on_road.bench.folder / "inside.png")
+    said = on_road.answers(
+        *(SERIAL, "2", "did", "45 %RH", "nowhere.png", str(inside)),
+        options="--by 03",
+        refused=1,
+    )
+    assert said[2] == "room of 26-0001-8 40 %RH to 50 %RH: what is read?"
+    assert said[-1] == "L26-001-01.A, L26-001-01.B: in the instrument for good"
+    on_road.answers(SERIAL, "2", "inspected", options="--by 06")
+    on_road.answers(SERIAL, "3", "did", options="--by 04")
+    wrong = on_road.says(
+        [SERIAL, "marry", "did", "B26-0001", "N26-0002"], options="--by 04"
+    )
+    assert "neck N26-0002 is of 26-0002-6, and this body is B26-0001" in wrong.out
+    joined = on_road.answers(
+        SERIAL, "marry", "did", "B26-0001", "N26-0001", options="--by 04"
+    )
+
+    assert joined[2:4] == [f"scan the body of {SERIAL}", f"scan the neck of {SERIAL}"]
+    assert "marry: did, B26-0001, N26-0001, signed by Teresa Quispe" in joined[4]
+
+
+def test_supervised_work_is_witnessed_on_the_same_round(on_road: Walk) -> None:
+    """What it waits for is told at once."""
+    on_road.bench.does("person train 08 necks --trainer 04 --by 01")
+    said = on_road.answers(
+        *(SERIAL, "3", "did", "lock", "04", SERIAL, "3", "witnessed"),
+        options="--by 08",
+    )
+
+    assert "carve the neck was done under supervision and needs a countersign by a" in (
+        "".join(said)
+    )
+    assert signed(on_road)[-1] == ("carve the neck", "witnessed")
+
+
+def test_an_undone_step_gives_its_wood_back(on_road: Walk) -> None:
+    """Struck with the signature that used it up."""
+    said = on_road.answers(
+        SERIAL, "3", "did", "undo", "the wrong neck", "3", "did", options="--by 04"
+    )
+
+    assert "L26-001-02: in the instrument for good" in said[3]
+    assert "carve the neck: did: struck by entry" in said[5]
+    assert "L26-001-02: in the instrument for good" in said[8]

@@ -87,6 +87,15 @@ def test_a_replacement_says_so_in_place_of_what_it_is() -> None:
     assert "back, half A" not in said
 
 
+def test_the_symbol_of_a_replacement_says_its_number_and_stays_as_large() -> None:
+    """The strongest symbol loses two letters of the host, and steps down like any."""
+    first, second = BACK_A, replace(BACK_A, replacement=1)
+    symbols = [qr.board_symbol(label.payload(each)) for each in (first, second)]
+
+    assert label.payload(second) == f"{label.payload(first)}/1"
+    assert symbols[0].side == symbols[1].side == 29
+
+
 def test_unknown_origin_stands_in_place_of_a_species() -> None:
     """No species is claimed for wood whose origin is unknown."""
     unknown = replace(WHOLE, origin_unknown=True, what="JIGS ONLY")

@@ -1,5 +1,6 @@
 """The shops that these tests use."""
 
+from tests.roadside import road, roadside_folder
 from tests.shops import (
     certified,
     certified_folder,
@@ -14,6 +15,8 @@ __all__ = [
     "certified_folder",
     "loft",
     "loft_on_each",
+    "road",
+    "roadside_folder",
     "staffed_folder",
     "supplied",
 ]

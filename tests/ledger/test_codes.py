@@ -147,3 +147,28 @@ def test_a_long_text_is_shown_short_and_escaped() -> None:
 
     assert len(said) < 80
     assert said.isprintable()
+
+
+@pytest.mark.parametrize(
+    ("text", "label"),
+    [
+        ("B/L26-031-07.AI", 0),
+        ("B/L26-031-07.AI/1", 1),
+        ("https://example.com/b/l26-031-07.ai/12", 12),
+    ],
+)
+def test_a_label_that_replaced_another_says_its_number(text: str, label: int) -> None:
+    """After another slash, and the code before it is as it always was."""
+    scan = split_scan(text)
+
+    assert scan is not None
+    assert (scan.code, scan.label) == ("L26-031-07.AI", label)
+
+
+@pytest.mark.parametrize(
+    "text", ["B/L26-031-07.AI/0", "B/L26-031-07.AI/1000", "S/26-0147-3/1", "B/X/1/2"]
+)
+def test_no_other_number_is_one_of_a_label(text: str) -> None:
+    """Only boards have labels that are replaced, and the first one has no number."""
+    with pytest.raises(RefusedError, match="is no scan of a label"):
+        split_scan(text)

@@ -223,3 +223,12 @@ def test_the_examples_in_the_docstring_run(module: ModuleType) -> None:
 
     assert result.attempted > 0
     assert result.failed == 0
+
+
+def test_the_symbol_of_a_replaced_label_reads_as_the_same_board() -> None:
+    """And says which replacement it is."""
+    code = BoardId.parse("L26-031-07.A")
+    text = scan_text(code, host="example.com", label=3)
+
+    assert text == "HTTPS://EXAMPLE.COM/B/L26-031-07.AI/3"
+    assert BoardId.parse(text) == BoardId.from_scan(text) == parse_any(text) == code

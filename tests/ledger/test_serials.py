@@ -11,6 +11,7 @@ from ledger.serials import (
     is_serial,
     read_serial,
     serial_for,
+    stamped_number,
 )
 
 PATTERNS = (
@@ -118,3 +119,22 @@ def test_another_form_of_serial_is_refused(text: str) -> None:
     """What does not fit the pattern, or has number nought, is no serial of the shop."""
     with pytest.raises(RefusedError, match="write it like 26-0001-"):
         read_serial(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"), [("26-0193-9", 193), ("26-0193-3", 193), (" 26-0001-8 ", 1)]
+)
+def test_a_stamp_is_read_with_whatever_check_digit_it_has(
+    text: str, number: int
+) -> None:
+    """What stands in the wood stands there, right or wrong."""
+    stamped = stamped_number(text)
+
+    assert (stamped.year, stamped.number, stamped.text) == (26, number, text.strip())
+
+
+@pytest.mark.parametrize("text", ["26-193-9", "0193", "26-0000-0", "L26-001"])
+def test_a_stamp_has_the_shape_of_a_serial(text: str) -> None:
+    """Anything else was never one of this shop's numbers."""
+    with pytest.raises(RefusedError, match="is not a serial of this shop"):
+        stamped_number(text)

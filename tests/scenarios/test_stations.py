@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 from sqlmodel import func, select
 
-from ledger.acts import builds
+from ledger.acts import models
+from ledger.acts.allotting import BoardTakenError
 from ledger.acts.boards import BoardDraft
-from ledger.acts.builds import BoardTakenError
 from ledger.acts.copies import rebuild
 from ledger.acts.corrections import correct
 from ledger.acts.deliveries import Parcel, deliver
@@ -108,7 +108,7 @@ def test_a_board_goes_to_exactly_one_of_many(loft_on_each: Loft, stations: int) 
     loft.supplier()
     lot = loft.receive(boards=BOARDS)
     loft.number(lot, *[skerrymoor.NECK] * BOARDS)
-    builds.define_model(
+    models.define_model(
         loft.shop,
         name="Tidewarden",
         instrument="flat-top guitar",

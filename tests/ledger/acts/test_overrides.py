@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from ledger.acts import corrections
-from ledger.acts.builds import BoardRestingError
+from ledger.acts.allotting import BoardRestingError
 from ledger.acts.corrections import reasons_of
 from ledger.acts.overrides import override
 from ledger.audit import audit

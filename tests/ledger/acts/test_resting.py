@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ledger.acts import corrections, resting, sawing
-from ledger.acts.builds import BoardRestingError
+from ledger.acts.allotting import BoardRestingError
 from ledger.audit import audit
 from ledger.craft.seasoning import Verdict
 from ledger.events import BoardMeasured, BoardMoved, BoardWeighed, RoomMeasured

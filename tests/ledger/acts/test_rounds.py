@@ -180,16 +180,6 @@ def test_a_lot_and_its_paper_name_each_other(built: Loft) -> None:
     assert paper.words.endswith("for the lots: L26-001")
 
 
-def test_what_is_offered_is_free_ready_and_of_the_same_use(built: Loft) -> None:
-    """Never the board itself, nor one that another instrument has."""
-    built.allot("26-0001-8", "top", "L26-001-02")
-    held = rounds.look_at_board(built.shop, "L26-001-01")
-
-    assert rounds.offered(built.shop, held) == ["L26-001-03"]
-    policies.adopt_policy(built.shop, RESTED, built.hands())
-    assert rounds.offered(built.shop, held) == []
-
-
 def test_a_place_is_known_however_it_is_written(built: Loft) -> None:
     """As it was written first; a place that nobody used is none."""
     measuring.move(built.shop, ["L26-001-01"], "Shelf B3", hands=built.hands("02"))

@@ -11,7 +11,13 @@ from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding
-from ledger.events import ClockDoubted, PersonErased, codec
+from ledger.events import (
+    ClockDoubted,
+    HoldPlaced,
+    PersonErased,
+    StepSigned,
+    codec,
+)
 from ledger.log.entry import parse_record
 from ledger.views.fold import fold
 from tests import ringing
@@ -159,6 +165,12 @@ def keep_a_stranger(loft: Loft) -> None:
     loft.shop.vault.put("ab" * 16, "person.name", "Kenji Arakawa", b"k" * 32)
 
 
+def sign_under_a_hold(loft: Loft) -> None:
+    """Sign a step of an instrument whose wood is in doubt, past the act."""
+    loft.say(HoldPlaced(hold="H26-001", on="lot", code="L26-001"))
+    loft.say(StepSigned(serial="26-0001-8", step="brace", meaning="assisted"), "03")
+
+
 def keep_older_views(loft: Loft) -> None:
     """Keep views that another version folded."""
     with behind_the_guards(loft) as connection:
@@ -209,6 +221,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "event": say_too_little,
     "struck": mean_another,
     "clock": ignore_the_clock,
+    "held": sign_under_a_hold,
     "number": receive_twice,
     "checkpoint": sign_another_past,
     "kept": lose_the_heads,

@@ -49,7 +49,7 @@ def heard(loft: Loft, tmp_path: Path, recording: Path) -> Loft:
 def files(loft: Loft) -> list[Filed]:
     """Return every file that an entry names."""
     with loft.shop.store.reading() as session:
-        return filed(session)
+        return filed(session, loft.shop.store.record)
 
 
 def findings(folder: Path, loft: Loft) -> tuple[Finding, ...]:

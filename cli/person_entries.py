@@ -1,0 +1,95 @@
+"""flitchbook person show and entries: what somebody signed, with which keys."""
+
+from typing import Annotated, Any
+
+import typer
+
+from cli import record_claims, show
+from cli.context import Desk, reads
+
+NameArgument = Annotated[str, typer.Argument(help="A badge, a name or part of one.")]
+SinceOption = Annotated[
+    str | None,
+    typer.Option(help="The first day or moment: 2026-11-24T16:40:00Z, in UTC."),
+]
+UntilOption = Annotated[str | None, typer.Option(help="The last day or moment.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to those of the person."""
+    reads(app, "show")(show_person)
+    reads(app)(entries)
+
+
+def show_person(desk: Desk, name: NameArgument) -> None:
+    """Show a person's keys, and verify all that they ever signed."""
+    from ledger.acts.claims import signatures_of
+    from ledger.acts.signing import person_name
+    from ledger.errors import TamperError
+    from ledger.views.people import abilities
+
+    person = desk.find(name)
+    standing = desk.shop.standing()
+    with desk.shop.store.reading() as session:
+        signed = signatures_of(desk.shop, session, person)
+        may = [ability.name for ability in abilities(session, person.subject)]
+    if signed.bad:
+        raise TamperError(
+            f"{len(signed.bad)} of {signed.count} signatures of badge {person.badge} "
+            f"are not good, the first in entry {signed.bad[0]}: run flitchbook record "
+            f"audit"
+        )
+    keys = [_key(key, standing.keys[key]) for key in signed.keys]
+    state = f"may sign {', '.join(may) or 'nothing'}"
+    if person.is_retired:
+        state = "retired"
+    count = f"{signed.count:,} signatures, all good" if signed.count else "no signature"
+    lines = [
+        f"{person.badge}  {person_name(desk.shop, person)}: {state}",
+        *(f"  key {row['key']} {_span(row)}" for row in keys),
+        f"  {count}",
+    ]
+    show.answer(
+        desk,
+        lines,
+        badge=person.badge,
+        name=person_name(desk.shop, person),
+        retired=person.is_retired,
+        may=may,
+        keys=keys,
+        signatures=signed.count,
+        bad=list(signed.bad),
+    )
+
+
+def entries(
+    desk: Desk, name: NameArgument, since: SinceOption = None, until: UntilOption = None
+) -> None:
+    """List what a person signed between two days or moments, one entry a line."""
+    from ledger.acts.claims import signed_by
+    from ledger.acts.signing import person_name
+
+    person = desk.find(name)
+    with desk.shop.store.reading() as session:
+        found = signed_by(desk.shop, session, person, start=since, end=until)
+    who = person_name(desk.shop, person)
+    lines = [
+        f"{who}, badge {person.badge}: {len(found):,} "
+        f"{'entry' if len(found) == 1 else 'entries'}",
+        *(f"  {record_claims.line(claim)}" for claim in found),
+    ]
+    if found and (since or until):
+        lines.append(
+            "Strike each that is not yours: flitchbook record correct ENTRY --reason …"
+        )
+    told = [record_claims.data(claim) for claim in found]
+    show.answer(desk, lines, badge=person.badge, entries=told)
+
+
+def _key(key: str, known: Any) -> dict[str, Any]:
+    return {"key": key, "from": known.from_index, "until": known.until_index}
+
+
+def _span(row: dict[str, Any]) -> str:
+    ended = row["until"]
+    return f"since entry {row['from']}" + (f", ended with {ended}" if ended else "")

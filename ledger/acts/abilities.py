@@ -1,0 +1,142 @@
+"""Who might do a work at a moment, and by which entry: alone, or under supervision.
+
+What was signed is judged by what held when it was done: neither a qualification that
+came later nor one that ended later changes it.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from sqlmodel import Session
+
+from ledger.log.authority import LEAD
+from ledger.views.builds import SignedStep
+from ledger.views.training import (
+    AbilitySpan,
+    SkillCheck,
+    Training,
+    checks_of,
+    spans_of,
+    trainings_of,
+)
+
+How = Literal["lead", "qualified", "supervised", "lapsed", "none"]
+ALONE: tuple[How, ...] = ("lead", "qualified")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class When:
+    """When a thing was done: before which entry, and when if it was entered late."""
+
+    idx: int
+    day: str
+    happened_at: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ability:
+    """How somebody might do a work at a moment, and by which entry.
+
+    One who is `lapsed` held it `until` a day; one who is `supervised` learns it from
+    the subject `trainer`.
+    """
+
+    how: How
+    by: int | None = None
+    until: str | None = None
+    trainer: str | None = None
+
+    @property
+    def is_alone(self) -> bool:
+        """Whether nobody has to stand beside."""
+        return self.how in ALONE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Abilities:
+    """All that somebody ever might do, learn and show, in order."""
+
+    spans: tuple[AbilitySpan, ...]
+    trainings: tuple[Training, ...]
+    checks: tuple[SkillCheck, ...]
+
+    def leads(self, when: When) -> AbilitySpan | None:
+        """Return what made a person a lead at a moment, if it did."""
+        return self._span("role", LEAD, when)
+
+    def at(self, qualification: str, when: When) -> Ability:
+        """Tell how a person might do a work at a moment."""
+        lead = self.leads(when)
+        if lead is not None:
+            return Ability(how="lead", by=lead.idx)
+        span = self._span("qualification", qualification, when)
+        until = self._lapsed_on(span, when) if span else None
+        if span and until is None:
+            return Ability(how="qualified", by=span.idx)
+        training = self.training_in(qualification, when)
+        if training is not None:
+            by, trainer = training.idx, training.trainer
+            return Ability(how="supervised", by=by, trainer=trainer)
+        if span:
+            return Ability(how="lapsed", by=span.idx, until=until)
+        return Ability(how="none")
+
+    def training_in(self, qualification: str, when: When) -> Training | None:
+        """Return the training in a work that ran at a moment, or None."""
+        of_it = [t for t in self.trainings if t.qualification == qualification]
+        return next(filter(lambda t: _ran(t, when), reversed(of_it)), None)
+
+    def any_of(self, qualifications: Iterable[str], when: When) -> bool:
+        """Tell whether a person had a hand in any of these works at a moment."""
+        hows = (self.at(each, when).how for each in qualifications)
+        return any(how not in ("none", "lapsed") for how in hows)
+
+    def _span(self, what: str, name: str, when: When) -> AbilitySpan | None:
+        named = [s for s in self.spans if (s.what, s.name) == (what, name)]
+        return next(filter(lambda s: _ran(s, when), reversed(named)), None)
+
+    def _lapsed_on(self, span: AbilitySpan, when: When) -> str | None:
+        """Return the day until which a qualification counted, where that is past.
+
+        A work that was never looked at again counts on.
+        """
+        looked = [
+            check
+            for check in self.checks
+            if check.qualification == span.name
+            and check.idx > span.idx
+            and _is_before(check.idx, check.at, when)
+        ]
+        until = looked[-1].until if looked else None
+        return until if until is not None and until < when.day else None
+
+
+def abilities_of(session: Session, subject: str | None) -> Abilities:
+    """Return all that somebody ever might do; of nobody, nothing."""
+    who = subject or ""
+    return Abilities(
+        spans=tuple(spans_of(session, who)),
+        trainings=tuple(trainings_of(session, who)),
+        checks=tuple(checks_of(session, who)),
+    )
+
+
+def when_signed(row: SignedStep) -> When:
+    """Return when a step was done that somebody signed."""
+    return When(idx=row.idx, day=row.moment[:10], happened_at=row.happened_at)
+
+
+def _ran(row: AbilitySpan | Training, when: When) -> bool:
+    """Tell whether something had begun at a moment, and had not ended."""
+    if not _is_before(row.idx, row.at, when):
+        return False
+    if row.ended_idx is None or row.ended_at is None:
+        return True
+    return not _is_before(row.ended_idx, row.ended_at, when)
+
+
+def _is_before(idx: int, at: str, when: When) -> bool:
+    if when.happened_at is None:
+        return idx < when.idx
+    return at <= when.happened_at

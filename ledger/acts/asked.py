@@ -1,0 +1,287 @@
+"""What a step asks of whoever signs it: a way, measures, batches, gauges, two numbers.
+
+Each check refuses in one sentence with both sides named; nothing is recorded then.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import get_args
+
+from sqlmodel import Session, col, select
+
+from ledger.acts.names import checked_words
+from ledger.craft.measured import Unit, measure_words
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events.build import Meaning, Measure, PartWeighed
+from ledger.events.route import UNITS, Characteristic, PlannedStep, Quantity
+from ledger.scales import in_a_row
+from ledger.views.boards import boards_in
+from ledger.views.builds import Build
+from ledger.views.materials import Gauge, Material, calibrations_of
+from ledger.views.orders import concessions_of
+
+MEANINGS: tuple[Meaning, ...] = get_args(Meaning)
+DID: Meaning = "did"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOff:
+    """What somebody is about to sign of a step, and all that goes with it.
+
+    `materials` and `gauges` are codes, `photographs` files, `body` and `neck` the
+    numbers that stand on both.
+    """
+
+    serial: str
+    step: str
+    meaning: Meaning = DID
+    way: str | None = None
+    measures: tuple[Measure, ...] = ()
+    weighed: tuple[PartWeighed, ...] = ()
+    materials: tuple[str, ...] = ()
+    gauges: tuple[str, ...] = ()
+    photographs: tuple[Path, ...] = field(default=())
+    body: str | None = None
+    neck: str | None = None
+
+
+def require_wood(
+    session: Session, serial: str, step: PlannedStep, optional: Sequence[str]
+) -> None:
+    """Refuse a step whose wood goes in with it, and is not allotted yet."""
+    there = {board.part for board in boards_in(session, serial)}
+    wanting = [
+        part
+        for part in step.uses_up or ()
+        if part not in there and part not in optional
+    ]
+    if wanting:
+        parts = in_a_row(wanting)
+        raise RefusedError(
+            f"{step.step} of {serial} uses up the {parts}, for which no wood is "
+            f"allotted: allot it first with flitchbook build allot"
+        )
+
+
+def way_of(step: PlannedStep, way: str | None) -> str | None:
+    """Return in which of the accepted ways a step was done; a single one is it."""
+    ways = step.ways or ()
+    if way is None:
+        if len(ways) > 1:
+            raise RefusedError(
+                f"{step.step} is done {' or '.join(ways)}: say which with --way"
+            )
+        return ways[0] if ways else None
+    said = checked_words("way", way) or ""
+    found = next((w for w in ways if w.casefold() == said.casefold()), None)
+    if found is None:
+        accepted = " or ".join(ways) or "in no way that is named"
+        raise RefusedError(
+            f"{said!r} is no accepted way of {step.step}, which is done {accepted}"
+        )
+    return found
+
+
+def require_measured(session: Session, said: SignOff, step: PlannedStep) -> None:
+    """Refuse a step of which something is not measured, or not within its band.
+
+    What a lead let pass by a concession passes.
+    """
+    given = {measure.what: measure for measure in said.measures}
+    conceded = _conceded(session, said)
+    for asked in step.measured or ():
+        measure = given.get(asked.what)
+        if measure is not None and asked.what not in conceded:
+            _require_in_band(said.serial, step.step, asked, measure)
+    for what, band in unmeasured(session, said, step) if said.meaning == DID else ():
+        raise RefusedError(
+            f"{step.step} of {said.serial} measures the {what}{band}, and no {what} "
+            f"is given: give it with --measured '{what}=…'"
+        )
+
+
+def unmeasured(
+    session: Session, said: SignOff, step: PlannedStep
+) -> list[tuple[str, str]]:
+    """Return what a step measures and is not given, with its band in words.
+
+    What a lead let pass is not asked for.
+    """
+    had = {measure.what for measure in said.measures} | _conceded(session, said)
+    return [
+        (asked.what, _band_words(asked))
+        for asked in step.measured or ()
+        if asked.what not in had
+    ]
+
+
+def require_materials(
+    session: Session,
+    wanted: Sequence[str],
+    codes: Sequence[str],
+    *,
+    day: str,
+    late: bool,
+) -> None:
+    """Refuse batches that are unknown, used up or past their day, and one left out.
+
+    A step that is entered late may name a batch that is finished by now.
+    """
+    batches = [_known_batch(session, code) for code in codes]
+    for batch in batches:
+        if batch.finished_idx is not None and not late:
+            raise RefusedError(
+                f"batch {batch.batch} ({batch.what}) was finished by entry "
+                f"{batch.finished_idx}: scan the one that is used now"
+            )
+        if batch.expires_on is not None and batch.expires_on < day:
+            raise RefusedError(
+                f"batch {batch.batch} ({batch.what}) was good until "
+                f"{batch.expires_on}, and this is of {day}: take a fresh one"
+            )
+    for name in wanted:
+        if not any(is_batch_of(batch, name) for batch in batches):
+            raise RefusedError(
+                f"this step takes {name}, and no batch of it is named: give its code "
+                f"with --used, such as M26-001"
+            )
+
+
+def is_batch_of(batch: Material, wanted: str) -> bool:
+    """Tell whether a batch is what a step asks for, by its use or by its name."""
+    name = wanted.casefold()
+    return name == batch.use.casefold() or name in batch.what.casefold()
+
+
+def is_named(session: Session, wanted: str, codes: Sequence[str]) -> bool:
+    """Tell whether one of the batches is what a step asks for, as far as known."""
+    batches = (session.get(Material, code) for code in codes)
+    return any(batch is not None and is_batch_of(batch, wanted) for batch in batches)
+
+
+def require_gauges(session: Session, codes: Sequence[str], *, day: str) -> None:
+    """Refuse gauges that are unknown, that failed, or that were due before the day."""
+    for code in codes:
+        gauge = session.get(Gauge, code)
+        if gauge is None:
+            raise NotFoundError(
+                f"there is no gauge {code}: list it with flitchbook gauge add"
+            )
+        done = [row for row in calibrations_of(session, code) if row.day <= day]
+        newest = done[-1] if done else None
+        if newest is None:
+            continue
+        if newest.outcome == "failed":
+            raise RefusedError(
+                f"gauge {code} ({gauge.what}) failed its calibration on {newest.day}, "
+                f"entry {newest.idx}: measure with another"
+            )
+        if newest.until is not None and newest.until < day:
+            raise RefusedError(
+                f"the calibration of gauge {code} ({gauge.what}) held until "
+                f"{newest.until}, and this is of {day}: measure with another, or have "
+                f"it calibrated"
+            )
+
+
+def require_photograph(said: SignOff, step: PlannedStep) -> None:
+    """Refuse a step without its picture, where it cannot be seen again later."""
+    if step.photograph and not said.photographs:
+        raise RefusedError(
+            f"{step.step} of {said.serial} cannot be seen again later, and no "
+            f"photograph is given: give one with --photo FILE"
+        )
+
+
+def require_marriage(
+    session: Session, build: Build, step: PlannedStep, said: SignOff
+) -> None:
+    """Refuse to join a body and a neck that are not of one instrument."""
+    if step.marries and (said.body is None or said.neck is None):
+        wanting = [
+            noun
+            for noun, code in (("body", said.body), ("neck", said.neck))
+            if code is None
+        ]
+        raise RefusedError(
+            f"{step.step} of {said.serial} joins body and neck, and the number of the "
+            f"{in_a_row(wanting)} is not given: scan both, or give --body and --neck"
+        )
+    body, neck = said.body or build.body, said.neck or build.neck
+    if neck != build.neck:
+        whose = _whose(session, neck, col(Build.neck))
+        raise RefusedError(
+            f"neck {neck} is of {whose}, and this body is {body}: look at both again, "
+            f"nothing was recorded"
+        )
+    if body != build.body:
+        whose = _whose(session, body, col(Build.body))
+        raise RefusedError(
+            f"body {body} is of {whose}, and this neck is {neck} of {build.serial}: "
+            f"look at both again, nothing was recorded"
+        )
+
+
+def _conceded(session: Session, said: SignOff) -> set[str]:
+    """Return what of a step a lead let pass."""
+    given = concessions_of(session, said.serial)
+    return {row.what for row in given if row.step == said.step}
+
+
+def _require_in_band(
+    serial: str, step: str, asked: Characteristic, measure: Measure
+) -> None:
+    value = getattr(measure, asked.unit)
+    if value is None:
+        unit = next(u for u in UNITS if getattr(measure, u) is not None)
+        words = measure_words(_unit(unit), getattr(measure, unit))
+        raise RefusedError(
+            f"the {asked.what} of {serial} is given as {words}, which is in another "
+            f"unit than it is measured in{_band_words(asked)}: read it again"
+        )
+    least, most = (_amount(limit, asked.unit) for limit in (asked.least, asked.most))
+    is_low = least is not None and value < least
+    is_high = most is not None and value > most
+    if is_low or is_high:
+        raise RefusedError(
+            f"the {asked.what} of {serial} is {measure_words(asked.unit, value)}, and "
+            f"{step} wants{_band_words(asked)}: mend it, or ask the lead: flitchbook "
+            f"build concede"
+        )
+
+
+def _band_words(asked: Characteristic) -> str:
+    """Return a band in words with a space before it, or nothing where none is set."""
+    least, most = (_amount(limit, asked.unit) for limit in (asked.least, asked.most))
+    if least is not None and most is not None:
+        low, high = (measure_words(asked.unit, v) for v in (least, most))
+        return f" {low} to {high}"
+    if least is not None:
+        return f" at least {measure_words(asked.unit, least)}"
+    if most is not None:
+        return f" at most {measure_words(asked.unit, most)}"
+    return ""
+
+
+def _amount(limit: Quantity | None, unit: str) -> int | None:
+    return None if limit is None else getattr(limit, unit)
+
+
+def _unit(name: str) -> Unit:
+    return next(unit for unit in get_args(Unit) if unit == name)
+
+
+def _known_batch(session: Session, code: str) -> Material:
+    batch = session.get(Material, code)
+    if batch is None:
+        raise NotFoundError(
+            f"there is no batch {code}: enter it with flitchbook material receive"
+        )
+    return batch
+
+
+def _whose(session: Session, code: str, column: object) -> str:
+    """Return the serial of a body's or a neck's number, or say that it has none."""
+    found = session.exec(select(Build.serial).where(column == code)).first()
+    return found or "no instrument of this shop"

@@ -1,0 +1,124 @@
+"""Whether an instrument is finished: all signed, all weighed, of wood that is on it.
+
+After a first certificate only what was done since is asked for anew: a part of other
+wood is weighed again, and so is the whole.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from ledger.acts.closing import news_since, require_not_void
+from ledger.acts.roads import road_of
+from ledger.acts.service import services_said
+from ledger.acts.shop import Turn
+from ledger.craft.route import DONE, OPEN, stands, waits_words
+from ledger.errors import RefusedError
+from ledger.events.build import Measure
+from ledger.views.allotting import stays_in
+from ledger.views.boards import boards_in
+from ledger.views.builds import (
+    Build,
+    measures_of,
+    newest_weighings,
+    weighed_parts,
+)
+from ledger.views.certificates import certificates_of
+from ledger.views.models import plan_of
+
+MASS = "mass"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """A measure of an instrument, and the entry in which it was taken."""
+
+    index: int
+    measure: Measure
+
+
+def require_complete(turn: Turn, build: Build) -> None:
+    """Refuse a certificate, with all that is missing for it in one sentence."""
+    require_not_void(turn.session, build.serial)
+    issued = certificates_of(turn.session, build.serial)
+    since = issued[-1].idx if issued else -1
+    if issued and not news_since(turn.session, build.serial, since):
+        raise RefusedError(
+            f"{build.serial} has its certificate {issued[-1].number} already, and "
+            f"nothing was done to it since: draw it again with flitchbook certificate "
+            f"print {issued[-1].number}"
+        )
+    missing = [*_missing(turn, build), *_stale(turn, build, since)]
+    if missing:
+        raise RefusedError(f"{build.serial} is not finished: {'; '.join(missing)}")
+
+
+def _missing(turn: Turn, build: Build) -> Iterator[str]:
+    """Say what was never signed, has no wood, or was never weighed."""
+    road = road_of(turn.session, build)
+    states = stands(road.steps, road.signed)
+    parts = parts_on(turn.session, build)
+    held = {board.part for board in boards_in(turn.session, build.serial)}
+    weighed = weighed_parts(turn.session, build.serial)
+    mass = measured(turn, build).get(MASS)
+    for step in road.steps:
+        if states[step.name] == OPEN:
+            yield f"step {step.name} is not signed"
+        elif states[step.name] != DONE:
+            yield f"step {waits_words(step, states[step.name])}"
+    yield from (f"part {p} has no board" for p in parts if p not in held)
+    for part in parts:
+        if part not in weighed:
+            yield f"part {part} is not weighed ({_weigh_words(part)})"
+    if mass is None or mass.measure.mass_mg is None:
+        yield "the finished instrument is not weighed (measure: mass)"
+
+
+def _stale(turn: Turn, build: Build, since: int) -> Iterator[str]:
+    """Say what has to be weighed again, for its wood is other wood since."""
+    fresh = [s for s in stays_in(turn.session, build.serial) if s.ended_idx is None]
+    fresh = [stay for stay in fresh if stay.idx > since >= 0]
+    weighed = newest_weighings(turn.session, build.serial)
+    for stay in {stay.part: stay for stay in fresh}.values():
+        if stay.part in weighed and weighed[stay.part].idx < stay.idx:
+            yield (
+                f"part {stay.part} is other wood since entry {stay.idx} and was not "
+                f"weighed again ({_weigh_words(stay.part)})"
+            )
+    mass = measured(turn, build).get(MASS)
+    if fresh and mass is not None and mass.index < fresh[-1].idx:
+        yield (
+            f"the instrument was not weighed since entry {fresh[-1].idx} (flitchbook "
+            f"instrument service --measured 'mass=1990 g')"
+        )
+
+
+def _weigh_words(part: str) -> str:
+    return f"flitchbook build sign --weighed '{part}=190 g'"
+
+
+def parts_on(session: Session, build: Build) -> list[str]:
+    """Return the parts that an instrument has to have, and those it has besides."""
+    plan = plan_of(session, build.model, build.version)
+    held = {board.part for board in boards_in(session, build.serial)}
+    return [p.part for p in plan.parts if not p.optional or p.part in held]
+
+
+def measured(turn: Turn, build: Build) -> dict[str, Taken]:
+    """Return the newest measure of each thing: taken at a step, or at a service."""
+    steps = [
+        Taken(index=row.idx, measure=Measure(what=row.what, **{row.unit: row.value}))
+        for row in measures_of(turn.session, build.serial)
+    ]
+    serviced = [
+        Taken(index=index, measure=measure)
+        for index, event in services_said(turn.shop, turn.session, build.serial)
+        for measure in event.measures
+    ]
+    newest: dict[str, Taken] = {}
+    for taken in (*steps, *serviced):
+        before = newest.get(taken.measure.what)
+        if before is None or before.index < taken.index:
+            newest[taken.measure.what] = taken
+    return newest

@@ -1,0 +1,186 @@
+"""Gauges: what measures, when it was compared with a better one, what it touched."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sqlmodel import Session, col, select
+
+from ledger.acts.benchnumbers import next_gauge
+from ledger.acts.names import checked_day, checked_words
+from ledger.acts.shop import Hands, Shop
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import GaugeCalibrated, GaugeListed
+from ledger.events.material import Measures
+from ledger.log.encoding import canonical
+from ledger.log.entry import Entry
+from ledger.log.tables import StoredEntry
+from ledger.views import usage
+from ledger.views.materials import Calibration, Gauge, calibrations_of, gauges
+from ledger.views.measures import Metering, Weighing
+from ledger.views.usage import Use
+from ledger.views.wood import Document
+
+FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeTold:
+    """A gauge, its calibrations, and all that it touched since a day.
+
+    `wrong_since` is the day on which it was last right, where it failed after that, and
+    empty where it was never right before; of a gauge that did not fail it is None.
+    """
+
+    gauge: Gauge
+    calibrations: tuple[Calibration, ...]
+    wrong_since: str | None
+    steps: tuple[Use, ...]
+    meterings: tuple[Metering, ...]
+    weighings: tuple[Weighing, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeDue:
+    """A gauge that is to be compared, by when, and why."""
+
+    gauge: Gauge
+    until: str | None
+    why: str
+
+
+def add_gauge(
+    shop: Shop, *, what: str, measures: Measures, mark: str | None, hands: Hands
+) -> str:
+    """Put a gauge on the list, with what stands on it; return its code."""
+    name = str(checked_words("gauge's name", what))
+    stamped = checked_words("mark", mark)
+    with shop.turn() as turn:
+        for known in gauges(turn.session):
+            if (known.what, known.mark) == (name, stamped):
+                raise RefusedError(
+                    f"{name}, {stamped or 'without a mark'}, is gauge {known.gauge} "
+                    f"already: give --mark to tell two of them apart"
+                )
+        event = GaugeListed(
+            gauge=next_gauge(turn), what=name, measures=measures, mark=stamped
+        )
+        turn.say(event, hands)
+    return event.gauge
+
+
+def calibrate(shop: Shop, event: GaugeCalibrated, hands: Hands) -> Entry:
+    """Record that a gauge was compared with a better one, and what came of it."""
+    require_days(event.on, event.until)
+    if event.on > shop.today():
+        raise RefusedError(
+            f"{event.on} is still to come, and today is {shop.today()}: look at the "
+            f"day again"
+        )
+    if event.outcome == FAILED and event.until is not None:
+        raise RefusedError(
+            f"gauge {event.gauge} failed on {event.on}, so that it holds until no day: "
+            f"leave --until {event.until} away"
+        )
+    with shop.turn() as turn:
+        find_gauge(turn.session, event.gauge)
+        if event.document and turn.session.get(Document, event.document) is None:
+            raise NotFoundError(
+                f"there is no document {event.document}: file it with flitchbook "
+                f"document file"
+            )
+        return turn.say(event, hands)
+
+
+def require_days(on: str, until: str | None) -> None:
+    """Refuse days that are none, and a calibration that ended before it began."""
+    checked_day(on)
+    checked_day(until)
+    if until is not None and until < on:
+        raise RefusedError(
+            f"a calibration of {on} cannot hold until {until}: read the paper again"
+        )
+
+
+def find_gauge(session: Session, code: str) -> Gauge:
+    """Return a gauge, or say that it was never listed."""
+    found = session.get(Gauge, code)
+    if found is None:
+        raise NotFoundError(
+            f"there is no gauge {code}: put it on the list with flitchbook gauge add"
+        )
+    return found
+
+
+def wrong_since(calibrations: Sequence[Calibration]) -> str | None:
+    """Return since when a gauge may be wrong, or None where it did not fail.
+
+    Of one that failed it is the day on which it was last right; an empty text where no
+    calibration before says that it ever was.
+    """
+    if not calibrations or calibrations[-1].outcome != FAILED:
+        return None
+    right = [row.day for row in calibrations if row.outcome != FAILED]
+    return right[-1] if right else ""
+
+
+def tell(session: Session, code: str, *, since: str | None = None) -> GaugeTold:
+    """Tell of a gauge and all that it touched since a day.
+
+    Where no day is said it is the one on which it was last right, if it failed since,
+    and its first day otherwise.
+    """
+    gauge = find_gauge(session, code)
+    checked_day(since)
+    calibrations = tuple(calibrations_of(session, code))
+    wrong = wrong_since(calibrations)
+    start = since or wrong or ""
+    names = tuple(dict.fromkeys((gauge.gauge, gauge.what, gauge.mark or gauge.gauge)))
+    is_scale = gauge.measures == "mass"
+    return GaugeTold(
+        gauge=gauge,
+        calibrations=calibrations,
+        wrong_since=wrong,
+        steps=tuple(usage.uses_of_gauge(session, code, since=start)),
+        meterings=tuple(usage.meterings_by(session, names, since=start)),
+        weighings=_weighed_on(session, names, start) if is_scale else (),
+    )
+
+
+def due(session: Session, *, today: str, within_days: int) -> list[GaugeDue]:
+    """Return the gauges that are to be compared within so many days, soonest first."""
+    last = (date.fromisoformat(today) + timedelta(days=within_days)).isoformat()
+    found = []
+    for gauge in gauges(session):
+        rows = calibrations_of(session, gauge.gauge)
+        newest = rows[-1] if rows else None
+        why = _due_words(newest, today, last)
+        if why is not None:
+            until = newest.until if newest else None
+            found.append(GaugeDue(gauge=gauge, until=until, why=why))
+    return sorted(found, key=lambda each: (each.until or "", each.gauge.gauge))
+
+
+def _due_words(newest: Calibration | None, today: str, last: str) -> str | None:
+    """Say why a gauge is due, or None where it is not."""
+    if newest is None:
+        return "never compared with a better one"
+    if newest.outcome == FAILED:
+        return f"failed on {newest.day}"
+    if newest.until is None or newest.until > last:
+        return None
+    return f"{'ended' if newest.until < today else 'ends'} on {newest.until}"
+
+
+def _weighed_on(
+    session: Session, names: Sequence[str], since: str
+) -> tuple[Weighing, ...]:
+    """Return the weighings on a scale: which one it was stands in the entry alone."""
+    query = (
+        select(Weighing, StoredEntry.record)
+        .join(StoredEntry, col(StoredEntry.idx) == col(Weighing.idx))
+        .where(col(Weighing.struck_idx).is_(None), col(Weighing.moment) >= since)
+    )
+    said = [canonical({"scale": name})[1:-1] for name in names]
+    rows = session.exec(query.order_by(col(Weighing.idx), col(Weighing.board))).all()
+    return tuple(row for row, data in rows if any(each in data for each in said))

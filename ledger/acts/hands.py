@@ -1,0 +1,161 @@
+"""Who did what on an instrument, and what no qualification of its day covers."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlmodel import Session, col, select
+
+from ledger.acts.abilities import Abilities, Ability, abilities_of, when_signed
+from ledger.acts.builds import find_build
+from ledger.acts.roads import road_of
+from ledger.acts.shop import Shop
+from ledger.acts.signing import holder_name, person_name
+from ledger.acts.training import works_of
+from ledger.craft.signing import BENCH, INSPECT
+from ledger.log.authority import LEAD
+from ledger.views.builds import SignedStep
+from ledger.views.people import Person, subject_of_key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """What somebody signed of a step, and how it was covered on its day.
+
+    `needs` is what it asked for; `covered_by` the entry of a countersign, where it was
+    done under supervision. One that was done again or struck counts no more.
+    """
+
+    idx: int
+    serial: str
+    step: str
+    meaning: str
+    name: str
+    day: str
+    happened_at: str | None
+    way: str | None
+    needs: str
+    ability: Ability
+    trainer: str | None = None
+    covered_by: int | None = None
+    reworked_idx: int | None = None
+    struck_idx: int | None = None
+
+    @property
+    def is_covered(self) -> bool:
+        """Whether a qualification of that day or a countersign stands behind it."""
+        return self.ability.is_alone or self.covered_by is not None
+
+
+def hands_on(shop: Shop, serial: str, step: str | None = None) -> list[Hand]:
+    """Return who signed what of an instrument, or of one step of it, in order.
+
+    What was struck or done again is told too, and says so.
+    """
+    with shop.store.reading() as session:
+        build = find_build(session, serial)
+        if step is not None:
+            road_of(session, build).planned(step)
+        query = select(SignedStep).where(col(SignedStep.serial) == serial)
+        rows = session.exec(query.order_by(col(SignedStep.idx))).all()
+        found = [row for row in rows if step in (None, row.step)]
+        return list(_told(shop, session, found))
+
+
+def uncovered(shop: Shop) -> list[Hand]:
+    """Return every signature that counts, and that nothing of its day covers."""
+    with shop.store.reading() as session:
+        query = select(SignedStep).where(
+            col(SignedStep.struck_idx).is_(None), col(SignedStep.reworked_idx).is_(None)
+        )
+        rows = session.exec(query.order_by(col(SignedStep.idx))).all()
+        told = _told(shop, session, list(rows))
+        return [hand for hand in told if not hand.is_covered]
+
+
+def cover_words(hand: Hand) -> str:
+    """Say how a signature was covered on its day."""
+    ability, needs = hand.ability, hand.needs
+    match ability.how:
+        case "lead":
+            return f"lead on that day, entry {ability.by}"
+        case "qualified":
+            by = f", entry {ability.by}" if ability.by is not None else ""
+            return f"qualified in {needs} on that day{by}"
+        case "supervised":
+            said = (
+                f"learned {needs} from {hand.trainer} on that day, entry {ability.by}"
+            )
+        case "lapsed":
+            said = f"the qualification {needs} counted until {ability.until} only"
+        case _:
+            said = f"not qualified in {needs} on that day"
+    if hand.covered_by is not None:
+        return f"{said}; countersigned in entry {hand.covered_by}"
+    if hand.meaning == "did":
+        return f"{said}; needs a countersign by a {needs}-qualified builder"
+    return said
+
+
+def _told(shop: Shop, session: Session, rows: list[SignedStep]) -> Iterator[Hand]:
+    kinds = works_of(session, {row.serial for row in rows})
+    keys = {row.key for row in rows}
+    whose = {key: subject_of_key(session, key) for key in keys}
+    names = {key: holder_name(shop, session, key) for key in keys}
+    known = {each: abilities_of(session, each) for each in set(whose.values())}
+    seen: dict[tuple[str, str], list[SignedStep]] = defaultdict(list)
+    for row in rows:
+        work = kinds.get((row.serial, row.step))
+        able = known[whose[row.key]]
+        if row.meaning == "witnessed" and work and _ability(able, row, work).is_alone:
+            seen[row.serial, row.step].append(row)
+    for row in rows:
+        needs = _needs(row, kinds.get((row.serial, row.step), "its work"))
+        ability = _ability(known[whose[row.key]], row, needs)
+        trainer = session.get(Person, ability.trainer) if ability.trainer else None
+        own = [w for w in seen[row.serial, row.step] if whose[w.key] != whose[row.key]]
+        yield Hand(
+            idx=row.idx,
+            serial=row.serial,
+            step=row.step,
+            meaning=row.meaning,
+            name=names[row.key],
+            day=row.at[:10],
+            happened_at=row.happened_at,
+            way=row.way,
+            needs=needs,
+            ability=ability,
+            trainer=person_name(shop, trainer) if trainer else None,
+            covered_by=None if ability.is_alone else _cover(row, own),
+            reworked_idx=row.reworked_idx,
+            struck_idx=row.struck_idx,
+        )
+
+
+def _cover(row: SignedStep, witnesses: list[SignedStep]) -> int | None:
+    """Return the entry in which another witnessed this work, and not a later one."""
+    if row.meaning != "did":
+        return None
+    ended = row.reworked_idx
+    for witness in witnesses:
+        is_of_it = row.idx < witness.idx and (ended is None or witness.idx < ended)
+        if is_of_it and witness.struck_idx is None:
+            return witness.idx
+    return None
+
+
+def _needs(row: SignedStep, work: str) -> str:
+    """Return what a signature of this meaning asks for."""
+    meant = {"inspected": INSPECT, "approved": LEAD, "assisted": "any bench work"}
+    return meant.get(row.meaning, work)
+
+
+def _ability(able: Abilities, row: SignedStep, needs: str) -> Ability:
+    when = when_signed(row)
+    lead = able.leads(when)
+    if row.meaning == "approved":
+        return Ability(how="lead", by=lead.idx) if lead else Ability(how="none")
+    if row.meaning == "assisted":
+        can = able.any_of(BENCH, when)
+        return Ability(how="qualified" if can else "none")
+    return able.at(needs, when)

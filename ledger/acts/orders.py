@@ -1,0 +1,254 @@
+"""What an instrument is to be: ordered with it, changed by a signed note, compared."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from ledger.acts.builds import begin_in, find_build
+from ledger.acts.closing import require_open
+from ledger.acts.corrections import reasons_of
+from ledger.acts.names import checked_country, checked_day, checked_words, kept_reason
+from ledger.acts.shop import Hands, Shop, Turn
+from ledger.craft.measured import read_measure
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import BuildChanged, BuildOrdered
+from ledger.events.build import Promise, Run
+from ledger.log.entry import Entry
+from ledger.views.boards import boards_in
+from ledger.views.builds import Build, BuildMeasure, measures_of
+from ledger.views.models import Model, newest_model, parts_of
+from ledger.views.orders import (
+    BuildOrder,
+    ChangeNote,
+    Concession,
+    PromiseLine,
+    changes_of,
+    concessions_of,
+    order_of,
+    promises_of,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What is promised of an instrument: when, whither, and how each thing is to be.
+
+    `promised` are pairs of what it is and how it is to be.
+    """
+
+    due: str | None = None
+    destination: str | None = None
+    promised: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promised:
+    """What was promised of an instrument beside what was read of it.
+
+    `lines` are all that was promised, what was changed too; `measures` the newest of
+    each thing. `reasons` are of the changes and the concessions, by entry; of one that
+    was erased there is None.
+    """
+
+    build: Build
+    order: BuildOrder | None
+    lines: tuple[PromiseLine, ...]
+    changes: tuple[ChangeNote, ...]
+    concessions: tuple[Concession, ...]
+    measures: tuple[BuildMeasure, ...]
+    reasons: dict[int, str | None]
+
+    def measured(self, what: str) -> BuildMeasure | None:
+        """Return what was read of a thing that was promised by the same name."""
+        return next((m for m in self.measures if is_same(m.what, what)), None)
+
+    def newest(self) -> list[PromiseLine]:
+        """Return what is promised of each thing today, in the order first promised."""
+        return list({line.what: line for line in self.lines}.values())
+
+    def before(self, line: PromiseLine) -> list[PromiseLine]:
+        """Return what was promised of the same thing before."""
+        return [o for o in self.lines if o.what == line.what and o.idx < line.idx]
+
+
+def begin(
+    shop: Shop,
+    *,
+    model: str,
+    run: Run | None,
+    order: str | None,
+    terms: Terms,
+    hands: Hands,
+) -> str:
+    """Begin an instrument, and set down in the same turn what it is to be.
+
+    Where nothing is said of that, it is begun and no more.
+    """
+    _require_terms(terms)
+    checked_words("order", order)
+    with shop.turn() as turn:
+        serial = begin_in(turn, model=model, run=run, hands=hands)
+        if order is not None or terms != Terms():
+            turn.say(_ordered(serial, order, terms), hands)
+    return serial
+
+
+def set_down(
+    shop: Shop, *, serial: str, order: str | None, terms: Terms, hands: Hands
+) -> Entry:
+    """Set down what an instrument is to be that was begun without an order.
+
+    Raises RefusedError where that was set down before.
+    """
+    _require_terms(terms)
+    checked_words("order", order)
+    with shop.turn() as turn:
+        find_build(turn.session, serial)
+        require_open(turn.session, serial)
+        known = order_of(turn.session, serial)
+        if known is not None:
+            raise RefusedError(
+                f"what {serial} is to be was set down in entry {known.idx}: a lead "
+                f"changes it with flitchbook build change"
+            )
+        if order is None and terms == Terms():
+            raise RefusedError(
+                f"that says nothing of {serial}: give its order, its day, its country "
+                f"or what was promised"
+            )
+        return turn.say(_ordered(serial, order, terms), hands)
+
+
+def change(
+    shop: Shop,
+    *,
+    serial: str,
+    terms: Terms,
+    version: int | None = None,
+    reason: str,
+    hands: Hands,
+) -> Entry:
+    """Change what was promised of an instrument, or the version that it follows.
+
+    What is not said stays as it was promised. Raises RefusedError where nothing would
+    change, and where a board is allotted to a part that the version does not have.
+    """
+    _require_terms(terms)
+    with shop.turn() as turn:
+        build = find_build(turn.session, serial)
+        require_open(turn.session, serial)
+        _require_news(turn.session, build, terms, version)
+        if version is not None:
+            _require_version(turn, build, version)
+        event = BuildChanged(
+            serial=serial,
+            version=version,
+            due=terms.due,
+            destination=terms.destination,
+            promised=_promises(terms),
+        )
+        with kept_reason(turn, hands.by.id, reason) as commitment:
+            return turn.say(event, hands, reason=commitment)
+
+
+def promised(shop: Shop, session: Session, serial: str) -> Promised:
+    """Return what was promised of an instrument beside what was read of it."""
+    build = find_build(session, serial)
+    changes, concessions = changes_of(session, serial), concessions_of(session, serial)
+    explained = {*(row.idx for row in changes), *(row.idx for row in concessions)}
+    return Promised(
+        build=build,
+        order=order_of(session, serial),
+        lines=tuple(promises_of(session, serial)),
+        changes=tuple(changes),
+        concessions=tuple(concessions),
+        measures=tuple(measures_of(session, serial)),
+        reasons=reasons_of(shop, session, explained),
+    )
+
+
+def off_by(line: PromiseLine, read: BuildMeasure | None) -> int | None:
+    """Return how much more was read than promised, or None where nobody can tell.
+
+    Temperatures are told apart in kelvin, whatever scale they were promised on.
+    """
+    try:
+        unit, value = read_measure(line.promised)
+    except RefusedError:
+        return None
+    return read.value - value if read is not None and read.unit == unit else None
+
+
+def is_same(one: str, other: str) -> bool:
+    """Tell whether two words are of one thing: capitals and spaces tell none apart."""
+    return "".join(one.casefold().split()) == "".join(other.casefold().split())
+
+
+def _ordered(serial: str, order: str | None, terms: Terms) -> BuildOrdered:
+    return BuildOrdered(
+        serial=serial,
+        order=order,
+        due=terms.due,
+        destination=terms.destination,
+        promised=_promises(terms),
+    )
+
+
+def _promises(terms: Terms) -> tuple[Promise, ...]:
+    return tuple(Promise(what=what, promised=how) for what, how in terms.promised)
+
+
+def _require_terms(terms: Terms) -> None:
+    """Refuse a day, a country or a promise that cannot be one."""
+    checked_day(terms.due)
+    checked_country(terms.destination)
+    names: list[str] = []
+    for what, how in terms.promised:
+        checked_words("name of what is promised", what)
+        checked_words("promise", how)
+        if any(is_same(what, name) for name in names):
+            raise RefusedError(f"{what!r} is promised twice: give one of the two only")
+        names.append(what)
+
+
+def _require_news(
+    session: Session, build: Build, terms: Terms, version: int | None
+) -> None:
+    """Refuse a note that says nothing, or what is so already."""
+    if version is None and terms == Terms():
+        raise RefusedError(
+            f"that changes nothing of {build.serial}: say what is to be otherwise"
+        )
+    order = order_of(session, build.serial)
+    so_far = {line.what: line.promised for line in promises_of(session, build.serial)}
+    same: Sequence[tuple[str, str | int | None, str | int | None]] = (
+        ("version", version, build.version),
+        ("due day", terms.due, order.due if order else None),
+        ("destination", terms.destination, order.destination if order else None),
+        *((what, how, so_far.get(what)) for what, how in terms.promised),
+    )
+    for what, new, old in same:
+        if new is not None and new == old:
+            raise RefusedError(
+                f"the {what} of {build.serial} is {old} already: leave it away"
+            )
+
+
+def _require_version(turn: Turn, build: Build, version: int) -> None:
+    """See that a version is there, and has every part that has wood already."""
+    session = turn.session
+    if session.get(Model, (build.model, version)) is None:
+        newest = newest_model(session, build.model)
+        last = newest.version if newest else 0
+        raise NotFoundError(
+            f"{build.model} has no version {version}: the newest one is {last}"
+        )
+    parts = parts_of(session, build.model, version)
+    for board in boards_in(session, build.serial):
+        if board.part not in parts:
+            raise RefusedError(
+                f"board {board.code} is the {board.part} of {build.serial}, and "
+                f"version {version} of {build.model} has no such part: release the "
+                f"board first, or keep version {build.version}"
+            )

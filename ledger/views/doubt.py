@@ -1,0 +1,292 @@
+"""What a doubt reaches: wood at any depth, batches, steps, and instruments.
+
+It is followed both ways. Downwards it tells all that rests on what is in doubt; upwards
+it tells of one board or instrument which doubts cover it, and costs no more than the
+wood that board came from.
+"""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from sqlmodel import Session, col, func, select
+
+from ledger.views.boards import boards_in, boards_named
+from ledger.views.builds import SignedStep, StepGauge, StepMaterial
+from ledger.views.family import Family, Member, family, firsts_of
+from ledger.views.holds import Hold, clearings_of, open_holds
+from ledger.views.materials import Calibration, Material, MaterialDocument
+from ledger.views.orders import Concession
+from ledger.views.people import PersonKey
+from ledger.views.service import Service
+from ledger.views.wood import Lot, LotDocument
+
+# So many boards are named to the database at once.
+AT_ONCE = 5_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What a doubt begins with; of gauges and keys, from which moment on.
+
+    `cleared` are the lots, boards, batches and instruments that were cleared of it.
+    """
+
+    lots: frozenset[str] = frozenset()
+    boards: frozenset[str] = frozenset()
+    batches: frozenset[str] = frozenset()
+    gauges: dict[str, str] = field(default_factory=dict)
+    keys: frozenset[str] = frozenset()
+    since: str = ""
+    cleared: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touched:
+    """How a doubt reaches an instrument: by boards in it, and by entries about it."""
+
+    boards: tuple[str, ...]
+    entries: tuple[int, ...]
+
+
+def source_of(
+    session: Session, hold: Hold, *, cleared: Collection[str] | None = None
+) -> Source:
+    """Return what a doubt begins with, without what was cleared of it.
+
+    With `cleared` it is as it was when that and no more was cleared.
+    """
+    if cleared is None:
+        cleared = {row.code for row in clearings_of(session, hold.hold)}
+    cleared = {*cleared, *(f"{code}.{half}" for code in cleared for half in "AB")}
+    lots, boards, batches, keys = (frozenset[str]() for _ in range(4))
+    gauges: dict[str, str] = {}
+    since = hold.since or ""
+    match hold.on:
+        case "document":
+            lots, batches = _with_document(session, hold.code)
+            gauges = _calibrated_by(session, hold.code)
+        case "supplier":
+            lots, batches = _from_supplier(session, hold.code)
+        case "lot":
+            lots = frozenset({hold.code})
+        case "board":
+            boards = frozenset(b.code for b in boards_named(session, hold.code))
+        case "batch":
+            batches = frozenset({hold.code})
+        case "gauge":
+            gauges = {hold.code: since}
+        case "person":
+            of_person = select(PersonKey.key).where(col(PersonKey.subject) == hold.code)
+            keys = frozenset(session.exec(of_person).all())
+    return Source(
+        lots=lots - cleared,
+        boards=boards - cleared,
+        batches=batches - cleared,
+        gauges={code: day for code, day in gauges.items() if code not in cleared},
+        keys=keys,
+        since=since,
+        cleared=frozenset(cleared),
+    )
+
+
+def reached(session: Session, source: Source) -> dict[str, Member]:
+    """Return all wood that a doubt reaches, sawn and glued at any depth, by code."""
+    firsts = [code for lot in sorted(source.lots) for code in firsts_of(session, lot)]
+    firsts += sorted(source.boards)
+    boards: dict[str, Member] = {}
+    nexts: dict[str, tuple[str, ...]] = {}
+    for start in range(0, len(firsts), AT_ONCE):
+        kin = family(session, firsts[start : start + AT_ONCE], "pieces")
+        boards |= kin.boards
+        nexts |= kin.next_of
+    return {code: boards[code] for code in _walked(firsts, nexts, source.cleared)}
+
+
+def covers(source: Source, kin: Family, code: str) -> bool:
+    """Tell whether a doubt reaches a board; `kin` is what it came from."""
+    for each in _walked([code], kin.next_of, source.cleared):
+        is_first = each not in kin.next_of
+        if each in source.boards or (is_first and kin.boards[each].lot in source.lots):
+            return True
+    return False
+
+
+def instruments(
+    session: Session, source: Source, boards: Iterable[Member]
+) -> dict[str, Touched]:
+    """Return the instruments that a doubt reaches, by their wood or by their steps."""
+    wood: dict[str, list[str]] = defaultdict(list)
+    for board in boards:
+        if board.serial is not None:
+            wood[board.serial].append(board.code)
+    said = entries_by(session, source)
+    serials = sorted((wood.keys() | said.keys()) - source.cleared)
+    return {
+        serial: Touched(
+            boards=tuple(wood.get(serial, ())),
+            entries=tuple(sorted(said.get(serial, ()))),
+        )
+        for serial in serials
+    }
+
+
+def entries_by(
+    session: Session, source: Source, serial: str | None = None
+) -> dict[str, set[int]]:
+    """Return the entries of instruments that used a batch, a gauge or a key in doubt.
+
+    With a `serial` only those of that instrument.
+    """
+    found: dict[str, set[int]] = defaultdict(set)
+    for of, index in (
+        *_by_batch(session, source, serial),
+        *_by_gauge(session, source, serial),
+        *_by_key(session, source, serial),
+    ):
+        found[of].add(index)
+    return found
+
+
+def doubts_in(
+    session: Session, *, serial: str | None = None, boards: Sequence[str] = ()
+) -> Iterator[tuple[Hold, str]]:
+    """Yield each open doubt in an instrument or in boards, and in which of them."""
+    holds = open_holds(session)
+    if not holds:
+        return
+    within = [b.code for b in boards_in(session, serial)] if serial else []
+    kin = family(session, [*boards, *within], "parents")
+    for hold in holds:
+        source = source_of(session, hold)
+        asked = [code for code in boards if code in kin.boards]
+        found = next((code for code in asked if covers(source, kin, code)), None)
+        if found is not None:
+            yield hold, found
+        if serial is None or serial in source.cleared:
+            continue
+        if any(covers(source, kin, code) for code in within) or any(
+            entries_by(session, source, serial)
+        ):
+            yield hold, serial
+
+
+def doubts_of(
+    session: Session, *, batches: Sequence[str] = (), gauges: Sequence[str] = ()
+) -> Iterator[tuple[Hold, str]]:
+    """Yield each open doubt in batches and gauges, and in which of them."""
+    if not (batches or gauges):
+        return
+    for hold in open_holds(session):
+        source = source_of(session, hold)
+        yield from ((hold, code) for code in batches if code in source.batches)
+        yield from ((hold, code) for code in gauges if code in source.gauges)
+
+
+def _walked(
+    starts: Iterable[str], nexts: dict[str, tuple[str, ...]], cleared: frozenset[str]
+) -> Iterator[str]:
+    """Yield each member of a family once, and nothing that was cleared or came of it.
+
+    What also came from wood that nobody cleared is reached by that.
+    """
+    # A stack and no recursion: an offcut of an offcut may lie any depth down.
+    waiting, seen = list(starts)[::-1], set(cleared)
+    while waiting:
+        code = waiting.pop()
+        if code in seen:
+            continue
+        seen.add(code)
+        yield code
+        waiting += reversed(nexts.get(code, ()))
+
+
+def _by_batch(
+    session: Session, source: Source, serial: str | None
+) -> Iterator[tuple[str, int]]:
+    if not source.batches:
+        return
+    query = select(StepMaterial.serial, StepMaterial.idx).where(
+        col(StepMaterial.batch).in_(source.batches),
+        col(StepMaterial.struck_idx).is_(None),
+    )
+    if serial is not None:
+        query = query.where(col(StepMaterial.serial) == serial)
+    yield from session.exec(query).all()
+
+
+def _by_gauge(
+    session: Session, source: Source, serial: str | None
+) -> Iterator[tuple[str, int]]:
+    moment = func.coalesce(col(SignedStep.happened_at), col(SignedStep.at))
+    for gauge, since in source.gauges.items():
+        query = (
+            select(StepGauge.serial, StepGauge.idx)
+            .join(SignedStep, col(SignedStep.idx) == col(StepGauge.idx))
+            .where(
+                col(StepGauge.gauge) == gauge,
+                col(StepGauge.struck_idx).is_(None),
+                moment >= since,
+            )
+        )
+        if serial is not None:
+            query = query.where(col(StepGauge.serial) == serial)
+        yield from session.exec(query).all()
+
+
+def _by_key(
+    session: Session, source: Source, serial: str | None
+) -> Iterator[tuple[str, int]]:
+    """Yield what the keys of a person signed of instruments, from a moment on."""
+    if not source.keys:
+        return
+    moment = func.coalesce(col(SignedStep.happened_at), col(SignedStep.at))
+    signed = select(SignedStep.serial, SignedStep.idx).where(
+        col(SignedStep.key).in_(source.keys),
+        col(SignedStep.struck_idx).is_(None),
+        moment >= source.since,
+    )
+    conceded = select(Concession.serial, Concession.idx).where(
+        col(Concession.key).in_(source.keys), col(Concession.struck_idx).is_(None)
+    )
+    served = select(Service.serial, Service.idx).where(
+        col(Service.key).in_(source.keys),
+        col(Service.struck_idx).is_(None),
+        col(Service.day) >= source.since[:10],
+    )
+    if serial is not None:
+        signed = signed.where(col(SignedStep.serial) == serial)
+        conceded = conceded.where(col(Concession.serial) == serial)
+        served = served.where(col(Service.serial) == serial)
+    for query in (signed, conceded, served):
+        yield from session.exec(query).all()
+
+
+def _with_document(
+    session: Session, code: str
+) -> tuple[frozenset[str], frozenset[str]]:
+    lots = select(LotDocument.lot).where(col(LotDocument.document) == code)
+    batches = select(MaterialDocument.batch).where(
+        col(MaterialDocument.document) == code
+    )
+    return frozenset(session.exec(lots).all()), frozenset(session.exec(batches).all())
+
+
+def _from_supplier(
+    session: Session, subject: str
+) -> tuple[frozenset[str], frozenset[str]]:
+    lots = select(Lot.code).where(col(Lot.supplier) == subject)
+    batches = select(Material.batch).where(col(Material.supplier) == subject)
+    return frozenset(session.exec(lots).all()), frozenset(session.exec(batches).all())
+
+
+def _calibrated_by(session: Session, document: str) -> dict[str, str]:
+    """Return the gauges that a paper says were right, and since which day it says so.
+
+    Of several calibrations on one paper the first one counts.
+    """
+    query = select(Calibration).where(
+        col(Calibration.document) == document, col(Calibration.struck_idx).is_(None)
+    )
+    rows = session.exec(query.order_by(col(Calibration.day).desc())).all()
+    return {row.gauge: row.day for row in rows}

@@ -1,0 +1,65 @@
+"""Which entries name a code or a key, found in the records themselves.
+
+A code's digits stand in a record as they are typed. What only begins like the code,
+as a half or a piece of a board, is another code.
+"""
+
+import re
+from collections.abc import Collection
+
+from sqlalchemy import LargeBinary, func, literal
+from sqlmodel import Session, SQLModel, col, select
+
+from ledger.log.entry import Entry, parse_record
+from ledger.log.tables import StoredEntry
+
+
+def entries_naming(session: Session, text: str, *, start: int = 0) -> list[Entry]:
+    """Return the entries from an index on that name a code, in order."""
+    whole = re.compile(rb'"' + re.escape(text.encode()) + rb'"')
+    return [
+        parse_record(record).entry
+        for record in _holding(session, text, start)
+        if whole.search(record)
+    ]
+
+
+def entries_by(session: Session, keys: Collection[str]) -> list[bytes]:
+    """Return the records that one of these keys signed, in order."""
+    found: dict[int, bytes] = {}
+    for key in keys:
+        for record in _holding(session, f'"key":"{key}"'):
+            entry = parse_record(record).entry
+            if entry.key == key:
+                found[entry.index] = record
+    return [found[index] for index in sorted(found)]
+
+
+def entries_on_boards(
+    session: Session,
+    views: Collection[type[SQLModel]],
+    codes: Collection[str],
+    *,
+    after: int,
+) -> list[int]:
+    """Return the entries after one by which a view shows something of these boards."""
+    found: set[int] = set()
+    for view in views:
+        columns = SQLModel.metadata.tables[str(view.__tablename__)].columns
+        if {"idx", "board"} <= set(columns.keys()):
+            query = select(columns["idx"]).where(
+                columns["board"].in_(list(codes)), columns["idx"] > after
+            )
+            found |= set(session.exec(query).all())
+    return sorted(found)
+
+
+def _holding(session: Session, text: str, start: int = 0) -> list[bytes]:
+    """Return the records from an index on that hold these letters anywhere."""
+    needle = literal(text.encode(), LargeBinary)
+    if session.get_bind().dialect.name == "sqlite":
+        place = func.instr(StoredEntry.record, needle)
+    else:
+        place = func.position(needle.op("IN")(StoredEntry.record))
+    query = select(StoredEntry.record).where(col(StoredEntry.idx) >= start, place > 0)
+    return list(session.exec(query.order_by(col(StoredEntry.idx))).all())

@@ -1,0 +1,73 @@
+"""Which instruments a batch or a gauge touched, step by step, and which boards."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlmodel import Session, col, func, select
+
+from ledger.views.builds import SignedStep, StepGauge, StepMaterial
+from ledger.views.measures import Metering
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """A step of an instrument: when it was done, by whose key, in which entry."""
+
+    serial: str
+    step: str
+    meaning: str
+    day: str
+    key: str
+    idx: int
+
+
+def uses_of_batch(session: Session, batch: str) -> list[Use]:
+    """Return the steps that a batch went into, in the order of their entries."""
+    query = _steps().join(StepMaterial, col(StepMaterial.idx) == col(SignedStep.idx))
+    query = query.where(
+        col(StepMaterial.batch) == batch, col(StepMaterial.struck_idx).is_(None)
+    )
+    return _uses(session, query)
+
+
+def uses_of_gauge(session: Session, gauge: str, *, since: str = "") -> list[Use]:
+    """Return the steps that a gauge measured since a day, in the order of entries."""
+    moment = func.coalesce(col(SignedStep.happened_at), col(SignedStep.at))
+    query = _steps().join(StepGauge, col(StepGauge.idx) == col(SignedStep.idx))
+    query = query.where(
+        col(StepGauge.gauge) == gauge,
+        col(StepGauge.struck_idx).is_(None),
+        moment >= since,
+    )
+    return _uses(session, query)
+
+
+def meterings_by(
+    session: Session, meters: Sequence[str], *, since: str = ""
+) -> list[Metering]:
+    """Return what meters of these names showed since a day, in order."""
+    query = select(Metering).where(
+        col(Metering.meter).in_(list(meters)),
+        col(Metering.struck_idx).is_(None),
+        col(Metering.moment) >= since,
+    )
+    return list(session.exec(query.order_by(col(Metering.idx))).all())
+
+
+def _steps() -> Any:
+    return select(SignedStep)
+
+
+def _uses(session: Session, query: Any) -> list[Use]:
+    return [
+        Use(
+            serial=row.serial,
+            step=row.step,
+            meaning=row.meaning,
+            day=row.moment[:10],
+            key=row.key,
+            idx=row.idx,
+        )
+        for row in session.exec(query.order_by(col(SignedStep.idx))).all()
+    ]

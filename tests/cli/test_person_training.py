@@ -1,0 +1,64 @@
+"""flitchbook person train, train-end, skill-checked, may, unqualified."""
+
+import pytest
+
+from tests.cli.bench import Bench
+from tests.roadside import CARVE, FIRST
+
+
+def test_a_training_from_its_beginning_to_its_end(roadway: Bench) -> None:
+    """Who teaches, what was countersigned, and when it ended."""
+    began = roadway.does("person train Benji necks --trainer Teresa --by 01")
+    roadway.does(f"build sign {FIRST} '{CARVE}' --by 08")
+    under = roadway.does("person may 08 necks --by 08")
+    open_hands = roadway.does("person unqualified")
+    roadway.does(f"build sign {FIRST} '{CARVE}' --by 04 --meaning witnessed")
+    roadway.does("person qualify 08 necks --by 01")
+    roadway.does("person train-end 08 necks --by 01")
+    told = roadway.data("person may 08 necks --by 01")
+
+    assert began.startswith("Benji Takahashi-Cole learns necks from Teresa Quispe, ent")
+    assert "may do it under supervision only since 2026-01-05, entry" in under
+    assert "  taught by Teresa Quispe from 2026-01-05, entry" in under
+    assert "done under supervision: 1, of them countersigned: 0" in under
+    assert "needs a countersign by a necks-qualified builder" in open_hands
+    assert (told["alone"], told["how"]) == (True, "qualified")
+    assert told["supervised"] == told["countersigned"] != []
+    assert told["taught"][0]["until"] == "2026-01-05"
+    assert "Every signature is covered" in roadway.does("person unqualified")
+
+
+def test_a_work_is_looked_at_until_a_day(roadway: Bench) -> None:
+    """After it nothing is signed on it."""
+    said = roadway.does("person skill-checked 04 necks --until 2026-01-06 --by 01")
+    assert said.startswith("Teresa Quispe may sign necks until 2026-01-06, entry")
+    roadway.at = roadway.at.replace(day=8)
+
+    roadway.refuses(
+        f"build sign {FIRST} '{CARVE}' --by 04", "badge 04 counted until 2026-01-06"
+    )
+    assert "it counted until 2026-01-06, and was not looked at again" in roadway.does(
+        "person may 04 necks --by 04"
+    )
+    assert "may sign it alone, as a lead since" in roadway.does(
+        "person may 01 necks --by 01"
+    )
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        ("train 08 necks --trainer 03 --by 01", "may not do necks alone"),
+        ("train 08 necks --trainer 04 --by 04", "training.begun needs the role lead"),
+        ("train nobody necks --trainer 04 --by 01", "nobody here is called 'nobody'"),
+        ("train-end 08 necks --by 01", "there is nothing to end"),
+        ("skill-checked 08 necks --until 2027-01-01 --by 01", "does not hold"),
+        ("skill-checked 04 necks --until 2025-01-01 --by 01", "2025-01-01 is past"),
+        ("may 08 necks --by 04", "is for Benji Takahashi-Cole and the lead"),
+        ("may 08 necks", "say who signs: give --by"),
+        ("may 08 harps --by 08", "knows no 'harps'"),
+    ],
+)
+def test_what_is_not_said_of_learning(roadway: Bench, command: str, why: str) -> None:
+    """One sentence, and nothing is written."""
+    roadway.refuses(f"person {command}", why)

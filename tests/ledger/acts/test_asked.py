@@ -1,0 +1,188 @@
+"""Steps ask for a way, measures, batches, gauges, pictures and two numbers."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from ledger.acts import rework, signoffs
+from ledger.acts.asked import SignOff
+from ledger.audit import audit
+from ledger.errors import LedgerError, RefusedError
+from ledger.events import (
+    GaugeCalibrated,
+    MaterialFinished,
+)
+from ledger.events.build import Measure
+from ledger.events.codec import Beside
+from ledger.views.builds import signed_steps
+from ledger.views.filed import filed
+from tests import roadside
+from tests.roadside import (
+    CALIPER,
+    CARVE,
+    CLOSE,
+    FIRST,
+    GLUE,
+    JOIN,
+    MARRY,
+    SET_UP,
+)
+from tests.skerrymoor import Loft
+
+
+def at(road: Loft, step: str) -> Loft:
+    """Walk the first instrument to just before a step."""
+    roadside.walk(road, FIRST, before=step)
+    return road
+
+
+@pytest.mark.parametrize(
+    ("step", "changes", "said"),
+    [
+        (JOIN, {"way": None}, "join the top is done by hand or by machine: say which"),
+        (JOIN, {"way": "by foot"}, "'by foot' is no accepted way of join the top"),
+        (JOIN, {"materials": []}, "takes glue, and no batch of it is named"),
+        (JOIN, {"materials": ["M26-009"]}, "there is no batch M26-009"),
+        (JOIN, {"materials": ["M26-002"]}, "was good until 2026-01-04, and this is of"),
+        (JOIN, {"gauges": ["G26-009"]}, "there is no gauge G26-009"),
+        (CARVE, {"way": "by hand"}, "done in no way that is named"),
+        (CLOSE, {"measures": []}, "measures the room 40.%RH to 50.%RH, and no room is"),
+        (
+            CLOSE,
+            {"measures": [Measure(what="room", humidity_ppm=300_000)]},
+            "the room of 26-0001-8 is 30.%RH, and close the box wants 40.%RH to 50.%RH",
+        ),
+        (
+            CLOSE,
+            {"measures": [Measure(what="room", length_um=450)]},
+            "is given as 0.45.mm, which is in another unit",
+        ),
+        (CLOSE, {"photographs": []}, "cannot be seen again later, and no photograph"),
+        (MARRY, {"body": None}, "the number of the body is not given: scan both"),
+        (MARRY, {"body": None, "neck": None}, "of the body and neck is not given"),
+        (
+            MARRY,
+            {"neck": "N26-0002"},
+            "neck N26-0002 is of 26-0002-6, and this body is B26-0001",
+        ),
+        (
+            MARRY,
+            {"body": "B26-0002"},
+            "body B26-0002 is of 26-0002-6, and this neck is N26-0001 of 26-0001-8",
+        ),
+        (MARRY, {"neck": "N26-0009"}, "is of no instrument of this shop"),
+        (
+            SET_UP,
+            {"measures": [Measure(what="relief", length_um=301)]},
+            "the relief of 26-0001-8 is 0.301.mm, and set up wants at most 0.3.mm",
+        ),
+        (
+            SET_UP,
+            {"measures": [Measure(what="relief", length_um=300)]},
+            "measures the mass, and no mass is given",
+        ),
+    ],
+)
+def test_a_step_gets_what_it_asks_for(
+    road: Loft, step: str, changes: dict[str, Any], said: str
+) -> None:
+    """Or is not signed, in one sentence with both sides; with it all it is."""
+    at(road, step)
+    size = road.shop.store.head().size
+    with pytest.raises(LedgerError, match=said):
+        roadside.done(road, FIRST, step, **changes)
+
+    assert road.shop.store.head().size == size
+    roadside.done(road, FIRST, step)
+    assert audit(road.shop).findings == ()
+
+
+def test_a_single_way_need_not_be_said(road: Loft) -> None:
+    """Of two one is named, in any case; it is written as the model has it."""
+    roadside.done(road, FIRST, JOIN, way="BY MACHINE")
+
+    with road.shop.store.reading() as session:
+        assert [row.way for row in signed_steps(session, FIRST)] == ["by machine"]
+
+
+def test_a_photograph_is_kept_with_its_step_only(road: Loft) -> None:
+    """What was refused leaves no file behind, what was signed leaves its own."""
+    at(road, CLOSE)
+    with pytest.raises(RefusedError, match="is no picture"):
+        path = road.shop.folder.parent / "inside.txt"
+        path.write_text("no picture", encoding="utf-8")
+        roadside.done(road, FIRST, CLOSE, photographs=[path])
+    with pytest.raises(LedgerError, match="needs the qualification brace"):
+        roadside.done(road, FIRST, CLOSE, "02")
+    kept = [*road.shop.attachments.glob("*")]
+    roadside.done(road, FIRST, CLOSE)
+
+    assert len([*road.shop.attachments.glob("*")]) == len(kept) + 1
+    with road.shop.store.reading() as session:
+        pictured = [
+            f
+            for f in filed(session, road.shop.store.record)
+            if f.what == f"photograph of {FIRST}"
+        ]
+    assert len(pictured) == 1
+
+
+@pytest.mark.parametrize(
+    ("outcome", "until", "said"),
+    [
+        ("failed", None, "failed its calibration on 2026-01-04"),
+        ("good", "2026-01-04", "held until 2026-01-04, and this is of 2026-01-05"),
+        ("good", None, ""),
+    ],
+)
+def test_a_gauge_that_may_be_wrong_measures_nothing(
+    road: Loft, outcome: Any, until: str | None, said: str
+) -> None:
+    """One that failed, or is due again; one that is good for ever measures."""
+    road.say(
+        GaugeCalibrated(gauge=CALIPER, on="2026-01-04", until=until, outcome=outcome)
+    )
+    if not said:
+        assert roadside.done(road, FIRST, CARVE, gauges=[CALIPER])
+        return
+    with pytest.raises(RefusedError, match=said):
+        roadside.done(road, FIRST, CARVE, gauges=[CALIPER])
+
+
+def test_a_batch_that_is_finished_goes_into_nothing_new(road: Loft) -> None:
+    """Work of before, entered late, may still name it."""
+    late = replace(road.shop, beside=Beside(happened_at="2026-01-05T12:30:00Z"))
+    road.clock.moment = road.clock.moment.replace(hour=15)
+    road.say(MaterialFinished(batch=GLUE))
+    with pytest.raises(RefusedError, match=f"batch {GLUE} .* was finished by entry"):
+        roadside.done(road, FIRST, JOIN)
+    said = SignOff(serial=FIRST, step=JOIN, way="by hand", materials=(GLUE,))
+
+    assert signoffs.sign(late, said, road.hands("03")).index
+    with road.shop.store.reading() as session:
+        (row,) = signed_steps(session, FIRST)
+        assert (row.moment, row.at[:13]) == ("2026-01-05T12:30:00Z", "2026-01-05T15")
+
+
+def test_what_a_lead_lets_pass_passes(road: Loft) -> None:
+    """Only of that step and that measure."""
+    at(road, SET_UP)
+    rework.concede(
+        road.shop,
+        serial=FIRST,
+        step=SET_UP,
+        what="relief",
+        measure=Measure(what="relief", length_um=350),
+        reason="the customer bends hard",
+        hands=road.hands(),
+    )
+    relief = Measure(what="relief", length_um=350)
+    with pytest.raises(RefusedError, match="no mass is given"):
+        roadside.done(road, FIRST, SET_UP, measures=[relief])
+    roadside.done(
+        road,
+        FIRST,
+        SET_UP,
+        measures=[relief, Measure(what="mass", mass_mg=1_900_000)],
+    )

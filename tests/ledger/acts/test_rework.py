@@ -1,0 +1,165 @@
+"""Steps done again, parts spoiled, and what a lead lets pass."""
+
+from typing import Any
+
+import pytest
+
+from ledger.acts import rework
+from ledger.acts.corrections import reasons_of
+from ledger.audit import audit
+from ledger.errors import LedgerError, RefusedError
+from ledger.events.build import Measure
+from ledger.views.boards import Board
+from ledger.views.builds import signed_steps
+from ledger.views.orders import concessions_of, scraps_of
+from tests import roadside
+from tests.roadside import CARVE, CLOSE, FIRST, JOIN, MARRY, SECOND, SET_UP
+from tests.skerrymoor import Loft
+
+
+def order(road: Loft, **changes: Any) -> rework.Redone:
+    """Order the neck to be carved again."""
+    told: dict[str, Any] = {
+        "serial": FIRST,
+        "step": CARVE,
+        "reason": "the heel is off by 2 mm",
+        "hands": road.hands(),
+    }
+    return rework.order(road.shop, **(told | changes))
+
+
+def concede(road: Loft, **changes: Any) -> int:
+    """Let the relief pass."""
+    told: dict[str, Any] = {
+        "serial": FIRST,
+        "step": SET_UP,
+        "what": "relief",
+        "measure": Measure(what="relief", length_um=350),
+        "reason": "he bends hard",
+        "hands": road.hands(),
+    }
+    return rework.concede(road.shop, **(told | changes)).index
+
+
+def scrap(road: Loft, **changes: Any) -> rework.Scrapped:
+    """Spoil the neck."""
+    told: dict[str, Any] = {
+        "serial": FIRST,
+        "part": "neck",
+        "reason": "the band saw wandered",
+        "hands": road.hands(),
+    }
+    return rework.scrap(road.shop, **(told | changes))
+
+
+def test_a_step_done_again_is_open_and_its_signatures_count_no_more(road: Loft) -> None:
+    """What came after it stands and is named; the reason is kept in the vault."""
+    roadside.walk(road, FIRST, before=SET_UP)
+    done = order(road)
+
+    assert done.after == (MARRY, "press the frets")
+    assert len(done.gone) == 1
+    with road.shop.store.reading() as session:
+        assert CARVE not in {row.step for row in signed_steps(session, FIRST)}
+        reasons = reasons_of(road.shop, session, [done.entry.index])
+    assert reasons == {done.entry.index: "the heel is off by 2 mm"}
+    with pytest.raises(RefusedError, match=r"set up of .*: carve the neck is not"):
+        roadside.done(road, FIRST, SET_UP)
+    roadside.done(road, FIRST, CARVE)
+    roadside.done(road, FIRST, SET_UP)
+    assert audit(road.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"step": JOIN}, "nobody has signed step join the top"),
+        ({"step": "varnish"}, "has no step 'varnish'"),
+        ({"serial": "26-0009-1"}, "no instrument 26-0009-1"),
+        ({"reason": " "}, "the reason has 1 to"),
+        ({"badge": "04"}, "build.rework-ordered needs the role lead"),
+    ],
+)
+def test_what_is_not_to_be_done_again(
+    road: Loft, changes: dict[str, Any], said: str
+) -> None:
+    """Is refused, and nothing recorded: neither here nor in the vault."""
+    roadside.done(road, FIRST, CARVE)
+    size = road.shop.store.head().size
+    badge = changes.pop("badge", "01")
+    with pytest.raises(LedgerError, match=said):
+        order(road, **changes, hands=road.hands(badge))
+
+    assert road.shop.store.head().size == size
+
+
+def test_a_part_that_is_spoiled_waits_for_other_wood(road: Loft) -> None:
+    """Its board is gone for good; what used it up is named, and done again goes on."""
+    roadside.done(road, FIRST, CARVE)
+    done = scrap(road)
+
+    assert (done.boards, done.steps) == (("L26-001-02",), (CARVE,))
+    with road.shop.store.reading() as session:
+        assert [row.board for row in scraps_of(session, FIRST)] == ["L26-001-02"]
+        board = session.get_one(Board, "L26-001-02")
+        assert (board.serial, board.off_idx) == (None, done.entry.index)
+    with pytest.raises(RefusedError, match="L26-001-02"):
+        road.allot(SECOND, "neck", "L26-001-02")
+    with pytest.raises(RefusedError, match=r"the neck of .* has no wood that could"):
+        scrap(road)
+    road.allot(FIRST, "neck", "L26-001-03")
+    order(road)
+    roadside.done(road, FIRST, CARVE)
+    with road.shop.store.reading() as session:
+        assert session.get_one(Board, "L26-001-03").consumed_idx is not None
+    assert audit(road.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"part": "bridge"}, "has no part 'bridge'"),
+        ({"part": "binding"}, "the binding of 26-0001-8 has no wood"),
+        ({"reason": ""}, "the reason has 1 to"),
+        ({"badge": "04"}, "build.part-scrapped needs the role lead"),
+    ],
+)
+def test_what_is_not_spoiled(road: Loft, changes: dict[str, Any], said: str) -> None:
+    """A part that is none, one without wood, and without a lead."""
+    badge = changes.pop("badge", "01")
+    with pytest.raises(LedgerError, match=said):
+        scrap(road, **changes, hands=road.hands(badge))
+
+
+def test_a_concession_is_given_once(road: Loft) -> None:
+    """For one thing of one step, in its own words where it is no measure."""
+    index = concede(road)
+    with pytest.raises(RefusedError, match=f"was let pass by entry {index} already"):
+        concede(road)
+    concede(road, what="a mended side", measure=None, step=CLOSE)
+
+    with road.shop.store.reading() as session:
+        found = [(row.step, row.what) for row in concessions_of(session, FIRST)]
+    assert found == [(SET_UP, "relief"), (CLOSE, "a mended side")]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"step": "varnish"}, "has no step 'varnish'"),
+        ({"what": ""}, "what is let pass has 1 to"),
+        ({"reason": ""}, "the reason has 1 to"),
+        ({"badge": "06"}, "build.concession-given needs the role lead"),
+    ],
+)
+def test_what_nobody_lets_pass(road: Loft, changes: dict[str, Any], said: str) -> None:
+    """A step that is none, nothing, no reason, and without a lead."""
+    badge = changes.pop("badge", "01")
+    with pytest.raises(LedgerError, match=said):
+        concede(road, **changes, hands=road.hands(badge))
+
+
+def test_a_closed_build_is_not_reworked(certified: Loft) -> None:
+    """What comes after its certificate is service."""
+    with pytest.raises(RefusedError, match="its build is closed"):
+        order(certified, serial="26-0001-8", step="brace")
