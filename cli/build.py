@@ -54,9 +54,11 @@ def begin(
 
 @reads(app, "show")
 def show_(desk: Desk, serial: SerialArgument) -> None:
-    """Show an instrument: its boards, its steps, and what is still missing."""
+    """Show an instrument: where it is, its boards and steps, and what is missing."""
     from ledger.acts.builds import find_build
+    from ledger.acts.roads import next_words, road_of
     from ledger.acts.signing import holder_name
+    from ledger.acts.whereabouts import whereabouts
     from ledger.quantities import grams
     from ledger.views.boards import boards_in
     from ledger.views.builds import signed_steps
@@ -71,6 +73,8 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         signed = signed_steps(session, code)
         weighed = weights_of(session, code)
         steps = [s.step for s in steps_of(session, build.model, build.version)]
+        where = whereabouts(desk.shop, session, build)
+        coming = next_words(road_of(session, build), today=desk.shop.today())
         said = [
             f"  {s.step}: {s.meaning} by {holder_name(desk.shop, session, s.key)}, "
             f"{s.at[:10]}, entry {s.idx}"
@@ -82,17 +86,21 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     open_steps = [step for step in steps if step not in done]
     lines = [
         f"{code}: {build_words(build)}",
+        f"  {where.words}  (entry {where.entry})",
         *(f"  {part}: {board}" for board, part in boards.items()),
         *(f"  {part} weighs {grams(mass)}" for part, mass in weighed.items()),
         *said,
         f"parts without wood: {', '.join(open_parts) or 'none'}",
         f"parts not weighed: {', '.join(not_weighed) or 'none'}",
         f"steps not signed: {', '.join(open_steps) or 'none'}",
+        coming,
     ]
     show.answer(
         desk,
         lines,
         serial=code,
+        where={"said": where.words, "entry": where.entry},
+        next=coming,
         boards=boards,
         open_parts=open_parts,
         weighed_mg=weighed,

@@ -1,7 +1,7 @@
 """The facts of a build brought to its tag."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from sqlmodel import Session
 
@@ -10,16 +10,19 @@ from labels.words import ten_words
 from ledger.acts.builds import find_build
 from ledger.acts.heads import sign_head
 from ledger.acts.measuring import species_of
+from ledger.acts.roads import Road, road_of
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
+from ledger.acts.whose import badge_of
 from ledger.craft.hazards import dust_hazard
+from ledger.craft.route import DONE, next_steps, stands
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import at_text
 from ledger.views.boards import boards_in, set_of
 from ledger.views.builds import Build, SignedStep, printed_tags, signed_steps
 from ledger.views.family import lots_of
 from ledger.views.models import Model, ModelStep, steps_of
-from ledger.views.people import people, people_by_key
+from ledger.views.people import people
 from ledger.views.wood import Lot
 
 FOLLOWING = 3
@@ -38,7 +41,7 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
         model = session.get_one(Model, (build.model, build.version))
         route = steps_of(session, build.model, build.version)
         done = {s.step: s for s in signed_steps(session, serial) if s.meaning == "did"}
-        waiting = [(n, s) for n, s in enumerate(route, start=1) if s.step not in done]
+        waiting = _waiting(road_of(session, build), route, shop.today())
         return BuildTag(
             shop=standing.name,
             model=build.model,
@@ -63,6 +66,16 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
             size=head.size,
             print_number=len(printed_tags(session, serial)) + 1,
         )
+
+
+def _waiting(
+    road: Road, route: Sequence[ModelStep], today: str
+) -> list[tuple[int, ModelStep]]:
+    """Return the steps that are not done, by number: first what can be done today."""
+    so_far = stands(road.steps, road.signed)
+    ready, _ = next_steps(road.steps, road.signed, today=today)
+    left = [(n, s) for n, s in enumerate(route, 1) if so_far[s.step] != DONE]
+    return sorted(left, key=lambda step: (step[1].step not in ready[:1], step[0]))
 
 
 def _run(build: Build) -> str:
@@ -117,6 +130,5 @@ def _step(
     signed = done.get(step.step)
     if signed is None:
         return TagStep(number, step.step)
-    holder = people_by_key(session, signed.key)
-    badge = holder[0].badge if holder else "?"
+    badge = badge_of(session, signed.key) or "?"
     return TagStep(number, step.step, signed=Signed(signed.at[5:10], badge))
