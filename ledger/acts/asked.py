@@ -11,7 +11,7 @@ from typing import get_args
 from sqlmodel import Session, col, select
 
 from ledger.acts.names import checked_words
-from ledger.craft.measured import Unit, measure_words
+from ledger.craft.measured import measure_words
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Meaning, Measure, PartWeighed
 from ledger.events.route import UNITS, Characteristic, PlannedStep, Quantity
@@ -235,7 +235,7 @@ def _require_in_band(
     value = getattr(measure, asked.unit)
     if value is None:
         unit = next(u for u in UNITS if getattr(measure, u) is not None)
-        words = measure_words(_unit(unit), getattr(measure, unit))
+        words = measure_words(unit, getattr(measure, unit))
         raise RefusedError(
             f"the {asked.what} of {serial} is given as {words}, which is in another "
             f"unit than it is measured in{_band_words(asked)}: read it again"
@@ -266,10 +266,6 @@ def _band_words(asked: Characteristic) -> str:
 
 def _amount(limit: Quantity | None, unit: str) -> int | None:
     return None if limit is None else getattr(limit, unit)
-
-
-def _unit(name: str) -> Unit:
-    return next(unit for unit in get_args(Unit) if unit == name)
 
 
 def _known_batch(session: Session, code: str) -> Material:

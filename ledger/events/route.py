@@ -1,22 +1,12 @@
 """What is said of models: their parts, and the steps of the road that they take."""
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal, get_args
 
 from annotated_types import MinLen
 
 from ledger.events.form import Count, Words, said
 
 # What a measure can be given in.
-UNITS = (
-    "length_um",
-    "mass_mg",
-    "frequency_millihertz",
-    "humidity_ppm",
-    "temperature_millikelvin",
-    "angle_millidegree",
-    "pitch_ppm",
-    "time_seconds",
-)
 Unit = Literal[
     "length_um",
     "mass_mg",
@@ -27,6 +17,7 @@ Unit = Literal[
     "pitch_ppm",
     "time_seconds",
 ]
+UNITS: tuple[Unit, ...] = get_args(Unit)
 # A relief may be, where a neck bends back.
 NEVER_BELOW_ZERO = (
     "mass_mg",

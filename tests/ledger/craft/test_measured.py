@@ -110,3 +110,8 @@ def test_each_unit_is_known_by_its_word(unit: Unit, word: str) -> None:
     assert unit_of(word) == unit
     with pytest.raises(RefusedError, match="is no unit: write mm, g"):
         unit_of("furlong")
+
+
+def test_the_units_are_those_that_an_event_can_say() -> None:
+    """Craft knows no events, and speaks of the same eight."""
+    assert UNITS == route.UNITS
