@@ -81,11 +81,13 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
             for s in signed
         ]
     done = {s.step for s in signed if s.meaning == "did"}
+    void = [] if build.voided_idx is None else [f"  VOID, by entry {build.voided_idx}"]
     open_parts = [part for part in parts if part not in boards.values()]
     not_weighed = [part for part in parts if part not in weighed]
     open_steps = [step for step in steps if step not in done]
     lines = [
         f"{code}: {build_words(build)}",
+        *void,
         f"  {where.words}  (entry {where.entry})",
         *(f"  {part}: {board}" for board, part in boards.items()),
         *(f"  {part} weighs {grams(mass)}" for part, mass in weighed.items()),

@@ -90,7 +90,7 @@ def sign(
         lines,
         entry=done.index,
         step=step,
-        entries=list(done.entries),
+        entries=sorted(done.entries),
         consumed=list(done.consumed),
         needs_countersign=done.countersign is not None,
     )

@@ -1,5 +1,7 @@
 """Instruments: begun, found again, and their tags printed."""
 
+from contextlib import suppress
+
 from sqlmodel import Session
 
 from ledger.acts.names import checked_words
@@ -103,7 +105,8 @@ def _next_number(turn: Turn, year: int) -> int:
         first = read_serial(settings.first_serial, settings.pattern)
         if first.year in (None, year, year % 100):
             number = max(number, first.number)
-    while number in _stamped_numbers(turn, year):
+    stamped = _stamped_numbers(turn, year)
+    while number in stamped:
         number += 1
     return number
 
@@ -111,5 +114,9 @@ def _next_number(turn: Turn, year: int) -> int:
 def _stamped_numbers(turn: Turn, year: int) -> set[int]:
     """Return the numbers of a year that stand stamped by mistake, and are void."""
     pattern = turn.shop.settings.pattern
-    read = [stamped_number(row.stamped, pattern) for row in misstamps(turn.session)]
+    read = []
+    for row in misstamps(turn.session):
+        # One of an earlier pattern is no number of today's.
+        with suppress(RefusedError):
+            read.append(stamped_number(row.stamped, pattern))
     return {one.number for one in read if one.year in (None, year, year % 100)}

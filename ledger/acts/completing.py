@@ -68,6 +68,13 @@ def _missing(turn: Turn, build: Build) -> Iterator[str]:
         elif states[step.name] != DONE:
             yield f"step {waits_words(step, states[step.name])}"
     yield from (f"part {p} has no board" for p in parts if p not in held)
+    for board in boards_in(turn.session, build.serial):
+        took = next((s.name for s in road.steps if board.part in s.uses_up), None)
+        if took is not None and board.consumed_idx is None:
+            yield (
+                f"board {board.code} never went in as the {board.part}: have {took} "
+                f"done again with flitchbook build rework"
+            )
     for part in parts:
         if part not in weighed:
             yield f"part {part} is not weighed ({_weigh_words(part)})"

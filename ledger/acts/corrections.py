@@ -8,12 +8,15 @@ from collections.abc import Collection
 
 from sqlmodel import Session, col, select
 
+from ledger.acts.holds import require_no_hold
 from ledger.acts.names import kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import CorrectionMade
+from ledger.log.authority import LEAD
 from ledger.log.entry import Entry, parse_record
 from ledger.log.merkle import leaf_hash
+from ledger.views.allotting import steps_that_took
 from ledger.views.boards import Board
 from ledger.views.builds import signed_steps
 from ledger.views.certificates import certificates_after
@@ -59,6 +62,7 @@ def correct(shop: Shop, index: int, *, reason: str, hands: Hands) -> Entry:
         struck = parse_record(record).entry
         _require_strikable(turn, struck)
         _require_own(turn, struck, hands)
+        _require_undoubted(turn, struck, hands)
         event = CorrectionMade(index=index, struck=leaf_hash(record).hex())
         with kept_reason(turn, hands.by.id, reason) as commitment:
             return turn.say(event, hands, reason=commitment)
@@ -119,6 +123,19 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
         _require_unsawn(turn, struck)
     if name == "build.step-signed":
         _require_uninspected(turn, struck)
+    if name == "board.consumed":
+        _require_step_gone(turn, struck)
+
+
+def _require_step_gone(turn: Turn, struck: Entry) -> None:
+    """Keep wood in its instrument for as long as the step counts that took it."""
+    board = turn.session.get_one(Board, struck.event["board"])
+    for signed in steps_that_took(turn.session, board):
+        raise RefusedError(
+            f"board {board.code} went into {board.serial} with {signed.step}, entry "
+            f"{signed.idx}: strike that first, or have it done again with flitchbook "
+            f"build rework"
+        )
 
 
 def _require_unused(turn: Turn, struck: Entry) -> None:
@@ -158,10 +175,25 @@ def _require_uninspected(turn: Turn, struck: Entry) -> None:
             )
 
 
+def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:
+    """Leave it to a lead to strike what is in doubt: nothing else lifts a hold."""
+    subject = subject_of_key(turn.session, hands.by.id)
+    if LEAD in turn.standing.roles_of(subject):
+        return
+    said = struck.event
+    require_no_hold(
+        turn.session,
+        serial=said.get("serial"),
+        boards=[said["board"]] if "board" in said else [],
+        materials=said.get("materials", ()),
+        gauges=[*said.get("gauges", ()), *filter(None, [said.get("gauge")])],
+    )
+
+
 def _require_own(turn: Turn, struck: Entry, hands: Hands) -> None:
     mine = subject_of_key(turn.session, hands.by.id)
     theirs = subject_of_key(turn.session, struck.key)
-    if mine != theirs and "lead" not in turn.standing.roles_of(mine):
+    if mine != theirs and LEAD not in turn.standing.roles_of(mine):
         raise RefusedError(
             f"entry {struck.index} was said by somebody else: that person strikes it, "
             f"or a lead"

@@ -223,7 +223,7 @@ def _crew(shop: Shop, session: Session) -> list[tuple[Worker, Person, Abilities]
             abilities_of(session, person.subject),
         )
         for person in people(session)
-        if not person.is_retired
+        if not (person.is_retired or person.is_erased)
     ]
 
 

@@ -8,6 +8,7 @@ from sqlmodel import Session
 from ledger.acts.abilities import Abilities, abilities_of, when_signed
 from ledger.craft import route
 from ledger.craft.route import RouteStep, Signed
+from ledger.craft.signing import INSPECT
 from ledger.errors import NotFoundError
 from ledger.events import ModelDefined
 from ledger.events.route import PlannedStep
@@ -69,7 +70,8 @@ def signed_of(
     """Return signatures as the rule reads them: of which day, and whether alone.
 
     A step that was done by whoever might not do it alone is a supervised one, whatever
-    else it is: it counts once another has witnessed it who might.
+    else it is: it counts once another has witnessed it who might. What opens a gate is
+    judged alike, however it came into the log.
     """
     needs = {step.step: step.qualification for step in model.steps}
     known: dict[str | None, Abilities] = {}
@@ -78,21 +80,26 @@ def signed_of(
         subject = subject_of_key(session, row.key)
         if subject not in known:
             known[subject] = abilities_of(session, subject)
-        is_supervised = (
-            row.meaning in ("did", "witnessed")
-            and row.step in needs
-            and not known[subject].at(needs[row.step], when_signed(row)).is_alone
-        )
+        may = _may_say(known[subject], row, needs.get(row.step))
         signed.append(
             Signed(
                 step=row.step,
                 meaning=row.meaning,
                 day=row.moment[:10],
                 subject=subject,
-                is_supervised=is_supervised,
+                is_supervised=not may,
             )
         )
     return tuple(signed)
+
+
+def _may_say(known: Abilities, row: SignedStep, needs: str | None) -> bool:
+    """Tell whether somebody might say of a step what was signed of it, that day."""
+    when = when_signed(row)
+    if row.meaning == "approved":
+        return known.leads(when) is not None
+    work = {"inspected": INSPECT, "assisted": None}.get(row.meaning, needs)
+    return work is None or known.at(work, when).is_alone
 
 
 def next_words(road: Road, *, today: str) -> str:

@@ -15,6 +15,7 @@ from sqlmodel import Session
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
 from ledger.acts.filing import kept_files, pictures_of
+from ledger.acts.holds import require_no_hold
 from ledger.acts.names import checked_day, checked_words, kept_reason
 from ledger.acts.shop import Hands, Shop
 from ledger.benchcodes import MaterialId
@@ -84,6 +85,7 @@ def service(
             )
         for batch in batches:
             _require_usable(turn.session, batch, day)
+        require_no_hold(turn.session, materials=batches)
         event = InstrumentServiced(
             serial=serial,
             on=day,
@@ -162,6 +164,8 @@ def send(
                 f"with flitchbook instrument return"
             )
         _require_home_on(turn.session, serial, day)
+        if errand != "service":
+            require_no_hold(turn.session, serial=serial)
         event = InstrumentSent(serial=serial, on=day, to=to, errand=errand, until=until)
         return turn.say(event, hands)
 

@@ -32,6 +32,7 @@ from ledger.quantities import grams
 from ledger.views.boards import boards_in
 from ledger.views.people import subject_of_key
 
+LOOKED = "inspected"
 # What nobody says of the own work.
 NOT_THE_DOER = {
     "assisted": "has not helped with it as well",
@@ -44,7 +45,8 @@ NOT_THE_DOER = {
 class SignedOff:
     """What was signed: its entry, the wood that went in, and what it waits for.
 
-    `countersign` says who has to witness a step that was done under supervision.
+    `countersign` says who has to witness a step that was done under supervision. Of
+    the `entries` the step's own is the last, and is the first to be struck.
     """
 
     index: int
@@ -88,7 +90,7 @@ def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
     return SignedOff(
         index=index,
         consumed=tuple(consumed),
-        entries=(index, *consumed.values()),
+        entries=(*consumed.values(), index),
         countersign=countersign_words(step.qualification) if is_open else None,
     )
 
@@ -107,6 +109,7 @@ def _checked(
     require_open(session, said.serial)
     road = road_of(session, build)
     step, day = road.planned(said.step), _when(turn).day
+    _require_in_time(road, said, _when(turn))
     _require_scales(turn, road, said)
     _require_unsigned(session, road, said, subject_of_key(session, hands.by.id))
     if said.meaning == DID:
@@ -131,6 +134,25 @@ def _when(turn: Turn) -> When:
     happened_at = turn.shop.beside.happened_at
     day = happened_at[:10] if happened_at else turn.shop.today()
     return When(idx=turn.size, day=day, happened_at=happened_at)
+
+
+def _require_in_time(road: Road, said: SignOff, when: When) -> None:
+    """Refuse a claim that something was done before it can have been."""
+    claimed = when.happened_at
+    if claimed is None:
+        return
+    if claimed < road.build.begun_at:
+        raise RefusedError(
+            f"{said.serial} was begun {road.build.begun_at}, and this is of {claimed}: "
+            f"look at the time again"
+        )
+    first = route.before(road.steps, said.step) if said.meaning == DID else {said.step}
+    for row in road.rows:
+        if row.step in first and row.meaning == DID and row.moment > claimed:
+            raise RefusedError(
+                f"{row.step} of {said.serial} was done {row.moment}, entry {row.idx}, "
+                f"and this is of {claimed}, before it: look at the time again"
+            )
 
 
 def _require_turn(road: Road, said: SignOff, day: str) -> None:
@@ -269,6 +291,11 @@ def _require_other_hands(
         verb = NOT_THE_DOER[said.meaning]
         raise RefusedError(f"whoever did {what} {verb}: ask another")
     if said.meaning == "assisted":
+        seen = (subject_of_key(session, r.key) for r in road.said_of(said.step, LOOKED))
+        if subject in seen:
+            raise RefusedError(
+                f"whoever inspected {what} has not helped with it: ask another"
+            )
         return
     if not did:
         raise RefusedError(f"nobody has signed {what} as done yet")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ledger.acts.allotting import allot_in, is_lead
 from ledger.acts.boards import boards_there
-from ledger.acts.builds import require_build
+from ledger.acts.builds import require_build, require_part
 from ledger.acts.closing import require_open
 from ledger.acts.reserving import (
     LEAD,
@@ -100,6 +100,8 @@ def _of_build(turn: Turn, build: Build, code: str) -> tuple[list[Board], str]:
     first = named[0]
     if first.reserved_for in names and is_kept(turn.session, first, today=today):
         part = str(first.reserved_part)
+        require_open(turn.session, build.serial, part=part)
+        require_part(turn.session, build, part)
         return kept_for(turn.session, build.serial, part, today=today), part
     for board in named:
         if board.serial != build.serial:

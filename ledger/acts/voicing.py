@@ -12,6 +12,7 @@ from pathlib import Path
 from sqlmodel import Session
 
 from ledger.acts.builds import find_build
+from ledger.acts.closing import require_not_void
 from ledger.acts.filing import kept_file
 from ledger.acts.shop import Hands, Shop
 from ledger.acts.tapping import Rung, listen, reading_of, which_is_which
@@ -186,6 +187,7 @@ def _require_sizes(mass_mg: int | None, thickness_um: int | None) -> None:
 
 def _require_stage(session: Session, serial: str, part: str, stage: Stage) -> None:
     """Refuse a part that the model does not have, and a box that opened again."""
+    require_not_void(session, serial)
     build = find_build(session, serial)
     parts = parts_of(session, build.model, build.version)
     if part not in parts:

@@ -94,7 +94,8 @@ def _is_covered(index: int, stays: list[Stay], entries: set[int]) -> bool:
         stay.idx < index and (stay.ended_idx is None or stay.ended_idx > index)
         for stay in stays
     )
-    return had_wood or any(entry < index for entry in entries)
+    # The step that used a batch in doubt rests on it as well.
+    return had_wood or any(entry <= index for entry in entries)
 
 
 def _finding(index: int, what: str, hold: Hold) -> Finding:

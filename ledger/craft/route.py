@@ -69,12 +69,12 @@ def may_begin(
 
     Source: common practice, no source.
     """
-    so_far, before = stands(steps, signed), _before(steps, step)
+    so_far, earlier = stands(steps, signed), before(steps, step)
     position = [each.name for each in steps].index(step)
     reasons, rests = [], []
     for place, each in enumerate(steps):
         state = so_far[each.name]
-        is_waited_for = each.name in before
+        is_waited_for = each.name in earlier
         if is_waited_for and state == DONE:
             rests += _rest(each, signed, today)
         elif is_waited_for or (place < position and state == GATE_SHUT):
@@ -112,7 +112,7 @@ def behind(steps: Sequence[RouteStep], step: str) -> set[str]:
 
     Source: common practice, no source.
     """
-    return {each.name for each in steps if step in _before(steps, each.name)}
+    return {each.name for each in steps if step in before(steps, each.name)}
 
 
 def waits_words(step: RouteStep, state: State) -> str:
@@ -136,7 +136,7 @@ def _state(step: RouteStep, signed: Sequence[Signed]) -> State:
         return OPEN
     if all(each.is_supervised for each in done) and not _is_witnessed(said, done):
         return NEEDS_COUNTERSIGN
-    if step.gate and not any(each.meaning == step.gate for each in said):
+    if step.gate and not _is_passed(step.gate, said):
         return GATE_SHUT
     return DONE
 
@@ -147,8 +147,18 @@ def _is_witnessed(said: Sequence[Signed], done: Sequence[Signed]) -> bool:
     return any(witness.subject not in doers for witness in witnesses)
 
 
-def _before(steps: Sequence[RouteStep], step: str) -> set[str]:
-    """Return every step that comes before one, at any distance."""
+def _is_passed(gate: str, said: Sequence[Signed]) -> bool:
+    """Tell whether whoever may has opened a gate; nobody inspects the own work."""
+    own = {s.subject for s in said if s.meaning in ("did", "assisted")}
+    passing = (s for s in said if s.meaning == gate and not s.is_supervised)
+    return any(gate != "inspected" or each.subject not in own for each in passing)
+
+
+def before(steps: Sequence[RouteStep], step: str) -> set[str]:
+    """Return every step that comes before one, at any distance.
+
+    Source: common practice, no source.
+    """
     after = {each.name: each.after for each in steps}
     found: set[str] = set()
     waiting = list(after[step])

@@ -17,7 +17,8 @@ from ledger.events import (
 )
 from ledger.log.entry import Entry
 from ledger.views.boards import Board, boards_in, whole
-from ledger.views.builds import Build
+from ledger.views.builds import Build, SignedStep, signed_steps, standing_build
+from ledger.views.models import plan_of
 from ledger.views.taking import taken
 
 
@@ -79,6 +80,17 @@ def reserved_for(session: Session, names: Collection[str], part: str) -> list[Bo
     return list(session.exec(query.order_by(col(Board.code))).all())
 
 
+def steps_that_took(session: Session, board: Board) -> list[SignedStep]:
+    """Return the signatures that count of steps that use up a board's part."""
+    build = session.get(Build, board.serial or "")
+    if build is None:
+        return []
+    plan = plan_of(session, build.model, build.version)
+    took = {s.step for s in plan.steps if board.part in (s.uses_up or ())}
+    signed = signed_steps(session, build.serial)
+    return [row for row in signed if row.step in took and row.meaning == "did"]
+
+
 def leave(session: Session, board: Board, by: int, how: str) -> None:
     """Let a board be in no instrument any more, and keep that it was."""
     for stay in stays_of(session, board.code):
@@ -88,7 +100,7 @@ def leave(session: Session, board: Board, by: int, how: str) -> None:
 
 
 def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:
-    taken(session, Build, event.serial)
+    standing_build(session, event.serial)
     board = whole(session, event.board)
     if board.serial is not None:
         raise TamperError(

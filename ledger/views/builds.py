@@ -191,6 +191,20 @@ def newest_body(session: Session, start: str) -> str | None:
     return session.exec(query).one()
 
 
+def standing_build(session: Session, serial: str) -> Build:
+    """Return the instrument that an entry works on, which is not void.
+
+    Raises TamperError where it was never begun, or was void before.
+    """
+    build = taken(session, Build, serial)
+    if build.voided_idx is not None:
+        raise TamperError(
+            f"{serial} was void before this entry, by entry {build.voided_idx}: run "
+            f"flitchbook record audit"
+        )
+    return build
+
+
 def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
     run = event.run
     require_free(session, Build, body=event.body)
@@ -212,7 +226,7 @@ def _begin(session: Session, entry: Entry, event: BuildBegun) -> None:
 
 
 def _sign(session: Session, entry: Entry, event: StepSigned | StepSignedV1) -> None:
-    taken(session, Build, event.serial)
+    standing_build(session, event.serial)
     row = SignedStep(
         idx=entry.index,
         serial=event.serial,

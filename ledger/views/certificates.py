@@ -11,7 +11,7 @@ from ledger.events import (
     OwnerRegistered,
 )
 from ledger.log.entry import Entry
-from ledger.views.builds import Build
+from ledger.views.builds import standing_build
 from ledger.views.taking import require_free, take, taken
 
 
@@ -76,7 +76,7 @@ def owners_of(session: Session, serial: str) -> list[Owner]:
 
 
 def _issue(session: Session, entry: Entry, event: CertificateIssued) -> None:
-    taken(session, Build, event.serial)
+    standing_build(session, event.serial)
     row = Certificate(
         number=event.number,
         serial=event.serial,

@@ -9,7 +9,7 @@ from sqlmodel import Field, Session, SQLModel, col, select
 from ledger.errors import TamperError
 from ledger.events import CorrectionMade, Event, OverrideGiven
 from ledger.log.entry import Entry
-from ledger.views.allotting import leave
+from ledger.views.allotting import leave, steps_that_took
 from ledger.views.boards import Board, BoardParent, whole
 from ledger.views.builds import (
     Build,
@@ -189,7 +189,7 @@ def _require_loose(session: Session, index: int, given: _Given) -> None:
         *(_holds_number(session, board) for board in given.numbered),
         *(_holds_mass(session, row) for row in given.rows if isinstance(row, Weighing)),
         *(_holds_allotment(session, board, index) for board in given.allotted),
-        *(_holds_build(session, str(board.serial), index) for board in given.consumed),
+        *(_holds_consumed(session, board, index) for board in given.consumed),
         *(
             _holds_step(session, row)
             for row in given.rows
@@ -234,6 +234,13 @@ def _holds_allotment(session: Session, board: Board, index: int) -> str | None:
     """Say what rests on an allotment: that the wood went in, or a certificate."""
     if board.consumed_idx is not None:
         return f"entry {board.consumed_idx}"
+    return _holds_build(session, str(board.serial), index)
+
+
+def _holds_consumed(session: Session, board: Board, index: int) -> str | None:
+    """Say what rests on wood that went in: the step that took it, or a certificate."""
+    for signed in steps_that_took(session, board):
+        return f"entry {signed.idx}"
     return _holds_build(session, str(board.serial), index)
 
 

@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, select
 
 from ledger.views.boards import boards_in, boards_named
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
@@ -218,7 +218,6 @@ def _by_batch(
 def _by_gauge(
     session: Session, source: Source, serial: str | None
 ) -> Iterator[tuple[str, int]]:
-    moment = func.coalesce(col(SignedStep.happened_at), col(SignedStep.at))
     for gauge, since in source.gauges.items():
         query = (
             select(StepGauge.serial, StepGauge.idx)
@@ -226,7 +225,7 @@ def _by_gauge(
             .where(
                 col(StepGauge.gauge) == gauge,
                 col(StepGauge.struck_idx).is_(None),
-                moment >= since,
+                col(SignedStep.at) >= since,
             )
         )
         if serial is not None:
@@ -237,14 +236,16 @@ def _by_gauge(
 def _by_key(
     session: Session, source: Source, serial: str | None
 ) -> Iterator[tuple[str, int]]:
-    """Yield what the keys of a person signed of instruments, from a moment on."""
+    """Yield what the keys of a person signed of instruments, from a moment on.
+
+    By when it was entered: when it is said to have happened is the person's own word.
+    """
     if not source.keys:
         return
-    moment = func.coalesce(col(SignedStep.happened_at), col(SignedStep.at))
     signed = select(SignedStep.serial, SignedStep.idx).where(
         col(SignedStep.key).in_(source.keys),
         col(SignedStep.struck_idx).is_(None),
-        moment >= source.since,
+        col(SignedStep.at) >= source.since,
     )
     conceded = select(Concession.serial, Concession.idx).where(
         col(Concession.key).in_(source.keys), col(Concession.struck_idx).is_(None)

@@ -4,6 +4,7 @@ from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import (
+    BuildBegun,
     BuildChanged,
     BuildOrdered,
     ConcessionGiven,
@@ -76,6 +77,9 @@ class Misstamp(SQLModel, table=True):
 def fold_orders(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about what is to be into the view."""
     match event:
+        case BuildBegun():
+            # A number that was stamped by mistake is void.
+            require_free(session, Misstamp, stamped=event.serial)
         case BuildOrdered():
             _order(session, entry, event)
         case BuildChanged():

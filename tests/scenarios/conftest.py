@@ -1,5 +1,6 @@
 """The shops that these tests use."""
 
+from tests.roadside import road, roadside_folder
 from tests.shops import (
     certified,
     certified_folder,
@@ -8,4 +9,12 @@ from tests.shops import (
     staffed_folder,
 )
 
-__all__ = ["certified", "certified_folder", "loft", "loft_on_each", "staffed_folder"]
+__all__ = [
+    "certified",
+    "certified_folder",
+    "loft",
+    "loft_on_each",
+    "road",
+    "roadside_folder",
+    "staffed_folder",
+]

@@ -190,7 +190,7 @@ def test_wood_goes_in_with_the_step_that_uses_it_up(road: Loft) -> None:
     done = signoffs.sign(road.shop, said, road.hands("03"))
 
     assert done.consumed == ("L26-001-01.A", "L26-001-01.B")
-    assert done.entries == (done.index, done.index + 1, done.index + 2)
+    assert done.entries == (done.index + 1, done.index + 2, done.index)
     with road.shop.store.reading() as session:
         board = session.get_one(Board, "L26-001-01.A")
         assert board.consumed_idx == done.index + 1
