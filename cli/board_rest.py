@@ -149,6 +149,8 @@ def _used(row: Any) -> str | None:
         return f"its number was struck by entry {row.struck_idx}"
     if row.returned_idx is not None:
         return f"went back to the sawyer by entry {row.returned_idx}"
+    if row.off_idx is not None:
+        return f"spoiled, or taken off its instrument, by entry {row.off_idx}"
     if row.serial is not None:
         return f"allotted to {row.serial} by entry {row.allotted_idx}"
     return None

@@ -297,6 +297,7 @@ def _why(shop: Any, session: Any, row: Any) -> list[str]:
         let.idx if let else None: "let through before it was ready",
         row.struck_idx: "struck",
         row.became_idx: "made into pieces",
+        row.off_idx: "spoiled or taken off",
     }
     given = reasons_of(shop, session, {entry for entry in said if entry is not None})
     return [

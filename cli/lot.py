@@ -185,6 +185,8 @@ def board_words(board: Any) -> str:
     where = board.serial or board.place or "in the rack"
     if board.became_idx is not None:
         where = f"made into pieces, entry {board.became_idx}"
+    elif board.off_idx is not None:
+        where = f"spoiled or taken off, entry {board.off_idx}"
     return f"{board.code:<14} {board.meant_for:<12} {size}  {mass}  {where}"
 
 

@@ -17,7 +17,7 @@ from ledger.events.build import Meaning, Measure, PartWeighed
 from ledger.events.route import UNITS, Characteristic, PlannedStep, Quantity
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
-from ledger.views.builds import Build
+from ledger.views.builds import Build, reworked_since
 from ledger.views.materials import Gauge, Material, calibrations_of
 from ledger.views.orders import concessions_of
 
@@ -92,6 +92,8 @@ def require_measured(session: Session, said: SignOff, step: PlannedStep) -> None
     conceded = _conceded(session, said)
     for asked in step.measured or ():
         measure = given.get(asked.what)
+        if measure is not None:
+            _require_unit(said.serial, asked, measure)
         if measure is not None and asked.what not in conceded:
             _require_in_band(said.serial, step.step, asked, measure)
     for what, band in unmeasured(session, said, step) if said.meaning == DID else ():
@@ -224,22 +226,28 @@ def require_marriage(
 
 
 def _conceded(session: Session, said: SignOff) -> set[str]:
-    """Return what of a step a lead let pass."""
+    """Return what of a step a lead let pass, since it was last to be done again."""
     given = concessions_of(session, said.serial)
-    return {row.what for row in given if row.step == said.step}
+    since = reworked_since(session, said.serial, said.step)
+    return {row.what for row in given if row.step == said.step and row.idx > since}
+
+
+def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:
+    """Refuse a mass where a size is asked for, whatever a lead let pass."""
+    if getattr(measure, asked.unit) is not None:
+        return
+    unit = next(u for u in UNITS if getattr(measure, u) is not None)
+    words = measure_words(unit, getattr(measure, unit))
+    raise RefusedError(
+        f"the {asked.what} of {serial} is given as {words}, which is in another unit "
+        f"than it is measured in{_band_words(asked)}: read it again"
+    )
 
 
 def _require_in_band(
     serial: str, step: str, asked: Characteristic, measure: Measure
 ) -> None:
     value = getattr(measure, asked.unit)
-    if value is None:
-        unit = next(u for u in UNITS if getattr(measure, u) is not None)
-        words = measure_words(unit, getattr(measure, unit))
-        raise RefusedError(
-            f"the {asked.what} of {serial} is given as {words}, which is in another "
-            f"unit than it is measured in{_band_words(asked)}: read it again"
-        )
     least, most = (_amount(limit, asked.unit) for limit in (asked.least, asked.most))
     is_low = least is not None and value < least
     is_high = most is not None and value > most

@@ -124,15 +124,15 @@ def require_whole(board: Board) -> None:
             f"board {board.code} went back to the sawyer by entry "
             f"{board.returned_idx}: take another, or strike that entry if it is here"
         )
-    if board.consumed_idx is not None:
-        raise RefusedError(
-            f"board {board.code} went into {board.serial} for good, by entry "
-            f"{board.consumed_idx}: it is no board any more"
-        )
     if board.off_idx is not None:
         raise RefusedError(
             f"board {board.code} was spoiled or taken off its instrument by entry "
             f"{board.off_idx}: it is no board any more, take another"
+        )
+    if board.consumed_idx is not None:
+        raise RefusedError(
+            f"board {board.code} went into {board.serial} for good, by entry "
+            f"{board.consumed_idx}: it is no board any more"
         )
     if board.struck_idx is not None:
         raise RefusedError(

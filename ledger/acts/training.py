@@ -13,6 +13,7 @@ from ledger.acts.names import checked_day
 from ledger.acts.people import require_known
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name, person_name
+from ledger.craft.signing import APPRENTICE, BENCH
 from ledger.errors import RefusedError
 from ledger.events import SkillChecked, TrainingBegun, TrainingEnded
 from ledger.log.authority import LEAD
@@ -67,6 +68,11 @@ def begin(
             raise RefusedError(
                 f"{who} may do {work} alone already, by entry {held.by}: there is "
                 f"nothing to learn"
+            )
+        if not able.any_of(BENCH, now):
+            raise RefusedError(
+                f"{who} signs nothing at the bench yet: let a lead say first "
+                f"flitchbook person qualify {person.badge} {APPRENTICE}"
             )
         running = able.training_in(work, now)
         if running is not None:

@@ -155,6 +155,15 @@ def signed_steps(session: Session, serial: str) -> list[SignedStep]:
     return list(session.exec(query.order_by(col(SignedStep.idx))).all())
 
 
+def reworked_since(session: Session, serial: str, step: str) -> int:
+    """Return the entry by which a step was last to be done again, or -1."""
+    query = select(func.max(SignedStep.reworked_idx)).where(
+        col(SignedStep.serial) == serial, col(SignedStep.step) == step
+    )
+    newest = session.exec(query).one()
+    return -1 if newest is None else newest
+
+
 def measures_of(session: Session, serial: str) -> list[BuildMeasure]:
     """Return the newest value of each thing measured, in the order first measured."""
     query = select(BuildMeasure).where(
