@@ -208,7 +208,7 @@ def test_what_is_used_up_is_neither_sawn_nor_glued(bench: Loft) -> None:
     size = bench.shop.store.head().size
 
     for code, said in (
-        ("L26-002-01", f"allotted to {SERIAL} as its neck: .* correct {allotted} "),
+        ("L26-002-01", f"allotted to {SERIAL} as its neck: release it first"),
         (other, f"the number of board {other} was struck"),
         (f"{SET}.A", "was made into pieces by entry"),
         (SET, "was made into pieces by entry"),
