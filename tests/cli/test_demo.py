@@ -44,7 +44,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "ddd13d212f69b9dea418fae2d86d3fbdf859ebf94bf5fe1ed5e43f6a8f82839c"
+GOLDEN = "e8bdee6beb22e03e4b52f4c11b3fe4a21ee9dec7577e1f5fbcd54662af1ec60f"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -18,7 +18,7 @@ from ledger.log.keyfile import Stretching
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "ddd13d212f69b9dea418fae2d86d3fbdf859ebf94bf5fe1ed5e43f6a8f82839c"
+GOLDEN = "e8bdee6beb22e03e4b52f4c11b3fe4a21ee9dec7577e1f5fbcd54662af1ec60f"
 CHEAP = Stretching(memory_kib=64, iterations=1, lanes=1)
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
