@@ -61,33 +61,26 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     from ledger.acts.whereabouts import whereabouts
     from ledger.quantities import grams
     from ledger.views.boards import boards_in
-    from ledger.views.builds import signed_steps
-    from ledger.views.builds import weighed_parts as weights_of
-    from ledger.views.models import parts_of, steps_of
+    from ledger.views.builds import weighed_parts
 
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:
-        build = find_build(session, code)
+        road = road_of(session, find_build(session, code))
         boards = {b.code: str(b.part) for b in boards_in(session, code)}
-        parts = parts_of(session, build.model, build.version)
-        signed = signed_steps(session, code)
-        weighed = weights_of(session, code)
-        steps = [s.step for s in steps_of(session, build.model, build.version)]
-        where = whereabouts(desk.shop, session, build)
-        coming = next_words(road_of(session, build), today=desk.shop.today())
+        weighed = weighed_parts(session, code)
+        where = whereabouts(desk.shop, session, road.build)
         said = [
             f"  {s.step}: {s.meaning} by {holder_name(desk.shop, session, s.key)}, "
             f"{s.at[:10]}, entry {s.idx}"
-            for s in signed
+            for s in road.rows
         ]
-    done = {s.step for s in signed if s.meaning == "did"}
-    void = [] if build.voided_idx is None else [f"  VOID, by entry {build.voided_idx}"]
+    coming = next_words(road, today=desk.shop.today())
+    parts = [part.part for part in road.model.parts]
     open_parts = [part for part in parts if part not in boards.values()]
     not_weighed = [part for part in parts if part not in weighed]
-    open_steps = [step for step in steps if step not in done]
+    open_steps = [s.name for s in road.steps if not road.said_of(s.name, "did")]
     lines = [
-        f"{code}: {build_words(build)}",
-        *void,
+        f"{code}: {build_words(road.build)}",
         f"  {where.words}  (entry {where.entry})",
         *(f"  {part}: {board}" for board, part in boards.items()),
         *(f"  {part} weighs {grams(mass)}" for part, mass in weighed.items()),
@@ -116,7 +109,9 @@ def build_words(build: Any) -> str:
     run = ""
     if build.run:
         run = f", {build.run} {build.run_number} of {build.run_pieces}"
-    return f"{build.model}{run}, body {build.body}, neck {build.neck}"
+    words = f"{build.model}{run}, body {build.body}, neck {build.neck}"
+    void = build.voided_idx
+    return words if void is None else f"{words}, VOID by entry {void}"
 
 
 def _run(text: str) -> Any:

@@ -1,35 +1,25 @@
 """flitchbook gauge: what measures, when it was right, and what it touched."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 
 from cli import show
 from cli.context import Desk, reads, signs
 from cli.material import use_data, use_lines
+from ledger.craft.wares import Measures, Outcome
 
 app = typer.Typer(
     name="gauge", help="Rules, scales and meters, and if right.", no_args_is_help=True
 )
-Measured = Literal[
-    "length",
-    "mass",
-    "moisture",
-    "humidity",
-    "temperature",
-    "sound",
-    "angle",
-    "electrical",
-    "other",
-]
 WhatArgument = Annotated[str, typer.Argument(help="What it is, such as dial caliper.")]
 GaugeArgument = Annotated[str, typer.Argument(help="A gauge, such as G26-001.")]
-MeasuresOption = Annotated[Measured, typer.Option(help="What it measures.")]
+MeasuresOption = Annotated[Measures, typer.Option(help="What it measures.")]
 MarkOption = Annotated[str | None, typer.Option(help="What stands on it: 'SN 4471'.")]
 OnOption = Annotated[str, typer.Option("--on", help="The day; else today.")]
 UntilOption = Annotated[str | None, typer.Option(help="The last day it holds for.")]
 OutcomeOption = Annotated[
-    Literal["good", "adjusted", "failed"],
+    Outcome,
     typer.Option(help="What came of it: good, adjusted and good since, or failed."),
 ]
 PaperOption = Annotated[str, typer.Option(help="The paper about it, on file.")]

@@ -8,6 +8,7 @@ import typer
 from cli import show
 from cli.build_sign import measure
 from cli.context import Desk, reads, signs
+from ledger.craft.wares import Errand
 
 app = typer.Typer(
     name="instrument", help="Instruments after they are done.", no_args_is_help=True
@@ -36,7 +37,7 @@ FateOption = Annotated[
 WhyOption = Annotated[str, typer.Option("--why", help="Why; it is kept in the vault.")]
 ToOption = Annotated[str, typer.Option("--to", help="Where it goes.")]
 ForOption = Annotated[
-    Literal["show", "loan", "service", "sale"],
+    Errand,
     typer.Option("--for", help="What it goes for."),
 ]
 DueOption = Annotated[

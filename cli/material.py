@@ -1,29 +1,17 @@
 """flitchbook material: glue, finish, shell and strings, batch by batch."""
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import typer
 
 from cli import show
 from cli.context import Desk, reads, signs
+from ledger.craft.wares import Use
 
 app = typer.Typer(
     name="material", help="Glue, finish, shell and strings.", no_args_is_help=True
 )
-Use = Literal[
-    "glue",
-    "finish",
-    "abrasive",
-    "binding",
-    "shell",
-    "bone",
-    "strings",
-    "frets",
-    "hardware",
-    "electronics",
-    "other",
-]
 WhatArgument = Annotated[str, typer.Argument(help="What it is, such as hide glue.")]
 BatchArgument = Annotated[str, typer.Argument(help="A batch, such as M26-001.")]
 AsOption = Annotated[Use, typer.Option("--as", help="What it is used as.")]

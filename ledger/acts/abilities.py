@@ -10,6 +10,7 @@ from typing import Literal
 
 from sqlmodel import Session
 
+from ledger.craft.signing import BENCH, INSPECT
 from ledger.log.authority import LEAD
 from ledger.views.builds import SignedStep
 from ledger.views.training import (
@@ -23,6 +24,7 @@ from ledger.views.training import (
 
 How = Literal["lead", "qualified", "supervised", "lapsed", "none"]
 ALONE: tuple[How, ...] = ("lead", "qualified")
+ANY_BENCH = "any bench work"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +66,16 @@ class Abilities:
     def leads(self, when: When) -> AbilitySpan | None:
         """Return what made a person a lead at a moment, if it did."""
         return self._span("role", LEAD, when)
+
+    def to_say(self, meaning: str, work: str, when: When) -> Ability:
+        """Tell how a person might say something of a step that asks for a work."""
+        if meaning == "approved":
+            lead = self.leads(when)
+            return Ability(how="lead", by=lead.idx) if lead else Ability(how="none")
+        if meaning == "assisted":
+            can = self.any_of(BENCH, when)
+            return Ability(how="qualified" if can else "none")
+        return self.at(wanted_for(meaning, work), when)
 
     def at(self, qualification: str, when: When) -> Ability:
         """Tell how a person might do a work at a moment."""
@@ -110,6 +122,12 @@ class Abilities:
         ]
         until = looked[-1].until if looked else None
         return until if until is not None and until < when.day else None
+
+
+def wanted_for(meaning: str, work: str) -> str:
+    """Return the qualification or role that a meaning asks for, of a step's work."""
+    asked = {"inspected": INSPECT, "approved": LEAD, "assisted": ANY_BENCH}
+    return asked.get(meaning, work)
 
 
 def abilities_of(session: Session, subject: str | None) -> Abilities:

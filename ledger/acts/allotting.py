@@ -14,10 +14,10 @@ from ledger.acts.names import kept_reason
 from ledger.acts.policies import house_rules
 from ledger.acts.rejects import require_kept
 from ledger.acts.replacements import next_best
-from ledger.acts.reserving import LEAD, kept_for, require_named, require_unkept
+from ledger.acts.reserving import kept_for, require_named, require_unkept
 from ledger.acts.resting import readiness
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.acts.whose import who_and_when
+from ledger.acts.whose import leads, who_and_when
 from ledger.craft.fitting import Wanted, Wood, fits
 from ledger.craft.seasoning import Verdict, ready_words
 from ledger.errors import RefusedError
@@ -27,7 +27,6 @@ from ledger.views.boards import Board, boards_in, boards_named, set_of
 from ledger.views.builds import Build
 from ledger.views.corrections import overrides_for
 from ledger.views.models import plan_of
-from ledger.views.people import subject_of_key
 
 
 class BoardTakenError(RefusedError):
@@ -268,17 +267,11 @@ def _say_overrides(
         raise RefusedError(
             "nothing stands against this wood: allot it without --override"
         )
-    if not is_lead(turn, hands):
+    if not leads(turn.session, turn.standing, hands.by.id):
         raise RefusedError("only a lead lets wood be used against a rule: ask one")
     for event in given:
         commitment = keeping.enter_context(kept_reason(turn, hands.by.id, reason))
         turn.say(event, hands, reason=commitment)
-
-
-def is_lead(turn: Turn, hands: Hands) -> bool:
-    """Tell whether whoever signs is a lead."""
-    subject = subject_of_key(turn.session, hands.by.id)
-    return LEAD in turn.standing.roles_of(subject)
 
 
 def _require_one_set(

@@ -130,24 +130,36 @@ def require_materials(
 
     A step that is entered late may name a batch that is finished by now.
     """
-    batches = [_known_batch(session, code) for code in codes]
-    for batch in batches:
-        if batch.finished_idx is not None and not late:
-            raise RefusedError(
-                f"batch {batch.batch} ({batch.what}) was finished by entry "
-                f"{batch.finished_idx}: scan the one that is used now"
-            )
-        if batch.expires_on is not None and batch.expires_on < day:
-            raise RefusedError(
-                f"batch {batch.batch} ({batch.what}) was good until "
-                f"{batch.expires_on}, and this is of {day}: take a fresh one"
-            )
+    batches = [usable_batch(session, code, day=day, late=late) for code in codes]
     for name in wanted:
         if not any(is_batch_of(batch, name) for batch in batches):
             raise RefusedError(
                 f"this step takes {name}, and no batch of it is named: give its code "
                 f"with --used, such as M26-001"
             )
+
+
+def usable_batch(session: Session, code: str, *, day: str, late: bool) -> Material:
+    """Return a batch that may be used on a day, or say why it may not.
+
+    What is entered late may name a batch that is finished by now.
+    """
+    batch = session.get(Material, code)
+    if batch is None:
+        raise NotFoundError(
+            f"there is no batch {code}: enter it with flitchbook material receive"
+        )
+    if batch.finished_idx is not None and not late:
+        raise RefusedError(
+            f"batch {code} ({batch.what}) was finished by entry {batch.finished_idx}: "
+            f"scan the one that is used now"
+        )
+    if batch.expires_on is not None and batch.expires_on < day:
+        raise RefusedError(
+            f"batch {code} ({batch.what}) was good until {batch.expires_on}, and this "
+            f"is of {day}: take a fresh one"
+        )
+    return batch
 
 
 def is_batch_of(batch: Material, wanted: str) -> bool:
@@ -274,15 +286,6 @@ def _band_words(asked: Characteristic) -> str:
 
 def _amount(limit: Quantity | None, unit: str) -> int | None:
     return None if limit is None else getattr(limit, unit)
-
-
-def _known_batch(session: Session, code: str) -> Material:
-    batch = session.get(Material, code)
-    if batch is None:
-        raise NotFoundError(
-            f"there is no batch {code}: enter it with flitchbook material receive"
-        )
-    return batch
 
 
 def _whose(session: Session, code: str, column: object) -> str:

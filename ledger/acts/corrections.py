@@ -11,9 +11,9 @@ from sqlmodel import Session, col, select
 from ledger.acts.holds import require_no_hold
 from ledger.acts.names import kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.acts.whose import leads
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import CorrectionMade
-from ledger.log.authority import LEAD
 from ledger.log.entry import Entry, parse_record
 from ledger.log.merkle import leaf_hash
 from ledger.views.allotting import steps_that_took
@@ -22,6 +22,7 @@ from ledger.views.builds import signed_steps
 from ledger.views.certificates import certificates_after
 from ledger.views.corrections import GivenReason, correction_of
 from ledger.views.people import subject_of_key
+from ledger.views.service import trips_of
 from ledger.views.shipments import shipments_of
 
 # What can be struck, without its version; the rest has made others rely on it.
@@ -125,6 +126,34 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
         _require_uninspected(turn, struck)
     if name == "board.consumed":
         _require_step_gone(turn, struck)
+    if name == "board.allotted":
+        _require_still_allotted(turn, struck)
+    if name == "instrument.sent":
+        _require_still_out(turn, struck)
+
+
+def _require_still_allotted(turn: Turn, struck: Entry) -> None:
+    board = turn.session.get_one(Board, struck.event["board"])
+    if board.consumed_idx is not None:
+        raise RefusedError(
+            f"board {board.code} went in for good by entry {board.consumed_idx}: its "
+            f"allotment stays as it is"
+        )
+    if board.allotted_idx != struck.index:
+        raise RefusedError(
+            f"board {board.code} was let go since entry {struck.index}: there is "
+            f"nothing to strike"
+        )
+
+
+def _require_still_out(turn: Turn, struck: Entry) -> None:
+    trips = trips_of(turn.session, struck.event["serial"])
+    home = next((t.returned_idx for t in trips if t.idx == struck.index), None)
+    if home is not None:
+        raise RefusedError(
+            f"{struck.event['serial']} came home by entry {home}: that it left stays "
+            f"as it is"
+        )
 
 
 def _require_step_gone(turn: Turn, struck: Entry) -> None:
@@ -177,8 +206,7 @@ def _require_uninspected(turn: Turn, struck: Entry) -> None:
 
 def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:
     """Leave it to a lead to strike what is in doubt: nothing else lifts a hold."""
-    subject = subject_of_key(turn.session, hands.by.id)
-    if LEAD in turn.standing.roles_of(subject):
+    if leads(turn.session, turn.standing, hands.by.id):
         return
     said = struck.event
     require_no_hold(
@@ -193,7 +221,7 @@ def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:
 def _require_own(turn: Turn, struck: Entry, hands: Hands) -> None:
     mine = subject_of_key(turn.session, hands.by.id)
     theirs = subject_of_key(turn.session, struck.key)
-    if mine != theirs and LEAD not in turn.standing.roles_of(mine):
+    if mine != theirs and not leads(turn.session, turn.standing, hands.by.id):
         raise RefusedError(
             f"entry {struck.index} was said by somebody else: that person strikes it, "
             f"or a lead"

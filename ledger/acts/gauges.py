@@ -9,9 +9,9 @@ from sqlmodel import Session, col, select
 from ledger.acts.benchnumbers import next_gauge
 from ledger.acts.names import checked_day, checked_words
 from ledger.acts.shop import Hands, Shop
+from ledger.craft.wares import Measures
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import GaugeCalibrated, GaugeListed
-from ledger.events.material import Measures
 from ledger.log.encoding import canonical
 from ledger.log.entry import Entry
 from ledger.log.tables import StoredEntry

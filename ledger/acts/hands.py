@@ -6,14 +6,12 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.abilities import Abilities, Ability, abilities_of, when_signed
+from ledger.acts.abilities import Ability, abilities_of, wanted_for, when_signed
 from ledger.acts.builds import find_build
 from ledger.acts.roads import road_of
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name, person_name
 from ledger.acts.training import works_of
-from ledger.craft.signing import BENCH, INSPECT
-from ledger.log.authority import LEAD
 from ledger.views.builds import SignedStep
 from ledger.views.people import Person, subject_of_key
 
@@ -107,11 +105,14 @@ def _told(shop: Shop, session: Session, rows: list[SignedStep]) -> Iterator[Hand
     for row in rows:
         work = kinds.get((row.serial, row.step))
         able = known[whose[row.key]]
-        if row.meaning == "witnessed" and work and _ability(able, row, work).is_alone:
+        if row.meaning != "witnessed" or work is None:
+            continue
+        if able.at(work, when_signed(row)).is_alone:
             seen[row.serial, row.step].append(row)
     for row in rows:
-        needs = _needs(row, kinds.get((row.serial, row.step), "its work"))
-        ability = _ability(known[whose[row.key]], row, needs)
+        work = kinds.get((row.serial, row.step), "its work")
+        able = known[whose[row.key]]
+        ability = able.to_say(row.meaning, work, when_signed(row))
         trainer = session.get(Person, ability.trainer) if ability.trainer else None
         own = [w for w in seen[row.serial, row.step] if whose[w.key] != whose[row.key]]
         yield Hand(
@@ -123,7 +124,7 @@ def _told(shop: Shop, session: Session, rows: list[SignedStep]) -> Iterator[Hand
             day=row.at[:10],
             happened_at=row.happened_at,
             way=row.way,
-            needs=needs,
+            needs=wanted_for(row.meaning, work),
             ability=ability,
             trainer=person_name(shop, trainer) if trainer else None,
             covered_by=None if ability.is_alone else _cover(row, own),
@@ -142,20 +143,3 @@ def _cover(row: SignedStep, witnesses: list[SignedStep]) -> int | None:
         if is_of_it and witness.struck_idx is None:
             return witness.idx
     return None
-
-
-def _needs(row: SignedStep, work: str) -> str:
-    """Return what a signature of this meaning asks for."""
-    meant = {"inspected": INSPECT, "approved": LEAD, "assisted": "any bench work"}
-    return meant.get(row.meaning, work)
-
-
-def _ability(able: Abilities, row: SignedStep, needs: str) -> Ability:
-    when = when_signed(row)
-    lead = able.leads(when)
-    if row.meaning == "approved":
-        return Ability(how="lead", by=lead.idx) if lead else Ability(how="none")
-    if row.meaning == "assisted":
-        can = able.any_of(BENCH, when)
-        return Ability(how="qualified" if can else "none")
-    return able.at(needs, when)

@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 from ledger.acts.benchnumbers import next_batch
 from ledger.acts.names import checked_day, checked_words
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.craft.wares import Use as MaterialUse
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
     InstrumentServiced,
@@ -15,7 +16,6 @@ from ledger.events import (
     MaterialReceived,
     codec,
 )
-from ledger.events.material import Use as MaterialUse
 from ledger.log.entry import Entry, parse_record
 from ledger.views import usage
 from ledger.views.materials import Material

@@ -13,7 +13,7 @@ from ledger.acts.measuring import species_in
 from ledger.acts.names import checked_day, checked_words, kept_reason
 from ledger.acts.rejects import require_kept
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.acts.whose import is_own, who_and_when
+from ledger.acts.whose import is_own, leads, who_and_when
 from ledger.errors import RefusedError
 from ledger.events import BoardReleased, BoardReserved
 from ledger.ids import BoardId
@@ -24,10 +24,8 @@ from ledger.views.boards import Board
 from ledger.views.builds import Build
 from ledger.views.certificates import certificates_after
 from ledger.views.orders import order_of
-from ledger.views.people import subject_of_key
 from ledger.views.wood import UNKNOWN
 
-LEAD = "lead"
 # Common practice, no source: whoever needs longer says so.
 USUAL_DAYS = 30
 
@@ -240,8 +238,7 @@ def _holder(board: Board) -> int | None:
 def _require_own(turn: Turn, board: Board, hands: Hands) -> None:
     """See that whoever lets wood go bound it, or is a lead."""
     index = int(_holder(board) or 0)
-    subject = subject_of_key(turn.session, hands.by.id)
-    if LEAD in turn.standing.roles_of(subject):
+    if leads(turn.session, turn.standing, hands.by.id):
         return
     if not is_own(turn.shop, turn.session, index, hands.by.id):
         who = who_and_when(turn.shop, turn.session, index)

@@ -8,7 +8,6 @@ from sqlmodel import Session
 from ledger.acts.abilities import Abilities, abilities_of, when_signed
 from ledger.craft import route
 from ledger.craft.route import RouteStep, Signed
-from ledger.craft.signing import INSPECT
 from ledger.errors import NotFoundError
 from ledger.events import ModelDefined
 from ledger.events.route import PlannedStep
@@ -80,7 +79,8 @@ def signed_of(
         subject = subject_of_key(session, row.key)
         if subject not in known:
             known[subject] = abilities_of(session, subject)
-        may = _may_say(known[subject], row, needs.get(row.step))
+        work = needs.get(row.step)
+        may = work is None or _may_say(known[subject], row, work)
         signed.append(
             Signed(
                 step=row.step,
@@ -93,13 +93,9 @@ def signed_of(
     return tuple(signed)
 
 
-def _may_say(known: Abilities, row: SignedStep, needs: str | None) -> bool:
-    """Tell whether somebody might say of a step what was signed of it, that day."""
-    when = when_signed(row)
-    if row.meaning == "approved":
-        return known.leads(when) is not None
-    work = {"inspected": INSPECT, "assisted": None}.get(row.meaning, needs)
-    return work is None or known.at(work, when).is_alone
+def _may_say(known: Abilities, row: SignedStep, work: str) -> bool:
+    """Tell whether somebody might say alone, that day, what was signed of a step."""
+    return known.to_say(row.meaning, work, when_signed(row)).is_alone
 
 
 def next_words(road: Road, *, today: str) -> str:

@@ -12,6 +12,7 @@ from typing import Literal
 
 from sqlmodel import Session
 
+from ledger.acts.asked import usable_batch
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
 from ledger.acts.filing import kept_files, pictures_of
@@ -19,6 +20,7 @@ from ledger.acts.holds import require_no_hold
 from ledger.acts.names import checked_day, checked_words, kept_reason
 from ledger.acts.shop import Hands, Shop
 from ledger.benchcodes import MaterialId
+from ledger.craft.wares import Errand
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
     InstrumentReturned,
@@ -28,12 +30,10 @@ from ledger.events import (
     codec,
 )
 from ledger.events.build import Measure
-from ledger.events.instrument import Errand
 from ledger.log.entry import Entry, parse_record
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
 from ledger.views.certificates import certificates_of
-from ledger.views.materials import Material
 from ledger.views.service import Trip, services_of, trip_out, trips_of, trips_out
 
 Fate = Literal["kept", "destroyed", "given to the owner"]
@@ -84,7 +84,7 @@ def service(
                 f"what was done before is a step of its build"
             )
         for batch in batches:
-            _require_usable(turn.session, batch, day)
+            usable_batch(turn.session, batch, day=day, late=day < shop.today())
         require_no_hold(turn.session, materials=batches)
         event = InstrumentServiced(
             serial=serial,
@@ -279,20 +279,3 @@ def _require_measures(measures: Sequence[Measure]) -> None:
     for measure in measures:
         if measure.mass_mg is not None and measure.mass_mg <= 0:
             raise RefusedError(f"{measure.mass_mg} mg is no mass: weigh it again")
-
-
-def _require_usable(session: Session, code: str, day: str) -> None:
-    """Refuse a batch that was never received, is finished or past its day."""
-    batch = session.get(Material, code)
-    if batch is None:
-        raise NotFoundError(f"there is no batch {code}: look at its label again")
-    if batch.finished_idx is not None:
-        raise RefusedError(
-            f"batch {code} ({batch.what}) is finished, by entry {batch.finished_idx}: "
-            f"look at its label again"
-        )
-    if batch.expires_on is not None and batch.expires_on < day:
-        raise RefusedError(
-            f"batch {code} ({batch.what}) was good until {batch.expires_on}, and this "
-            f"is of {day}: take a fresh one"
-        )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.acts import asked
-from ledger.acts.abilities import Abilities, Ability, When, abilities_of
+from ledger.acts.abilities import Ability, When, abilities_of, wanted_for
 from ledger.acts.asked import DID, SignOff
 from ledger.acts.builds import find_build, require_part
 from ledger.acts.closing import require_open
@@ -22,12 +22,10 @@ from ledger.acts.roads import Road, road_of
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.whose import badge_of
 from ledger.craft import route
-from ledger.craft.signing import BENCH, INSPECT
 from ledger.errors import RefusedError
 from ledger.events import BoardConsumed, StepSigned
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.route import PlannedStep
-from ledger.log.authority import LEAD
 from ledger.quantities import grams
 from ledger.views.boards import boards_in
 from ledger.views.people import subject_of_key
@@ -231,7 +229,8 @@ def _require_ability(
     session, when = turn.session, _when(turn)
     subject = subject_of_key(session, hands.by.id)
     known = abilities_of(session, subject)
-    wanted, who = _wanted(known, step, said, when)
+    wanted = wanted_for(said.meaning, step.qualification)
+    who = known.to_say(said.meaning, step.qualification, when)
     if who.how == "lapsed" or not (who.is_alone or _may_learn(who, said)):
         badge = _badge(session, hands.by.id)
         raise RefusedError(_unable_words(said, wanted, who, badge))
@@ -240,22 +239,8 @@ def _require_ability(
     return who
 
 
-def _wanted(
-    known: Abilities, step: PlannedStep, said: SignOff, when: When
-) -> tuple[str, Ability]:
-    """Return what a meaning asks for, and how its signer has it."""
-    if said.meaning == "assisted":
-        can = known.any_of(BENCH, when)
-        return "of any work at the bench", Ability(how="supervised" if can else "none")
-    if said.meaning == "approved":
-        lead = known.leads(when)
-        return LEAD, Ability(how="lead" if lead else "none")
-    wanted = INSPECT if said.meaning == "inspected" else step.qualification
-    return wanted, known.at(wanted, when)
-
-
 def _may_learn(who: Ability, said: SignOff) -> bool:
-    return who.how == "supervised" and said.meaning in (DID, "assisted")
+    return who.how == "supervised" and said.meaning == DID
 
 
 def _unable_words(said: SignOff, wanted: str, who: Ability, badge: str) -> str:

@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 
-from ledger.acts.allotting import allot_in, is_lead
+from ledger.acts.allotting import allot_in
 from ledger.acts.boards import boards_there
 from ledger.acts.builds import require_build, require_part
 from ledger.acts.closing import require_open
 from ledger.acts.reserving import (
-    LEAD,
     is_kept,
     kept_for,
     names_of,
@@ -17,11 +16,11 @@ from ledger.acts.reserving import (
     say_released,
 )
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.acts.whose import leads
 from ledger.errors import RefusedError
 from ledger.ids import BoardId
 from ledger.views.boards import Board, boards_in
 from ledger.views.builds import Build
-from ledger.views.people import subject_of_key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +56,7 @@ def swap(
     """
     with shop.turn() as turn:
         build = require_build(turn, serial)
-        if not is_lead(turn, hands):
+        if not leads(turn.session, turn.standing, hands.by.id):
             raise _not_a_lead(serial)
         outs, part = _of_build(turn, build, str(BoardId.parse(out)))
         ins = boards_there(turn.session, str(BoardId.parse(into)))
@@ -80,10 +79,10 @@ def swap(
 
 def require_lead(shop: Shop, serial: str, hands: Hands) -> None:
     """Refuse a swap to whoever is no lead, before anybody is asked why."""
+    standing = shop.standing()
     with shop.store.reading() as session:
-        subject = subject_of_key(session, hands.by.id)
-    if LEAD not in shop.standing().roles_of(subject):
-        raise _not_a_lead(serial)
+        if not leads(session, standing, hands.by.id):
+            raise _not_a_lead(serial)
 
 
 def _not_a_lead(serial: str) -> RefusedError:

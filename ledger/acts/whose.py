@@ -1,10 +1,12 @@
-"""Who said an entry, and when, as the shop shows its people."""
+"""Who said an entry, and when, as the shop shows its people; and who leads."""
 
 from sqlmodel import Session
 
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
+from ledger.log.authority import LEAD
 from ledger.log.entry import parse_record
+from ledger.log.standing import Standing
 from ledger.views.people import Person, subject_of_key
 
 
@@ -31,3 +33,8 @@ def is_own(shop: Shop, session: Session, index: int, key: str) -> bool:
     """Tell whether an entry was said by whoever holds a key."""
     said = parse_record(shop.store.record(index)).entry.key
     return subject_of_key(session, said) == subject_of_key(session, key)
+
+
+def leads(session: Session, standing: Standing, key: str) -> bool:
+    """Tell whether whoever holds a key is a lead."""
+    return LEAD in standing.roles_of(subject_of_key(session, key))

@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal
 
 from annotated_types import MinLen
 
+from ledger.craft.wares import Errand
 from ledger.events.build import Measure
 from ledger.events.form import (
     BoardCode,
@@ -13,8 +14,6 @@ from ledger.events.form import (
     Words,
     said,
 )
-
-Errand = Literal["show", "loan", "service", "sale"]
 
 
 @said

@@ -1,7 +1,8 @@
 """What is said of materials that are no boards, and of what measures."""
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
+from ledger.craft.wares import Measures, Outcome, Use
 from ledger.events.form import (
     Day,
     DocumentCode,
@@ -11,31 +12,6 @@ from ledger.events.form import (
     Words,
     said,
 )
-
-Use = Literal[
-    "glue",
-    "finish",
-    "abrasive",
-    "binding",
-    "shell",
-    "bone",
-    "strings",
-    "frets",
-    "hardware",
-    "electronics",
-    "other",
-]
-Measures = Literal[
-    "length",
-    "mass",
-    "moisture",
-    "humidity",
-    "temperature",
-    "sound",
-    "angle",
-    "electrical",
-    "other",
-]
 
 
 @said
@@ -92,5 +68,5 @@ class GaugeCalibrated:
     gauge: GaugeCode
     on: Day
     until: Day | None = None
-    outcome: Literal["good", "adjusted", "failed"]
+    outcome: Outcome
     document: DocumentCode | None = None

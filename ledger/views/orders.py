@@ -133,12 +133,6 @@ def concessions_of(session: Session, serial: str) -> list[Concession]:
     return list(session.exec(query.order_by(col(Concession.idx))).all())
 
 
-def scraps_of(session: Session, serial: str) -> list[Scrap]:
-    """Return the boards that were spoiled on an instrument, the first one first."""
-    query = select(Scrap).where(col(Scrap.serial) == serial)
-    return list(session.exec(query.order_by(col(Scrap.idx), col(Scrap.board))).all())
-
-
 def misstamp_of(session: Session, stamped: str) -> Misstamp | None:
     """Return what a number leads to that was stamped by mistake, or None."""
     return session.get(Misstamp, stamped)

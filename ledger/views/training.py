@@ -93,12 +93,6 @@ def trainings_of(session: Session, subject: str) -> list[Training]:
     return list(session.exec(query.order_by(col(Training.idx))).all())
 
 
-def trained_by(session: Session, trainer: str) -> list[Training]:
-    """Return whom somebody ever taught, in order."""
-    query = select(Training).where(col(Training.trainer) == trainer)
-    return list(session.exec(query.order_by(col(Training.idx))).all())
-
-
 def checks_of(session: Session, subject: str) -> list[SkillCheck]:
     """Return how often somebody's work was looked at, in order."""
     query = select(SkillCheck).where(col(SkillCheck.subject) == subject)

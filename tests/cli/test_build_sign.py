@@ -34,8 +34,12 @@ def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> No
     assert "brace: did by Jakub Wolański, 2026-01-05" in begun.does(
         f"build show {NEXT}"
     )
-    assert begun.data(f"build show {NEXT}") == {
+    shown = begun.data(f"build show {NEXT}")
+    assert shown["where"]["said"].startswith("last in the hands of Jakub Wolański")
+    assert shown == {
         "serial": NEXT,
+        "where": {"said": shown["where"]["said"], "entry": told["entry"]},
+        "next": "next step: 1 join the top",
         "boards": {},
         "open_parts": ["top", "neck"],
         "weighed_mg": {"top": 190_000},

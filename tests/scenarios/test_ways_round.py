@@ -17,6 +17,7 @@ from ledger.acts import (
 from ledger.acts.builds import find_build
 from ledger.acts.roads import road_of
 from ledger.craft.route import GATE_SHUT, stands
+from ledger.craft.wares import Errand
 from ledger.errors import RefusedError, TamperError
 from ledger.events import (
     BoardAllotted,
@@ -25,11 +26,11 @@ from ledger.events import (
     SerialMisstamped,
     StepSigned,
 )
-from ledger.events.instrument import Errand
 from ledger.log.entry import parse_record
+from ledger.views.wood import Lot, newest_code
 from tests.aftersale import SERIAL, serviced
 from tests.roadside import CARVE, CLOSE, FIRST, GLUE, JOIN, MARRY, SECOND, done, later
-from tests.skerrymoor import Loft
+from tests.skerrymoor import NECK, Loft
 
 
 def consumed(loft: Loft) -> int:
@@ -204,3 +205,30 @@ def test_a_number_that_was_stamped_by_mistake_is_begun_by_nobody(road: Loft) -> 
     )
     with pytest.raises(TamperError, match="was taken by an entry before this one"):
         road.say(begun)
+
+
+def test_what_went_on_is_struck_with_a_sentence_and_no_alarm(certified: Loft) -> None:
+    """Wood that was let go, and an instrument that came home, say so themselves."""
+    serial = certified.begin()
+    certified.number(certified.receive(), NECK)
+    code = f"{newest_lot(certified)}-01"
+    certified.allot(serial, "neck", code)
+    allotted = certified.shop.store.head().size - 1
+    reserving.release(certified.shop, code=code, reason="no", hands=certified.hands())
+    hands = certified.hands()
+    sent = service.send(
+        certified.shop, serial=SERIAL, to="the fair", errand="show", hands=hands
+    )
+    service.come_home(certified.shop, serial=SERIAL, hands=hands)
+    for index, said in (
+        (allotted, f"was let go since entry {allotted}"),
+        (sent.index, f"{SERIAL} came home by entry {sent.index + 1}"),
+    ):
+        with pytest.raises(RefusedError, match=said):
+            strike(certified, index)
+
+
+def newest_lot(loft: Loft) -> str:
+    """Return the code of the lot that came in last."""
+    with loft.shop.store.reading() as session:
+        return str(newest_code(session, Lot, "L26-"))

@@ -6,9 +6,9 @@ import pytest
 
 from ledger.acts import gauges, measuring, metering
 from ledger.audit import audit
+from ledger.craft.wares import Measures
 from ledger.errors import LedgerError
 from ledger.events import GaugeCalibrated, StepSigned
-from ledger.events.material import Measures
 from tests.skerrymoor import Loft
 
 SERIAL = "26-0001-8"

@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from sqlmodel import select
 
 from ledger.acts import rework
 from ledger.acts.corrections import reasons_of
@@ -11,7 +12,7 @@ from ledger.errors import LedgerError, RefusedError
 from ledger.events.build import Measure
 from ledger.views.boards import Board
 from ledger.views.builds import signed_steps
-from ledger.views.orders import concessions_of, scraps_of
+from ledger.views.orders import Scrap, concessions_of
 from tests import roadside
 from tests.roadside import CARVE, CLOSE, FIRST, JOIN, MARRY, SECOND, SET_UP
 from tests.skerrymoor import Loft
@@ -100,7 +101,7 @@ def test_a_part_that_is_spoiled_waits_for_other_wood(road: Loft) -> None:
 
     assert (done.boards, done.steps) == (("L26-001-02",), (CARVE,))
     with road.shop.store.reading() as session:
-        assert [row.board for row in scraps_of(session, FIRST)] == ["L26-001-02"]
+        assert session.exec(select(Scrap.board)).all() == ["L26-001-02"]
         board = session.get_one(Board, "L26-001-02")
         assert (board.serial, board.off_idx) == (None, done.entry.index)
     with pytest.raises(RefusedError, match="L26-001-02"):

@@ -74,7 +74,7 @@ def test_service_says_what_was_done_with_what(certified: Loft, tmp_path: Path) -
         ({"on": "2026-01-06"}, "2026-01-06 is still to come, for today is 2026-01-05"),
         ({"on": "2026-01-04"}, "certified on 2026-01-05, and this service is of"),
         ({"materials": ["M26-009"]}, "there is no batch M26-009"),
-        ({"materials": ["M26-001"]}, "batch M26-001 .hide glue. is finished, by entry"),
+        ({"materials": ["M26-001"]}, "batch M26-001 .hide glue. was finished by entry"),
         ({"materials": ["M26-002"]}, "was good until 2026-01-04, and this is of"),
         ({"measures": [Measure(what="mass", mass_mg=0)]}, "0 mg is no mass"),
         (

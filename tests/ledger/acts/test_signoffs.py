@@ -248,7 +248,7 @@ def test_whoever_helped_is_counted_and_does_not_inspect(road: Loft) -> None:
         road.sign(FIRST, CARVE, "04", meaning="assisted")
     with pytest.raises(RefusedError, match=r"helped with .* does not inspect it"):
         road.sign(FIRST, CARVE, "05", meaning="inspected")
-    with pytest.raises(RefusedError, match="of any work at the bench, which badge 02"):
+    with pytest.raises(RefusedError, match="any bench work, which badge 02"):
         road.sign(FIRST, CARVE, "02", meaning="assisted")
     road.sign(FIRST, CARVE, "06", meaning="inspected")
 
