@@ -101,7 +101,7 @@ def show_(desk: Desk, batch: BatchArgument) -> None:
         papers = papers_of(session, code)
         uses = [
             use_data(use, holder_name(desk.shop, session, use.key))
-            for use in materials.uses_of(desk.shop, session, code)
+            for use in materials.uses_of(session, code)
         ]
         opening = None
         if found.supplier:

@@ -190,6 +190,10 @@ def _afterwards() -> tuple[Event, ...]:
         InstrumentReturned(serial=SERIAL, on="2026-01-06", condition="as it went"),
         sent,
         InstrumentServiced(
-            serial=SERIAL, on="2026-01-06", fault="a high fret", work="levelled"
+            serial=SERIAL,
+            on="2026-01-06",
+            fault="a high fret",
+            work="levelled",
+            materials=("M26-001",),
         ),
     )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_hold
 from ledger.acts.names import checked_day, kept_reason
@@ -20,10 +20,9 @@ from ledger.log.entry import Entry
 from ledger.views.boards import boards_named
 from ledger.views.builds import Build
 from ledger.views.doubt import doubts_in, doubts_of, instruments, reached, source_of
-from ledger.views.holds import Hold, clearings_of
-from ledger.views.materials import Gauge, Material
+from ledger.views.holds import THINGS, Hold, clearings_of
 from ledger.views.people import Person
-from ledger.views.wood import Document, Lot, Supplier
+from ledger.views.wood import Document
 
 NOUNS: dict[type, On] = {
     DocumentId: "document",
@@ -31,14 +30,6 @@ NOUNS: dict[type, On] = {
     BoardId: "board",
     MaterialId: "batch",
     GaugeId: "gauge",
-}
-VIEWS: dict[On, type[SQLModel]] = {
-    "document": Document,
-    "lot": Lot,
-    "batch": Material,
-    "gauge": Gauge,
-    "person": Person,
-    "supplier": Supplier,
 }
 
 
@@ -220,7 +211,7 @@ def _require_known(session: Session, on: On, code: str) -> None:
     if on == "board":
         is_known = bool(boards_named(session, code))
     else:
-        is_known = session.get(VIEWS[on], code) is not None
+        is_known = session.get(THINGS[on], code) is not None
     if not is_known:
         raise NotFoundError(f"there is no {on} {code}: it was never recorded")
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_batch
 from ledger.acts.names import checked_day, checked_words
@@ -11,15 +11,12 @@ from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.wares import Use as MaterialUse
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
-    InstrumentServiced,
     MaterialFinished,
     MaterialReceived,
-    codec,
 )
-from ledger.log.entry import Entry, parse_record
+from ledger.log.entry import Entry
 from ledger.views import usage
 from ledger.views.materials import Material
-from ledger.views.service import Service
 from ledger.views.usage import Use
 from ledger.views.wood import Document, Supplier
 
@@ -90,34 +87,10 @@ def find_batch(session: Session, batch: str) -> Material:
     return found
 
 
-def uses_of(shop: Shop, session: Session, batch: str) -> list[Use]:
+def uses_of(session: Session, batch: str) -> list[Use]:
     """Return the steps and the service that a batch went into, by entry."""
-    found = find_batch(session, batch)
-    served = _served(shop, session, found)
-    return sorted(
-        [*usage.uses_of_batch(session, batch), *served], key=lambda use: use.idx
-    )
-
-
-def _served(shop: Shop, session: Session, batch: Material) -> list[Use]:
-    """Return the service that a batch went into: which batches stands in its entry."""
-    query = select(Service).where(
-        col(Service.idx) > batch.idx, col(Service.struck_idx).is_(None)
-    )
-    found = []
-    for row in session.exec(query.order_by(col(Service.idx))).all():
-        said = codec.parse(parse_record(shop.store.record(row.idx)).entry.event)
-        if isinstance(said, InstrumentServiced) and batch.batch in said.materials:
-            use = Use(
-                serial=row.serial,
-                step=row.work,
-                meaning="service",
-                day=row.day,
-                key=row.key,
-                idx=row.idx,
-            )
-            found.append(use)
-    return found
+    find_batch(session, batch)
+    return usage.uses_of_batch(session, batch)
 
 
 def _require_days(shop: Shop, draft: BatchDraft) -> None:

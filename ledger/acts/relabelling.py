@@ -11,16 +11,16 @@ from ledger.events import LabelReplaced
 from ledger.ids import BoardId
 from ledger.log.entry import Entry
 from ledger.views.boards import Board
-from ledger.views.relabelled import replacements_of
+from ledger.views.relabelled import Relabelling, replacements_of
 
 
 class VoidLabelError(RefusedError):
     """A label that was replaced says nothing of the wood it is stuck to."""
 
-    def __init__(self, board: Board, entry: Entry) -> None:
+    def __init__(self, board: Board, newest: Relabelling) -> None:
         super().__init__(
             f"this label of {board.code} was replaced by number {board.label} on "
-            f"{entry.at[:10]} in entry {entry.index}: look at the wood, and type the "
+            f"{newest.at[:10]} in entry {newest.idx}: look at the wood, and type the "
             f"code that is pencilled on it"
         )
         self.board = board.code

@@ -59,8 +59,8 @@ def reserve(
     wanted  a serial, or an order as the shop numbers it
     until   the last day of it, YYYY-MM-DD; without one 30 days from now
 
-    Whoever it is kept for already has it for longer. Raises BoardKeptError where it is
-    kept for another.
+    Whoever kept it for the same, or a lead, may keep it for longer. Raises
+    BoardKeptError where it is kept for another.
     """
     wanted, part = (
         str(checked_words(what, text))
@@ -73,6 +73,8 @@ def reserve(
         for board in boards:
             _require_free(turn, board)
             require_unkept(turn, board, wanted)
+            if is_kept(turn.session, board, today=shop.today()):
+                require_own(turn, board, hands)
         return [
             turn.say(
                 BoardReserved(
@@ -102,7 +104,7 @@ def release(
                 f"board {code} is kept for nobody and allotted to nothing: it is free"
             )
         for board in bound:
-            _require_own(turn, board, hands)
+            require_own(turn, board, hands)
             if board.serial is not None and reason is None:
                 raise RefusedError(
                     f"board {board.code} is the {board.part} of {board.serial}: say "
@@ -235,7 +237,7 @@ def _holder(board: Board) -> int | None:
     return board.allotted_idx if board.serial is not None else board.reserved_idx
 
 
-def _require_own(turn: Turn, board: Board, hands: Hands) -> None:
+def require_own(turn: Turn, board: Board, hands: Hands) -> None:
     """See that whoever lets wood go bound it, or is a lead."""
     index = int(_holder(board) or 0)
     if leads(turn.session, turn.standing, hands.by.id):

@@ -15,6 +15,7 @@ from ledger.acts.plausible import (
     require_like_last_mass,
 )
 from ledger.acts.policies import house_rules
+from ledger.acts.reserving import is_kept, require_own
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.balance import Saw, Sizes, balances, holds_together, sawdust_mg
 from ledger.craft.seasoning import Verdict
@@ -75,6 +76,7 @@ def split(
     _require_amounts(waste_mg, kerf)
     with shop.turn() as turn:
         boards = free_boards(turn.session, codes)
+        _require_unkept(turn, boards, hands)
         _require_one_number(boards)
         masses = _masses(turn.session, boards, masses_mg, as_read=as_read)
         dust = _dust(kerf, boards, masses)
@@ -122,6 +124,7 @@ def join(
     _require_drafts([draft])
     with shop.turn() as turn:
         boards = free_boards(turn.session, codes)
+        _require_unkept(turn, boards, hands)
         if len(boards) < 2:
             raise RefusedError(
                 f"board {boards[0].code} alone is glued to nothing: name the other one"
@@ -171,6 +174,13 @@ def _require_free(board: Board) -> None:
             f"board {board.code} is allotted to {board.serial} as its {board.part}: "
             f"release it first, with flitchbook board release {board.code} --why"
         )
+
+
+def _require_unkept(turn: Turn, boards: Sequence[Board], hands: Hands) -> None:
+    """Leave wood that is kept for somebody to whoever kept it, and to a lead."""
+    for board in boards:
+        if is_kept(turn.session, board, today=turn.shop.today()):
+            require_own(turn, board, hands)
 
 
 def _require_one_number(boards: Sequence[Board]) -> None:

@@ -26,6 +26,7 @@ from ledger.errors import RefusedError
 from ledger.events import BoardConsumed, StepSigned
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.route import PlannedStep
+from ledger.log.entry import parse_record
 from ledger.quantities import grams
 from ledger.views.boards import boards_in
 from ledger.views.people import subject_of_key
@@ -113,6 +114,7 @@ def _checked(
     if said.meaning == DID:
         optional = [part.part for part in road.model.parts if part.optional]
         asked.require_wood(session, said.serial, step, optional)
+        _require_wood_then(turn, step, said.serial, _when(turn))
     way = asked.way_of(step, said.way) if said.meaning == DID or said.way else None
     if said.meaning == DID:
         _require_turn(road, said, day)
@@ -150,6 +152,21 @@ def _require_in_time(road: Road, said: SignOff, when: When) -> None:
             raise RefusedError(
                 f"{row.step} of {said.serial} was done {row.moment}, entry {row.idx}, "
                 f"and this is of {claimed}, before it: look at the time again"
+            )
+
+
+def _require_wood_then(turn: Turn, step: PlannedStep, serial: str, when: When) -> None:
+    """Refuse to have used wood up before it was allotted."""
+    for board in boards_in(turn.session, serial):
+        if when.happened_at is None or board.part not in (step.uses_up or ()):
+            continue
+        index = int(board.allotted_idx or 0)
+        entry = parse_record(turn.shop.store.record(index)).entry
+        allotted = str(entry.event.get("happened_at", entry.at))
+        if when.happened_at < allotted:
+            raise RefusedError(
+                f"board {board.code} was allotted {allotted}, entry {index}, and this "
+                f"is of {when.happened_at}, before it: look at the time again"
             )
 
 

@@ -5,10 +5,9 @@ from typing import NamedTuple
 
 from sqlmodel import Session, col, select
 
-from ledger.log.entry import Entry
 from ledger.views.allotting import Stay, stays_in
 from ledger.views.boards import Board
-from ledger.views.relabelled import found_again
+from ledger.views.relabelled import Relabelling
 
 # How it ended that a board was in an instrument, in words after "was its top".
 ENDS = {
@@ -45,11 +44,9 @@ def lot_lines(session: Session, of_lot: str) -> Iterator[Beside]:
             f"{board.reserved_until}"
         )
         yield Beside(board.code, "kept", said, int(board.reserved_idx or 0))
-    again = select(Board.code).where(
-        col(Board.code).startswith(of_lot), col(Board.label) > 0
-    )
-    for entry in found_again(session, session.exec(again).all()):
-        yield _label_line(entry)
+    again = select(Relabelling).where(col(Relabelling.board).startswith(of_lot))
+    for row in session.exec(again.order_by(col(Relabelling.idx))):
+        yield _label_line(row)
 
 
 def gone_from(session: Session, serial: str) -> list[Beside]:
@@ -67,12 +64,10 @@ def _stay_line(stay: Stay, was: str) -> Beside:
     return Beside(stay.board, how, said, int(stay.ended_idx or stay.idx))
 
 
-def _label_line(entry: Entry) -> Beside:
-    code = str(entry.event["board"])
-    if entry.kind.startswith("label."):
-        said = f"its label was lost or torn, replacement {entry.event['number']} counts"
-        return Beside(code, "label", said, entry.index)
-    others = entry.event.get("others", ())
-    more = f"; {len(others)} more would have fitted" if others else ""
-    said = f"identified by measurement, confidence: {entry.event['confidence']}{more}"
-    return Beside(code, "identified", said, entry.index)
+def _label_line(row: Relabelling) -> Beside:
+    if row.number is not None:
+        said = f"its label was lost or torn, replacement {row.number} counts"
+        return Beside(row.board, "label", said, row.idx)
+    more = f"; {row.others} more would have fitted" if row.others else ""
+    said = f"identified by measurement, confidence: {row.confidence}{more}"
+    return Beside(row.board, "identified", said, row.idx)

@@ -34,7 +34,7 @@ from ledger.views.readings import (
     Tapping,
     VoiceTapping,
 )
-from ledger.views.service import Service, Trip
+from ledger.views.service import Service, ServiceMaterial, Trip
 from ledger.views.shipments import shipments_of
 from ledger.views.taking import take, taken
 
@@ -62,6 +62,7 @@ STRUCK = (
     Calibration,
     Concession,
     Service,
+    ServiceMaterial,
     Trip,
 )
 

@@ -18,7 +18,7 @@ from ledger.views.holds import Hold, clearings_of, open_holds
 from ledger.views.materials import Calibration, Material, MaterialDocument
 from ledger.views.orders import Concession
 from ledger.views.people import PersonKey
-from ledger.views.service import Service
+from ledger.views.service import Service, ServiceMaterial
 from ledger.views.wood import Lot, LotDocument
 
 # So many boards are named to the database at once.
@@ -206,13 +206,13 @@ def _by_batch(
 ) -> Iterator[tuple[str, int]]:
     if not source.batches:
         return
-    query = select(StepMaterial.serial, StepMaterial.idx).where(
-        col(StepMaterial.batch).in_(source.batches),
-        col(StepMaterial.struck_idx).is_(None),
-    )
-    if serial is not None:
-        query = query.where(col(StepMaterial.serial) == serial)
-    yield from session.exec(query).all()
+    for view in (StepMaterial, ServiceMaterial):
+        query = select(view.serial, view.idx).where(
+            col(view.batch).in_(source.batches), col(view.struck_idx).is_(None)
+        )
+        if serial is not None:
+            query = query.where(col(view.serial) == serial)
+        yield from session.exec(query).all()
 
 
 def _by_gauge(

@@ -31,6 +31,7 @@ from ledger.views import (
     orders,
     people,
     readings,
+    relabelled,
     service,
     shipments,
     standing,
@@ -67,6 +68,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     wood.LotDocument,
     boards.Board,
     boards.BoardParent,
+    relabelled.Relabelling,
     allotting.Stay,
     boards.Cut,
     measures.Sizing,
@@ -112,6 +114,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     holds.Hold,
     holds.HoldClearing,
     service.Service,
+    service.ServiceMaterial,
     service.RemovedPart,
     service.Trip,
     certificates.Certificate,
@@ -139,6 +142,7 @@ def fold(session: Session, entry: Entry) -> None:
     training.fold_training(session, entry, event)
     wood.fold_wood(session, entry, event)
     boards.fold_boards(session, entry, event)
+    relabelled.fold_relabelled(session, entry, event)
     allotting.fold_allotting(session, entry, event)
     measures.fold_measures(session, entry, event)
     grading.fold_grading(session, entry, event)

@@ -5,7 +5,20 @@ from sqlmodel import Field, Session, SQLModel, col, func, select
 from ledger.errors import TamperError
 from ledger.events import Event, HoldLifted, HoldPlaced
 from ledger.log.entry import Entry
+from ledger.views.boards import Board, boards_named
+from ledger.views.materials import Gauge, Material
+from ledger.views.people import Person
 from ledger.views.taking import take, taken
+from ledger.views.wood import Document, Lot, Supplier
+
+THINGS: dict[str, type[SQLModel]] = {
+    "supplier": Supplier,
+    "document": Document,
+    "lot": Lot,
+    "batch": Material,
+    "gauge": Gauge,
+    "person": Person,
+}
 
 
 class Hold(SQLModel, table=True):
@@ -33,6 +46,7 @@ def fold_holds(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about a doubt into the view."""
     match event:
         case HoldPlaced():
+            _require_there(session, event)
             row = Hold(
                 hold=event.hold,
                 on=event.on,
@@ -69,6 +83,17 @@ def newest_hold(session: Session, start: str) -> str | None:
     """Return the highest number of a hold that begins like this, or None."""
     query = select(func.max(Hold.hold)).where(col(Hold.hold).startswith(start))
     return session.exec(query).one()
+
+
+def _require_there(session: Session, event: HoldPlaced) -> None:
+    """See that there is what is in doubt; a set is there where its halves are.
+
+    Raises TamperError where no entry before said so.
+    """
+    if event.on != "board":
+        taken(session, THINGS[event.on], event.code)
+    elif not boards_named(session, event.code):
+        taken(session, Board, event.code)
 
 
 def _lift(session: Session, entry: Entry, event: HoldLifted) -> None:

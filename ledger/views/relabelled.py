@@ -1,47 +1,49 @@
-"""Boards that were identified and labelled again, as the entries themselves say it.
-
-No table keeps them: they are few, and each gave a reason, so that they are found among
-the entries that did.
-"""
+"""Boards that were found without a label, and labels that were replaced."""
 
 from collections.abc import Collection
 
-from sqlmodel import Session, col, select
+from sqlalchemy import BigInteger
+from sqlmodel import Field, Session, SQLModel, col, select
 
-from ledger.log.entry import Entry, parse_record
-from ledger.log.tables import StoredEntry
-from ledger.views.boards import Board
-from ledger.views.corrections import GivenReason
-
-REPLACED, IDENTIFIED = "label.replaced", "board.identified"
+from ledger.events import BoardIdentified, Event, LabelReplaced
+from ledger.log.entry import Entry
 
 
-def replacements_of(session: Session, codes: Collection[str]) -> list[Entry]:
-    """Return the entries that replaced labels of boards, the oldest first."""
-    return [e for e in found_again(session, codes) if _name(e) == REPLACED]
+class Relabelling(SQLModel, table=True):
+    """That a board was identified, or that its label became void.
+
+    `number` is of the label that is true since; of an identification there is none, but
+    its `confidence`, and how many `others` would have fitted.
+    """
+
+    idx: int = Field(primary_key=True)
+    board: str = Field(index=True)
+    at: str
+    number: int | None = Field(default=None, sa_type=BigInteger)
+    confidence: str | None = None
+    others: int = Field(default=0, sa_type=BigInteger)
 
 
-def found_again(session: Session, codes: Collection[str]) -> list[Entry]:
-    """Return the entries that identified boards, or replaced their labels, in order."""
-    query = select(Board.code, Board.idx).where(
-        col(Board.code).in_(codes), col(Board.label) > 0
-    )
-    since = dict(session.exec(query).all())
-    if not since:
-        return []
-    records = (
-        select(StoredEntry.record)
-        .join(GivenReason, col(GivenReason.idx) == col(StoredEntry.idx))
-        .where(col(GivenReason.idx) > min(since.values()))
-        .order_by(col(StoredEntry.idx))
-    )
-    entries = (parse_record(bytes(r)).entry for r in session.exec(records))
-    return [
-        entry
-        for entry in entries
-        if _name(entry) in (REPLACED, IDENTIFIED) and entry.event["board"] in since
-    ]
+def fold_relabelled(session: Session, entry: Entry, event: Event) -> None:
+    """Take an entry about boards found again into the view."""
+    row = Relabelling(idx=entry.index, board="", at=entry.at)
+    match event:
+        case BoardIdentified():
+            row.board, row.confidence = event.board, event.confidence
+            row.others = len(event.others)
+        case LabelReplaced():
+            row.board, row.number = event.board, event.number
+        case _:
+            return
+    session.add(row)
 
 
-def _name(entry: Entry) -> str:
-    return entry.kind.partition("/")[0]
+def replacements_of(session: Session, codes: Collection[str]) -> list[Relabelling]:
+    """Return by which entries labels of boards became void, the oldest first."""
+    return [row for row in found_again(session, codes) if row.number is not None]
+
+
+def found_again(session: Session, codes: Collection[str]) -> list[Relabelling]:
+    """Return how boards were identified and their labels replaced, in order."""
+    query = select(Relabelling).where(col(Relabelling.board).in_(list(codes)))
+    return list(session.exec(query.order_by(col(Relabelling.idx))).all())

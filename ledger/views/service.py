@@ -28,6 +28,15 @@ class Service(SQLModel, table=True):
     struck_idx: int | None = None
 
 
+class ServiceMaterial(SQLModel, table=True):
+    """A batch that went into an instrument with a service."""
+
+    idx: int = Field(primary_key=True)
+    batch: str = Field(primary_key=True, index=True)
+    serial: str = Field(index=True)
+    struck_idx: int | None = None
+
+
 class RemovedPart(SQLModel, table=True):
     """A board that was taken off a finished instrument, and what became of it."""
 
@@ -68,6 +77,10 @@ def fold_service(session: Session, entry: Entry, event: Event) -> None:
                 key=entry.key,
             )
             session.add(row)
+            for batch in dict.fromkeys(event.materials):
+                session.add(
+                    ServiceMaterial(idx=entry.index, batch=batch, serial=event.serial)
+                )
         case PartRemoved():
             for board in event.boards:
                 removed = {"board": board, "part": event.part, "fate": event.fate}

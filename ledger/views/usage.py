@@ -8,6 +8,7 @@ from sqlmodel import Session, col, func, select
 
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
 from ledger.views.measures import Metering
+from ledger.views.service import Service, ServiceMaterial
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,12 +24,28 @@ class Use:
 
 
 def uses_of_batch(session: Session, batch: str) -> list[Use]:
-    """Return the steps that a batch went into, in the order of their entries."""
+    """Return the steps and the service that a batch went into, by entry."""
     query = _steps().join(StepMaterial, col(StepMaterial.idx) == col(SignedStep.idx))
     query = query.where(
         col(StepMaterial.batch) == batch, col(StepMaterial.struck_idx).is_(None)
     )
-    return _uses(session, query)
+    served = (
+        select(Service)
+        .join(ServiceMaterial, col(ServiceMaterial.idx) == col(Service.idx))
+        .where(col(ServiceMaterial.batch) == batch, col(Service.struck_idx).is_(None))
+    )
+    services = [
+        Use(
+            serial=row.serial,
+            step=row.work,
+            meaning="service",
+            day=row.day,
+            key=row.key,
+            idx=row.idx,
+        )
+        for row in session.exec(served).all()
+    ]
+    return sorted([*_uses(session, query), *services], key=lambda use: use.idx)
 
 
 def uses_of_gauge(session: Session, gauge: str, *, since: str = "") -> list[Use]:

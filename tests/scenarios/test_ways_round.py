@@ -10,12 +10,15 @@ from ledger.acts import (
     orders,
     reserving,
     rework,
+    sawing,
     service,
     swapping,
     voiding,
 )
 from ledger.acts.builds import find_build
+from ledger.acts.holds import find_hold
 from ledger.acts.roads import road_of
+from ledger.acts.touched import report
 from ledger.craft.route import GATE_SHUT, stands
 from ledger.craft.wares import Errand
 from ledger.errors import RefusedError, TamperError
@@ -23,9 +26,12 @@ from ledger.events import (
     BoardAllotted,
     BoardConsumed,
     BuildBegun,
+    HoldPlaced,
+    MaterialReceived,
     SerialMisstamped,
     StepSigned,
 )
+from ledger.events.hold import On
 from ledger.log.entry import parse_record
 from ledger.views.wood import Lot, newest_code
 from tests.aftersale import SERIAL, serviced
@@ -226,6 +232,63 @@ def test_what_went_on_is_struck_with_a_sentence_and_no_alarm(certified: Loft) ->
     ):
         with pytest.raises(RefusedError, match=said):
             strike(certified, index)
+
+
+def test_wood_that_is_kept_is_let_go_by_whoever_kept_it(road: Loft) -> None:
+    """Another neither renews it, so as to have kept it, nor saws it."""
+    told = {"code": "L26-001-03", "wanted": SECOND, "part": "neck"}
+    reserving.reserve(road.shop, **told, hands=road.hands("04"))
+    with pytest.raises(RefusedError, match="that person releases it, or a lead"):
+        reserving.reserve(road.shop, **told, hands=road.hands("03"))
+    with pytest.raises(RefusedError, match="that person releases it, or a lead"):
+        sawing.split(
+            road.shop,
+            codes=["L26-001-03"],
+            pieces=[sawing.PieceDraft(meant_for="neck", mass_mg=1_000_000)],
+            hands=road.hands("03"),
+        )
+
+    assert reserving.reserve(road.shop, **told, hands=road.hands("04"))
+
+
+def test_wood_was_not_used_up_before_it_was_allotted(road: Loft) -> None:
+    """Whatever time is claimed for the step that took it."""
+    late = road.begin("Nightferry")
+    claimed = road.clock.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+    later(road, 1)
+    road.allot(late, "neck", "L26-001-03")
+    with pytest.raises(RefusedError, match="board L26-001-03 was allotted"):
+        done(claiming(road, claimed), late, CARVE)
+
+
+def test_a_hold_reaches_what_a_batch_went_into_after_the_sale(
+    certified: Loft,
+) -> None:
+    """A service with it is found as a step with it is."""
+    certified.say(
+        MaterialReceived(
+            batch=GLUE, what="hide glue", use="glue", received_on="2026-01-05"
+        )
+    )
+    entry = serviced(certified, materials=[GLUE])
+    number = held(certified, GLUE)
+    with certified.shop.store.reading() as session:
+        found = report(session, find_hold(session, number))
+
+    told = {build.serial: build for build in (*found.left, *found.finished)}
+    assert list(told) == [SERIAL]
+    assert entry.index in told[SERIAL].by.entries
+
+
+def test_nobody_doubts_what_is_not_there(road: Loft) -> None:
+    """Also not past the act: a hold on a paper that was never filed holds nothing."""
+    missing: tuple[tuple[On, str], ...] = (
+        ("document", "D26-0099"),
+        ("board", "L26-001-99"),
+    )
+    for on, code in missing:
+        with pytest.raises(TamperError, match=f"there is no {on} {code}"):
+            road.say(HoldPlaced(hold="H26-001", on=on, code=code))
 
 
 def newest_lot(loft: Loft) -> str:

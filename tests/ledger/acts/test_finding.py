@@ -125,7 +125,7 @@ def test_the_chosen_one_is_kept_with_how_sure_it_is(rack: Loft) -> None:
     )
     with rack.shop.store.reading() as session:
         told = found_again(session, ["L26-001-07.B", "L26-001-06.A"])
-        assert [entry.index for entry in told] == list(done.entries)
+        assert [row.idx for row in told] == list(done.entries)
         assert session.get_one(Board, "L26-001-07.B").label == 1
         assert replacements_of(session, ["L26-001-06.A"]) == []
     assert audit(rack.shop).findings == ()

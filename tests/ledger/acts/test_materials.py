@@ -74,10 +74,10 @@ def test_steps_and_service_tell_where_a_batch_went(certified: Loft) -> None:
     )
     entries = [certified.say(step, "03").index, certified.say(mended).index]
     with certified.shop.store.reading() as session:
-        uses = materials.uses_of(certified.shop, session, glue)
-        nowhere = materials.uses_of(certified.shop, session, other)
+        uses = materials.uses_of(session, glue)
+        nowhere = materials.uses_of(session, other)
         with pytest.raises(LedgerError, match="there is no batch M26-009"):
-            materials.uses_of(certified.shop, session, "M26-009")
+            materials.uses_of(session, "M26-009")
 
     assert [use.idx for use in uses] == entries
     assert [(use.step, use.meaning) for use in uses] == [

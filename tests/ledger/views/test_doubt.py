@@ -19,6 +19,7 @@ from ledger.events import (
     LotReceived,
     MaterialReceived,
     StepSigned,
+    SupplierRecorded,
 )
 from ledger.events.hold import On
 from ledger.views.doubt import (
@@ -101,6 +102,7 @@ def test_down_and_up_tell_the_same_of_every_board(
 
 def trees() -> Iterator[Event]:
     """Yield two lots, three pieces of a board of the first, and one glued with both."""
+    yield SupplierRecorded(supplier=SAWYER, name_commitment="5b" * 32, shown="by-name")
     yield from lot(1, 2)
     yield from lot(2, 2)
     yield sawn([board(1, 1)], [board(1, 1, n) for n in (1, 2, 3)])
@@ -175,6 +177,15 @@ def test_a_paper_in_doubt_covers_its_lots_batches_and_gauges() -> None:
     assert [code for _, code in of_both] == ["M26-001", "G26-001"]
 
 
+def wares() -> Iterator[Event]:
+    """Yield two batches of shell, and a caliper."""
+    for batch in ("M26-001", "M26-002"):
+        yield MaterialReceived(
+            batch=batch, what="shell", use="shell", received_on="2026-01-05"
+        )
+    yield GaugeListed(gauge="G26-001", what="caliper", measures="length")
+
+
 def signed(
     serial: str = SERIAL,
     *,
@@ -203,7 +214,7 @@ def test_instruments_are_reached_by_wood_batch_and_gauge(
     on: On, code: str, since: str | None, touched: set[str]
 ) -> None:
     """Downwards and upwards alike; a gauge from the day on which it was in doubt."""
-    events: list[Event] = [*lot(1, 2), begun(), begun(OTHER)]
+    events: list[Event] = [*wares(), *lot(1, 2), begun(), begun(OTHER)]
     events += [BoardAllotted(board=board(1, 1), serial=SERIAL, part="neck")]
     events += [signed(materials=("M26-001",)), signed(OTHER, gauges=("G26-001",))]
     events += [placed(on, code, since=since)]
