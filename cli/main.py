@@ -4,8 +4,12 @@ import atexit
 import gc
 import re
 import sys
+from collections.abc import Callable
+from functools import cache
+from typing import Any
 
 import typer
+from typer.main import get_command
 
 from cli import (
     board,
@@ -29,6 +33,7 @@ from cli import (
     record,
     shipment,
     shop,
+    show,
     supplier,
     trace,
 )
@@ -37,16 +42,7 @@ from ledger.errors import LedgerError
 WRONGLY_USED = 2
 BELOW_ZERO = re.compile(r"-[0-9.,]")
 
-app = typer.Typer(
-    name="flitchbook",
-    help="The record of a custom instrument shop: wood, hands, papers, serials.",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
-for noun in (
+NOUNS = (
     shop,
     person,
     supplier,
@@ -65,8 +61,26 @@ for noun in (
     label,
     record,
     calc,
-):
-    app.add_typer(noun.app)
+)
+
+
+def _of(nouns: tuple[Any, ...]) -> typer.Typer:
+    """Return the program with some of its nouns."""
+    made = typer.Typer(
+        name="flitchbook",
+        help="The record of a custom instrument shop: wood, hands, papers, serials.",
+        no_args_is_help=True,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    for noun in nouns:
+        made.add_typer(noun.app)
+    return made
+
+
+app = _of(NOUNS)
 match.add_to(lot.app, build.app, board.app)
 trace.add_to(app)
 determine.add_to(app)
@@ -80,17 +94,24 @@ def run() -> None:
     gc.disable()
     atexit.register(gc.freeze)
     try:
-        app()
+        _program(*sys.argv[1:2])()
     except SystemExit as end:
         if end.code == WRONGLY_USED and (minus := _with_minus(sys.argv[1:])):
             typer.echo(f"flitchbook: {minus}", err=True)
         raise
     except LedgerError as refusal:
-        typer.echo(f"flitchbook: {refusal}", err=True)
+        typer.echo(f"flitchbook: {show.one_line(str(refusal))}", err=True)
         sys.exit(1)
     except OSError as problem:
         typer.echo(f"flitchbook: {_disk_words(problem)}", err=True)
         sys.exit(1)
+
+
+@cache
+def _program(word: str = "") -> Callable[[], Any]:
+    """Return the noun that was asked for alone; to make all of them takes longer."""
+    asked = tuple(noun for noun in NOUNS if noun.app.info.name == word)
+    return get_command(_of(asked) if asked else app)
 
 
 def _with_minus(words: list[str]) -> str | None:

@@ -105,7 +105,7 @@ def allot(
     is kept for another, BoardRestingError where it is not ready, BoardUnfitError where
     the model asks for other wood; nothing is used up then.
     """
-    _look_first(shop, code)
+    _look_first(shop, serial, part, code)
     try:
         with shop.turn() as turn:
             build = require_build(turn, serial)
@@ -134,9 +134,10 @@ def why_taken(shop: Shop, codes: Sequence[str]) -> BoardTakenError:
         return BoardTakenError(board, who, next_best(shop, session, board))
 
 
-def _look_first(shop: Shop, code: str) -> None:
+def _look_first(shop: Shop, serial: str, part: str, code: str) -> None:
     """Refuse what is taken before anybody has to wait for the log; it counts later."""
     with shop.store.reading() as session:
+        require_open(session, serial, part=part)
         taken = [b.code for b in boards_named(session, code) if b.serial is not None]
     if taken:
         raise why_taken(shop, taken)

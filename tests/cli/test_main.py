@@ -144,7 +144,7 @@ def test_a_refusal_is_one_sentence_and_exit_1(
     def refuse(*_: object) -> None:
         raise NotFoundError("there is no such wood")
 
-    monkeypatch.setattr(context.Desk, "own", refuse)
+    monkeypatch.setattr(context.Desk, "shop", property(refuse))
 
     assert bare.run("trace L26-001") == bare.run("trace L26-001")
     assert bare.run("trace L26-001").err == "flitchbook: there is no such wood\n"
