@@ -19,6 +19,7 @@ from cli import (
     show,
 )
 from cli.context import Desk, signs
+from cli.photographs import seen_lines
 
 app = typer.Typer(
     name="board",
@@ -219,6 +220,7 @@ def photograph(
     """File a photograph of a board, or of a set that lies opened like a book."""
     from ledger.acts import measuring
 
+    before = seen_lines(desk, [file])
     entries = measuring.photograph(
         desk.shop, desk.own(board), file, face=face, hands=desk.hands()
     )
@@ -226,7 +228,8 @@ def photograph(
     digest = entries[0].event["sha256"]
     lines = [
         f"{show.listed(shown)}: {face}, filed under {digest[:16]}…, "
-        f"{show.entries(entries)}."
+        f"{show.entries(entries)}.",
+        *before,
     ]
     indexes = [entry.index for entry in entries]
     show.answer(desk, lines, boards=shown, face=face, sha256=digest, entries=indexes)

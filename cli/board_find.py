@@ -11,10 +11,10 @@ from cli.context import Desk, reads, signs
 BoardArgument = Annotated[
     str, typer.Argument(help="The board or half of a set that it is.")
 ]
-LengthOption = Annotated[str, typer.Option(help="Such as '556 mm' or '22 in'.")]
-WidthOption = Annotated[str, typer.Option(help="Such as '201 mm'.")]
-ThicknessOption = Annotated[str, typer.Option(help="Such as '4.1 mm'.")]
-MassOption = Annotated[str, typer.Option(help="Such as '205 g'.")]
+LengthOption = Annotated[str | None, typer.Option(help="Such as '556 mm' or '22 in'.")]
+WidthOption = Annotated[str | None, typer.Option(help="Such as '201 mm'.")]
+ThicknessOption = Annotated[str | None, typer.Option(help="Such as '4.1 mm'.")]
+MassOption = Annotated[str | None, typer.Option(help="Such as '205 g'.")]
 SpeciesOption = Annotated[
     str | None,
     typer.Option(help="A genus, a species or a trade name: only wood of it."),
@@ -40,10 +40,10 @@ def add_to(app: typer.Typer) -> None:
 
 def find(
     desk: Desk,
-    length: LengthOption = "",
-    width: WidthOption = "",
-    thickness: ThicknessOption = "",
-    mass: MassOption = "",
+    length: LengthOption = None,
+    width: WidthOption = None,
+    thickness: ThicknessOption = None,
+    mass: MassOption = None,
     species: SpeciesOption = None,
     place: PlaceOption = None,
 ) -> None:
@@ -53,7 +53,7 @@ def find(
     measured = _measured(length, width, thickness, mass)
     with desk.shop.store.reading() as session:
         found = finding.candidates(session, measured, species=species, place=place)
-    finding.require_any(found, measured)
+    finding.require_any(found, measured, species=species, place=place)
     lines = [_line(each) for each in found[:MOST_SHOWN]]
     if len(found) > MOST_SHOWN:
         lines.append(f"and {len(found) - MOST_SHOWN} more that fit: measure it closer")
@@ -64,10 +64,10 @@ def identify(
     desk: Desk,
     board: BoardArgument,
     why: WhyOption,
-    length: LengthOption = "",
-    width: WidthOption = "",
-    thickness: ThicknessOption = "",
-    mass: MassOption = "",
+    length: LengthOption = None,
+    width: WidthOption = None,
+    thickness: ThicknessOption = None,
+    mass: MassOption = None,
 ) -> None:
     """Say which board was found without its label, and void the label it had."""
     from ledger.acts import finding
@@ -98,10 +98,10 @@ def identify(
 
 def unknown(
     desk: Desk,
-    length: LengthOption = "",
-    width: WidthOption = "",
-    thickness: ThicknessOption = "",
-    mass: MassOption = "",
+    length: LengthOption = None,
+    width: WidthOption = None,
+    thickness: ThicknessOption = None,
+    mass: MassOption = None,
     meant_for: ForOption = "jig",
     place: FoundOption = None,
 ) -> None:
@@ -131,16 +131,21 @@ def label_line(code: str, number: int) -> str:
     )
 
 
-def _measured(length: str, width: str, thickness: str, mass: str) -> Any:
+def _measured(
+    length: str | None, width: str | None, thickness: str | None, mass: str | None
+) -> Any:
     from ledger import quantities
     from ledger.craft.identifying import Measured
 
-    sizes = [quantities.length_um(t) if t else None for t in (length, width, thickness)]
+    sizes = [
+        None if text is None else quantities.length_um(text)
+        for text in (length, width, thickness)
+    ]
     return Measured(
         length_um=sizes[0],
         width_um=sizes[1],
         thickness_um=sizes[2],
-        mass_mg=quantities.mass_mg(mass) if mass else None,
+        mass_mg=None if mass is None else quantities.mass_mg(mass),
     )
 
 
@@ -150,14 +155,18 @@ def _line(each: Any) -> str:
     where = each.place or "no place known"
     use = f"; the {each.part} of {each.serial}" if each.serial else ""
     return (
-        f"{each.board}  {each.confidence}: at most {_apart(each)} standard "
-        f"uncertainties away; {measured_words(each.known)}; {each.species}; "
+        f"{each.board}  {each.confidence}: {_apart_words(each)}; "
+        f"{measured_words(each.known)}; {each.species}; "
         f"{where}{use}; {_pictures(each.photographs)}"
     )
 
 
-def _apart(each: Any) -> str:
-    return f"{each.distance.most_milli / 1000:.1f}"
+def _apart_words(each: Any) -> str:
+    """Say how far a board is off at most, in what two readings of it differ by."""
+    apart = round(each.distance.most_milli / 1000, 1)
+    if apart == 0:
+        return "it measures the same"
+    return f"off by at most {apart} standard uncertainties"
 
 
 def _pictures(photographs: Sequence[tuple[str, int]]) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import show
-from cli.context import Desk, signs
+from cli.context import WHY, Desk, signs
 from ledger.errors import RefusedError
 
 SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
@@ -62,7 +62,8 @@ ReturnedOption = Annotated[
     bool, typer.Option("--returned", help="It went back to the sawyer.")
 ]
 ReasonOption = Annotated[
-    str, typer.Option(help="What more there is to say; kept out of the log.")
+    str,
+    typer.Option(*WHY, help="What more there is to say; kept out of the log."),
 ]
 OUTSIDE = " outside"
 # Between a grade that is open and what nobody looked at for it.

@@ -11,7 +11,7 @@ SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.
 ForOption = Annotated[str, typer.Option("--for", help="A serial or an order.")]
 PartOption = Annotated[str, typer.Option(help="The part it is to become.")]
 UntilOption = Annotated[
-    str, typer.Option(help="The last day of it; without one 30 days from today.")
+    str | None, typer.Option(help="The last day of it; without one 30 days from today.")
 ]
 WhyOption = Annotated[
     str | None,
@@ -31,7 +31,7 @@ def reserve(
     board: SetArgument,
     wanted: ForOption,
     part: PartOption,
-    until: UntilOption = "",
+    until: UntilOption = None,
 ) -> None:
     """Keep a board, or both halves of a set, for an instrument or an order."""
     from ledger.acts import reserving
@@ -47,7 +47,7 @@ def reserve(
         code=desk.own(board),
         wanted=name,
         part=part,
-        until=until or None,
+        until=until,
         hands=desk.hands(),
     )
     codes = [entry.event["board"] for entry in entries]

@@ -8,14 +8,14 @@ from typing import Annotated, Any
 import typer
 
 from cli import show
-from cli.context import Desk, reads, signs
+from cli.context import WHY, Desk, reads, signs
 
 SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
 CodesArgument = Annotated[
     list[str], typer.Argument(help="Boards, sets or a whole lot, such as L26-031.")
 ]
 SerialArgument = Annotated[str, typer.Argument(help="The instrument's serial.")]
-ReasonOption = Annotated[str, typer.Option(help="Why, in the lead's own words.")]
+ReasonOption = Annotated[str, typer.Option(*WHY, help="Why, in the lead's own words.")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -29,6 +29,7 @@ def ready(desk: Desk, codes: CodesArgument) -> None:
     from ledger.acts.boards import boards_meant
     from ledger.acts.forecast import forecast
     from ledger.acts.resting import judged, rack_of
+    from ledger.views.behind import entries_behind
 
     told: list[tuple[list[str], str, Any]] = []
     data: list[dict[str, Any]] = []
@@ -37,6 +38,7 @@ def ready(desk: Desk, codes: CodesArgument) -> None:
         named = [b for code in codes for b in boards_meant(session, desk.own(code))]
         boards = list({board.code: board for board in named}.values())
         rack = rack_of(session, boards)
+        behind = entries_behind(session, [board.code for board in boards])
         for row in boards:
             verdict = judged(rack, row, today=today)
             ahead = forecast(session, row, rack=rack)
@@ -44,6 +46,7 @@ def ready(desk: Desk, codes: CodesArgument) -> None:
             data.append(
                 {"board": row.code, "forecast": ahead_data(ahead)}
                 | verdict_data(row, verdict)
+                | {"entries": list(behind[row.code])}
             )
     lines: list[str] = []
     # A lot's boards mostly wait for the same: it is said once for all in a row.

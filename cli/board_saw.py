@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import show
-from cli.context import Desk, signs
+from cli.context import WHY, Desk, signs
 
 SetArgument = Annotated[str, typer.Argument(help="A board or a set, or its scan.")]
 CodesArgument = Annotated[
@@ -45,7 +45,7 @@ WeighedOption = Annotated[
     list[str], typer.Option(help="What each board weighed just before; one for each.")
 ]
 ReasonOption = Annotated[
-    str | None, typer.Option(help="Why more is missing than the house allows.")
+    str | None, typer.Option(*WHY, help="Why more is missing than the house allows.")
 ]
 AsReadOption = Annotated[
     bool,

@@ -53,7 +53,12 @@ def _measured(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
     """Return what rule, scale and meter said of a board."""
     from ledger.acts.measuring import density_of, species_of
     from ledger.acts.plausible import density_words
-    from ledger.views.measures import meterings_of, sizings_of, weighings_of
+    from ledger.views.measures import (
+        meterings_of,
+        placings_of,
+        sizings_of,
+        weighings_of,
+    )
 
     species, density = species_of(session, row.code), density_of(row)
     weighings, metered = (
@@ -68,7 +73,10 @@ def _measured(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
         *_mass_lines(weighings),
         *map(_meter_line, metered),
     ]
+    placed = placings_of(session, row.code)[-1:]
     data = _fact_data(row) | {
+        "placed_by": placed[0].idx if placed else None,
+        "placed_on": placed[0].moment[:10] if placed else None,
         "sizes_listed": is_listed,
         "species": species,
         "density_gram_per_m3": density,

@@ -21,14 +21,16 @@ from cli.context import Desk, reads, signs
 app = typer.Typer(name="build", help="Instruments in the making.", no_args_is_help=True)
 ModelArgument = Annotated[str, typer.Argument(help="The model's name.")]
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
-RunOption = Annotated[str, typer.Option(help="A short run: 'Harbour Lights, 3 of 12'.")]
+RunOption = Annotated[
+    str | None, typer.Option(help="A short run: 'Harbour Lights, 3 of 12'.")
+]
 
 
 @signs(app)
 def begin(
     desk: Desk,
     model: ModelArgument,
-    run: RunOption = "",
+    run: RunOption = None,
     order: OrderOption = None,
     due: DueOption = None,
     to: ToOption = None,
@@ -40,7 +42,7 @@ def begin(
     serial = orders.begin(
         desk.shop,
         model=model,
-        run=_run(run),
+        run=None if run is None else _run(run),
         order=order,
         terms=build_order.terms(due, to, promise),
         hands=desk.hands(),
@@ -57,7 +59,7 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
     """Show an instrument: where it is, its boards and steps, and what is missing."""
     from ledger.acts.builds import find_build
     from ledger.acts.roads import next_words, road_of
-    from ledger.acts.signing import holder_name
+    from ledger.acts.signing import holder_names
     from ledger.acts.whereabouts import whereabouts
     from ledger.quantities import grams
     from ledger.views.boards import boards_in
@@ -69,9 +71,9 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         boards = {b.code: str(b.part) for b in boards_in(session, code)}
         weighed = weighed_parts(session, code)
         where = whereabouts(desk.shop, session, road.build)
+        names = holder_names(desk.shop, session, (s.key for s in road.rows))
         said = [
-            f"  {s.step}: {s.meaning} by {holder_name(desk.shop, session, s.key)}, "
-            f"{s.at[:10]}, entry {s.idx}"
+            f"  {s.step}: {s.meaning} by {names[s.key]}, {s.at[:10]}, entry {s.idx}"
             for s in road.rows
         ]
     coming = next_words(road, today=desk.shop.today())
@@ -118,8 +120,6 @@ def _run(text: str) -> Any:
     from ledger.errors import RefusedError
     from ledger.events.build import Run
 
-    if not text:
-        return None
     name, _, count = text.rpartition(",")
     number, _, pieces = count.strip().partition(" of ")
     if not (name.strip() and number.isdecimal() and pieces.isdecimal()):

@@ -53,6 +53,8 @@ def hand_data(hand: Any) -> dict[str, Any]:
     """Return a signature as data."""
     from ledger.acts.hands import cover_words
 
+    # Who learns a work, and what ended, is that person's and the lead's to know.
+    is_alone = hand.ability.is_alone
     return {
         "serial": hand.serial,
         "step": hand.step,
@@ -63,8 +65,8 @@ def hand_data(hand: Any) -> dict[str, Any]:
         "way": hand.way,
         "entry": hand.idx,
         "needs": hand.needs,
-        "how": hand.ability.how,
-        "ability_entry": hand.ability.by,
+        "how": hand.ability.how if is_alone else "not covered alone",
+        "ability_entry": hand.ability.by if is_alone else None,
         "countersign_entry": hand.covered_by,
         "covered": hand.is_covered,
         "struck_by": hand.struck_idx,

@@ -51,14 +51,18 @@ def next_(desk: Desk, serial: SerialArgument, all_: AllOption = False) -> None:
 
 def stuck(desk: Desk, days: DaysOption = 14) -> None:
     """List the builds that are late or of which nothing was said for so many days."""
-    from ledger.acts import progress
+    from ledger.acts import stuck as still_standing
 
     with desk.shop.store.reading() as session:
-        found = progress.stuck(desk.shop, session, days=days)
+        found = still_standing.stuck(desk.shop, session, days=days)
     lines = [line for still in found for line in _still_lines(still)]
     span = show.counted(days, "day")
     nothing = [f"no build is late, and something was said of each within {span}"]
-    show.answer(desk, lines or nothing, builds=[asdict(still) for still in found])
+    show.answer(
+        desk,
+        lines or nothing,
+        builds=[asdict(still) | {"entry": still.idx} for still in found],
+    )
 
 
 def _next_lines(found: Any, *, is_all: bool) -> Iterator[str]:
@@ -72,16 +76,21 @@ def _next_lines(found: Any, *, is_all: bool) -> Iterator[str]:
     yield from (f"nothing of it goes on: {doubt}" for doubt in found.doubts)
     if found.ready:
         yield "can be done now"
-        yield from (f"{_named(step)}, by {_by(step)}" for step in found.ready)
+        for step in found.ready:
+            yield f"{_named(step)}, by {_by(step)}"
+            yield from _again(step)
     if found.checks:
         yield "was done, and waits for another"
         for step in found.checks:
-            yield f"{_named(step)}: {_wanted(step)}, by {_by(step)}"
+            wanted = f"{_named(step)}: {_wanted(step)}"
+            yield wanted if found.doubts else f"{wanted}, by {_by(step)}"
     if found.blocked:
         yield "waits"
         for step in found.blocked:
             why = step.reasons if is_all else step.near
-            yield f"{_named(step)}: {'; '.join(why)}"
+            why = [reason for reason in why if reason not in found.doubts]
+            yield f"{_named(step)}: {'; '.join(why) or 'for that doubt alone'}"
+            yield from _again(step)
     if found.done == found.steps:
         yield "every step done"
 
@@ -95,6 +104,11 @@ def _resting_on(found: Any) -> str:
     return f" ({len(found.entries)} signatures, entries {first} to {last})"
 
 
+def _again(step: Any) -> Iterator[str]:
+    if step.again:
+        yield f"     again: {step.again}"
+
+
 def _named(step: Any) -> str:
     return f"  {step.number:>2} {step.step}"
 
@@ -102,15 +116,13 @@ def _named(step: Any) -> str:
 def _wanted(step: Any) -> str:
     if step.state == "needs countersign":
         return "needs a countersign"
-    return "its gate is shut"
+    return f"is to be {step.gate}"
 
 
 def _by(step: Any) -> str:
-    """Return who may do it: by name those who may alone, then those who learn it."""
-    alone = [who.name for who in step.who if not who.is_supervised]
-    learning = [who.name for who in step.who if who.is_supervised]
-    told = in_a_row(alone) if alone else f"nobody here: it needs {step.qualification}"
-    return f"{told}; {in_a_row(learning)} under supervision" if learning else told
+    """Return who may do it alone; who learns it is not everybody's business."""
+    alone = [who.name for who in step.who]
+    return in_a_row(alone) if alone else f"nobody here: it needs {step.qualification}"
 
 
 def _still_lines(still: Any) -> Iterator[str]:

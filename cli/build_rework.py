@@ -99,8 +99,8 @@ def scrap(
     ]
     if done.steps:
         lines.append(
-            f"note: {in_a_row(done.steps)} used it up; order that again with "
-            f"flitchbook build rework."
+            f"note: {in_a_row(done.steps)} used it up, and is open again for the "
+            f"other wood."
         )
     show.answer(
         desk,

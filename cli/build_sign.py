@@ -7,6 +7,7 @@ import typer
 
 from cli import show
 from cli.context import Desk, signs
+from cli.photographs import seen_lines
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 StepArgument = Annotated[str, typer.Argument(help="The step, as the model names it.")]
@@ -40,6 +41,10 @@ NeckOption = Annotated[
     str | None, typer.Option(help="The number on the neck, where it is joined.")
 ]
 
+AsReadOption = Annotated[
+    bool, typer.Option("--as-read", help="It was read twice: take it as it was read.")
+]
+
 
 def add_to(app: typer.Typer) -> None:
     """Add the command to those of the build."""
@@ -59,6 +64,7 @@ def sign(
     photo: PhotoOption = [],  # noqa: B006 - typer reads the default
     body: BodyOption = None,
     neck: NeckOption = None,
+    as_read: AsReadOption = False,
 ) -> None:
     """Put a key to a step: did it, helped, inspected, approved or witnessed it."""
     from ledger.acts import signoffs
@@ -79,12 +85,12 @@ def sign(
         photographs=tuple(photo),
         body=str(BodyId.parse(desk.own(body))) if body else None,
         neck=str(NeckId.parse(desk.own(neck))) if neck else None,
+        as_read=as_read,
     )
+    before = seen_lines(desk, photo)
     done = signoffs.sign(desk.shop, said, desk.hands())
-    lines = [
-        f"{step} of {code}: {meaning}, signed in entry {done.index}.",
-        *went_in_lines(done),
-    ]
+    signed = f"{step} of {code}: {meaning}, signed in entry {done.index}."
+    lines = [signed, *went_in_lines(done), *before]
     show.answer(
         desk,
         lines,

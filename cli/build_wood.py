@@ -42,6 +42,7 @@ def allot(
 ) -> None:
     """Allot a board, or both halves of a set, to a part of an instrument."""
     from ledger.acts import allotting
+    from ledger.acts.rounds import look_at_build
     from ledger.ids import BoardId
 
     code = desk.serial(serial)
@@ -54,6 +55,12 @@ def allot(
         hands=desk.hands(),
     )
     lines = [f"{' and '.join(codes)}: {part} of {code}."]
+    pieces = look_at_build(desk.shop, code).pieces.get(part, 1)
+    if pieces > len(codes):
+        lines.append(
+            f"note: the {part} is of {pieces} pieces, and this is one board: see that "
+            f"all of them are cut from it"
+        )
     show.answer(desk, lines, boards=codes, part=part)
 
 

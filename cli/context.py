@@ -58,6 +58,8 @@ HappenedOption = Annotated[
         help="When it happened, if it is entered late: 2026-11-24T16:40:00Z, in UTC.",
     ),
 ]
+# Why something is said: either word will do.
+WHY = ("--why", "--reason")
 READING: dict[str, tuple[Any, Any]] = {
     "shop": (ShopOption, None),
     "json": (JsonOption, False),
@@ -287,10 +289,21 @@ def default_folder() -> Path:
 def _composed(value: Any) -> Any:
     """Return a text in Unicode's form NFC, however the keyboard put it together."""
     if isinstance(value, str):
-        return unicodedata.normalize("NFC", value)
+        return unicodedata.normalize("NFC", _whole(value))
     if isinstance(value, list):
         return [_composed(item) for item in value]
     return value
+
+
+def _whole(text: str) -> str:
+    """Return a text as it was typed; bytes that are no text come in as halves."""
+    if any("\ud800" <= mark <= "\udfff" for mark in text):
+        # It is not quoted: a PIN may be meant.
+        raise RefusedError(
+            "a word of that is no text in UTF-8: set the terminal to it, and type it "
+            "again"
+        )
+    return text
 
 
 def _command(

@@ -121,7 +121,7 @@ def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     code, codes = deliveries.deliver_counted(desk.shop, came, hands=desk.hands())
     lines = [f"Lot {code}: {', '.join(filter(None, (words, span(codes))))}."]
     if not came.lot.documents:
-        lines.append("No paper is filed with it: file one before the wood is used.")
+        lines.append("No paper is filed with it: its origin rests on this entry alone.")
     if codes:
         lines.append(_label_words([code]))
     show.answer(desk, lines, lot=code, boards=came.lot.boards, codes=codes)

@@ -51,7 +51,7 @@ def _play(out: Path) -> str:
     from ledger.audit import audit
     from ledger.errors import TamperError
 
-    typer.echo("Playing the story: a shop, its people, six lots, one guitar …")
+    typer.echo("Playing the story: a shop, its people, nine lots, three instruments …")
     story = play(out)
     typer.echo("Drawing its papers …")
     papers = _draw_papers(story, out / "papers")
@@ -216,28 +216,60 @@ def _write_pictures(path: Path) -> None:
         path.with_name(f"{path.stem}-{page + 1}.png").write_bytes(png)
 
 
+def _instrument(story: Any, serial: str) -> str:
+    """Say in one line what an instrument is, its road and its certificate."""
+    from ledger.acts.builds import find_build
+    from ledger.views.builds import signed_steps
+    from ledger.views.models import plan_of
+
+    with story.shop.store.reading() as session:
+        build = find_build(session, serial)
+        plan = plan_of(session, build.model, build.version)
+        signed = signed_steps(session, serial)
+    signers = len({row.key for row in signed})
+    return (
+        f"  {serial}  {build.model}, {plan.instrument}:\n"
+        f"    {len(plan.steps)} steps, {len(signed)} signatures of {signers} people, "
+        f"{story.certificates[serial]}"
+    )
+
+
+def _people() -> str:
+    """Return who may sign, with their PINs, a line each."""
+    from demo import cast
+
+    everybody = (cast.LEAD, cast.OFFICE, *cast.BUILDERS)
+    return "\n".join(f"  {b.badge}  PIN {b.pin}  {b.name}" for b in everybody)
+
+
+def _mishaps(where: str, told: tuple[str, ...]) -> str:
+    """Return what was said where something went wrong, under the place or serial."""
+    lines = (
+        textwrap.fill(each, 78, initial_indent="  - ", subsequent_indent="    ")
+        for each in told
+    )
+    return "\n".join([f" {where}:", *lines])
+
+
 def _summary(
     story: Any, report: Any, papers: list[str], pictures: list[demo_wood.Picture]
 ) -> str:
     """Return one page that says what to look at."""
     from demo import cast
 
-    flitchbook = program()
-    people = "\n".join(
-        f"  {b.badge}  PIN {b.pin}  {b.name}"
-        for b in (cast.LEAD, cast.OFFICE, *cast.BUILDERS)
-    )
+    flitchbook, people = program(), _people()
     listed = "\n".join(f"  papers/{name}" for name in papers)
     wood = demo_wood.told(pictures, flitchbook, WOOD)
-    mishaps = "\n".join(
-        textwrap.fill(told, 78, initial_indent="  - ", subsequent_indent="    ")
-        for told in story.mishaps
-    )
+    instruments = "\n".join(_instrument(story, serial) for serial in story.certificates)
+    mishaps = "\n".join(_mishaps(*each) for each in story.mishaps.items())
     return f"""{cast.SHOP}, {cast.PLACE}: an invented shop
 Nobody and nothing here exists. This is what to look at.
 
-One guitar, {story.serial}, with the certificate {story.certificate}, sent
-abroad as shipment {story.shipment}; another, {story.next_serial}, on the bench:
+Three instruments were built, each on the whole road of its family:
+{instruments}
+
+The first was sent abroad as shipment {story.shipment}; another like it,
+{story.next_serial}, is on the bench. Their papers:
 {listed}
 
 What went wrong on the way, and what was said:
@@ -251,6 +283,8 @@ Or in a browser, with no network: open verify.html, and the certificate in it.
 
 Where its wood came from, and the whole record judged:
   {flitchbook} trace {story.serial} --shop shop
+  {flitchbook} build hands {story.serial} --shop shop
+  {flitchbook} build promised {story.serial} --shop shop
   {flitchbook} board show {story.chosen} --shop shop
   {flitchbook} record audit --shop shop
 

@@ -146,8 +146,10 @@ def _rack(story: Any) -> list[str]:
     """Return the judged sets that still lie in the rack."""
     from demo.tops import SHAKEN, TOPS
 
-    gone = (SHAKEN, int(story.chosen.rpartition("-")[2][:2]))
-    return [f"{story.lot}-{t.number:02d}" for t in TOPS if t.number not in gone]
+    # One went back, one was sold, and one is on the bench.
+    gone = (f"{story.lot}-{SHAKEN:02d}", *_tops(story)[:2])
+    codes = (f"{story.lot}-{top.number:02d}" for top in TOPS)
+    return [code for code in codes if code not in gone]
 
 
 def _sawyer() -> str:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import document_expiring, show
+from cli import document_expiring, document_used, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -54,3 +54,4 @@ def file(
 
 
 document_expiring.add_to(app)
+document_used.add_to(app)

@@ -95,17 +95,15 @@ def list_(desk: Desk) -> None:
 def show_(desk: Desk, gauge: GaugeArgument, since: SinceOption = None) -> None:
     """Show a gauge, its calibrations, and all that it touched."""
     from ledger.acts import gauges
-    from ledger.acts.signing import holder_name
+    from ledger.acts.signing import holder_names
 
     code = _code(desk, gauge)
     with desk.shop.store.reading() as session:
         told = gauges.tell(session, code, since=since)
         row = _data(told.gauge, told.calibrations)
         history = [_calibration(each) for each in told.calibrations]
-        uses = [
-            use_data(use, holder_name(desk.shop, session, use.key))
-            for use in told.steps
-        ]
+        names = holder_names(desk.shop, session, (use.key for use in told.steps))
+        uses = [use_data(use, names[use.key]) for use in told.steps]
         boards = [_touch(each, "meter") for each in told.meterings]
         boards += [_touch(each, "scale") for each in told.weighings]
     serials = sorted({use["serial"] for use in uses})

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import show
-from cli.build_sign import measure
+from cli.build_sign import AsReadOption, measure
 from cli.context import Desk, reads, signs
 from ledger.craft.wares import Errand
 
@@ -35,7 +35,9 @@ FateOption = Annotated[
     typer.Option(help="What became of the old wood; owner: given to the owner."),
 ]
 WhyOption = Annotated[str, typer.Option("--why", help="Why; it is kept in the vault.")]
-ToOption = Annotated[str, typer.Option("--to", help="Where it goes.")]
+ToOption = Annotated[
+    str, typer.Option("--to", help="Where it goes; it is kept in the vault.")
+]
 ForOption = Annotated[
     Errand,
     typer.Option("--for", help="What it goes for."),
@@ -61,6 +63,7 @@ def service(
     used: UsedOption = [],  # noqa: B006 - typer reads the default
     photo: PhotoOption = [],  # noqa: B006 - typer reads the default
     by_others: OthersOption = False,
+    as_read: AsReadOption = False,
 ) -> None:
     """Record work that was done on a finished instrument."""
     from ledger.acts import service as acts
@@ -76,6 +79,7 @@ def service(
         materials=[desk.own(text) for text in used],
         photographs=photo,
         by_others=by_others,
+        as_read=as_read,
         hands=desk.hands(),
     )
     lines = [
@@ -171,15 +175,16 @@ def out(desk: Desk) -> None:
     from ledger.acts.service import away, trip_words
 
     with desk.shop.store.reading() as session:
-        rows = away(session, desk.shop.today())
+        rows = away(desk.shop, session, desk.shop.today())
         lines = [
-            f"{row.trip.serial}: {trip_words(row.trip)}{_overdue(row.overdue_days)}"
+            f"{row.trip.serial}: {trip_words(desk.shop, session, row.trip)}"
+            f"{_overdue(row.overdue_days)}"
             for row in rows
         ]
         told = [
             {
                 "serial": row.trip.serial,
-                "to": row.trip.to,
+                "to": row.to,
                 "for": row.trip.errand,
                 "sent_on": row.trip.sent_on,
                 "until": row.trip.until,

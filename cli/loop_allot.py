@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from cli.loop_round import Question, Round, again, ask, refused
+from cli.loop_round import Question, Round, again, ask, confirm, refused
 from ledger.acts import allotting
 from ledger.acts.allotting import BoardTakenError, kept_instead, why_taken
 from ledger.acts.pictured import picture_words
@@ -96,6 +96,16 @@ def _first_wood(
 ) -> list[str]:
     """Allot wood to a part that has none, unless other wood is kept for it."""
     kept = kept_instead(talk.shop, build.code, part, board.boards)
+    pieces = build.pieces.get(part, 1)
+    # Wood that is refused anyhow is refused at once.
+    if not kept and board.verdict and pieces > len(board.boards):
+        return confirm(
+            talk,
+            f"the {part} of {build.code} is of {pieces} pieces, and {board.code} is "
+            f"one board: are all of them cut from it",
+            lambda talk: allot(talk, build, board, part),
+            otherwise=f"{board.code}: not used; bring wood that is enough for it",
+        )
     if not kept:
         return allot(talk, build, board, part)
     codes = [code for code, _ in kept]

@@ -5,14 +5,15 @@ the step asks for beyond that is asked one by one, to be scanned or typed.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from cli.build_sign import measure, pair
-from cli.loop_round import Question, Round, again, ask
-from cli.loop_wood import is_mass
+from cli.loop_items import items
+from cli.loop_round import CANCEL, Question, Round, again, ask, confirm
+from cli.loop_wood import AS_READ, is_mass
 from ledger.acts import signoffs
 from ledger.acts.asked import (
     DID,
@@ -23,6 +24,8 @@ from ledger.acts.asked import (
     way_of,
 )
 from ledger.acts.builds import find_build
+from ledger.acts.pictured import on_file_words
+from ledger.acts.plausible import UnlikelyError
 from ledger.acts.roads import next_words, road_of
 from ledger.acts.rounds import BuildHeld, StepHeld, look_at_build
 from ledger.benchcodes import GaugeId, MaterialId
@@ -30,14 +33,13 @@ from ledger.codes import shown
 from ledger.errors import RefusedError
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.route import PlannedStep
-from ledger.ids import BodyId, NeckId
+from ledger.ids import BodyId, NeckId, parse_any
 from ledger.quantities import grams, mass_mg
+from ledger.scales import some_of
 
-# Where the next of several measures begins: a comma inside a number is none.
-NEXT_ITEM = re.compile(r"[,;](?=[^=,;]*=)")
 BENCH_CODE = re.compile(r"(?<![\w/])[MG][0-9]{2}-[0-9]{3}(?![\w-])", re.IGNORECASE)
-# What may be scanned while somebody is asked who says a step how.
-BENCH = ("batch", "gauge")
+# What may be scanned at any time while a step is asked about.
+OF_STEP = ("batch", "gauge", "body", "neck")
 
 Answer = Callable[[SignOff, str], SignOff]
 
@@ -53,7 +55,7 @@ class Work:
 
 def step_said(talk: Round, build: BuildHeld, text: str) -> list[str]:
     """Show the sentence that a key would sign, and ask who says it how."""
-    step = _step(build, text)
+    step = step_named(build, text)
     with talk.shop.store.reading() as session:
         plan = road_of(session, find_build(session, build.code)).planned(step.step)
     work = Work(build=build, step=step, plan=plan)
@@ -68,7 +70,7 @@ def _ask_meaning(talk: Round, work: Work, said: SignOff, first: str = "") -> lis
         f"{talk.name} signs {sentences}: {', '.join(MEANINGS[:-1])} or {MEANINGS[-1]}?"
         f" {_asks_hint(work.plan)}{_scales_hint(work.build)}",
         partial(_meaning_said, work, said),
-        takes=BENCH,
+        takes=OF_STEP,
         first=first,
     )
 
@@ -78,20 +80,23 @@ def _meaning_said(work: Work, said: SignOff, talk: Round, text: str) -> list[str
 
     A batch or a gauge that is scanned instead goes with it.
     """
-    if BENCH_CODE.fullmatch(text.strip()) or "/" in text:
-        said = _with_code(said, text)
+    if is_of_step(text):
+        said = _with_scan(said, text)
         return _ask_meaning(talk, work, said, first=f"{text.strip()} goes with it")
     word, _, rest = text.strip().partition(" ")
     meaning = next((m for m in MEANINGS if m == word.strip(",;:").casefold()), None)
     question = Question(
         text=f"{work.step.step} of {work.build.code}: {', '.join(MEANINGS)}?",
         answering=partial(_meaning_said, work, said),
-        takes=BENCH,
+        takes=OF_STEP,
     )
     if meaning is None:
         return again(talk, question, f"{shown(text)} signs nothing")
+    said = replace(said, meaning=meaning)
+    # Nobody reads a hygrometer for a step that is signed already.
+    signoffs.require_may_sign(talk.shop, said, talk.key)
     try:
-        told, read = _read(work, replace(said, meaning=meaning), rest)
+        told, read = _read(work, said, rest)
     except RefusedError as refusal:
         return again(talk, question, refusal)
     return _go_on(talk, work, told, read)
@@ -102,55 +107,76 @@ def _go_on(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
     wanting = _wanting(talk, work, said)
     if wanting is None:
         return _sign(talk, work, said, read)
-    text, takes, answer = wanting
+    text, answer = wanting
 
     def answered(talk: Round, typed: str) -> list[str]:
+        taking = _with_scan if is_of_step(typed) else answer
         try:
-            more = answer(said, typed)
+            more = taking(said, typed)
         except RefusedError as refusal:
             return again(talk, question, refusal)
-        return _go_on(talk, work, more, f"{read}, {typed.strip()}")
+        read_too = f"{read}, {typed.strip()}"
+        before = _on_file(talk, more, said)
+        if before is None:
+            return _go_on(talk, work, more, read_too)
+        return confirm(
+            talk,
+            f"{typed.strip()} is on file already, {before}: does it go in once more",
+            lambda talk: _go_on(talk, work, more, read_too),
+            otherwise=f"{work.step.step} of {work.build.code}: not signed",
+        )
 
-    question = Question(text=text, answering=answered, takes=takes)
+    question = Question(text=text, answering=answered, takes=OF_STEP)
     talk.question = question
     return [text]
 
 
-def _wanting(
-    talk: Round, work: Work, said: SignOff
-) -> tuple[str, tuple[str, ...], Answer] | None:
+def _wanting(talk: Round, work: Work, said: SignOff) -> tuple[str, Answer] | None:
     """Return the question for what a step still asks for, and what its answer does."""
+    return next(_asking(talk, work, said), None) if said.meaning == DID else None
+
+
+def _asking(talk: Round, work: Work, said: SignOff) -> Iterator[tuple[str, Answer]]:
     plan, code = work.plan, work.build.code
-    if said.meaning != DID:
-        return None
     if said.way is None and len(plan.ways or ()) > 1:
         ways = " or ".join(plan.ways or ())
-        return f"how was it done, {ways}?", (), partial(_with_way, plan)
+        yield f"how was it done, {ways}?", partial(_with_way, plan)
     if plan.marries and said.body is None:
-        return f"scan the body of {code}", ("body",), _with_body
+        yield f"scan the body of {code}", _with_body
     if plan.marries and said.neck is None:
-        return f"scan the neck of {code}", ("neck",), _with_neck
+        yield f"scan the neck of {code}", _with_neck
     with talk.shop.store.reading() as session:
         for name in plan.materials or ():
             if not is_named(session, name, said.materials):
-                return f"scan the batch of {name} that went in", ("batch",), _with_code
+                yield f"scan the batch of {name} that went in", _with_code
         for what, band in unmeasured(session, said, plan):
-            return f"{what} of {code}{band}: what is read?", (), partial(_with, what)
+            yield f"{what} of {code}{band}: what is read?", partial(_with, what)
     if plan.photograph and not said.photographs:
-        return "name the file of a photograph, for nobody sees it again", (), _with_file
-    return None
+        yield "name the file of a photograph, for nobody sees it again", _with_file
+
+
+def _on_file(talk: Round, more: SignOff, said: SignOff) -> str | None:
+    """Say where a photograph that came last is on file already, if it is."""
+    if more.photographs == said.photographs:
+        return None
+    return on_file_words(talk.shop, more.photographs[-1])
 
 
 def _sign(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
     code, step = work.build.code, work.step.step
-    done = signoffs.sign(talk.shop, said, talk.key)
+    try:
+        done = signoffs.sign(talk.shop, said, talk.key)
+    except UnlikelyError as unlikely:
+        return _ask_as_read(talk, work, said, read, unlikely.doubt)
     talk.held = look_at_build(talk.shop, code)
     with talk.shop.store.reading() as session:
         road = road_of(session, find_build(session, code))
         left = next_words(road, today=talk.shop.today())
     words = f"{code} {step}: {said.meaning}{read}"
     talk.keep(*done.entries, what="signed", words=words)
-    lines = [f"{words}, signed by {talk.name}, entry {done.index}; {left}"]
+    at = talk.shop.beside.happened_at
+    late = f" as of {at}" if at else ""
+    lines = [f"{words}, signed by {talk.name}{late}, entry {done.index}; {left}"]
     if done.consumed:
         lines.append(f"{', '.join(done.consumed)}: in the instrument for good")
     if done.countersign:
@@ -158,16 +184,42 @@ def _sign(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
     return lines
 
 
-def _step(build: BuildHeld, text: str) -> StepHeld:
+def _ask_as_read(
+    talk: Round, work: Work, said: SignOff, read: str, doubt: str
+) -> list[str]:
+    """Ask whether something was read so that can hardly be."""
+
+    def answer(talk: Round, typed: str) -> list[str]:
+        if typed.strip().casefold() == AS_READ:
+            return _sign(talk, work, replace(said, as_read=True), read)
+        return again(talk, question, f"{shown(typed)} is not '{AS_READ}'")
+
+    question = Question(
+        text=f"say '{AS_READ}' if it is so, or '{CANCEL}' and name "
+        f"{work.step.step} again",
+        answering=answer,
+    )
+    return again(talk, question, doubt)
+
+
+def step_named(build: BuildHeld, text: str) -> StepHeld:
     """Return the step of this number or name, or of the beginning of just one name."""
     wanted = text.casefold()
     found = [s for s in build.steps if wanted in (str(s.number), s.step.casefold())]
     found = found or [s for s in build.steps if s.step.casefold().startswith(wanted)]
+    found = found or [s for s in build.steps if wanted in s.step.casefold().split()]
     if len(found) == 1:
         return found[0]
-    steps = ", ".join(f"{step.number} {step.step}" for step in build.steps)
-    fits = "fits several steps" if found else "is no step"
-    raise RefusedError(f"{shown(text)} {fits} of {build.code}, which are: {steps}")
+    if found:
+        fitting = some_of([f"{step.number} {step.step}" for step in found])
+        raise RefusedError(
+            f"{shown(text)} fits several steps of {build.code}: {fitting}: which one?"
+        )
+    undone = [s for s in build.steps if "did" not in s.signed] or list(build.steps)
+    steps = some_of([f"{step.number} {step.step}" for step in undone])
+    raise RefusedError(
+        f"{shown(text)} is no step of {build.code}; to be done are {steps}: name one"
+    )
 
 
 def _asks_hint(plan: PlannedStep) -> str:
@@ -188,7 +240,7 @@ def _scales_hint(build: BuildHeld) -> str:
         return "What was measured may follow: did relief=0.18 mm"
     return (
         f"What was weighed or measured may follow: did {build.not_weighed[0]}=190 g, "
-        f"relief=0.18 mm; not weighed yet: {', '.join(build.not_weighed)}"
+        f"relief=0.18 mm; not weighed yet: {some_of(build.not_weighed)}"
     )
 
 
@@ -203,24 +255,24 @@ def _read(work: Work, said: SignOff, text: str) -> tuple[SignOff, str]:
             said, words = replace(said, way=way), f"{words}, {way}"
             rest = rest[len(way) :].strip(" ,;")
             break
-    weighed, measures, read = _scales(work.build, rest)
+    weighed, measures, read = _scales(work, rest)
     told = replace(said, weighed=tuple(weighed), measures=tuple(measures))
     return told, f"{words}{read}"
 
 
-def _scales(
-    build: BuildHeld, text: str
-) -> tuple[list[PartWeighed], list[Measure], str]:
+def _scales(work: Work, text: str) -> tuple[list[PartWeighed], list[Measure], str]:
     """Read what follows a signature: parts that were weighed, other measures, in words.
 
     A bare number of a part is in grams, as that of a board is.
     """
+    parts = work.build.parts
+    names = (*parts, *(each.what for each in work.plan.measured or ()))
     weighed: list[PartWeighed] = []
     measures: list[Measure] = []
     words = ""
-    for item in filter(None, (item.strip(" ,;") for item in NEXT_ITEM.split(text))):
+    for item in items(text, names):
         name, value = pair(item)
-        part = next((p for p in build.parts if p.casefold() == name.casefold()), None)
+        part = next((p for p in parts if p.casefold() == name.casefold()), None)
         if part is not None and is_mass(value):
             mass = mass_mg(value, default_unit="g")
             weighed.append(PartWeighed(part=part, mass_mg=mass))
@@ -229,6 +281,25 @@ def _scales(
             measures.append(measure(item))
             words += f", {name} {value}"
     return weighed, measures, words
+
+
+def is_of_step(text: str) -> bool:
+    """Tell whether a batch, a gauge, a body or a neck was typed or scanned."""
+    try:
+        return parse_any(text).form.noun in OF_STEP
+    except RefusedError:
+        return False
+
+
+def _with_scan(said: SignOff, text: str) -> SignOff:
+    """Add what was scanned, whatever was asked."""
+    match parse_any(text):
+        case BodyId():
+            return _with_body(said, text)
+        case NeckId():
+            return _with_neck(said, text)
+        case _:
+            return _with_code(said, text)
 
 
 def _with_code(said: SignOff, text: str) -> SignOff:
@@ -254,7 +325,10 @@ def _with_neck(said: SignOff, text: str) -> SignOff:
 
 
 def _with(what: str, said: SignOff, text: str) -> SignOff:
-    return replace(said, measures=(*said.measures, measure(f"{what}={text}")))
+    name, found, value = text.partition("=")
+    is_named = found and name.strip().casefold() == what.casefold()
+    read = measure(f"{what}={value if is_named else text}")
+    return replace(said, measures=(*said.measures, read))
 
 
 def _with_file(said: SignOff, text: str) -> SignOff:

@@ -20,7 +20,7 @@ from cli.delivery import (
 )
 from cli.loop_round import Question, Round, again, ask, confirm
 from ledger.acts.deliveries import Parcel, Told, deliver, deliver_counted, parcels
-from ledger.acts.lots import LotDraft
+from ledger.acts.lots import LotDraft, checked_species
 from ledger.acts.names import checked_country, checked_words
 from ledger.acts.rounds import look_at_document, look_at_lot
 from ledger.acts.suppliers import find_supplier
@@ -171,15 +171,9 @@ def _supplier(talk: Round, delivery: Delivery, text: str) -> Delivery:
 
 
 def _species(_: Round, delivery: Delivery, text: str) -> Delivery:
-    word = text.casefold()
-    if word == LISTED and delivery.listed is not None:
+    if text.casefold() == LISTED and delivery.listed is not None:
         return delivery
-    if len(text.split()) < 2 and word != UNKNOWN:
-        raise RefusedError(
-            f"{shown(text)} is no scientific name of genus and species, such as Picea "
-            f"abies, and not '{UNKNOWN}'"
-        )
-    return _with(delivery, species=UNKNOWN if word == UNKNOWN else text)
+    return _with(delivery, species=checked_species(text))
 
 
 def _form(_: Round, delivery: Delivery, text: str) -> Delivery:

@@ -71,6 +71,7 @@ class Station:
             self.tell([f"round of {talk.name}: {done or 'nothing recorded'}{newest}"])
         talk.since = len(talk.said)
         talk.hands = talk.held = talk.question = talk.last = None
+        talk.shop = self._desk.shop
         talk.name = ""
 
     def tell(self, lines: Sequence[str], *, is_refused: bool = False) -> None:
@@ -85,8 +86,9 @@ class Station:
     def _prompt(self) -> None:
         if not self.is_terminal or self._desk.json:
             return
-        held = self._talk.held
-        typer.echo(f"{held.code if held else self._talk.name}> ", nl=False)
+        held, at = self._talk.held, self._talk.shop.beside.happened_at
+        late = f" as of {at}" if at else ""
+        typer.echo(f"{held.code if held else self._talk.name}{late}> ", nl=False)
 
     def _lock(self) -> bool:
         """Drop the key because nobody typed; at a terminal ask for the PIN at once."""

@@ -7,11 +7,13 @@ silently left: whatever cannot be done is refused in one sentence.
 
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
+from cli.loop_acts import WORDS
 from cli.loop_allot import SWAP, USED, give_to_build
-from cli.loop_build import step_said
+from cli.loop_build import OF_STEP, step_said
 from cli.loop_lines import LONGEST_LINE, Line
 from cli.loop_receive import receive
 from cli.loop_round import CANCEL, Round, ask, refused
@@ -22,15 +24,20 @@ from ledger.acts.relabelling import require_true_label
 from ledger.acts.rounds import (
     BoardHeld,
     BuildHeld,
+    ThingHeld,
+    look_at_batch,
     look_at_board,
     look_at_build,
     look_at_document,
+    look_at_gauge,
     look_at_lot,
+    serial_of,
 )
+from ledger.acts.shop import Shop
 from ledger.acts.voiding import require_true
 from ledger.codes import shown, split_scan
 from ledger.errors import LedgerError, NotFoundError, RefusedError
-from ledger.ids import BoardId, BodyId, Code, parse_any
+from ledger.ids import Code, parse_any
 from ledger.log.encoding import profile_fault
 
 # A scanner that is held too long reads the same label again within this time.
@@ -49,6 +56,10 @@ HELP = (
     "  then did, or did top=190 g, relief=0.18 mm, with what was weighed and measured;",
     "  or assisted, inspected, approved, witnessed; a batch or gauge that is scanned",
     "  goes with it, and body and neck are scanned where the step joins them",
+    "with a board in hand: reserve, release or photograph; with an instrument: rework,",
+    "  scrap, send or return; hold: wood, a paper, a batch or a gauge is in doubt",
+    "identify: a piece without a label, by its sizes",
+    "late 2026-11-24 16:40: what is said next happened then, in UTC, until late now",
     "receive: a lot has come in; receive FILE: all that a packing list names",
     "undo: strike what was recorded last on this round",
     "cancel: leave a question unanswered",
@@ -56,6 +67,17 @@ HELP = (
     "done: end the round",
     "help or ?: these lines",
 )
+
+
+SAYING = WORDS | {"to": move_held, "move": move_held, RECEIVE: receive}
+LOOKING: dict[str, Callable[[Shop, str], BoardHeld | BuildHeld | ThingHeld]] = {
+    "board": look_at_board,
+    "serial": look_at_build,
+    "lot": look_at_lot,
+    "document": look_at_document,
+    "batch": look_at_batch,
+    "gauge": look_at_gauge,
+}
 
 
 class MisreadError(RefusedError):
@@ -105,10 +127,8 @@ def _answered(talk: Round, text: str, word: str, *, is_twice: bool) -> list[str]
     if word == "undo":
         return [*_given_up(talk), *_undo(talk)]
     question = talk.question
-    if question is None and head.casefold() in ("to", "move"):
-        return move_held(talk, rest.strip())
-    if question is None and head.casefold() == RECEIVE:
-        return receive(talk, rest.strip())
+    if question is None and head.casefold() in SAYING and not _is_step(talk, text):
+        return SAYING[head.casefold()](talk, rest.strip())
     code = _code(talk, text)
     if question and code is not None and is_twice:
         return [question.text]
@@ -193,28 +213,38 @@ def _take(talk: Round, code: Code, *, is_twice: bool) -> list[str]:
     What cannot be shown is not in hand, and what was in hand before is not either.
     """
     before, talk.held = talk.held, None
-    noun = code.form.noun
-    if isinstance(code, BoardId):
-        if isinstance(before, BuildHeld):
-            talk.held = before
-        board = look_at_board(talk.shop, str(code))
-        if isinstance(before, BuildHeld):
-            if is_twice:
-                return [board.words]
-            return give_to_build(talk, look_at_build(talk.shop, before.code), board)
-        talk.held = board
-    elif noun == "serial":
-        talk.held = look_at_build(talk.shop, str(code))
-    elif noun == "lot":
-        talk.held = look_at_lot(talk.shop, str(code))
-    elif noun == "document":
-        talk.held = look_at_document(talk.shop, str(code))
-    else:
-        what = "scan the tag's serial" if isinstance(code, BodyId) else "scan wood"
+    noun, text = code.form.noun, str(code)
+    if isinstance(before, BuildHeld) and noun in ("board", *OF_STEP):
+        talk.held = before
+        return _take_for(talk, before, code, is_twice=is_twice)
+    if noun in ("body", "neck"):
+        noun, text = "serial", serial_of(talk.shop, text)
+    if noun not in LOOKING:
         raise RefusedError(
-            f"{code} is a {noun}, with which nothing is done here: {what}"
+            f"{code} is a {noun}, with which nothing is done here: scan wood or a tag"
         )
-    return [talk.held.words]
+    talk.held = held = LOOKING[noun](talk.shop, text)
+    return [held.words]
+
+
+def _take_for(
+    talk: Round, build: BuildHeld, code: Code, *, is_twice: bool
+) -> list[str]:
+    """Give a board to the instrument in hand; what goes in with a step waits for it."""
+    noun = code.form.noun
+    if noun == "board":
+        board = look_at_board(talk.shop, str(code))
+        if is_twice:
+            return [board.words]
+        return give_to_build(talk, look_at_build(talk.shop, build.code), board)
+    if noun in ("body", "neck"):
+        serial = serial_of(talk.shop, str(code))
+        talk.held = look_at_build(talk.shop, serial)
+        return [talk.held.words]
+    raise RefusedError(
+        f"{code} is a {noun}, and goes with a step: name the step of {build.code} "
+        f"first, and scan it then"
+    )
 
 
 def _said_of_held(talk: Round, text: str) -> list[str]:
@@ -232,6 +262,12 @@ def _said_of_held(talk: Round, text: str) -> list[str]:
         f"{shown(text)} is no code, and nothing is in hand that it could be said of: "
         f"scan a board or a tag, or say help"
     )
+
+
+def _is_step(talk: Round, text: str) -> bool:
+    """Tell whether a line is the whole name of a step of the instrument in hand."""
+    steps = talk.held.steps if isinstance(talk.held, BuildHeld) else ()
+    return any(step.step.casefold() == text.casefold() for step in steps)
 
 
 def _is_twice(talk: Round, text: str) -> bool:

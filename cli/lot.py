@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import lot_map, lot_ready, lot_rest, show
+from cli import lot_balance, lot_map, lot_ready, lot_rest, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="lot", help="Wood as it comes in.", no_args_is_help=True)
@@ -193,3 +193,4 @@ def board_words(board: Any) -> str:
 lot_rest.add_to(app)
 lot_ready.add_to(app)
 lot_map.add_to(app)
+lot_balance.add_to(app)

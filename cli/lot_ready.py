@@ -1,7 +1,7 @@
 """flitchbook lot ready: which boards of the rack are ready, or will be soon."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Annotated, Any
 
@@ -38,21 +38,24 @@ def ready(
 ) -> None:
     """Tell which boards of the rack are ready, or will be soon, kind by kind."""
     from ledger.acts.stock import is_due, stock
+    from ledger.views.behind import entries_behind
 
     today = desk.shop.today()
     with desk.shop.store.reading() as session:
         found = stock(
             session, today=today, species=species, meant_for=meant_for, grade=grade
         )
+        codes = [code for each in found for code in each.boards]
+        behind = entries_behind(session, codes) if desk.json else {}
     now = [each for each in found if each.verdict]
     soon = [each for each in found if is_due(each, today=today, within_days=within)]
     later = [each for each in found if not each.verdict and each not in soon]
     show.answer(
         desk,
         _stock_lines(now, soon, later, within),
-        ready=[_stock_data(each) for each in now],
-        soon=[_stock_data(each) for each in soon],
-        later=[_stock_data(each) for each in later],
+        ready=[_stock_data(each, behind) for each in now],
+        soon=[_stock_data(each, behind) for each in soon],
+        later=[_stock_data(each, behind) for each in later],
         within_days=within,
     )
 
@@ -101,7 +104,7 @@ def _kind_words(kind: tuple[Any, ...]) -> str:
     return f"{species}, {meant_for}, {told} mm, {graded}"
 
 
-def _stock_data(found: Any) -> dict[str, Any]:
+def _stock_data(found: Any, behind: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "code": found.code,
         "boards": list(found.boards),
@@ -115,7 +118,13 @@ def _stock_data(found: Any) -> dict[str, Any]:
         "reasons": list(found.verdict.reasons),
         "earliest": found.verdict.earliest,
         "preferred": found.verdict.preferred,
+        "entries": _behind(found, behind),
     }
+
+
+def _behind(found: Any, behind: Mapping[str, Any]) -> list[int]:
+    """Return the entries that what is known of a set rests on."""
+    return sorted({entry for code in found.boards for entry in behind.get(code, ())})
 
 
 def reason_lines(

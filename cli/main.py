@@ -103,7 +103,7 @@ def run() -> None:
         typer.echo(f"flitchbook: {show.one_line(str(refusal))}", err=True)
         sys.exit(1)
     except OSError as problem:
-        typer.echo(f"flitchbook: {_disk_words(problem)}", err=True)
+        typer.echo(f"flitchbook: {show.one_line(_disk_words(problem))}", err=True)
         sys.exit(1)
 
 

@@ -1,6 +1,6 @@
 """flitchbook lot match, build match, board match: which boards belong together."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
 
 import typer
@@ -86,6 +86,7 @@ def match_lot(
 ) -> None:
     """Find the best bookmatched pairs of these boards, all of them taken together."""
     from ledger.acts import matching
+    from ledger.views.behind import entries_behind
 
     pictures.require_place(out)
     wanted = _wanted(part, (length, width, thickness), species, grade, not_ready)
@@ -93,6 +94,8 @@ def match_lot(
         texts = [desk.own(code) for code in codes]
         found = matching.pairs(session, texts, wanted, today=desk.shop.today())
         cards = match_card.of_pairs(desk.shop, session, found, wanted) if out else []
+        chosen = [str(c) for pair in found.pairing.pairs for c in pair.boards]
+        behind = entries_behind(session, chosen)
     pairing = found.pairing
     lines = [
         match_lines.pairs_line(pairing, part),
@@ -104,7 +107,7 @@ def match_lot(
     show.answer(
         desk,
         lines,
-        pairs=[match_lines.pair_data(pair) for pair in pairing.pairs],
+        pairs=[match_lines.pair_data(pair, behind) for pair in pairing.pairs],
         points_milli=pairing.points_milli,
         policy=pairing.policy,
         method=pairing.method,
@@ -133,6 +136,7 @@ def match_builds(
     """Find the best wood for a part of open builds, all of them taken together."""
     from ledger.acts import matching
     from ledger.acts.wishing import Orders
+    from ledger.views.behind import entries_behind
 
     pictures.require_place(out)
     sizes = (length, width, thickness)
@@ -152,9 +156,10 @@ def match_builds(
         if not record:
             found = matching.for_builds(session, texts, orders, today=desk.shop.today())
         cards = match_card.of_builds(desk.shop, session, found, part) if out else []
-    _answer_builds(
-        desk, found, entries, match_card.put(cards, out, day=desk.shop.today())
-    )
+        served = [str(c) for each in found.assignment.served for c in each.boards]
+        behind = entries_behind(session, served)
+    pictured = match_card.put(cards, out, day=desk.shop.today())
+    _answer_builds(desk, found, entries, pictured, behind)
 
 
 def match_boards(
@@ -286,7 +291,11 @@ def _require_once(names: Sequence[str], how: str) -> None:
 
 
 def _answer_builds(
-    desk: Desk, found: Any, entries: Sequence[Any], pictured: Sequence[str]
+    desk: Desk,
+    found: Any,
+    entries: Sequence[Any],
+    pictured: Sequence[str],
+    behind: Mapping[str, Sequence[int]],
 ) -> None:
     assignment = found.assignment
     lines = [
@@ -305,7 +314,9 @@ def _answer_builds(
     show.answer(
         desk,
         lines,
-        served=[match_lines.served_data(found, each) for each in assignment.served],
+        served=[
+            match_lines.served_data(found, each, behind) for each in assignment.served
+        ],
         unserved=[
             {"serial": each.order, "part": each.part, "reason": each.reason}
             for each in assignment.unserved

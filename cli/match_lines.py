@@ -1,6 +1,6 @@
 """How matches are told: boards, points, why in words, the next best, what is left."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from textwrap import wrap
 from typing import Any
@@ -45,7 +45,7 @@ def in_a_block(text: str) -> list[str]:
     )
 
 
-def pair_data(pair: Any) -> dict[str, Any]:
+def pair_data(pair: Any, behind: Mapping[str, Sequence[int]]) -> dict[str, Any]:
     """Return a pair for a program."""
     from ledger.craft.matching_policy import LIMITS
 
@@ -62,6 +62,7 @@ def pair_data(pair: Any) -> dict[str, Any]:
             for each in pair.likeness.differences
         ],
         "reasons": list(pair.reasons),
+        "entries": entries_of(pair.boards, behind),
         "runner_up": _pairs_instead(pair.runner_up),
     }
 
@@ -78,6 +79,11 @@ def beside_lines(found: Any) -> Iterator[str]:
         yield from wrap(f"note: {remark}", WIDTH, break_on_hyphens=False)
     if found.methods:
         yield f"taps by {' and '.join(found.methods)}"
+
+
+def entries_of(boards: Iterable[Any], behind: Mapping[str, Sequence[int]]) -> list[int]:
+    """Return the entries that what is known of boards rests on."""
+    return sorted({entry for code in boards for entry in behind.get(str(code), ())})
 
 
 def beside_data(found: Any) -> dict[str, Any]:
@@ -127,7 +133,9 @@ def recorded_lines(entries: Sequence[Any]) -> Iterator[str]:
         )
 
 
-def served_data(found: Any, served: Any) -> dict[str, Any]:
+def served_data(
+    found: Any, served: Any, behind: Mapping[str, Sequence[int]]
+) -> dict[str, Any]:
     """Return what a build gets, for a program."""
     from ledger.acts.matching import why_of
 
@@ -138,6 +146,7 @@ def served_data(found: Any, served: Any) -> dict[str, Any]:
         "boards": [str(code) for code in served.boards],
         "points_milli": served.points_milli,
         "reasons": list(why_of(found, served)),
+        "entries": entries_of(served.boards, behind),
         "runner_up": instead
         and {
             "served": [

@@ -15,14 +15,19 @@ app = typer.Typer(
 WhatArgument = Annotated[str, typer.Argument(help="What it is, such as hide glue.")]
 BatchArgument = Annotated[str, typer.Argument(help="A batch, such as M26-001.")]
 AsOption = Annotated[Use, typer.Option("--as", help="What it is used as.")]
-FromOption = Annotated[str, typer.Option("--from", help="Who sold it, by name.")]
+FromOption = Annotated[
+    str | None,
+    typer.Option("--from", help="Who sold it: a supplier, by name or part of it."),
+]
 LotOption = Annotated[
     str | None, typer.Option("--lot-as-written", help="Its maker's own number.")
 ]
 SpeciesOption = Annotated[
     str | None, typer.Option(help="Of an animal or a plant: its scientific name.")
 ]
-ReceivedOption = Annotated[str, typer.Option(help="The day it came in; else today.")]
+ReceivedOption = Annotated[
+    str | None, typer.Option(help="The day it came in; else today.")
+]
 ExpiresOption = Annotated[str | None, typer.Option(help="The last day it is good for.")]
 PaperOption = Annotated[list[str], typer.Option(help="A paper on file; repeated.")]
 
@@ -32,10 +37,10 @@ def receive(
     desk: Desk,
     what: WhatArgument,
     as_: AsOption,
-    from_: FromOption = "",
+    from_: FromOption = None,
     lot_as_written: LotOption = None,
     species: SpeciesOption = None,
-    received: ReceivedOption = "",
+    received: ReceivedOption = None,
     expires: ExpiresOption = None,
     paper: PaperOption = [],  # noqa: B006 - typer reads the default
 ) -> None:
@@ -43,11 +48,12 @@ def receive(
     from ledger.acts import materials, suppliers
     from ledger.ids import DocumentId
 
+    sold_by = None if from_ is None else suppliers.find_supplier(desk.shop, from_)
     draft = materials.BatchDraft(
         what=what,
         use=as_,
-        received_on=received or desk.shop.today(),
-        supplier=suppliers.find_supplier(desk.shop, from_) if from_ else None,
+        received_on=desk.shop.today() if received is None else received,
+        supplier=sold_by,
         lot_as_written=lot_as_written,
         species=species,
         expires_on=expires,
@@ -90,7 +96,7 @@ def list_(desk: Desk) -> None:
 def show_(desk: Desk, batch: BatchArgument) -> None:
     """Show a batch, and each instrument and step that it went into."""
     from ledger.acts import materials
-    from ledger.acts.signing import holder_name
+    from ledger.acts.signing import holder_names
     from ledger.acts.suppliers import SUPPLIER_NAME
     from ledger.views.materials import papers_of
 
@@ -99,10 +105,9 @@ def show_(desk: Desk, batch: BatchArgument) -> None:
         found = materials.find_batch(session, code)
         row = _data(found, desk.shop.today())
         papers = papers_of(session, code)
-        uses = [
-            use_data(use, holder_name(desk.shop, session, use.key))
-            for use in materials.uses_of(session, code)
-        ]
+        used = materials.uses_of(session, code)
+        names = holder_names(desk.shop, session, (use.key for use in used))
+        uses = [use_data(use, names[use.key]) for use in used]
         opening = None
         if found.supplier:
             opening = desk.shop.vault.get(found.supplier, SUPPLIER_NAME)

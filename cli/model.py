@@ -151,6 +151,8 @@ def makes(
 ) -> None:
     """Tell how many instruments the rack's wood allows, and which part is scarcest."""
     from ledger.acts.makes import makes as made
+    from ledger.views.behind import entries_behind
+    from ledger.views.models import Model
 
     with desk.shop.store.reading() as session:
         found = made(
@@ -160,8 +162,14 @@ def makes(
             version=version,
             species=species,
         )
+        codes = [code for part in found.parts for code in part.boards]
+        behind = entries_behind(session, codes) if desk.json else {}
+        idx = session.get_one(Model, (found.model, found.version)).idx
     show.answer(
-        desk, model_lines.makes_lines(found, species), **model_lines.makes_data(found)
+        desk,
+        model_lines.makes_lines(found, species),
+        **model_lines.makes_data(found, behind),
+        entry=idx,
     )
 
 

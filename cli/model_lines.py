@@ -1,6 +1,6 @@
 """How a model reads on a terminal: parts, road, and how many there is wood for."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -98,8 +98,8 @@ def makes_lines(found: Any, species: str | None) -> Iterator[str]:
     )
 
 
-def makes_data(found: Any) -> dict[str, Any]:
-    """Return the same for a program."""
+def makes_data(found: Any, behind: Mapping[str, Sequence[int]]) -> dict[str, Any]:
+    """Return the same for a program, with the entries behind the boards of a part."""
     return {
         "model": found.model,
         "version": found.version,
@@ -109,5 +109,11 @@ def makes_data(found: Any) -> dict[str, Any]:
         "begun_last_365_days": found.begun,
         "lasts_days": found.lasts_days,
         "not_counted": list(found.not_counted),
-        "parts": [asdict(part) for part in found.parts],
+        "parts": [
+            asdict(part) | {"entries": _entries(part, behind)} for part in found.parts
+        ],
     }
+
+
+def _entries(part: Any, behind: Mapping[str, Sequence[int]]) -> list[int]:
+    return sorted({entry for code in part.boards for entry in behind.get(code, ())})

@@ -118,8 +118,9 @@ def owner_certificate(
             Measure(
                 "mass", *value_and_unit(Measured(what="mass", mass_mg=event.mass_mg))
             ),
-            *(Measure(m.what, *value_and_unit(m)) for m in event.measures),
-        )[:6],
+            # How it left is what its owner measures again: what was read last.
+            *(Measure(m.what, *value_and_unit(m)) for m in event.measures[-5:]),
+        ),
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
         signer_rank="lead builder",
@@ -132,7 +133,7 @@ def owner_certificate(
         checkpoint_note=paper.proof.checkpoint,
         ten_words=ten_words(head.root),
         entries=counted,
-        steps=len(steps),
+        steps=len({step.step for step in steps}),
         signers=len({step.key for step in steps}),
         remarks=remarks,
     )

@@ -11,6 +11,7 @@ from labels.materials_facts import (
     WithThisPage,
 )
 from labels.words import ten_words
+from ledger.acts.materials import OF_A_SPECIES
 from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
@@ -23,10 +24,11 @@ from ledger.trade.documents import office_words
 from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
+from ledger.views.usage import batches_in
 from ledger.views.wood import Document
 
-# The record keeps no shell, bone or ivory yet; so it does not say that there is none.
-ANIMAL_PARTS = "None on record; look for shell, bone and ivory before it goes."
+# What no batch of the record holds may be there all the same.
+NO_ANIMAL_PARTS = "None on record; look for shell, bone and ivory before it goes."
 NAMED = 2
 AUTHORITY = "the Management Authority of "
 
@@ -59,7 +61,7 @@ def materials_paper(
         ),
         rows=tuple(_row(shop, line) for line in found.lines),
         totals="net, as weighed",
-        animal_parts=(ANIMAL_PARTS,),
+        animal_parts=_animal_parts(shop, plan),
         papers=tuple(_papers(shop, plan)),
         table_compiled=found.table_date.isoformat(),
         newest_source=_newest_source(plan),
@@ -76,6 +78,14 @@ def materials_paper(
         signer_name=person_name(shop, signer),
         signer_rank="lead builder" if leads else "shipping",
     )
+
+
+def _animal_parts(shop: Shop, plan: Plan) -> tuple[str, ...]:
+    """Return the batches of shell and bone that went in, by their scientific names."""
+    with shop.store.reading() as session:
+        found = batches_in(session, plan.serials, OF_A_SPECIES)
+        said = [f"{row.what} ({row.species}, {row.batch})" for row in found]
+    return tuple(said) or (NO_ANIMAL_PARTS,)
 
 
 def _place(code: str) -> str:

@@ -19,7 +19,7 @@ from ledger.craft.route import DONE, next_steps, stands
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import at_text
 from ledger.views.boards import boards_in, set_of
-from ledger.views.builds import Build, SignedStep, printed_tags, signed_steps
+from ledger.views.builds import Build, SignedStep, printed_tags
 from ledger.views.family import lots_of
 from ledger.views.models import Model, ModelStep, steps_of
 from ledger.views.people import people
@@ -40,8 +40,9 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
         build = find_build(session, serial)
         model = session.get_one(Model, (build.model, build.version))
         route = steps_of(session, build.model, build.version)
-        done = {s.step: s for s in signed_steps(session, serial) if s.meaning == "did"}
-        waiting = _waiting(road_of(session, build), route, shop.today())
+        road = road_of(session, build)
+        done = {s.step: s for s in road.rows if s.meaning == "did"}
+        waiting = _waiting(road, route, shop.today())
         return BuildTag(
             shop=standing.name,
             model=build.model,

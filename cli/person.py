@@ -5,7 +5,7 @@ from typing import Annotated, Any
 import typer
 
 from cli import person_agreement, person_entries, person_training, show
-from cli.context import Desk, reads, signs
+from cli.context import Desk, signs
 
 app = typer.Typer(
     name="person", help="The people of the shop and their keys.", no_args_is_help=True
@@ -21,6 +21,9 @@ QualifiedByOption = Annotated[
 ]
 WorkArgument = Annotated[list[str], typer.Argument(help="Such as receive or plates.")]
 RoleArgument = Annotated[str, typer.Argument(help="lead or key-administrator.")]
+TrainingOption = Annotated[
+    bool, typer.Option("--training", help="Who learns what from whom; asks for a PIN.")
+]
 CardByOption = Annotated[
     str, typer.Option(help="A lead who shares the card key with a new lead.")
 ]
@@ -188,12 +191,17 @@ def erase(desk: Desk, name: NameArgument) -> None:
     show.answer(desk, lines, badge=person.badge, entry=entry.index)
 
 
-@reads(app, "list")
-def list_(desk: Desk) -> None:
-    """List everybody, with badge, roles and qualifications."""
+@signs(app, "list")
+def list_(desk: Desk, training: TrainingOption = False) -> None:
+    """List everybody, with badge, roles and qualifications; what they learn, to a lead.
+
+    With --training others are told what they learn themselves, each with the own PIN.
+    """
     from ledger.acts.signing import person_name
+    from ledger.acts.training import learning
     from ledger.views.people import abilities, people
 
+    learnt = learning(desk.shop, desk.key) if training else {}
     with desk.shop.store.reading() as session:
         rows: list[dict[str, Any]] = [
             {
@@ -202,14 +210,35 @@ def list_(desk: Desk) -> None:
                 "retired": p.is_retired,
                 "may": [ability.name for ability in abilities(session, p.subject)],
             }
+            | ({"learns": _learns(learnt[p.badge])} if p.badge in learnt else {})
             for p in people(session)
         ]
     lines = [
         f"{row['badge']:>4}  {row['name']}{' (retired)' if row['retired'] else ''}: "
-        f"{', '.join(row['may']) or 'nothing yet'}"
+        f"{', '.join(row['may']) or 'nothing yet'}{_learns_words(row)}"
         for row in rows
     ]
     show.answer(desk, lines, people=rows)
+
+
+def _learns(learnt: list[Any]) -> list[dict[str, Any]]:
+    return [
+        {
+            "work": each.work,
+            "trainer": each.trainer,
+            "since": each.since,
+            "entry": each.idx,
+        }
+        for each in learnt
+    ]
+
+
+def _learns_words(row: dict[str, Any]) -> str:
+    return "".join(
+        f"; learns {each['work']} from {each['trainer']} since {each['since']}, entry "
+        f"{each['entry']}"
+        for each in row.get("learns", ())
+    )
 
 
 person_agreement.add_to(app)

@@ -80,7 +80,7 @@ def entries(
     ]
     if found and (since or until):
         lines.append(
-            "Strike each that is not yours: flitchbook record correct ENTRY --reason …"
+            "Strike each that is not yours: flitchbook record correct ENTRY --why …"
         )
     told = [record_claims.data(claim) for claim in found]
     show.answer(desk, lines, badge=person.badge, entries=told)

@@ -5,8 +5,8 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import record_claims, show
-from cli.context import Desk, now, reads, signs
+from cli import record_backup, record_claims, show
+from cli.context import WHY, Desk, now, reads, signs
 
 app = typer.Typer(
     name="record", help="The log: audited, copied, proved.", no_args_is_help=True
@@ -23,7 +23,7 @@ AgainstOption = Annotated[
     ),
 ]
 IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
-ReasonOption = Annotated[str, typer.Option(help="Why; it is kept in the vault.")]
+ReasonOption = Annotated[str, typer.Option(*WHY, help="Why; it is kept in the vault.")]
 FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
 NewFolderArgument = Annotated[Path, typer.Argument(help="A folder that is new.")]
 NamesOption = Annotated[
@@ -59,6 +59,7 @@ def audit(
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         _outside_words(report, against),
+        record_backup.words(shop, report.size),
     ]
     findings = [
         {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
@@ -74,6 +75,7 @@ def audit(
         root=report.root.hex(),
         level=report.level,
         findings=findings,
+        backup=record_backup.data(shop, report.size),
     )
     if not report:
         raise typer.Exit(1)
@@ -99,28 +101,6 @@ def rebuild(desk: Desk) -> None:
 
     size = fold_again(desk.shop_of_any_edition)
     show.answer(desk, [f"All views are folded again from {size} entries."], size=size)
-
-
-@reads(app)
-def backup(desk: Desk, folder: FolderArgument) -> None:
-    """Copy the whole shop into a folder, and audit the copy."""
-    from ledger.acts.copies import back_up
-    from ledger.acts.shop import open_for_audit
-    from ledger.audit import audit as walk
-    from ledger.errors import TamperError
-
-    copy = back_up(desk.shop_of_any_edition, folder)
-    report = walk(open_for_audit(copy, now=now), progress=show.Progress("auditing"))
-    changed = _changes(report)
-    if changed or report.is_clouded:
-        worst = (*changed, *report.findings)[0]
-        raise TamperError(
-            f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
-        )
-    lines = [f"{copy}: {report.size} entries, audited. Keep it on another machine."]
-    # Its entries are whole, and whoever brings it back folds them again.
-    lines += [f"  {finding}" for finding in report.findings if not finding.is_open]
-    show.answer(desk, lines, folder=str(copy), size=report.size)
 
 
 @reads(app)
@@ -173,12 +153,7 @@ def _word(report: Any) -> str:
     """Return what an audit comes to, in a word that is read first."""
     if report:
         return "whole"
-    return "CHANGED" if _changes(report) else "CANNOT JUDGE"
-
-
-def _changes(report: Any) -> list[Any]:
-    """Return the findings that name a change; views of another version need be none."""
-    return [f for f in report.findings if not f.is_open and f.cause != "edition"]
+    return "CHANGED" if record_backup.changes(report) else "CANNOT JUDGE"
 
 
 def _outside(said: str) -> Any:
@@ -268,4 +243,5 @@ def _outside_words(report: Any, against: str | None) -> str:
     )
 
 
+record_backup.add_to(app)
 record_claims.add_to(app)

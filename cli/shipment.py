@@ -247,6 +247,7 @@ def plan_data(plan: Any) -> dict[str, Any]:
         ],
         "also": [as_data(other) for other in plan.found.also],
         "notes": list(plan.found.notes),
+        "entries": list(plan.entries),
         "table_date": plan.found.table_date.isoformat(),
         "tables_sha256": tables_sha256(),
     }

@@ -1,11 +1,13 @@
 """How a command answers: lines for a person, or one JSON object for a program."""
 
 import json
+import re
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from unicodedata import category
 
 import typer
 
@@ -13,6 +15,10 @@ from cli.context import Desk
 from ledger.errors import NotFoundError, RefusedError
 from ledger.scales import in_a_row
 
+# Ends of lines, marks that turn the writing round, and halves of a character.
+UNSHOWN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+LONGEST_WORD = 200
+ENDLESS = re.compile(rf"\S{{{LONGEST_WORD + 1},}}")
 # So many codes are read at a glance; of more their span is told.
 MOST_LISTED = 4
 
@@ -37,6 +43,17 @@ def notices(texts: Sequence[str]) -> None:
         notice(texts[0])
     if len(texts) > 1:
         notice(f"and {len(texts) - 1} more like it")
+
+
+def one_line(text: str) -> str:
+    """Return a refusal as one line that a terminal shows, whatever was typed.
+
+    Marks that no line holds are escaped, and a word that never ends is cut off.
+    """
+    plain = "".join(
+        ascii(mark)[1:-1] if category(mark) in UNSHOWN else mark for mark in text
+    )
+    return ENDLESS.sub(lambda word: f"{word[0][:LONGEST_WORD]}…", plain)
 
 
 def require_new(path: Path) -> None:
@@ -95,6 +112,13 @@ def entries(said: Sequence[Any]) -> str:
     """Return where something stands in the record: entry 7, entries 7 to 9."""
     first, last = said[0].index, said[-1].index
     return f"entry {first}" if first == last else f"entries {first} to {last}"
+
+
+def entries_of(indexes: Sequence[int]) -> str:
+    """Return in which entries something stands: entry 7, or 3 entries, 7 to 12."""
+    if len(indexes) == 1:
+        return f"entry {indexes[0]}"
+    return f"{len(indexes)} entries, {min(indexes)} to {max(indexes)}"
 
 
 def counted(count: int, noun: str) -> str:

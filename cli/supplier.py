@@ -9,13 +9,15 @@ from cli.context import Desk, reads, signs
 
 app = typer.Typer(
     name="supplier",
-    help="The sawyers, and how they may be named.",
+    help="The sawyers and other suppliers, and how they may be named.",
     no_args_is_help=True,
 )
-NameArgument = Annotated[str, typer.Argument(help="The sawyer's name.")]
+NameArgument = Annotated[
+    str, typer.Argument(help="The name of a sawyer or another house.")
+]
 ShownOption = Annotated[
     Literal["by-name", "by-region", "known-to-maker"],
-    typer.Option(help="How a certificate may show the sawyer."),
+    typer.Option(help="How a certificate may show the supplier."),
 ]
 RegionOption = Annotated[str | None, typer.Option(help="The region, such as a valley.")]
 CountryOption = Annotated[str | None, typer.Option(help="Two letters, such as IT.")]
@@ -29,7 +31,7 @@ def record(
     region: RegionOption = None,
     country: CountryOption = None,
 ) -> None:
-    """Enter a sawyer, and how the name may be shown."""
+    """Enter a sawyer or another supplier, and how the name may be shown."""
     from ledger.acts import suppliers
 
     entered = suppliers.record_supplier(
@@ -45,7 +47,7 @@ def record(
 
 @reads(app, "list")
 def list_(desk: Desk) -> None:
-    """List the sawyers."""
+    """List the sawyers and the other suppliers."""
     from ledger.acts import suppliers
 
     with desk.shop.store.reading() as session:

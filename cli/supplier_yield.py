@@ -258,6 +258,8 @@ def _lot_data(lot: Any, for_sawyer: bool, serials: bool) -> dict[str, Any]:
         "instruments": len(lot.instruments),
         "methods": sorted(lot.methods),
     }
+    if not for_sawyer:
+        data["entry"] = lot.idx
     return data | ({"serials": sorted(lot.instruments)} if serials else {})
 
 

@@ -1,10 +1,12 @@
 """Where the story is played: a shop, a clock that is set, chance that is counted."""
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from ledger.acts.shop import Hands, Shop
+from ledger.errors import RefusedError
 
 MINUTE = timedelta(minutes=1)
 
@@ -48,3 +50,12 @@ class Bench:
     shop: Shop
     clock: Clock
     hands: dict[str, Hands]
+
+
+def refused(act: Callable[[], object]) -> str:
+    """Let something go wrong, and return what was said."""
+    try:
+        act()
+    except RefusedError as refusal:
+        return str(refusal)
+    raise RefusedError("the story went on where it should have been stopped")

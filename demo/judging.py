@@ -1,10 +1,10 @@
 """Wood judged: tapped, bent, metered, graded by two, sent back, matched, planed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from demo import ringing, tops
+from demo import oldstock, picturing, ringing, tops
 from demo.bench import Bench
 from ledger.acts import (
     flexing,
@@ -20,6 +20,7 @@ from ledger.acts import (
 from ledger.acts.wishing import Orders
 from ledger.craft.wanted import Wanted
 from ledger.craft.wishes import Near
+from ledger.views.boards import set_of
 
 PAPERS = Path(__file__).parent / "papers"
 CRIB = "crib"
@@ -82,6 +83,29 @@ def judge(bench: Bench, lot: str) -> None:
         reason=REASON,
         hands=maura,
     )
+
+
+def judge_carved(bench: Bench, codes: Mapping[str, Sequence[str]]) -> None:
+    """Meter wood that is to be carved, look at it, and keep a picture of each set."""
+    maura, tadhg = bench.hands["02"], bench.hands["11"]
+    for thick in oldstock.CARVED:
+        for code in codes[thick.name]:
+            metering.meter(
+                bench.shop,
+                code,
+                reading_ppm=thick.reading_ppm,
+                temperature_millikelvin=293_350,
+                meter=PIN_METER,
+                setting=thick.setting,
+                hands=maura,
+            )
+        if thick.seen is None:
+            continue
+        whole = set_of(codes[thick.name][0])
+        grading.grade(bench.shop, whole, thick.seen, hands=tadhg)
+        with TemporaryDirectory() as folder:
+            picture = picturing.write(Path(folder) / "board.png", whole)
+            measuring.photograph(bench.shop, whole, picture, face="front", hands=tadhg)
 
 
 def match(bench: Bench, lot: str, serials: Sequence[str]) -> matching.Assigned:

@@ -1,15 +1,17 @@
-"""The story: a shop opens, wood comes in and rests, one guitar is built and sold.
+"""The story: a shop opens, wood rests, three instruments are built, one is sold.
 
 Everything goes through `ledger.acts`, as a bench would do it, under a clock that the
 story sets and with chance that is counted out of SHA-256. The root hash at its end is
 therefore one number, and a test knows it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from demo import building, cast, tops, wood
 from demo.bench import Bench, Chance, Clock
+from demo.shelf import Shelf
 from ledger.acts import people, signing
 from ledger.acts.founding import FirstLead, RootStick, found_shop
 from ledger.acts.matching import Assigned
@@ -19,12 +21,17 @@ from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
 
 UNICODE = "14.0.0"
+RACK = "the rack"
 SPOKEN = "the {} of three sticks"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
-    """The shop at the end of the story, and what to look at."""
+    """The shop at the end of the story, and what to look at.
+
+    `mishaps` are what was said where something went wrong, at the rack and on the way
+    of each instrument, by its serial; so are the `certificates`.
+    """
 
     shop: Shop
     clock: Clock
@@ -32,7 +39,10 @@ class Story:
     roots: tuple[SecretKey, ...]
     serial: str
     next_serial: str
+    arch_top: str
+    solid_body: str
     certificate: str
+    certificates: Mapping[str, str]
     shipment: str
     recipient: str
     chosen: str
@@ -40,7 +50,8 @@ class Story:
     lot: str
     boards: tuple[str, ...]
     matched: Assigned
-    mishaps: tuple[str, ...]
+    shelf: Shelf
+    mishaps: Mapping[str, tuple[str, ...]]
     root: str
 
     def card_key(self) -> SecretKey:
@@ -62,7 +73,7 @@ def play(folder: Path, *, stretching: Stretching | None = None) -> Story:
     bench = Bench(shop=shop, clock=clock, hands=hands)
     woods = wood.gather(bench)
     built = building.build(bench, woods)
-    sold = building.sell(bench, built.serial)
+    sold = building.sell(bench, built)
     return Story(
         shop=shop,
         clock=clock,
@@ -70,15 +81,22 @@ def play(folder: Path, *, stretching: Stretching | None = None) -> Story:
         roots=roots,
         serial=built.serial,
         next_serial=built.next_serial,
-        certificate=sold.certificate,
+        arch_top=built.arch_top,
+        solid_body=built.solid_body,
+        certificate=sold.certificates[built.serial],
+        certificates=sold.certificates,
         shipment=sold.shipment,
         recipient=f"{cast.OWNER}, {cast.OWNER_PLACE}",
-        chosen=f"{woods.parts['top']}.A",
+        chosen=f"{woods.flat_top['top']}.A",
         looked_at=f"{woods.tops}-{tops.METERED:02d}.A",
         lot=woods.tops,
         boards=woods.boards,
         matched=built.matched,
-        mishaps=(*woods.mishaps, *built.mishaps),
+        shelf=built.shelf,
+        mishaps={
+            RACK: (*woods.mishaps, *built.at_the_rack),
+            **built.on_the_way,
+        },
         root=shop.store.head().root.hex(),
     )
 

@@ -1,12 +1,11 @@
-"""What wood there is in the invented shop: lists, old stock, months of weighing."""
+"""Spruce in the invented shop: who saws, what comes on a list, months of weighing."""
 
 from dataclasses import dataclass
 from datetime import date
 
 from demo import tops
-from ledger.acts.sawing import PieceDraft
 from ledger.events.board import Mode
-from ledger.events.wood import Evidence, Shown
+from ledger.events.wood import Shown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,59 +33,10 @@ WAIRERE = Sawyer(
 ACHTERBERG = Sawyer(
     name="Achterberg Salvage", shown="known-to-maker", region="the canal", country="US"
 )
-SAWYERS = (VALDESUND, NAMBIAR, WAIRERE, ACHTERBERG)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OldStock:
-    """A lot that was there before: on which paper, of what; it keeps its code."""
-
-    code: str
-    species: str
-    trade_name: str
-    boards: int
-    received_on: str
-    form: str = "sawn"
-    sawyer: Sawyer | None = None
-    paper: str = ""
-    number: str = ""
-    harvested_in: str | None = None
-    evidence: Evidence | None = None
-
-
-ROSEWOOD = OldStock(
-    code="L23-040",
-    species="Dalbergia latifolia",
-    trade_name="East Indian rosewood",
-    boards=12,
-    received_on="2023-09-14",
-    sawyer=NAMBIAR,
-    paper="invoice-nambiar.txt",
-    number="ND-2023-0412",
-    harvested_in="IN",
-    evidence="invoice",
+FERRANTE = Sawyer(
+    name="Ferrante & Daughters", shown="by-name", region="the high valley", country="IT"
 )
-MAHOGANY = OldStock(
-    code="L25-019",
-    species="Swietenia macrophylla",
-    trade_name="big-leaf mahogany",
-    boards=40,
-    received_on="2025-03-02",
-    sawyer=WAIRERE,
-    paper="invoice-wairere.txt",
-    number="1151",
-    harvested_in="FJ",
-    evidence="invoice",
-)
-OLD_PIER = OldStock(
-    code="L24-002",
-    species="Diospyros crassiflora",
-    trade_name="ebony, Old Pier stock",
-    boards=6,
-    received_on="2024-02-03",
-    evidence="diary",
-)
-OLD_STOCK = (ROSEWOOD, MAHOGANY, OLD_PIER)
+SAWYERS = (VALDESUND, NAMBIAR, WAIRERE, ACHTERBERG, FERRANTE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,53 +68,8 @@ SETS = 24
 CHOSEN = 11
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
-    """A board or a set of old stock as first measured."""
-
-    stock: OldStock
-    meant_for: str
-    length: str
-    width: str
-    thickness: str
-    masses: tuple[str, ...]
-
-
-PIECES = (
-    Piece(
-        stock=ROSEWOOD,
-        meant_for="back",
-        length="559 mm",
-        width="216 mm",
-        thickness="4.0 mm",
-        masses=("434 g", "435 g"),
-    ),
-    Piece(
-        stock=MAHOGANY,
-        meant_for="neck",
-        length="760 mm",
-        width="76 mm",
-        thickness="25 mm",
-        masses=("790 g",),
-    ),
-    Piece(
-        stock=OLD_PIER,
-        meant_for="fingerboard",
-        length="520 mm",
-        width="73 mm",
-        thickness="8 mm",
-        masses=("320 g",),
-    ),
-)
 BRACE_MASS_MG = 900_000
-# What the rosewood set became, and the typing mistake that was refused before.
-SAWN = (
-    PieceDraft(meant_for="back and sides", mass_mg=690_000),
-    PieceDraft(meant_for="headplate", mass_mg=54_000),
-    PieceDraft(meant_for="bridge strips", mass_mg=61_000, is_offcut=True),
-)
-TYPED_WRONG = PieceDraft(meant_for="headplate", mass_mg=540_000)
-SAWDUST_MG = 60_000
+
 
 # The sets that are judged are measured once, and weighed twice while they dry.
 MEASURED_ON = "2026-02-06"

@@ -83,12 +83,13 @@ def _half(twist: int, along: int, across: int, other: int, q: int) -> Ring:
     )
 
 
-def _seen(
+def looked_at(
     rings: tuple[int, int, int],
     *,
     angles: tuple[int, int, int] = (2_000, 3_000, 5_000),
     runout: int,
     skew: int = 800,
+    figure: str = "none",
     silk: str = "clear",
     colour: str = "even",
     defects: tuple[Defect, ...] = (),
@@ -99,7 +100,7 @@ def _seen(
         angles_millidegree=angles,
         runout_millidegree=runout,
         skew_millidegree=skew,
-        figure="none",
+        figure=figure,
         silk=silk,
         colour=colour,
         defects=defects,
@@ -114,7 +115,7 @@ TOPS = (
             _half(48_523, 66_470, 132_367, 118_607, 74),
             _half(48_272, 65_771, 132_740, 117_815, 73),
         ),
-        seen=_seen(
+        seen=looked_at(
             (19, 18, 16), runout=2_200, silk="slight", defects=(Defect(kind="stain"),)
         ),
     ),
@@ -125,7 +126,7 @@ TOPS = (
             _half(53_303, 74_942, 158_574, 131_548, 66),
             _half(53_222, 74_714, 157_731, 131_275, 65),
         ),
-        seen=_seen((38, 36, 33), runout=900, defects=(Defect(kind="shake"),)),
+        seen=looked_at((38, 36, 33), runout=900, defects=(Defect(kind="shake"),)),
     ),
     Top(
         number=10,
@@ -134,9 +135,9 @@ TOPS = (
             _half(52_581, 73_182, 153_166, 129_305, 86),
             _half(52_355, 73_138, 154_091, 128_922, 85),
         ),
-        seen=_seen((36, 35, 32), runout=2_600),
+        seen=looked_at((36, 35, 32), runout=2_600),
     ),
-    Top(number=11, first_g=(206, 208), seen=_seen((40, 38, 34), runout=700)),
+    Top(number=11, first_g=(206, 208), seen=looked_at((40, 38, 34), runout=700)),
     Top(
         number=12,
         first_g=(200, 199),
@@ -144,7 +145,7 @@ TOPS = (
             _half(51_169, 69_275, 146_959, 124_735, 84),
             _half(51_281, 69_111, 146_403, 124_825, 83),
         ),
-        seen=_seen((37, 36, 33), runout=1_100),
+        seen=looked_at((37, 36, 33), runout=1_100),
     ),
     Top(
         number=14,
@@ -153,7 +154,7 @@ TOPS = (
             _half(52_153, 72_321, 151_384, 128_098, 88),
             _half(51_945, 72_187, 150_896, 127_675, 87),
         ),
-        seen=_seen((39, 36, 34), runout=1_300),
+        seen=looked_at((39, 36, 34), runout=1_300),
     ),
     Top(
         number=17,
@@ -162,7 +163,7 @@ TOPS = (
             _half(51_376, 70_557, 143_646, 125_732, 82),
             _half(51_587, 70_386, 144_216, 125_994, 83),
         ),
-        seen=_seen((42, 40, 37), runout=1_500, silk="strong"),
+        seen=looked_at((42, 40, 37), runout=1_500, silk="strong"),
     ),
     Top(
         number=20,
@@ -171,7 +172,7 @@ TOPS = (
             _half(48_104, 68_431, 136_543, 122_296, 79),
             _half(47_873, 68_429, 136_860, 121_899, 80),
         ),
-        seen=_seen(
+        seen=looked_at(
             (30, 27, 24),
             runout=1_800,
             colour="slightly uneven",
@@ -188,16 +189,16 @@ TOPS = (
             _half(51_909, 70_822, 147_623, 126_816, 78),
             _half(51_331, 70_161, 147_783, 125_500, 77),
         ),
-        seen=_seen((34, 33, 30), runout=1_400),
+        seen=looked_at((34, 33, 30), runout=1_400),
     ),
 )
 BY_NUMBER = {top.number: top for top in TOPS}
 # What a second pair of eyes saw: alike of three sets, and another fault on one.
 SEEN_AGAIN: dict[int, Seen] = {
-    10: _seen((37, 35, 32), runout=2_400),
-    12: _seen((37, 35, 33), runout=1_200),
-    17: _seen((42, 41, 37), runout=1_400, silk="strong"),
-    20: _seen(
+    10: looked_at((37, 35, 32), runout=2_400),
+    12: looked_at((37, 35, 33), runout=1_200),
+    17: looked_at((42, 41, 37), runout=1_400, silk="strong"),
+    20: looked_at(
         (30, 28, 24),
         runout=1_900,
         colour="slightly uneven",
@@ -244,24 +245,25 @@ def _box(air: int, top: int, back: int) -> Ring:
     )
 
 
-# By the step after which it is tapped.
-VOICES = {
-    "braced and voiced": Voice(
-        stage="braced",
-        mass_mg=300_000,
-        ring=Ring(
-            modes=PLATE_MODES,
-            tones=(
-                Tone(millihertz=58_260, q=48, loud=28),
-                Tone(millihertz=118_740, q=52, loud=34),
-                Tone(millihertz=91_380, q=44, loud=26),
-            ),
+def _free(twist: int, along: int, across: int) -> Ring:
+    """Return how a plate with its braces rings [mHz], held free."""
+    return Ring(
+        modes=PLATE_MODES,
+        tones=(
+            Tone(millihertz=twist, q=48, loud=28),
+            Tone(millihertz=along, q=52, loud=34),
+            Tone(millihertz=across, q=44, loud=26),
         ),
-    ),
-    "box closed": Voice(
-        stage="closed", mass_mg=1_142_000, ring=_box(104_600, 196_400, 228_300)
-    ),
-    "set up": Voice(
-        stage="strung", mass_mg=1_986_000, ring=_box(98_400, 182_700, 219_500)
-    ),
-}
+    )
+
+
+# The flat-top and the arch-top, each braced, closed and strung.
+BRACED = Voice(stage="braced", mass_mg=300_000, ring=_free(58_260, 118_740, 91_380))
+CLOSED = Voice(stage="closed", mass_mg=1_142_000, ring=_box(104_600, 196_400, 228_300))
+STRUNG = Voice(stage="strung", mass_mg=1_986_000, ring=_box(98_400, 182_700, 219_500))
+BARRED = Voice(stage="braced", mass_mg=512_000, ring=_free(92_400, 288_100, 171_600))
+ARCHED = Voice(stage="closed", mass_mg=1_480_000, ring=_box(128_300, 232_800, 284_400))
+SOUNDING = Voice(
+    stage="strung", mass_mg=2_584_000, ring=_box(121_700, 219_300, 276_200)
+)
+VOICES = (BRACED, CLOSED, STRUNG, BARRED, ARCHED, SOUNDING)

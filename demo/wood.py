@@ -1,11 +1,12 @@
 """Wood in the story: it comes in on lists, rests, is weighed, tapped and sawn."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
-from demo import judging, stock, tops
-from demo.bench import Bench
+from demo import judging, oldstock, sawn, stock, tops
+from demo.bench import Bench, refused
 from ledger import quantities
 from ledger.acts import (
     boards,
@@ -20,8 +21,8 @@ from ledger.acts import (
     suppliers,
     tapping,
 )
-from ledger.errors import RefusedError
 from ledger.ids import LotId
+from ledger.views.boards import set_of
 
 PAPERS = Path(__file__).parent / "papers"
 RECORDINGS = Path(__file__).parent / "recordings"
@@ -29,10 +30,17 @@ RECORDINGS = Path(__file__).parent / "recordings"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Woods:
-    """What there is to build with: codes by the part they become, and all of them."""
+    """What there is to build with: codes by the part they become.
+
+    `spare` is wood for a part that was made ready twice; `boards` are those that came
+    on a list, and what the saw left over.
+    """
 
     tops: str  # the lot of spruce
-    parts: dict[str, str]
+    flat_top: dict[str, str]
+    arch_top: dict[str, str]
+    solid_body: dict[str, str]
+    spare: dict[str, str]
     binding: str
     following: str  # the set for the next guitar
     boards: tuple[str, ...]
@@ -40,20 +48,19 @@ class Woods:
 
 
 def gather(bench: Bench) -> Woods:
-    """Receive all wood, let it rest, weigh it, judge the tops, saw another set."""
+    """Receive all wood, let it rest, weigh it, judge the tops, saw the rest."""
     _record_sawyers(bench)
-    old = {piece.stock: _old_stock(bench, piece) for piece in stock.PIECES}
+    old = _old_stock(bench)
     spruce = _delivered(bench, stock.VALDESUND_LIST)
     ((lot, spruce_codes),) = spruce.items()
     _weigh_first(bench, lot)
     walnut, maple = _delivered(bench, stock.ACHTERBERG_LIST).values()
-    chosen, following = (f"{lot}-{stock.CHOSEN + n:02d}" for n in (0, 1))
-    brace = f"{lot}-{stock.SETS + 1:02d}"
-    _weigh_between(bench, lot)
+    chosen, following, plainer = (f"{lot}-{stock.CHOSEN + n:02d}" for n in (0, 1, 3))
+    old[sawn.BRACE_BILLET] = [f"{lot}-{stock.SETS + 1:02d}"]
+    _weigh_between(bench, lot, _carved(old))
     resting_boards = [
         *(f"{chosen}.{half}" for half in "AB"),
         *(code for code in _judged(lot) if not code.startswith(chosen)),
-        brace,
         walnut[0],
         *(code for codes in old.values() for code in codes),
     ]
@@ -62,29 +69,42 @@ def gather(bench: Bench) -> Woods:
     judging.read_out(bench, "crib-summer.csv")
     _tap(bench, chosen)
     judging.judge(bench, lot)
-    rosewood = old[stock.ROSEWOOD][0].removesuffix(".A")
-    pieces, typo = _saw(bench, rosewood)
-    back, headplate, strips = pieces
-    (neck,), (ebony,) = old[stock.MAHOGANY], old[stock.OLD_PIER]
-    gone = f"{lot}-{tops.SHAKEN:02d}"
+    judging.judge_carved(bench, old)
+    pieces, typo = _saw(bench, {name: codes[0] for name, codes in old.items()})
+    names = {name: set_of(codes[0]) for name, codes in old.items()} | pieces
+    gone = (f"{lot}-{tops.SHAKEN:02d}", names[sawn.BRACE_BILLET])
+    flat_top = {"top": chosen} | _named(sawn.FLAT_TOP, names)
+    arch_top, solid_body = (
+        _named(parts, names) for parts in (sawn.ARCH_TOP, sawn.SOLID_BODY)
+    )
+    spare = {"top": plainer, "tailpiece": names[sawn.SPARE_TAILPIECE]}
+    wanted = {*flat_top.values(), *arch_top.values(), spare["tailpiece"]}
+    wanted |= {*solid_body.values()}
     return Woods(
         tops=lot,
-        parts={
-            "top": chosen,
-            "back and sides": back,
-            "neck": neck,
-            "fingerboard and bridge": ebony,
-            "braces": brace,
-            "headplate": headplate,
-        },
+        flat_top=flat_top,
+        arch_top=arch_top,
+        solid_body=solid_body,
+        spare=spare,
         binding=walnut[0],
         following=following,
         boards=(
             *(code for code in spruce_codes if not code.startswith(gone)),
-            *(*walnut, *maple, neck, ebony, back, headplate, strips),
+            *(*walnut, *maple),
+            *(code for code in pieces.values() if code not in wanted),
         ),
         mishaps=(typo, struck),
     )
+
+
+def _carved(old: Mapping[str, Sequence[str]]) -> list[str]:
+    """Return the boards of thick wood, which dries for longer than a plate."""
+    return [code for thick in oldstock.CARVED for code in old[thick.name]]
+
+
+def _named(parts: Mapping[str, str], names: Mapping[str, str]) -> dict[str, str]:
+    """Return the boards of parts, which the tables call by their names."""
+    return {part: names[name] for part, name in parts.items()}
 
 
 def _record_sawyers(bench: Bench) -> None:
@@ -99,44 +119,61 @@ def _record_sawyers(bench: Bench) -> None:
         )
 
 
-def _old_stock(bench: Bench, piece: stock.Piece) -> list[str]:
-    """Enter wood that was there before the shop kept a record, and number it."""
-    shop, old, maura = bench.shop, piece.stock, bench.hands["02"]
-    papers: tuple[str, ...] = ()
-    if old.paper:
-        filed = documents.file_document(
-            shop,
-            PAPERS / old.paper,
-            paper="invoice",
-            number=old.number,
-            issued_on=None,
-            expires_on=None,
-            hands=maura,
-        )
-        papers = (filed,)
+def _old_stock(bench: Bench) -> dict[str, list[str]]:
+    """Enter wood that was there before the shop kept a record, and number it.
+
+    Returns the codes of each piece by its name.
+    """
+    shop, maura = bench.shop, bench.hands["02"]
+    papers: dict[str, str] = {}
+    found: dict[str, list[str]] = {}
+    for old in oldstock.OLD_STOCK:
+        if old.paper and old.paper not in papers:
+            papers[old.paper] = documents.file_document(
+                shop,
+                PAPERS / old.paper,
+                paper="invoice",
+                number=old.number,
+                issued_on=None,
+                expires_on=None,
+                hands=maura,
+            )
+        lot = LotId.parse(lots.receive_lot(shop, _lot_draft(bench, old, papers), maura))
+        for piece in old.pieces:
+            draft = _board_draft(piece)
+            found[piece.name] = boards.number_boards(shop, lot, [draft], maura)
+        measuring.move(shop, [str(lot)], "crib, shelf C", hands=maura)
+    return found
+
+
+def _lot_draft(
+    bench: Bench, old: oldstock.OldStock, papers: Mapping[str, str]
+) -> lots.LotDraft:
     sawyer = old.sawyer
-    draft = lots.LotDraft(
+    return lots.LotDraft(
         species=old.species,
         trade_name=old.trade_name,
         form=old.form,
         boards=old.boards,
         received_on=old.received_on,
-        supplier=suppliers.find_supplier(shop, sawyer.name) if sawyer else None,
-        documents=papers,
+        supplier=suppliers.find_supplier(bench.shop, sawyer.name) if sawyer else None,
+        documents=(papers[old.paper],) if old.paper else (),
         harvested_in=old.harvested_in,
         evidence=old.evidence,
         is_opening=True,
         code=LotId.parse(old.code),
     )
-    lot = LotId.parse(lots.receive_lot(shop, draft, maura))
-    measured = boards.BoardDraft(
+
+
+def _board_draft(piece: oldstock.Piece) -> boards.BoardDraft:
+    length, width, thickness = (quantities.length_um(text) for text in piece.sizes)
+    return boards.BoardDraft(
         meant_for=piece.meant_for,
-        length_um=quantities.length_um(piece.length),
-        width_um=quantities.length_um(piece.width),
-        thickness_um=quantities.length_um(piece.thickness),
+        length_um=length,
+        width_um=width,
+        thickness_um=thickness,
         masses_mg=tuple(quantities.mass_mg(text) for text in piece.masses),
     )
-    return boards.number_boards(shop, lot, [measured], maura)
 
 
 def _delivered(bench: Bench, came: stock.Listed) -> dict[str, list[str]]:
@@ -179,8 +216,8 @@ def _judged(lot: str) -> dict[str, tuple[tops.Top, str]]:
     }
 
 
-def _weigh_between(bench: Bench, lot: str) -> None:
-    """Measure the sets that are judged, and weigh them twice in the spring."""
+def _weigh_between(bench: Bench, lot: str, carved: Iterable[str]) -> None:
+    """Measure the sets that are judged; weigh them and thick wood twice in spring."""
     shop, maura = bench.shop, bench.hands["02"]
     bench.clock.morning_of(stock.MEASURED_ON)
     for code in _judged(lot):
@@ -192,8 +229,12 @@ def _weigh_between(bench: Bench, lot: str) -> None:
             thicknesses_um=tops.THICKNESSES_UM,
             hands=maura,
         )
-    for day in stock.SPRING_DAYS:
+    first = dict(_first_masses(bench, carved))
+    for day, permille in zip(stock.SPRING_DAYS, oldstock.SPRING_PERMILLE, strict=True):
         bench.clock.morning_of(day)
+        for code, mass in first.items():
+            damp = mass * (1000 + permille) // 1000
+            measuring.weigh(shop, code, damp, hands=maura)
         for code, (top, half) in _judged(lot).items():
             mass = top.mass_mg(half, stock.weeks_here(day))
             measuring.weigh(shop, code, mass, hands=maura)
@@ -252,25 +293,33 @@ def _tap(bench: Bench, chosen: str) -> None:
         )
 
 
-def _saw(bench: Bench, code: str) -> tuple[list[str], str]:
-    """Saw the rosewood set; return the pieces, and why a typing slip was refused."""
-    shop, jakub = bench.shop, bench.hands["03"]
-    back, headplate, strips = stock.SAWN
-    try:
-        sawing.split(
-            shop,
-            codes=[code],
-            pieces=(back, stock.TYPED_WRONG, strips),
-            waste_mg=stock.SAWDUST_MG,
-            hands=jakub,
-        )
-    except RefusedError as refusal:
-        told = str(refusal)
-    pieces = sawing.split(
-        shop,
+def _saw(bench: Bench, codes: Mapping[str, str]) -> tuple[dict[str, str], str]:
+    """Saw what is to be several parts; return the pieces, and why a slip was refused.
+
+    A piece is called by its board and what it is meant for; of two alike the other is
+    the second.
+    """
+    first = sawn.SAWN[0]
+    slip = [*first.pieces[:2], sawn.TYPED_WRONG, *first.pieces[3:]]
+    told = refused(partial(_split, bench, codes[first.board], slip, first.waste_mg))
+    found: dict[str, str] = {}
+    for cut in sawn.SAWN:
+        made = _split(bench, codes[cut.board], cut.pieces, cut.waste_mg)
+        for code, piece in zip(made, cut.pieces, strict=True):
+            name = f"{cut.board}, {piece.meant_for}"
+            if name in found:
+                name = f"{cut.board}, second {piece.meant_for}"
+            found[name] = code
+    return found, told
+
+
+def _split(
+    bench: Bench, code: str, pieces: Sequence[sawing.PieceDraft], waste_mg: int
+) -> list[str]:
+    return sawing.split(
+        bench.shop,
         codes=[code],
-        pieces=(back, headplate, strips),
-        waste_mg=stock.SAWDUST_MG,
-        hands=jakub,
+        pieces=pieces,
+        waste_mg=waste_mg,
+        hands=bench.hands["03"],
     )
-    return pieces, told

@@ -1,7 +1,7 @@
 """Units as people write them, what each is worth in the log, and how both are read."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from unicodedata import decomposition, normalize
@@ -12,6 +12,8 @@ from ledger.errors import RefusedError
 # Source: RFC 7493 section 2.2.
 LARGEST = 2**53 - 1
 LONGEST_TEXT = 60
+# So many words of a row are told to whoever stands at the bench.
+MOST_NAMED = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +236,19 @@ def half_up(value: Fraction) -> int:
     return -amount if value < 0 else amount
 
 
+def shared(whole: int, shares: Mapping[str, Fraction]) -> dict[str, int]:
+    """Divide an amount by shares so that the parts add up to it again.
+
+    What rounding leaves over goes to those that lost most by it.
+    """
+    exact = {name: whole * share for name, share in shares.items()}
+    parts = {name: int(amount) for name, amount in exact.items()}
+    lost = sorted(exact, key=lambda name: (parts[name] - exact[name], name))
+    for name in lost[: whole - sum(parts.values())]:
+        parts[name] += 1
+    return parts
+
+
 def _without_unit(number: str, scale: Scale) -> RefusedError:
     """Say that a unit is missing, and write the number with those of the example."""
     bare = number.strip()
@@ -257,3 +272,10 @@ def shown(text: str) -> str:
 def in_a_row(words: Sequence[str]) -> str:
     """Return words in a row, with "and" before the last."""
     return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+def some_of(words: Sequence[str]) -> str:
+    """Return the first words of a row, and how many more there are of a long one."""
+    if len(words) <= MOST_NAMED + 1:
+        return ", ".join(words)
+    return f"{', '.join(words[:MOST_NAMED])} and {len(words) - MOST_NAMED} more"

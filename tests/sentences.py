@@ -173,7 +173,7 @@ def say_everything(loft: Loft) -> LotId:
     first, second, third, fourth, fifth, sixth = (
         loft.number(lot, NECK)[0] for _ in range(6)
     )
-    learning = [loft.person(badge).subject for badge in ("03", "02")]
+    learns, teaches = (loft.person(badge).subject for badge in ("03", "02"))
     said = [
         *_measures(first, rung(loft), filed(loft, "a picture")),
         *_judged(first, fourth),
@@ -193,7 +193,13 @@ def say_everything(loft: Loft) -> LotId:
             against=("too young",),
         ),
         *of_a_found_board(fourth),
-        *of_a_build((fifth, sixth), loft.begin(), *learning),
+        *of_a_build(
+            (fifth, sixth),
+            loft.begin(),
+            learns,
+            teaches,
+            filed(loft, "the blocks, inside"),
+        ),
         *_papers(fourth, parse_checkpoint(parse_note(sign_head(loft.shop)))),
     ]
     hands = loft.hands()

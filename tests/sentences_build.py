@@ -1,5 +1,7 @@
 """Sentences about a build that a shop says, one of each, for whatever reads them."""
 
+from dataclasses import replace
+
 from ledger.events import (
     BoardAllotted,
     BoardConsumed,
@@ -17,6 +19,7 @@ from ledger.events import (
     HoldPlaced,
     InstrumentReturned,
     InstrumentSent,
+    InstrumentSentV1,
     InstrumentServiced,
     LabelReplaced,
     MaterialFinished,
@@ -24,6 +27,7 @@ from ledger.events import (
     ModelDefinedV1,
     PartRemoved,
     PartScrapped,
+    PermitRead,
     ReworkOrdered,
     SerialMisstamped,
     SkillChecked,
@@ -34,6 +38,7 @@ from ledger.events import (
 )
 from ledger.events.build import Measure, MeasureV1, PartWeighed, Promise
 from ledger.events.route import StepV1
+from ledger.events.wood import PermitLine
 
 SERIAL = "26-0001-8"
 SIGNED = StepSigned(
@@ -44,20 +49,21 @@ SIGNED = StepSigned(
     measures=(Measure(what="booth", temperature_millikelvin=294_150),),
     materials=("M26-001",),
     gauges=("G26-001",),
-    photographs=("5c" * 32,),
 )
 
 
 def of_a_build(
-    boards: tuple[str, str], void: str, apprentice: str, trainer: str
+    boards: tuple[str, str], void: str, apprentice: str, trainer: str, photograph: str
 ) -> tuple[Event, ...]:
     """Say one of each of an instrument in the making, and of one that is done.
 
     boards      two that are free and are spoiled and taken off
     void        the serial of an instrument that will not be
     apprentice  the subject of whoever learns, and of whom: `trainer`
+    photograph  the digest of one that is on file
     """
     spoiled, removed = boards
+    signed = replace(SIGNED, photographs=(photograph,))
     return (
         BuildOrdered(
             serial=SERIAL,
@@ -72,11 +78,20 @@ def of_a_build(
             promised=(Promise(what="width at the nut", promised="45 mm"),),
         ),
         *_materials(),
-        SIGNED,
+        signed,
         ReworkOrdered(serial=SERIAL, step=SIGNED.step),
-        SIGNED,
+        signed,
         *_as_it_was_first(),
         ConcessionGiven(serial=SERIAL, step="brace", what="a mended side"),
+        PermitRead(
+            document="D26-0001",
+            lines=(
+                PermitLine(
+                    species="Picea abies", mass_mg=12_500_000, as_written="12.5 kg"
+                ),
+                PermitLine(species="Dalbergia", pieces=40),
+            ),
+        ),
         BoardReserved(
             board=spoiled, reserved_for=SERIAL, part="neck", until="2026-12-31"
         ),
@@ -179,6 +194,9 @@ def _learning(apprentice: str, trainer: str) -> tuple[Event, ...]:
 
 def _afterwards() -> tuple[Event, ...]:
     sent = InstrumentSent(
+        serial=SERIAL, on="2026-01-05", errand="show", until="2026-01-12"
+    )
+    sent_of_old = InstrumentSentV1(
         serial=SERIAL,
         on="2026-01-05",
         to="the autumn show",
@@ -186,7 +204,7 @@ def _afterwards() -> tuple[Event, ...]:
         until="2026-01-12",
     )
     return (
-        sent,
+        sent_of_old,
         InstrumentReturned(serial=SERIAL, on="2026-01-06", condition="as it went"),
         sent,
         InstrumentServiced(

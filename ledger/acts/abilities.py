@@ -4,15 +4,16 @@ What was signed is judged by what held when it was done: neither a qualification
 came later nor one that ended later changes it.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from sqlmodel import Session
 
 from ledger.craft.signing import BENCH, INSPECT
 from ledger.log.authority import LEAD
-from ledger.views.builds import SignedStep
+from ledger.views.builds import PlainStep, SignedStep
 from ledger.views.training import (
     AbilitySpan,
     SkillCheck,
@@ -124,6 +125,36 @@ class Abilities:
         return until if until is not None and until < when.day else None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """What one person might do, asked of many signatures and judged between changes.
+
+    From one entry that gives, takes or teaches anything to the next, all is as it was;
+    a day past which a work counts no more, and what was entered late, is looked at
+    each time.
+    """
+
+    able: Abilities
+    changes: tuple[int, ...]
+    found: dict[tuple[str, str, int], Ability] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, able: Abilities) -> "Judged":
+        """Return this of all that somebody ever might do, with nothing judged yet."""
+        rows: list[AbilitySpan | Training] = [*able.spans, *able.trainings]
+        ends = (row.ended_idx for row in rows if row.ended_idx is not None)
+        return cls(able=able, changes=tuple(sorted([*(r.idx for r in rows), *ends])))
+
+    def to_say(self, meaning: str, work: str, row: SignedStep | PlainStep) -> Ability:
+        """Tell how the person might say what a signature says, when it was made."""
+        if self.able.checks or row.happened_at is not None:
+            return self.able.to_say(meaning, work, when_signed(row))
+        key = meaning, work, bisect_left(self.changes, row.idx)
+        if key not in self.found:
+            self.found[key] = self.able.to_say(meaning, work, when_signed(row))
+        return self.found[key]
+
+
 def wanted_for(meaning: str, work: str) -> str:
     """Return the qualification or role that a meaning asks for, of a step's work."""
     asked = {"inspected": INSPECT, "approved": LEAD, "assisted": ANY_BENCH}
@@ -140,7 +171,7 @@ def abilities_of(session: Session, subject: str | None) -> Abilities:
     )
 
 
-def when_signed(row: SignedStep) -> When:
+def when_signed(row: SignedStep | PlainStep) -> When:
     """Return when a step was done that somebody signed."""
     return When(idx=row.idx, day=row.moment[:10], happened_at=row.happened_at)
 

@@ -10,16 +10,19 @@ from typing import get_args
 
 from sqlmodel import Session, col, select
 
+from ledger.acts import plausible
+from ledger.acts.conceding import amount, conceded, passes
 from ledger.acts.names import checked_words
-from ledger.craft.measured import measure_words
+from ledger.craft.measured import UNIT_WORDS, Unit, measure_words
+from ledger.craft.wares import reads
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Meaning, Measure, PartWeighed
-from ledger.events.route import UNITS, Characteristic, PlannedStep, Quantity
+from ledger.events.route import UNITS, Characteristic, PlannedStep
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
-from ledger.views.builds import Build, reworked_since
+from ledger.views.builds import Build
 from ledger.views.materials import Gauge, Material, calibrations_of
-from ledger.views.orders import concessions_of
+from ledger.views.orders import Concession
 
 MEANINGS: tuple[Meaning, ...] = get_args(Meaning)
 DID: Meaning = "did"
@@ -30,7 +33,7 @@ class SignOff:
     """What somebody is about to sign of a step, and all that goes with it.
 
     `materials` and `gauges` are codes, `photographs` files, `body` and `neck` the
-    numbers that stand on both.
+    numbers that stand on both. What can hardly be is taken `as_read` only.
     """
 
     serial: str
@@ -44,6 +47,14 @@ class SignOff:
     photographs: tuple[Path, ...] = field(default=())
     body: str | None = None
     neck: str | None = None
+    as_read: bool = False
+
+
+def require_likely(said: SignOff) -> None:
+    """Refuse masses and measures that no instrument has, unless they are as read."""
+    weighed = [Measure(what=p.part, mass_mg=p.mass_mg) for p in said.weighed]
+    for measure in (*said.measures, *weighed):
+        plausible.require_measure(said.serial, measure, as_read=said.as_read)
 
 
 def require_wood(
@@ -86,16 +97,16 @@ def way_of(step: PlannedStep, way: str | None) -> str | None:
 def require_measured(session: Session, said: SignOff, step: PlannedStep) -> None:
     """Refuse a step of which something is not measured, or not within its band.
 
-    What a lead let pass by a concession passes.
+    What a lead let pass by a concession passes, and nothing worse.
     """
     given = {measure.what: measure for measure in said.measures}
-    conceded = _conceded(session, said)
+    let = conceded(session, said.serial, said.step)
     for asked in step.measured or ():
         measure = given.get(asked.what)
         if measure is not None:
             _require_unit(said.serial, asked, measure)
-        if measure is not None and asked.what not in conceded:
-            _require_in_band(said.serial, step.step, asked, measure)
+        if measure is not None:
+            _require_in_band(said.serial, step.step, asked, measure, let)
     for what, band in unmeasured(session, said, step) if said.meaning == DID else ():
         raise RefusedError(
             f"{step.step} of {said.serial} measures the {what}{band}, and no {what} "
@@ -110,7 +121,8 @@ def unmeasured(
 
     What a lead let pass is not asked for.
     """
-    had = {measure.what for measure in said.measures} | _conceded(session, said)
+    let = {row.what for row in conceded(session, said.serial, said.step)}
+    had = {measure.what for measure in said.measures} | let
     return [
         (asked.what, _band_words(asked))
         for asked in step.measured or ()
@@ -174,14 +186,18 @@ def is_named(session: Session, wanted: str, codes: Sequence[str]) -> bool:
     return any(batch is not None and is_batch_of(batch, wanted) for batch in batches)
 
 
-def require_gauges(session: Session, codes: Sequence[str], *, day: str) -> None:
-    """Refuse gauges that are unknown, that failed, or that were due before the day."""
-    for code in codes:
+def require_gauges(session: Session, said: SignOff, *, day: str) -> None:
+    """Refuse gauges that are unknown, that failed, or that were due before the day.
+
+    And those that read nothing of what is given: a caliper vouches for no mass.
+    """
+    for code in said.gauges:
         gauge = session.get(Gauge, code)
         if gauge is None:
             raise NotFoundError(
                 f"there is no gauge {code}: list it with flitchbook gauge add"
             )
+        _require_reads(gauge, said)
         done = [row for row in calibrations_of(session, code) if row.day <= day]
         newest = done[-1] if done else None
         if newest is None:
@@ -197,6 +213,19 @@ def require_gauges(session: Session, codes: Sequence[str], *, day: str) -> None:
                 f"{newest.until}, and this is of {day}: measure with another, or have "
                 f"it calibrated"
             )
+
+
+def _require_reads(gauge: Gauge, said: SignOff) -> None:
+    """Refuse a gauge that can have read none of the values that are given."""
+    given: dict[str, Unit] = {part.part: "mass_mg" for part in said.weighed}
+    given |= {measure.what: plausible.unit_read(measure) for measure in said.measures}
+    if given and not any(reads(gauge.measures, unit) for unit in given.values()):
+        units = [UNIT_WORDS[unit] for unit in dict.fromkeys(given.values())]
+        raise RefusedError(
+            f"gauge {gauge.gauge} ({gauge.what}) measures {gauge.measures}, and what "
+            f"is given is the {in_a_row([*given])} in {in_a_row(units)}: name the "
+            f"gauge that it was read with"
+        )
 
 
 def require_photograph(said: SignOff, step: PlannedStep) -> None:
@@ -237,13 +266,6 @@ def require_marriage(
         )
 
 
-def _conceded(session: Session, said: SignOff) -> set[str]:
-    """Return what of a step a lead let pass, since it was last to be done again."""
-    given = concessions_of(session, said.serial)
-    since = reworked_since(session, said.serial, said.step)
-    return {row.what for row in given if row.step == said.step and row.idx > since}
-
-
 def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:
     """Refuse a mass where a size is asked for, whatever a lead let pass."""
     if getattr(measure, asked.unit) is not None:
@@ -257,23 +279,30 @@ def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:
 
 
 def _require_in_band(
-    serial: str, step: str, asked: Characteristic, measure: Measure
+    serial: str,
+    step: str,
+    asked: Characteristic,
+    measure: Measure,
+    let: Sequence[Concession],
 ) -> None:
     value = getattr(measure, asked.unit)
-    least, most = (_amount(limit, asked.unit) for limit in (asked.least, asked.most))
-    is_low = least is not None and value < least
-    is_high = most is not None and value > most
-    if is_low or is_high:
-        raise RefusedError(
-            f"the {asked.what} of {serial} is {measure_words(asked.unit, value)}, and "
-            f"{step} wants{_band_words(asked)}: mend it, or ask the lead: flitchbook "
-            f"build concede"
-        )
+    if passes(let, asked, value):
+        return
+    own = [row for row in let if row.what == asked.what and row.value is not None]
+    far = ""
+    if own:
+        read = measure_words(asked.unit, int(own[-1].value or 0))
+        far = f", and entry {own[-1].idx} lets {read} pass and nothing worse"
+    raise RefusedError(
+        f"the {asked.what} of {serial} is {measure_words(asked.unit, value)}, and "
+        f"{step} wants{_band_words(asked)}{far}: mend it, or ask the lead: flitchbook "
+        f"build concede"
+    )
 
 
 def _band_words(asked: Characteristic) -> str:
     """Return a band in words with a space before it, or nothing where none is set."""
-    least, most = (_amount(limit, asked.unit) for limit in (asked.least, asked.most))
+    least, most = (amount(limit, asked.unit) for limit in (asked.least, asked.most))
     if least is not None and most is not None:
         low, high = (measure_words(asked.unit, v) for v in (least, most))
         return f" {low} to {high}"
@@ -282,10 +311,6 @@ def _band_words(asked: Characteristic) -> str:
     if most is not None:
         return f" at most {measure_words(asked.unit, most)}"
     return ""
-
-
-def _amount(limit: Quantity | None, unit: str) -> int | None:
-    return None if limit is None else getattr(limit, unit)
 
 
 def _whose(session: Session, code: str, column: object) -> str:

@@ -28,20 +28,18 @@ from ledger.log.entry import Entry, parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
+from ledger.scales import shared
 from ledger.trade.listings import may_be_listed
+from ledger.views.allotting import standing_steps
 from ledger.views.boards import Board, boards_in, set_of
-from ledger.views.builds import (
-    Build,
-    signed_steps,
-    weighed_parts,
-)
+from ledger.views.builds import Build, weighed_parts
 from ledger.views.certificates import (
     Certificate,
     certificate_subject,
     certificates_of,
     newest_number,
 )
-from ledger.views.family import shared, shares_of
+from ledger.views.family import shares_of
 from ledger.views.models import Model
 from ledger.views.people import Person, subject_of_key
 from ledger.views.service import services_of
@@ -242,7 +240,7 @@ def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
     for board in boards_in(turn.session, build.serial):
         numbered = parse_record(turn.shop.store.record(board.idx)).entry
         _add_work(turn, work, numbered.key, RECEIVED)
-    for signed in signed_steps(turn.session, build.serial):
+    for signed in standing_steps(turn.session, build):
         said = "" if signed.meaning == "did" else f" ({signed.meaning})"
         _add_work(turn, work, signed.key, f"{signed.step}{said}")
     for done in services_of(turn.session, build.serial):

@@ -3,7 +3,7 @@
 Each answer is a list of entries, found in the records themselves.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select
 
 from ledger.acts.certificates import find_certificate
 from ledger.acts.shop import Shop
-from ledger.acts.signing import holder_name
+from ledger.acts.signing import holder_names
 from ledger.check import certificate_bytes
 from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
 from ledger.log import merkle
@@ -23,7 +23,7 @@ from ledger.views import fold
 from ledger.views.boards import boards_in, boards_named
 from ledger.views.builds import Build
 from ledger.views.certificates import Certificate, certificates_of
-from ledger.views.corrections import Correction, correction_of
+from ledger.views.corrections import Correction, corrections_of
 from ledger.views.naming import entries_by, entries_naming, entries_on_boards
 from ledger.views.people import Person, PersonKey
 
@@ -82,11 +82,8 @@ class Signatures:
 def claims(shop: Shop, session: Session, code: str) -> list[Claim]:
     """Return every entry that names a code: its number, its labels, its pictures."""
     start = _first_named(session, code)
-    entries = {
-        entry.index: entry
-        for name in _names(session, code)
-        for entry in entries_naming(session, name, start=start)
-    }
+    named = entries_naming(session, *_names(session, code), start=start)
+    entries = {entry.index: entry for entry in named}
     if not entries:
         raise NotFoundError(f"no entry names {code}: it was never recorded")
     strikes = _strikes(shop, session, entries)
@@ -191,18 +188,20 @@ def _first_named(session: Session, code: str) -> int:
     return min(first, default=0)
 
 
-def _strikes(shop: Shop, session: Session, indexes: Iterable[int]) -> dict[int, Entry]:
+def _strikes(
+    shop: Shop, session: Session, indexes: Collection[int]
+) -> dict[int, Entry]:
     """Return the entries that struck some of these: they name them by index only."""
-    found = (correction_of(session, index) for index in indexes)
-    return {row.idx: _entry(shop, row.idx) for row in found if row is not None}
+    found = corrections_of(session, indexes).values()
+    return {row.idx: _entry(shop, row.idx) for row in found}
 
 
 def _entries_since(
     shop: Shop, session: Session, issued: Certificate
 ) -> Iterable[Entry]:
     after = issued.idx
-    entries = entries_naming(session, issued.serial, start=after + 1)
-    entries += entries_naming(session, issued.number, start=after + 1)
+    codes = issued.serial, issued.number
+    entries = entries_naming(session, *codes, start=after + 1)
     boards = [board.code for board in boards_in(session, issued.serial)]
     event = parse_record(shop.store.record(after)).entry.event
     sets = [material["board"] for material in event["materials"]]
@@ -219,12 +218,12 @@ def _entries_since(
 
 
 def _claims(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Claim]:
-    names: dict[str, str] = {}
+    entries = list(entries)
+    names = holder_names(shop, session, (entry.key for entry in entries))
+    strikes = corrections_of(session, {entry.index for entry in entries})
     told = []
     for entry in sorted(entries, key=lambda each: each.index):
-        if entry.key not in names:
-            names[entry.key] = holder_name(shop, session, entry.key)
-        struck = correction_of(session, entry.index)
+        struck = strikes.get(entry.index)
         told.append(
             Claim(
                 entry=entry.index,

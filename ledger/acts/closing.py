@@ -10,10 +10,11 @@ from sqlmodel import Session, col, select
 from ledger.acts.builds import find_build
 from ledger.errors import RefusedError
 from ledger.scales import in_a_row
-from ledger.views.allotting import Stay, stays_in
+from ledger.views.allotting import Stay, newer_wood, stays_in
 from ledger.views.boards import set_of
 from ledger.views.builds import SignedStep
 from ledger.views.certificates import certificates_of
+from ledger.views.models import plan_of
 from ledger.views.orders import concessions_of
 from ledger.views.service import removed_parts, services_of
 
@@ -87,6 +88,9 @@ def steps_at(session: Session, serial: str, index: int) -> list[SignedStep]:
     query = select(SignedStep).where(
         col(SignedStep.serial) == serial, col(SignedStep.idx) <= index
     )
+    build = find_build(session, serial)
+    plan = plan_of(session, build.model, build.version)
+    stays = stays_in(session, serial)
     return [
         step
         for step in session.exec(query.order_by(col(SignedStep.idx))).all()
@@ -94,6 +98,7 @@ def steps_at(session: Session, serial: str, index: int) -> list[SignedStep]:
             ended is None or ended > index
             for ended in (step.struck_idx, step.reworked_idx)
         )
+        and newer_wood(step, plan, stays, at=index) is None
     ]
 
 

@@ -64,13 +64,14 @@ def _missing(turn: Turn, build: Build) -> Iterator[str]:
     mass = measured(turn, build).get(MASS)
     for step in road.steps:
         if states[step.name] == OPEN:
-            yield f"step {step.name} is not signed"
+            again = road.again.get(step.name)
+            yield f"step {step.name} is not signed{f' again: {again}' if again else ''}"
         elif states[step.name] != DONE:
             yield f"step {waits_words(step, states[step.name])}"
     yield from (f"part {p} has no board" for p in parts if p not in held)
     for board in boards_in(turn.session, build.serial):
         took = next((s.name for s in road.steps if board.part in s.uses_up), None)
-        if took is not None and board.consumed_idx is None:
+        if took and states[took] != OPEN and board.consumed_idx is None:
             yield (
                 f"board {board.code} never went in as the {board.part}: have {took} "
                 f"done again with flitchbook build rework"
@@ -84,10 +85,13 @@ def _missing(turn: Turn, build: Build) -> Iterator[str]:
 
 def _stale(turn: Turn, build: Build, since: int) -> Iterator[str]:
     """Say what has to be weighed again, for its wood is other wood since."""
-    fresh = [s for s in stays_in(turn.session, build.serial) if s.ended_idx is None]
-    fresh = [stay for stay in fresh if stay.idx > since >= 0]
+    stays = stays_in(turn.session, build.serial)
+    spoiled = {stay.part for stay in stays if stay.how == "scrapped"}
+    here = [stay for stay in stays if stay.ended_idx is None]
+    fresh = [stay for stay in here if stay.idx > since >= 0]
+    others = [*fresh, *(stay for stay in here if stay.part in spoiled)]
     weighed = newest_weighings(turn.session, build.serial)
-    for stay in {stay.part: stay for stay in fresh}.values():
+    for stay in {stay.part: stay for stay in others}.values():
         if stay.part in weighed and weighed[stay.part].idx < stay.idx:
             yield (
                 f"part {stay.part} is other wood since entry {stay.idx} and was not "

@@ -43,6 +43,7 @@ STRIKABLE = (
     "build.step-signed",
     "build.tapped",
     "build.concession-given",
+    "document.permit-read",
     "gauge.calibrated",
     "instrument.serviced",
     "instrument.sent",

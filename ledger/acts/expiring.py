@@ -1,20 +1,19 @@
 """What ends soon: papers, batches, calibrations, and skills to be looked at again."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 from sqlmodel import Session, col, select
 
+from ledger.acts.names import last_day
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
-from ledger.errors import RefusedError
+from ledger.acts.whose import leads
+from ledger.log.keys import SecretKey
 from ledger.views.materials import Material, calibrations_of, gauges, papers_of
-from ledger.views.people import Person, abilities, people
+from ledger.views.people import Person, abilities, people, subject_of_key
 from ledger.views.training import SkillCheck, checks_of
 from ledger.views.wood import Document, lots_with
-
-LONGEST_DAYS = 36_500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,23 +28,22 @@ class Ending:
     entry: int
 
 
-def ending(shop: Shop, session: Session, *, within_days: int) -> list[Ending]:
+def ending(
+    shop: Shop, session: Session, *, within_days: int, asker: SecretKey | None = None
+) -> list[Ending]:
     """Return what ends within so many days or has ended, the soonest first.
+
+    asker  whose own skills are told as well; a lead is told of everybody's
 
     Left out is what nothing can rest on any more: a batch that is used up, a
     qualification that was withdrawn.
     """
-    if within_days > LONGEST_DAYS:
-        raise RefusedError(
-            f"{within_days} days are more than {LONGEST_DAYS}: ask for fewer"
-        )
-    last = date.fromisoformat(shop.today()) + timedelta(days=within_days)
-    until = last.isoformat()
+    until = last_day(shop.today(), within_days)
     found = [
         *_papers(session, until),
         *_batches(session, until),
         *_calibrations(session, until),
-        *_skills(shop, session, until),
+        *_skills(shop, session, _told_of(shop, session, asker), until),
     ]
     return sorted(found, key=lambda each: (each.ends_on, each.kind, each.code))
 
@@ -95,8 +93,18 @@ def _calibrations(session: Session, until: str) -> Iterator[Ending]:
         )
 
 
-def _skills(shop: Shop, session: Session, until: str) -> Iterator[Ending]:
-    for person in people(session):
+def _told_of(shop: Shop, session: Session, asker: SecretKey | None) -> list[Person]:
+    if asker is None:
+        return []
+    subject = subject_of_key(session, asker.id)
+    is_lead = leads(session, shop.standing(), asker.id)
+    return [p for p in people(session) if is_lead or p.subject == subject]
+
+
+def _skills(
+    shop: Shop, session: Session, persons: Iterable[Person], until: str
+) -> Iterator[Ending]:
+    for person in persons:
         if person.is_retired or person.is_erased:
             continue
         for check in _newest_checks(session, person):

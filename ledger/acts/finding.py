@@ -11,6 +11,7 @@ from ledger.acts.measuring import species_in
 from ledger.acts.names import kept_reason
 from ledger.acts.relabelling import say_replaced
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.codes import shown
 from ledger.craft.fitting import is_of
 from ledger.craft.identifying import (
     MEASURES,
@@ -278,10 +279,19 @@ def _put(turn: Turn, code: str, place: str | None, hands: Hands) -> None:
         turn.say(BoardMoved(board=code, place=place.strip()), hands)
 
 
-def require_any(found: Sequence[Candidate], measured: Measured) -> None:
+def require_any(
+    found: Sequence[Candidate],
+    measured: Measured,
+    *,
+    species: str | None = None,
+    place: str | None = None,
+) -> None:
     """Say what to do where no board on record is like what was found."""
-    if not found:
-        raise NotFoundError(
-            f"no board on record is {measured_words(measured)}: measure it again, or "
-            f"number it as unknown, with flitchbook board unknown"
-        )
+    if found:
+        return
+    wood = "" if species is None else f" of {shown(species)}"
+    where = "" if place is None else f" that lay at {shown(place)}"
+    raise NotFoundError(
+        f"no board{wood}{where} on record is {measured_words(measured)}: measure it "
+        f"again, or number it as unknown, with flitchbook board unknown"
+    )

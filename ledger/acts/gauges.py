@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 from sqlmodel import Session, col, select
 
 from ledger.acts.benchnumbers import next_gauge
-from ledger.acts.names import checked_day, checked_words
+from ledger.acts.names import checked_day, checked_words, last_day
 from ledger.acts.shop import Hands, Shop
 from ledger.craft.wares import Measures
 from ledger.errors import NotFoundError, RefusedError
@@ -149,7 +148,7 @@ def tell(session: Session, code: str, *, since: str | None = None) -> GaugeTold:
 
 def due(session: Session, *, today: str, within_days: int) -> list[GaugeDue]:
     """Return the gauges that are to be compared within so many days, soonest first."""
-    last = (date.fromisoformat(today) + timedelta(days=within_days)).isoformat()
+    last = last_day(today, within_days)
     found = []
     for gauge in gauges(session):
         rows = calibrations_of(session, gauge.gauge)

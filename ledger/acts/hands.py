@@ -1,19 +1,25 @@
 """Who did what on an instrument, and what no qualification of its day covers."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col
 
-from ledger.acts.abilities import Ability, abilities_of, wanted_for, when_signed
+from ledger.acts.abilities import (
+    Ability,
+    Judged,
+    abilities_of,
+    wanted_for,
+    when_signed,
+)
 from ledger.acts.builds import find_build
 from ledger.acts.roads import road_of
 from ledger.acts.shop import Shop
-from ledger.acts.signing import holder_name, person_name
+from ledger.acts.signing import holder_name
 from ledger.acts.training import works_of
-from ledger.views.builds import SignedStep
-from ledger.views.people import Person, subject_of_key
+from ledger.views.builds import PlainStep, SignedStep, plain_steps
+from ledger.views.people import subject_of_key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +40,6 @@ class Hand:
     way: str | None
     needs: str
     ability: Ability
-    trainer: str | None = None
     covered_by: int | None = None
     reworked_idx: int | None = None
     struck_idx: int | None = None
@@ -54,8 +59,7 @@ def hands_on(shop: Shop, serial: str, step: str | None = None) -> list[Hand]:
         build = find_build(session, serial)
         if step is not None:
             road_of(session, build).planned(step)
-        query = select(SignedStep).where(col(SignedStep.serial) == serial)
-        rows = session.exec(query.order_by(col(SignedStep.idx))).all()
+        rows = plain_steps(session, col(SignedStep.serial) == serial)
         found = [row for row in rows if step in (None, row.step)]
         return list(_told(shop, session, found))
 
@@ -63,16 +67,20 @@ def hands_on(shop: Shop, serial: str, step: str | None = None) -> list[Hand]:
 def uncovered(shop: Shop) -> list[Hand]:
     """Return every signature that counts, and that nothing of its day covers."""
     with shop.store.reading() as session:
-        query = select(SignedStep).where(
-            col(SignedStep.struck_idx).is_(None), col(SignedStep.reworked_idx).is_(None)
+        rows = plain_steps(
+            session,
+            col(SignedStep.struck_idx).is_(None),
+            col(SignedStep.reworked_idx).is_(None),
         )
-        rows = session.exec(query.order_by(col(SignedStep.idx))).all()
-        told = _told(shop, session, list(rows))
-        return [hand for hand in told if not hand.is_covered]
+        return list(_told(shop, session, rows, only_uncovered=True))
 
 
 def cover_words(hand: Hand) -> str:
-    """Say how a signature was covered on its day."""
+    """Say how a signature was covered on its day, or that nothing of its day covers it.
+
+    Whether somebody learned the work, of whom, or held it once is told to that person
+    and the lead only, and so not here.
+    """
     ability, needs = hand.ability, hand.needs
     match ability.how:
         case "lead":
@@ -80,12 +88,6 @@ def cover_words(hand: Hand) -> str:
         case "qualified":
             by = f", entry {ability.by}" if ability.by is not None else ""
             return f"qualified in {needs} on that day{by}"
-        case "supervised":
-            said = (
-                f"learned {needs} from {hand.trainer} on that day, entry {ability.by}"
-            )
-        case "lapsed":
-            said = f"the qualification {needs} counted until {ability.until} only"
         case _:
             said = f"not qualified in {needs} on that day"
     if hand.covered_by is not None:
@@ -95,26 +97,37 @@ def cover_words(hand: Hand) -> str:
     return said
 
 
-def _told(shop: Shop, session: Session, rows: list[SignedStep]) -> Iterator[Hand]:
+def _told(
+    shop: Shop,
+    session: Session,
+    rows: Sequence[PlainStep],
+    *,
+    only_uncovered: bool = False,
+) -> Iterator[Hand]:
     kinds = works_of(session, {row.serial for row in rows})
     keys = {row.key for row in rows}
     whose = {key: subject_of_key(session, key) for key in keys}
     names = {key: holder_name(shop, session, key) for key in keys}
-    known = {each: abilities_of(session, each) for each in set(whose.values())}
-    seen: dict[tuple[str, str], list[SignedStep]] = defaultdict(list)
+    subjects = set(whose.values())
+    known = {each: Judged.of(abilities_of(session, each)) for each in subjects}
+    seen: dict[tuple[str, str], list[PlainStep]] = defaultdict(list)
     for row in rows:
-        work = kinds.get((row.serial, row.step))
-        able = known[whose[row.key]]
-        if row.meaning != "witnessed" or work is None:
+        if row.meaning != "witnessed":
             continue
-        if able.at(work, when_signed(row)).is_alone:
+        work = kinds.get((row.serial, row.step))
+        able = known[whose[row.key]].able
+        if work is not None and able.at(work, when_signed(row)).is_alone:
             seen[row.serial, row.step].append(row)
     for row in rows:
         work = kinds.get((row.serial, row.step), "its work")
-        able = known[whose[row.key]]
-        ability = able.to_say(row.meaning, work, when_signed(row))
-        trainer = session.get(Person, ability.trainer) if ability.trainer else None
-        own = [w for w in seen[row.serial, row.step] if whose[w.key] != whose[row.key]]
+        ability = known[whose[row.key]].to_say(row.meaning, work, row)
+        covered_by = None
+        if not ability.is_alone:
+            witnesses = seen.get((row.serial, row.step), ())
+            own = [w for w in witnesses if whose[w.key] != whose[row.key]]
+            covered_by = _cover(row, own)
+        if only_uncovered and (ability.is_alone or covered_by is not None):
+            continue
         yield Hand(
             idx=row.idx,
             serial=row.serial,
@@ -126,14 +139,13 @@ def _told(shop: Shop, session: Session, rows: list[SignedStep]) -> Iterator[Hand
             way=row.way,
             needs=wanted_for(row.meaning, work),
             ability=ability,
-            trainer=person_name(shop, trainer) if trainer else None,
-            covered_by=None if ability.is_alone else _cover(row, own),
+            covered_by=covered_by,
             reworked_idx=row.reworked_idx,
             struck_idx=row.struck_idx,
         )
 
 
-def _cover(row: SignedStep, witnesses: list[SignedStep]) -> int | None:
+def _cover(row: PlainStep, witnesses: Sequence[PlainStep]) -> int | None:
     """Return the entry in which another witnessed this work, and not a later one."""
     if row.meaning != "did":
         return None

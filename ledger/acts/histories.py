@@ -13,6 +13,7 @@ from sqlmodel import Session, col, select
 
 from ledger.acts.builds import find_build
 from ledger.acts.corrections import reason_words, reasons_of
+from ledger.acts.service import place_of
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
 from ledger.acts.voiding import misstamps_to
@@ -23,7 +24,7 @@ from ledger.views.boards import set_of
 from ledger.views.builds import Build, SignedStep
 from ledger.views.certificates import certificates_of, owners_of
 from ledger.views.orders import concessions_of
-from ledger.views.people import subject_of_key
+from ledger.views.people import subjects_of_keys
 from ledger.views.readings import voice_of
 from ledger.views.service import removed_parts, services_of, trips_of
 from ledger.views.shipments import shipments_of
@@ -130,10 +131,11 @@ def _made(life: _Life) -> Iterator[Fact]:
     begun = f"begun: {build.model}{run}"
     numbers = f", body {build.body}, neck {build.neck}"
     yield life.fact(build.idx, begun + numbers, owner=begun, public=begun)
-    steps = _steps(life)
-    first = [s for s in steps if life.certified is None or s.idx < life.certified]
+    steps, certified = _steps(life), life.certified
+    first = [s for s in steps if certified is None or s.idx < certified]
     if first:
-        people = {subject_of_key(life.session, step.key) for step in first}
+        whose = subjects_of_keys(life.session, (step.key for step in first))
+        people = set(whose.values())
         done = len({s.step for s in first})
         said = (
             f"built: {done} {'step' if done == 1 else 'steps'}, signed by "
@@ -183,18 +185,19 @@ def _rebuilt(life: _Life) -> Iterator[Fact]:
         said = f"{part} taken off ({in_a_row(boards)}), {fate}"
         public = f"{part} taken off"
         yield life.fact(index, said + life.why(index), owner=said, public=public)
-    if life.certified is None:
+    certified = life.certified
+    if certified is None:
         return
     on: dict[tuple[str, str], int] = {}
     for stay in stays_in(life.session, life.serial):
-        if stay.idx > life.certified and stay.how != "struck":
+        if stay.idx > certified and stay.how != "struck":
             on.setdefault((stay.part, set_of(stay.board)), stay.idx)
     for (part, code), index in on.items():
         yield life.fact(
             index, f"{part}: {code}", owner=f"{part}: {code}", public=f"another {part}"
         )
     for tap in voice_of(life.session, life.serial):
-        if tap.idx > life.certified:
+        if tap.idx > certified:
             said = f"{tap.part} tapped as it is {tap.stage}"
             yield life.fact(tap.idx, said, owner=said)
 
@@ -202,8 +205,9 @@ def _rebuilt(life: _Life) -> Iterator[Fact]:
 def _travelled(life: _Life) -> Iterator[Fact]:
     """Tell of trips; whither and in which condition is for the maker."""
     for trip in trips_of(life.session, life.serial):
-        out = f"left for {trip.to}, {trip.errand}"
         left = f"left the shop, {trip.errand}"
+        to = place_of(life.shop, life.session, trip)
+        out = f"left for {to}, {trip.errand}" if to else left
         yield life.fact(trip.idx, out, owner=left, on=trip.sent_on)
         if trip.returned_idx is not None:
             home = f"came home{f': {trip.condition}' if trip.condition else ''}"

@@ -20,7 +20,7 @@ from ledger.log.entry import Entry
 from ledger.views.boards import boards_named
 from ledger.views.builds import Build
 from ledger.views.doubt import doubts_in, doubts_of, instruments, reached, source_of
-from ledger.views.holds import THINGS, Hold, clearings_of
+from ledger.views.holds import THINGS, Hold
 from ledger.views.people import Person
 from ledger.views.wood import Document
 
@@ -219,8 +219,6 @@ def _require_known(session: Session, on: On, code: str) -> None:
 def _cleared(turn: Turn, hold: Hold, only: str) -> str:
     """Return the code of what is cleared, which the hold has to cover."""
     code = str(parse_any(only, turn.shop.settings.pattern))
-    if code in {row.code for row in clearings_of(turn.session, hold.hold)}:
-        raise RefusedError(f"{code} was cleared of hold {hold.hold} already")
     source = source_of(turn.session, hold)
     boards = reached(turn.session, source)
     touched = instruments(turn.session, source, boards.values())
@@ -233,6 +231,8 @@ def _cleared(turn: Turn, hold: Hold, only: str) -> str:
         or bool(named & boards.keys())
     )
     if not is_covered:
+        if code in source.cleared:
+            raise RefusedError(f"{code} was cleared of hold {hold.hold} already")
         is_build = turn.session.get(Build, code) is not None
         what = "instrument" if is_build else "lot, board or batch"
         raise RefusedError(

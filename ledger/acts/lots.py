@@ -1,15 +1,22 @@
 """Lots: received from a sawyer, or entered as old stock."""
 
+import re
 from dataclasses import dataclass, replace
 
 from ledger.acts.names import checked_country, checked_day, checked_words
 from ledger.acts.numbers import next_lot
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.codes import shown
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotReceived
 from ledger.events.wood import Evidence
 from ledger.ids import BoardId, LotId
+from ledger.scales import some_of
+from ledger.trade.names import read_name, trade_meanings
 from ledger.views.wood import UNKNOWN, Document, Lot, Supplier, lots_with
+
+# Genus and species, and who named it; x or × where it is a hybrid.
+BINOMIAL = re.compile(r"[A-Za-z][A-Za-z-]+ [A-Za-z×][A-Za-z.-]*( |$)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +87,39 @@ def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
     return code
 
 
+def checked_species(text: str) -> str:
+    """Return the scientific name of wood, or unknown, as it was written.
+
+    Raises RefusedError for a name of the trade, which hides several species, and for a
+    genus that does not say that nobody knows more.
+    """
+    name = str(checked_words("species", text)).strip()
+    if name.casefold() == UNKNOWN:
+        return UNKNOWN
+    require_no_trade_name(name)
+    if BINOMIAL.match(name):
+        return name
+    genus = name.capitalize()
+    if read_name(f"{genus} spp.").name is not None:
+        raise RefusedError(
+            f"{shown(name)} is a genus: write the species too, or '{genus} spp.' where "
+            f"nobody knows which it is; papers will ask for it"
+        )
+    raise RefusedError(
+        f"{shown(name)} is no scientific name of genus and species: write such as "
+        f"'Picea abies', or '{UNKNOWN}'"
+    )
+
+
+def require_no_trade_name(name: str) -> None:
+    """Refuse a name of the trade where a scientific one is asked for."""
+    if may_mean := trade_meanings(name):
+        raise RefusedError(
+            f"{shown(name)} is a name of the trade that may mean {some_of(may_mean)}: "
+            f"write the scientific name, or '{UNKNOWN}'"
+        )
+
+
 def _sound(draft: LotDraft) -> LotDraft:
     """Return a draft whose words, day and count can be entered as they are."""
     checked_day(draft.received_on)
@@ -91,11 +131,6 @@ def _sound(draft: LotDraft) -> LotDraft:
             f"{draft.boards} boards are more than the {BoardId.form.last_number} that "
             f"a lot can number: receive them as several lots"
         )
-    if len(draft.species.split()) < 2 and draft.species != UNKNOWN:
-        raise RefusedError(
-            f"{draft.species!r} is no scientific name of genus and species: write "
-            f"such as 'Picea abies', or 'unknown'"
-        )
     if draft.is_opening and draft.evidence is None:
         raise RefusedError(
             "old stock needs to say how its origin is known: give --evidence invoice, "
@@ -105,7 +140,7 @@ def _sound(draft: LotDraft) -> LotDraft:
         raise RefusedError("a lot comes from somebody: give --supplier, or --opening")
     return replace(
         draft,
-        species=str(checked_words("species", draft.species)),
+        species=checked_species(draft.species),
         form=str(checked_words("form", draft.form)),
         trade_name=checked_words("trade name", draft.trade_name),
     )

@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from sqlmodel import Session, col, func, select
 
+from ledger.acts.lots import require_no_trade_name
 from ledger.acts.models import find_model
 from ledger.acts.reserving import is_kept
 from ledger.acts.stock import Stocked, stock
@@ -37,6 +38,13 @@ class PartStock:
     ready: tuple[str, ...]
     waiting: tuple[str, ...]
     unmeasured: tuple[str, ...]
+
+    @property
+    def boards(self) -> tuple[str, ...]:
+        """Every code that a board of it can have: its own, or one of the two halves."""
+        codes = (*self.ready, *self.waiting)
+        halves = (f"{code}.{half}" for code in codes for half in "AB")
+        return (*codes, *halves)
 
     @property
     def all(self) -> int:
@@ -98,6 +106,8 @@ def makes(
 
     species  only parts that may be made of it are counted, and only its wood
     """
+    if species is not None:
+        require_no_trade_name(species)
     model = find_model(session, name, version)
     rack = stock(session, today=today, species=species)
     kept, doubted = _reserved(session, today), _doubted(session, rack)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_batch
+from ledger.acts.lots import checked_species
 from ledger.acts.names import checked_day, checked_words
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.wares import Use as MaterialUse
@@ -41,7 +42,7 @@ class BatchDraft:
 def receive_batch(shop: Shop, draft: BatchDraft, hands: Hands) -> str:
     """Receive a batch of what is no board; return its code."""
     _require_days(shop, draft)
-    species = checked_words("species", draft.species)
+    species = None if draft.species is None else checked_species(draft.species)
     if draft.use in OF_A_SPECIES and species is None:
         raise RefusedError(
             f"{draft.use} is of an animal: give --species with its scientific name, or "

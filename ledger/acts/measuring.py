@@ -64,7 +64,8 @@ def weigh(
     """Put a board, or one half of a set, on the scale.
 
     Raises RefusedError for a mass that the wood cannot have, unless it is taken
-    `as_read`: far from the last one without work between, or far from its species.
+    `as_read`: of no board, far from the last one without work between, or far from its
+    species.
     """
     checked_words("scale", scale)
     if mass_mg <= 0:
@@ -73,6 +74,7 @@ def weigh(
         board = one_board(turn.session, code)
         if not as_read:
             _require_like_last(turn.session, board, mass_mg)
+            plausible.require_mass(board.code, mass_mg)
         species = species_of(turn.session, board.code)
         density = _density(board, {"mass_mg": mass_mg})
         if density is not None and not as_read:
@@ -248,10 +250,10 @@ def _require_likely(
     density: int | None,
 ) -> None:
     for name, um in sizes.items():
-        last = getattr(board, name)
+        last, what = getattr(board, name), name.removesuffix("_um")
         if last is not None:
-            what = name.removesuffix("_um")
             plausible.require_like_last_size(board.code, what, um, last)
+        plausible.require_size(board.code, what, um)
     if density is not None and sizes:
         plausible.require_density(board.code, species, density)
     if moisture_ppm is not None:

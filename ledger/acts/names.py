@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, timedelta
 from unicodedata import east_asian_width
 
 from ledger.acts.shop import Shop, Turn
@@ -14,6 +14,7 @@ from ledger.views.people import subject_of_key
 SUBJECT_SIZE = 16
 COMMITMENT_KEY_SIZE = 32
 LONGEST_NAME = 200
+LONGEST_DAYS = 36_500
 REASON = "reason"
 # Papers shorten or wrap what is longer than they are wide, and the record holds the
 # whole; beyond this so little of it would be seen that nobody could tell two apart.
@@ -49,6 +50,15 @@ def checked_name(text: str) -> str:
         raise RefusedError(f"a name has 1 to {LONGEST_NAME} characters{why}")
     _require_writable("name", name)
     return name
+
+
+def last_day(today: str, within_days: int) -> str:
+    """Return the last day that somebody asks about, or refuse one too far off."""
+    if within_days > LONGEST_DAYS:
+        raise RefusedError(
+            f"{within_days} days are more than {LONGEST_DAYS}: ask for fewer"
+        )
+    return (date.fromisoformat(today) + timedelta(days=within_days)).isoformat()
 
 
 def checked_words(

@@ -15,8 +15,9 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BuildChanged, BuildOrdered
 from ledger.events.build import Promise, Run
 from ledger.log.entry import Entry
+from ledger.views.allotting import standing_measures
 from ledger.views.boards import boards_in
-from ledger.views.builds import Build, BuildMeasure, measures_of
+from ledger.views.builds import Build, BuildMeasure
 from ledger.views.models import Model, newest_model, parts_of
 from ledger.views.orders import (
     BuildOrder,
@@ -163,7 +164,7 @@ def promised(shop: Shop, session: Session, serial: str) -> Promised:
         lines=tuple(promises_of(session, serial)),
         changes=tuple(changes),
         concessions=tuple(concessions),
-        measures=tuple(measures_of(session, serial)),
+        measures=tuple(standing_measures(session, build)),
         reasons=reasons_of(shop, session, explained),
     )
 

@@ -1,8 +1,11 @@
 """The photographs of wood on file, for two boards to be told from one another."""
 
 from collections.abc import Sequence
+from pathlib import Path
 
+from ledger.acts.filing import pictures_of
 from ledger.acts.shop import Shop
+from ledger.views.filed import filed
 from ledger.views.readings import photographs_of
 
 
@@ -16,3 +19,15 @@ def picture_words(shop: Shop, codes: Sequence[str]) -> list[str]:
         if mine:
             lines.append(f"photographs of {code}: {', '.join(mine)}")
     return lines
+
+
+def on_file_words(shop: Shop, path: Path) -> str | None:
+    """Say what a photograph on file shows and which entry names it, or None.
+
+    Raises RefusedError or NotFoundError for what is no photograph.
+    """
+    (digest,) = pictures_of([path])
+    with shop.store.reading() as session:
+        files = filed(session, shop.store.record)
+    known = next((file for file in files if file.digest == digest), None)
+    return f"{known.what}, entry {known.idx}" if known else None

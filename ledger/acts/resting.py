@@ -17,7 +17,7 @@ from ledger.craft.seasoning import (
     last_steady,
     spread_ppm,
 )
-from ledger.views.boards import Board, origins_of
+from ledger.views.boards import AnyBoard, Board, BoardParent
 from ledger.views.measures import Sizing, Weighing
 from ledger.views.wood import Lot
 
@@ -41,13 +41,13 @@ class Rack:
     air: Mapping[str, History] = field(default_factory=dict)
 
 
-def readiness(session: Session, board: Board, *, today: str) -> Verdict:
+def readiness(session: Session, board: AnyBoard, *, today: str) -> Verdict:
     """Tell whether a board may be allotted today, and if not, why not and when."""
     return readiness_of(session, [board], today=today)[board.code]
 
 
 def readiness_of(
-    session: Session, boards: Sequence[Board], *, today: str
+    session: Session, boards: Sequence[AnyBoard], *, today: str
 ) -> dict[str, Verdict]:
     """Tell the same of many boards; how much is asked hardly grows with their number.
 
@@ -57,7 +57,7 @@ def readiness_of(
     return {board.code: judged(rack, board, today=today) for board in boards}
 
 
-def rack_of(session: Session, boards: Sequence[Board]) -> Rack:
+def rack_of(session: Session, boards: Sequence[AnyBoard]) -> Rack:
     """Read what the rule asks of boards."""
     parents = _parents(session, [board.code for board in boards])
     codes = sorted(
@@ -68,14 +68,14 @@ def rack_of(session: Session, boards: Sequence[Board]) -> Rack:
     return Rack(
         policy=house_rules(session),
         parents=parents,
-        lots=_lots(session, came_in),
+        lots=_lots(session, boards, came_in),
         weighings=_weighings(session, codes),
         metered_on=_metered_on(session, metered),
         air=histories(session, {room_of(board.place) for board in boards}),
     )
 
 
-def judged(rack: Rack, board: Board, *, today: str) -> Verdict:
+def judged(rack: Rack, board: AnyBoard, *, today: str) -> Verdict:
     """Judge one board out of what was read of many."""
     return is_ready(_rested(rack, board), today=today, policy=rack.policy)
 
@@ -108,7 +108,7 @@ def own_weighings(rack: Rack, code: str) -> Weighings:
     return tuple(row for row in rack.weighings.get(code, ()) if row[0] >= here)
 
 
-def _rested(rack: Rack, board: Board) -> Rested:
+def _rested(rack: Rack, board: AnyBoard) -> Rested:
     """Return what is known of a board that rests; one glued of two rests as both."""
     lots, history = lots_in(rack, board.code), rack.air.get(room_of(board.place))
     air = own = None
@@ -154,20 +154,31 @@ def _parents(session: Session, codes: Sequence[str]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = defaultdict(list)
     ahead: Iterable[str] = codes
     while ahead := [code for code in dict.fromkeys(ahead) if code not in found]:
-        came = [
-            origin for part in in_parts(ahead) for origin in origins_of(session, part)
-        ]
-        for origin in came:
-            found[origin.piece].append(origin.parent)
-        ahead = [origin.parent for origin in came]
+        came = [row for part in in_parts(ahead) for row in _origins(session, part)]
+        for piece, parent in came:
+            found[piece].append(parent)
+        ahead = [parent for _, parent in came]
     return dict(found)
 
 
-def _lots(session: Session, codes: Sequence[str]) -> dict[str, Lot]:
-    """Return the lot of each board that came in."""
-    rows = [
+def _origins(session: Session, codes: Sequence[str]) -> Sequence[tuple[str, str]]:
+    """Return each piece and what it came from, in the order of their codes."""
+    query = select(BoardParent.piece, BoardParent.parent).where(
+        col(BoardParent.piece).in_(codes)
+    )
+    by_code = (col(BoardParent.piece), col(BoardParent.parent))
+    return session.exec(query.order_by(*by_code)).all()
+
+
+def _lots(
+    session: Session, boards: Sequence[AnyBoard], codes: Sequence[str]
+) -> dict[str, Lot]:
+    """Return the lot of each board that came in; of those at hand it is known."""
+    known = {board.code: board.lot for board in boards}
+    rows = [(code, known[code]) for code in codes if code in known]
+    rows += [
         row
-        for part in in_parts(codes)
+        for part in in_parts([code for code in codes if code not in known])
         for row in session.exec(
             select(Board.code, Board.lot).where(col(Board.code).in_(part))
         ).all()

@@ -1,10 +1,11 @@
 """What goes wrong at the bench: done again, let pass by a lead, or spoiled."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
+from ledger.acts import conceding
 from ledger.acts.builds import find_build, require_part
 from ledger.acts.closing import require_open
 from ledger.acts.names import checked_words, kept_reason
@@ -16,7 +17,7 @@ from ledger.events import ConcessionGiven, PartScrapped, ReworkOrdered
 from ledger.events.build import Measure
 from ledger.log.entry import Entry
 from ledger.views.boards import boards_in
-from ledger.views.orders import concessions_of
+from ledger.views.builds import signed_steps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +43,9 @@ def order(shop: Shop, *, serial: str, step: str, reason: str, hands: Hands) -> R
     with shop.turn() as turn:
         road = _road(turn.session, serial)
         road.planned(step)
-        gone = road.said_of(step)
+        # Signatures of wood that is gone, too: they stand until somebody says so.
+        signed = signed_steps(turn.session, serial)
+        gone = [row for row in signed if row.step == step]
         if not gone:
             raise RefusedError(
                 f"nobody has signed step {step} of {serial}: there is nothing to do "
@@ -66,12 +69,19 @@ def concede(
     reason: str,
     hands: Hands,
 ) -> Entry:
-    """Let an instrument go on though something of it is not as it should be."""
+    """Let an instrument go on though something of it is not as it should be.
+
+    Raises RefusedError for what the step does not measure, unless it is said in several
+    words, and for what passes already.
+    """
     named = checked_words("name of what is let pass", what) or ""
     with shop.turn() as turn:
         road = _road(turn.session, serial)
-        road.planned(step)
-        _require_new(turn.session, serial, step, named)
+        named = conceding.name_of(road.planned(step), serial, named, measure)
+        given = conceding.conceded(turn.session, serial, step)
+        conceding.require_news(given, serial, named, measure)
+        if measure is not None:
+            measure = replace(measure, what=named)
         event = ConcessionGiven(serial=serial, step=step, what=named, measure=measure)
         with kept_reason(turn, hands.by.id, reason) as commitment:
             return turn.say(event, hands, reason=commitment)
@@ -99,15 +109,6 @@ def _road(session: Session, serial: str, *, part: str | None = None) -> Road:
     build = find_build(session, serial)
     require_open(session, serial, part=part)
     return road_of(session, build)
-
-
-def _require_new(session: Session, serial: str, step: str, what: str) -> None:
-    for given in concessions_of(session, serial):
-        if (given.step, given.what) == (step, what):
-            raise RefusedError(
-                f"{what} of {step} on {serial} was let pass by entry {given.idx} "
-                f"already: nothing more was recorded"
-            )
 
 
 def _done_after(road: Road, step: str) -> list[str]:

@@ -1,26 +1,32 @@
 """The road of a model as its builds take it: what is signed, and what that opens."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import islice
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from ledger.acts.abilities import Abilities, abilities_of, when_signed
+from ledger.codes import shown
 from ledger.craft import route
 from ledger.craft.route import RouteStep, Signed
 from ledger.errors import NotFoundError
 from ledger.events import ModelDefined
 from ledger.events.route import PlannedStep
+from ledger.scales import some_of
+from ledger.views.allotting import Stay, newer_wood, stays_in
 from ledger.views.builds import Build, SignedStep, signed_steps
 from ledger.views.models import plan_of
-from ledger.views.people import subject_of_key
+from ledger.views.people import subjects_of_keys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Road:
     """How far an instrument is on the road of its model.
 
-    `rows` are the signatures that count, `signed` what the rule knows of them.
+    `rows` are the signatures that count, `signed` what the rule knows of them. `again`
+    says of each step that was signed why it has to be done again: its wood is other
+    wood since.
     """
 
     build: Build
@@ -28,14 +34,15 @@ class Road:
     steps: tuple[RouteStep, ...]
     rows: tuple[SignedStep, ...]
     signed: tuple[Signed, ...]
+    again: dict[str, str] = field(default_factory=dict)
 
     def planned(self, step: str) -> PlannedStep:
         """Return a step as the model has it, or say that there is none."""
         found = next((each for each in self.model.steps if each.step == step), None)
         if found is None:
-            names = ", ".join(each.step for each in self.model.steps)
+            names = some_of([each.step for each in self.model.steps])
             raise NotFoundError(
-                f"{self.build.model} has no step {step!r}: it has {names}"
+                f"{self.build.model} has no step {shown(step)}: it has {names}"
             )
         return found
 
@@ -53,14 +60,69 @@ def route_of(model: ModelDefined) -> tuple[RouteStep, ...]:
 def road_of(session: Session, build: Build) -> Road:
     """Return how far an instrument is on its road."""
     model = plan_of(session, build.model, build.version)
-    rows = signed_steps(session, build.serial)
+    stays = stays_in(session, build.serial)
+    rows, again = told_apart(model, signed_steps(session, build.serial), stays)
     return Road(
         build=build,
         model=model,
         steps=route_of(model),
-        rows=tuple(rows),
+        rows=rows,
         signed=signed_of(session, model, rows),
+        again=again,
     )
+
+
+def told_apart(
+    model: ModelDefined, rows: Sequence[SignedStep], stays: Sequence[Stay]
+) -> tuple[tuple[SignedStep, ...], dict[str, str]]:
+    """Return the signatures of wood that is still there, and why the others are not.
+
+    Of the others each step has its reason, unless it was signed again since.
+    """
+    newer = [(row, newer_wood(row, model, stays)) for row in rows]
+    counting = tuple(row for row, stay in newer if stay is None)
+    signed = {row.step for row in counting if row.meaning == "did"}
+    again = {
+        row.step: _again_words(row, stay)
+        for row, stay in newer
+        if stay is not None and row.step not in signed and row.meaning == "did"
+    }
+    return counting, again
+
+
+def roads_of(session: Session, builds: Sequence[Build]) -> dict[str, Road]:
+    """Return how far builds are on their roads, each model read once."""
+    rows: dict[str, list[SignedStep]] = {build.serial: [] for build in builds}
+    query = select(SignedStep).where(
+        col(SignedStep.serial).in_(rows),
+        col(SignedStep.struck_idx).is_(None),
+        col(SignedStep.reworked_idx).is_(None),
+    )
+    for row in session.exec(query.order_by(col(SignedStep.idx))).all():
+        rows[row.serial].append(row)
+    stays: dict[str, list[Stay]] = {build.serial: [] for build in builds}
+    of_builds = select(Stay).where(col(Stay.serial).in_(stays))
+    for stay in session.exec(of_builds.order_by(col(Stay.idx))).all():
+        stays[stay.serial].append(stay)
+    groups: dict[tuple[str, int], list[Build]] = {}
+    for build in builds:
+        groups.setdefault((build.model, build.version), []).append(build)
+    roads = {}
+    for (name, version), group in groups.items():
+        model = plan_of(session, name, version)
+        told = [told_apart(model, rows[b.serial], stays[b.serial]) for b in group]
+        of_all = [row for own, _ in told for row in own]
+        signed, steps = iter(signed_of(session, model, of_all)), route_of(model)
+        for build, (own, again) in zip(group, told, strict=True):
+            roads[build.serial] = Road(
+                build=build,
+                model=model,
+                steps=steps,
+                rows=own,
+                signed=tuple(islice(signed, len(own))),
+                again=again,
+            )
+    return roads
 
 
 def signed_of(
@@ -74,9 +136,10 @@ def signed_of(
     """
     needs = {step.step: step.qualification for step in model.steps}
     known: dict[str | None, Abilities] = {}
+    whose = subjects_of_keys(session, (row.key for row in rows))
     signed = []
     for row in rows:
-        subject = subject_of_key(session, row.key)
+        subject = whose[row.key]
         if subject not in known:
             known[subject] = abilities_of(session, subject)
         work = needs.get(row.step)
@@ -103,7 +166,9 @@ def next_words(road: Road, *, today: str) -> str:
     ready, blocked = route.next_steps(road.steps, road.signed, today=today)
     if ready:
         number = [step.name for step in road.steps].index(ready[0]) + 1
-        return f"next step: {number} {ready[0]}"
+        again = road.again.get(ready[0])
+        why = f", again: {again}" if again else ""
+        return f"next step: {number} {ready[0]}{why}"
     if blocked:
         name, reasons = next(iter(blocked.items()))
         return f"{name} waits: {'; '.join(reasons)}"
@@ -112,6 +177,14 @@ def next_words(road: Road, *, today: str) -> str:
     if waiting:
         return route.waits_words(waiting[0], so_far[waiting[0].name])
     return "every step is done"
+
+
+def _again_words(row: SignedStep, stay: Stay) -> str:
+    """Say why a step that was signed is to be done again."""
+    gone = f"entry {row.idx} counts no more"
+    if stay.idx > row.idx:
+        return f"the {stay.part} is other wood since entry {stay.idx}, and {gone}"
+    return f"the {stay.part} came off by entry {stay.ended_idx}, and {gone}"
 
 
 def _route_step(step: PlannedStep) -> RouteStep:

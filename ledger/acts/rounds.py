@@ -7,9 +7,11 @@ here is read in one look, and is the moment's truth: acts check again in their t
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, func, or_, select
 
 from ledger.acts.boards import boards_there, require_whole
+from ledger.acts.gauges import find_gauge
+from ledger.acts.materials import find_batch
 from ledger.acts.measuring import species_of
 from ledger.acts.names import checked_words
 from ledger.acts.resting import joined, readiness
@@ -20,10 +22,13 @@ from ledger.craft.seasoning import Verdict, ready_words
 from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.quantities import grams
+from ledger.scales import some_of
+from ledger.views.allotting import standing_steps
 from ledger.views.boards import Board, boards_in, boards_of, set_of
-from ledger.views.builds import Build, signed_steps, weighed_parts
+from ledger.views.builds import Build, weighed_parts
+from ledger.views.materials import calibrations_of
 from ledger.views.measures import weighings_of
-from ledger.views.models import parts_of, steps_of
+from ledger.views.models import plan_of, steps_of
 from ledger.views.wood import Document, Lot, documents_of, lots_with
 
 
@@ -60,7 +65,8 @@ class BuildHeld:
     """An instrument as its tag lies in the hand: its parts with their wood, its steps.
 
     `wood` has the boards and the entries that allotted them, by part; of the parts
-    `not_weighed` nobody said the finished mass.
+    `not_weighed` nobody said the finished mass, and `pieces` says of how many a part is
+    that is of more than one.
     """
 
     noun: Literal["instrument"] = "instrument"
@@ -69,6 +75,7 @@ class BuildHeld:
     wood: dict[str, tuple[tuple[str, int], ...]]
     steps: tuple[StepHeld, ...]
     not_weighed: tuple[str, ...]
+    pieces: dict[str, int]
     words: str
 
     @property
@@ -84,9 +91,9 @@ class BuildHeld:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThingHeld:
-    """A lot or a paper, which is looked at."""
+    """A lot, a paper, a batch or a gauge, which is looked at."""
 
-    noun: Literal["lot", "document"]
+    noun: Literal["lot", "document", "batch", "gauge"]
     code: str
     words: str
 
@@ -139,7 +146,8 @@ def look_at_build(shop: Shop, serial: str) -> BuildHeld:
         for board in boards_in(session, serial):
             row = (board.code, int(board.allotted_idx or 0))
             wood[str(board.part)] = (*wood.get(str(board.part), ()), row)
-        parts = tuple(parts_of(session, build.model, build.version))
+        plan = plan_of(session, build.model, build.version)
+        parts = tuple(each.part for each in plan.parts)
         weighed = weighed_parts(session, serial)
         held = BuildHeld(
             code=serial,
@@ -147,13 +155,26 @@ def look_at_build(shop: Shop, serial: str) -> BuildHeld:
             wood=wood,
             steps=_steps(session, build),
             not_weighed=tuple(part for part in parts if part not in weighed),
+            pieces={p.part: p.pieces for p in plan.parts if p.pieces is not None},
             words="",
         )
         coming = next_words(road_of(session, build), today=shop.today())
-    wanting = f"without wood: {', '.join(held.open_parts)}"
+    wanting = f"without wood: {some_of(held.open_parts)}"
     wood_words = wanting if held.open_parts else "every part has its wood"
     words = f"{serial} {build.model}; {wood_words}; {coming}"
     return replace(held, words=words)
+
+
+def serial_of(shop: Shop, code: str) -> str:
+    """Return the serial of the instrument that a body or a neck is of."""
+    with shop.store.reading() as session:
+        either = or_(col(Build.body) == code, col(Build.neck) == code)
+        found = session.exec(select(Build.serial).where(either)).first()
+    if found is None:
+        raise NotFoundError(
+            f"{code} is of no instrument of this shop: look at it again"
+        )
+    return found
 
 
 def look_at_lot(shop: Shop, code: str) -> ThingHeld:
@@ -184,6 +205,29 @@ def look_at_document(shop: Shop, code: str) -> ThingHeld:
         dated = f" of {paper.issued_on}" if paper.issued_on else ""
         words = f"{code} {paper.paper}{dated}; for the lots: {lots}"
     return ThingHeld(noun="document", code=code, words=words)
+
+
+def look_at_batch(shop: Shop, code: str) -> ThingHeld:
+    """Return a batch in one line."""
+    with shop.store.reading() as session:
+        batch = find_batch(session, code)
+        good = f", good until {batch.expires_on}" if batch.expires_on else ""
+        gone = batch.finished_idx
+        left = "" if gone is None else f", finished by entry {gone}"
+    words = f"{code} {batch.what}, came in on {batch.received_on}{good}{left}"
+    return ThingHeld(noun="batch", code=code, words=words)
+
+
+def look_at_gauge(shop: Shop, code: str) -> ThingHeld:
+    """Return a gauge in one line."""
+    with shop.store.reading() as session:
+        gauge = find_gauge(session, code)
+        done = calibrations_of(session, code)
+    newest = done[-1] if done else None
+    state = f"{newest.outcome} on {newest.day}" if newest else "never calibrated"
+    until = f", until {newest.until}" if newest and newest.until else ""
+    words = f"{code} {gauge.what}, for {gauge.measures}; {state}{until}"
+    return ThingHeld(noun="gauge", code=code, words=words)
 
 
 def who_said(shop: Shop, index: int) -> str:
@@ -230,7 +274,7 @@ def _mass_words(session: Session, board: Board) -> str:
 
 def _steps(session: Session, build: Build) -> tuple[StepHeld, ...]:
     signed: dict[str, tuple[str, ...]] = {}
-    for row in signed_steps(session, build.serial):
+    for row in standing_steps(session, build):
         signed[row.step] = (*signed.get(row.step, ()), row.meaning)
     route = steps_of(session, build.model, build.version)
     return tuple(

@@ -6,24 +6,25 @@ and radiation ratios are of boards and pieces alike, a piece standing for the bo
 it was sawn from. What was struck counts for nothing.
 """
 
-from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from operator import attrgetter
 from statistics import median, quantiles
-from typing import TypeVar
+from typing import Any, NamedTuple, TypeVar
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, exists, select
 
-from ledger.acts.newest_taps import Progress, newest_known
+from ledger.acts.newest_taps import Known, Progress, newest_known
 from ledger.acts.resting import readiness_of
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import named
 from ledger.acts.woodmap import state_of
-from ledger.acts.yields import Yield, yield_of
-from ledger.views.boards import Board, boards_of
+from ledger.acts.yields import PartBook, Yield, read_parts, yield_of
+from ledger.craft.seasoning import Verdict
+from ledger.views.boards import Board, BoardParent, PlainBoard, plain_boards
 from ledger.views.builds import Build
-from ledger.views.family import Family, family, firsts_of
+from ledger.views.family import Family, every_family, part_of
 from ledger.views.grading import Grading, Rejection
 from ledger.views.measures import Weighing
 from ledger.views.wood import Lot, Supplier
@@ -72,6 +73,7 @@ class LotTold:
     """
 
     lot: str
+    idx: int
     species: str
     received_on: str
     came: int
@@ -137,16 +139,15 @@ def by_sawyer(
 ) -> list[SawyerTold]:
     """Return what became of every sawyer's wood, or of one's alone.
 
-    Wood that no sawyer is known for comes last. `progress` is told lot by lot.
+    Wood that no sawyer is known for comes last. `progress` is told tap by tap. Each
+    view is read once, however many lots there are.
     """
     query = select(Lot).order_by(col(Lot.code))
     if supplier is not None:
         query = query.where(col(Lot.supplier) == supplier.subject)
-    today = shop.today()
-    lots = [
-        (lot.supplier, _lot(session, lot, today, progress))
-        for lot in session.exec(query).all()
-    ]
+    rows = session.exec(query).all()
+    book = _read(session, supplier, shop.today(), progress)
+    lots = [(lot.supplier, _lot(book, lot)) for lot in rows]
     names = {row.subject: name for row, name in named(shop, session)}
     found = []
     for subject in (*names, None):
@@ -176,57 +177,110 @@ def _known(subject: str | None, names: Mapping[str, str]) -> str | None:
     return subject if subject in names else None
 
 
-def _lot(session: Session, lot: Lot, today: str, progress: Progress | None) -> LotTold:
-    boards = {board.code: board for board in boards_of(session, lot.code)}
-    firsts = [boards[code] for code in firsts_of(session, lot.code)]
-    kin = family(session, [board.code for board in firsts], "pieces")
-    first_mg = _first_masses(session, lot.code, {board.code for board in firsts})
-    known = newest_known(session, boards, progress=progress)
+class _Grade(NamedTuple):
+    grade: str
+    rule: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Book:
+    """What is told of lots, read once: boards and faults by lot, the rest by board."""
+
+    kin: Family
+    boards: Mapping[str, Sequence[PlainBoard]]
+    verdicts: Mapping[str, Verdict]
+    first_mg: Mapping[str, int]
+    known: Mapping[str, Known]
+    grades: Mapping[str, Mapping[str, _Grade]]
+    faults: Mapping[str, Sequence[str]]
+    models: Mapping[str, str]
+    parts: PartBook
+
+
+def _read(
+    session: Session, supplier: Supplier | None, today: str, progress: Progress | None
+) -> _Book:
+    theirs: list[Any] = [col(Board.struck_idx).is_(None)]
+    if supplier is not None:
+        lots = select(Lot.code).where(col(Lot.supplier) == supplier.subject)
+        theirs.append(col(Board.lot).in_(lots))
+    boards = plain_boards(session, *theirs)
+    of_lot: dict[str, list[PlainBoard]] = defaultdict(list)
+    for board in boards:
+        of_lot[board.lot].append(board)
+    parts = read_parts(session)
+    firsts = [board for board in boards if board.code not in parts.came_from]
+    rack = [board for board in firsts if state_of(board) == RACK]
+    codes = {board.code for board in boards}
+    builds = select(Build.serial, Build.model).order_by(col(Build.idx))
+    return _Book(
+        kin=every_family(session),
+        boards=of_lot,
+        verdicts=readiness_of(session, rack, today=today) if rack else {},
+        first_mg=_first_masses(session, theirs),
+        known=newest_known(session, codes, progress=progress),
+        grades=_newest_grades(session, theirs),
+        faults=_faults(session, theirs),
+        models=dict(session.exec(builds).all()),
+        parts=parts,
+    )
+
+
+def _lot(book: _Book, lot: Lot) -> LotTold:
+    boards = {board.code: board for board in book.boards.get(lot.code, ())}
+    firsts = [b for b in boards.values() if b.code not in book.parts.came_from]
+    kin = part_of(book.kin, [board.code for board in firsts])
+    first_mg = {
+        b.code: book.first_mg[b.code] for b in firsts if b.code in book.first_mg
+    }
+    known = {code: book.known[code] for code in boards if code in book.known}
     ratios = {
         code: round(each.stiffness.figures[RATIO].value * 1000)
         for code, each in known.items()
     }
+    serials = {board.serial for board in kin.boards.values() if board.serial}
     return LotTold(
         lot=lot.code,
+        idx=lot.idx,
         species=lot.species,
         received_on=lot.received_on,
         came=lot.boards,
         boards=len(firsts),
         mass_mg=sum(first_mg.values()),
         weighed=len(first_mg),
-        fates=_fates(session, firsts, kin, today),
+        fates=_fates(firsts, kin, book.verdicts),
         rejected_pieces=sum(b.rejected_idx is not None for b in boards.values())
         - sum(b.rejected_idx is not None for b in firsts),
-        faults=_faults(session, lot.code),
-        grades=Counter(_grades(session, boards, kin)),
+        faults=Counter(book.faults.get(lot.code, ())),
+        grades=Counter(_grades(book.grades.get(lot.code, {}), boards, kin)),
         supplier_grades=Counter(b.supplier_grade for b in firsts if b.supplier_grade),
         ratios_milli=tuple(_of_pieces(ratios, kin).values()),
         methods=frozenset(each.stiffness.method for each in known.values()),
-        made=yield_of(session, kin, first_mg),
-        instruments=_instruments(session, kin),
+        made=yield_of(book.parts, kin, first_mg),
+        instruments={s: m for s, m in book.models.items() if s in serials},
     )
 
 
-def _first_masses(
-    session: Session, lot: str, firsts: Collection[str]
-) -> dict[str, int]:
+def _first_masses(session: Session, theirs: Iterable[Any]) -> dict[str, int]:
     """Return what each board that came in weighed when it first lay on the scale."""
-    query = (
-        select(Weighing)
-        .join(Board, col(Board.code) == col(Weighing.board))
-        .where(col(Board.lot) == lot, col(Weighing.struck_idx).is_(None))
+    first: Any = (
+        select(Weighing.mass_mg)
+        .where(
+            col(Weighing.board) == col(Board.code), col(Weighing.struck_idx).is_(None)
+        )
+        .order_by(col(Weighing.moment), col(Weighing.idx))
+        .limit(1)
+        .scalar_subquery()
     )
-    newest_first = query.order_by(col(Weighing.moment).desc(), col(Weighing.idx).desc())
-    rows = session.exec(newest_first).all()
-    return {row.board: row.mass_mg for row in rows if row.board in firsts}
+    is_piece = exists().where(col(BoardParent.piece) == col(Board.code))
+    query = select(Board.code, first).where(*theirs, ~is_piece)
+    return {code: mg for code, mg in session.exec(query).all() if mg is not None}
 
 
 def _fates(
-    session: Session, boards: Sequence[Board], kin: Family, today: str
+    boards: Sequence[PlainBoard], kin: Family, verdicts: Mapping[str, Verdict]
 ) -> Counter[str]:
     """Count the boards that came in, each by what became of it."""
-    rack = [board for board in boards if state_of(board) == RACK]
-    verdicts = readiness_of(session, rack, today=today) if rack else {}
     used = _used(kin)
     found: Counter[str] = Counter()
     for board in boards:
@@ -250,41 +304,48 @@ def _used(kin: Family) -> set[str]:
     return found
 
 
-def _faults(session: Session, lot: str) -> Counter[str]:
-    """Count what was wrong with boards and pieces, by the newest word of each."""
+def _faults(session: Session, theirs: Iterable[Any]) -> dict[str, list[str]]:
+    """Return what was wrong with boards and pieces, by the newest word of each."""
     query = (
-        select(Rejection.faults)
+        select(Board.lot, Rejection.faults)
         .join(Board, col(Board.rejected_idx) == col(Rejection.idx))
-        .where(col(Board.lot) == lot, col(Board.struck_idx).is_(None))
+        .where(*theirs)
     )
-    return Counter(
-        fault for faults in session.exec(query).all() for fault in faults.split("\n")
+    by_number = query.order_by(col(Board.idx), col(Board.code))
+    found: dict[str, list[str]] = defaultdict(list)
+    for lot, faults in session.exec(by_number).all():
+        found[lot] += faults.split("\n")
+    return found
+
+
+def _newest_grades(
+    session: Session, theirs: Iterable[Any]
+) -> dict[str, dict[str, _Grade]]:
+    """Return by lot the newest grade of each board that has one, by whomever."""
+    columns: Any = (Board.lot, Grading.board, Grading.grade)
+    columns += (Grading.policy, Grading.version)
+    query = (
+        select(*columns)
+        .join(Board, col(Board.code) == col(Grading.board))
+        .where(*theirs, col(Grading.struck_idx).is_(None))
     )
+    by_time = query.order_by(col(Grading.moment), col(Grading.idx))
+    found: dict[str, dict[str, _Grade]] = defaultdict(dict)
+    for lot, board, grade, policy, version in session.exec(by_time).all():
+        found[lot][board] = _Grade(grade, f"{policy} {version}")
+    return found
 
 
 def _grades(
-    session: Session, boards: Mapping[str, Board], kin: Family
+    newest: Mapping[str, _Grade], boards: Mapping[str, PlainBoard], kin: Family
 ) -> Iterable[Graded]:
-    """Return the newest grade of each board, by whomever; pieces stand for theirs."""
-    lots = {board.lot for board in boards.values()}
-    query = (
-        select(Grading)
-        .join(Board, col(Board.code) == col(Grading.board))
-        .where(col(Board.lot).in_(lots), col(Grading.struck_idx).is_(None))
-    )
-    by_time = query.order_by(col(Grading.moment), col(Grading.idx))
-    newest = {row.board: row for row in session.exec(by_time).all()}
+    """Return the newest grade of each board; pieces stand for theirs."""
     theirs = _supplier_grades(boards, kin)
-    for code, row in _of_pieces(newest, kin).items():
-        if code in boards:
-            yield Graded(
-                grade=row.grade,
-                rule=f"{row.policy} {row.version}",
-                supplier_grade=theirs.get(code),
-            )
+    for code, (grade, rule) in _of_pieces(newest, kin).items():
+        yield Graded(grade=grade, rule=rule, supplier_grade=theirs.get(code))
 
 
-def _supplier_grades(boards: Mapping[str, Board], kin: Family) -> dict[str, str]:
+def _supplier_grades(boards: Mapping[str, PlainBoard], kin: Family) -> dict[str, str]:
     """Return the sawyer's grade of each board; a piece has that of its board."""
     found = {c: b.supplier_grade for c, b in boards.items() if b.supplier_grade}
     for member in sorted(kin.boards.values(), key=attrgetter("idx")):
@@ -301,10 +362,3 @@ def _of_pieces(found: Mapping[str, Value], kin: Family) -> dict[str, Value]:
         for code, value in found.items()
         if not any(piece in found for piece in kin.next_of.get(code, ()))
     }
-
-
-def _instruments(session: Session, kin: Family) -> dict[str, str]:
-    """Return the serials in which there is wood of a family, and their models."""
-    serials = {board.serial for board in kin.boards.values() if board.serial}
-    query = select(Build.serial, Build.model).where(col(Build.serial).in_(serials))
-    return dict(session.exec(query.order_by(col(Build.idx))).all())

@@ -12,9 +12,11 @@ from typing import Literal
 
 from sqlmodel import Session
 
+from ledger.acts import plausible
 from ledger.acts.asked import usable_batch
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
+from ledger.acts.corrections import reasons_of
 from ledger.acts.filing import kept_files, pictures_of
 from ledger.acts.holds import require_no_hold
 from ledger.acts.names import checked_day, checked_words, kept_reason
@@ -46,9 +48,13 @@ FATES: dict[str, Fate] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Away:
-    """An instrument that is out, and how many days after the day it was due home."""
+    """An instrument that is out, and how many days after the day it was due home.
+
+    `to` is None where whither it went is not kept here any more.
+    """
 
     trip: Trip
+    to: str | None
     overdue_days: int | None
 
 
@@ -63,17 +69,19 @@ def service(
     materials: Sequence[str] = (),
     photographs: Sequence[Path] = (),
     by_others: bool = False,
+    as_read: bool = False,
     hands: Hands,
 ) -> Entry:
     """Record work that was done on a finished instrument, here or by others.
 
-    Raises RefusedError for one without a certificate: that is a step of its build.
+    Raises RefusedError for one without a certificate: that is a step of its build; and
+    for a measure that no instrument has, unless it is taken `as_read`.
     """
     day = on or shop.today()
     batches = [str(MaterialId.parse(code)) for code in materials]
     for what, words in (("work", work), ("fault", fault)):
         checked_words(what, words)
-    _require_measures(measures)
+    _require_measures(serial, measures, as_read=as_read)
     _require_past(shop, day)
     pictures = pictures_of(photographs)
     with kept_files(shop, pictures) as turn:
@@ -148,7 +156,10 @@ def send(
     until: str | None = None,
     hands: Hands,
 ) -> Entry:
-    """Record that an instrument left the shop; one that is out cannot leave again."""
+    """Record that an instrument left the shop; one that is out cannot leave again.
+
+    Whither is kept in the vault, with the particulars of whoever says it.
+    """
     day = on or shop.today()
     checked_words("place", to)
     _require_past(shop, day)
@@ -160,14 +171,15 @@ def send(
         trip = trip_out(turn.session, serial)
         if trip is not None:
             raise RefusedError(
-                f"{serial} is out: {trip_words(trip)}; enter first that it came home, "
-                f"with flitchbook instrument return"
+                f"{serial} is out: {trip_words(shop, turn.session, trip)}; enter first "
+                f"that it came home, with flitchbook instrument return"
             )
-        _require_home_on(turn.session, serial, day)
+        _require_home_on(shop, turn.session, serial, day)
         if errand != "service":
             require_no_hold(turn.session, serial=serial)
-        event = InstrumentSent(serial=serial, on=day, to=to, errand=errand, until=until)
-        return turn.say(event, hands)
+        event = InstrumentSent(serial=serial, on=day, errand=errand, until=until)
+        with kept_reason(turn, hands.by.id, to) as commitment:
+            return turn.say(event, hands, reason=commitment)
 
 
 def come_home(
@@ -187,7 +199,7 @@ def come_home(
         trip = trip_out(turn.session, serial)
         if trip is None:
             raise RefusedError(
-                f"{serial} is at home: {_last_trip(turn.session, serial)}"
+                f"{serial} is at home: {_last_trip(shop, turn.session, serial)}"
             )
         if day < trip.sent_on:
             raise RefusedError(
@@ -210,21 +222,33 @@ def services_said(
     return said
 
 
-def away(session: Session, today: str) -> list[Away]:
+def away(shop: Shop, session: Session, today: str) -> list[Away]:
     """Return the instruments that are out, those that were sold left aside."""
     return [
-        Away(trip=trip, overdue_days=_days_over(trip, today))
+        Away(
+            trip=trip,
+            to=place_of(shop, session, trip),
+            overdue_days=_days_over(trip, today),
+        )
         for trip in trips_out(session)
         if trip.errand != "sale"
     ]
 
 
-def trip_words(trip: Trip) -> str:
+def place_of(shop: Shop, session: Session, trip: Trip) -> str | None:
+    """Return whither a trip led, or None where that is not kept here any more."""
+    if trip.to is not None:
+        return trip.to
+    return reasons_of(shop, session, [trip.idx]).get(trip.idx)
+
+
+def trip_words(shop: Shop, session: Session, trip: Trip) -> str:
     """Say whither an instrument went, when, what for, and whether it came home."""
+    to = place_of(shop, session, trip) or "a place that is not kept here"
     home = f", home {trip.returned_on}" if trip.returned_on else ""
     due = f", due home {trip.until}" if trip.until and not home else ""
     return (
-        f"it left on {trip.sent_on} for {trip.to} ({trip.errand}, entry {trip.idx})"
+        f"it left on {trip.sent_on} for {to} ({trip.errand}, entry {trip.idx})"
         f"{due}{home}"
     )
 
@@ -236,19 +260,20 @@ def _days_over(trip: Trip, today: str) -> int | None:
     return max(over, 0)
 
 
-def _last_trip(session: Session, serial: str) -> str:
+def _last_trip(shop: Shop, session: Session, serial: str) -> str:
     trips = trips_of(session, serial)
     if not trips:
         return "nobody entered that it left; enter that first, as late as it may be"
-    return f"{trip_words(trips[-1])} (entry {trips[-1].returned_idx})"
+    return f"{trip_words(shop, session, trips[-1])} (entry {trips[-1].returned_idx})"
 
 
-def _require_home_on(session: Session, serial: str, day: str) -> None:
+def _require_home_on(shop: Shop, session: Session, serial: str, day: str) -> None:
     """Refuse a way out on a day on which an instrument was out by another entry."""
     for trip in trips_of(session, serial):
         if trip.returned_on is not None and trip.sent_on < day < trip.returned_on:
             raise RefusedError(
-                f"on {day} {serial} was out: {trip_words(trip)}; look at the day again"
+                f"on {day} {serial} was out: {trip_words(shop, session, trip)}; look "
+                f"at the day again"
             )
 
 
@@ -271,7 +296,9 @@ def _require_past(shop: Shop, day: str) -> None:
         raise RefusedError(f"{day} is still to come, for today is {today}")
 
 
-def _require_measures(measures: Sequence[Measure]) -> None:
+def _require_measures(
+    serial: str, measures: Sequence[Measure], *, as_read: bool
+) -> None:
     names = [measure.what for measure in measures]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
@@ -279,3 +306,4 @@ def _require_measures(measures: Sequence[Measure]) -> None:
     for measure in measures:
         if measure.mass_mg is not None and measure.mass_mg <= 0:
             raise RefusedError(f"{measure.mass_mg} mg is no mass: weigh it again")
+        plausible.require_measure(serial, measure, as_read=as_read)

@@ -23,7 +23,7 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events import ShipmentPapersPrinted, ShipmentPlanned, codec
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
-from ledger.scales import in_a_row
+from ledger.scales import in_a_row, shared
 from ledger.trade.edition import tables_sha256
 from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
 from ledger.trade.question import hts_number_from
@@ -36,7 +36,7 @@ from ledger.trade.tables import form_for
 from ledger.views.boards import Board, boards_in
 from ledger.views.builds import weighed_parts
 from ledger.views.certificates import certificates_of
-from ledger.views.family import shared, shares_of
+from ledger.views.family import shares_of
 from ledger.views.shipments import Shipment
 from ledger.views.wood import Lot, documents_of
 
@@ -61,13 +61,17 @@ class Journey:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A shipment, what is in it, and what the tables say of it."""
+    """A shipment, what is in it, and what the tables say of it.
+
+    `entries` are those of the lots and of the papers that it rests on.
+    """
 
     journey: Journey
     serials: tuple[str, ...]
     boards: tuple[str, ...]
     materials: tuple[Material, ...]
     found: ShipmentDetermination
+    entries: tuple[int, ...]
     number: str | None = None
     changes: tuple[str, ...] = ()  # what is answered otherwise than when it was planned
 
@@ -121,6 +125,7 @@ def plan(
         boards=made.boards,
         materials=made.materials,
         found=made.found,
+        entries=made.entries,
         number=number,
     )
 
@@ -150,6 +155,7 @@ def planned(shop: Shop, number: str) -> Plan:
         boards=made.boards,
         materials=made.materials,
         found=made.found,
+        entries=made.entries,
         number=number,
         changes=tuple(changes(event, made.found)),
     )
@@ -190,18 +196,28 @@ def _planned(
         raise RefusedError(f"{twice} is named twice: it is sent once")
     materials = [m for serial in serials for m in _of_instrument(session, serial)]
     materials += [m for code in boards for m in _of_board(session, code)]
+    found = determine_shipment(
+        materials,
+        movement=_movement(journey),
+        day=_day(journey.moves_on),
+        hts_number=_hts_number(journey),
+    )
     return Plan(
         journey=journey,
         serials=tuple(serials),
         boards=tuple(boards),
         materials=tuple(materials),
-        found=determine_shipment(
-            materials,
-            movement=_movement(journey),
-            day=_day(journey.moves_on),
-            hts_number=_hts_number(journey),
-        ),
+        found=found,
+        entries=_entries_behind(session, found),
     )
+
+
+def _entries_behind(session: Session, found: ShipmentDetermination) -> tuple[int, ...]:
+    """Return the entries of the lots that were asked about, and of their papers."""
+    lots = {lot.lot for line in found.lines for lot in line.lots}
+    told = {session.get_one(Lot, code).idx for code in lots}
+    told |= {paper.idx for code in lots for paper in documents_of(session, code)}
+    return tuple(sorted(told))
 
 
 def _movement(journey: Journey) -> Movement:

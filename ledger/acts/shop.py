@@ -269,6 +269,16 @@ def open_shop(
     return shop
 
 
+def said_at(shop: Shop, happened_at: str | None) -> Shop:
+    """Return a shop in which all is said of an earlier time; None is now.
+
+    Raises RefusedError where that is no time, or in the time to come.
+    """
+    if happened_at is not None:
+        _require_past(happened_at, shop.now)
+    return replace(shop, beside=Beside(happened_at=happened_at))
+
+
 def _finish_erasures(shop: Shop, *, of_any_edition: bool) -> None:
     with shop.store.reading() as session:
         if of_any_edition and not is_of_this_edition(session):
@@ -283,8 +293,11 @@ def _finish_erasures(shop: Shop, *, of_any_edition: bool) -> None:
 def _require_past(happened_at: str, now: Clock) -> None:
     try:
         moment = at_moment(happened_at)
-    except ValueError as fault:
-        raise RefusedError(f"{fault}: write it like that, in UTC") from None
+    except ValueError:
+        raise RefusedError(
+            f"{happened_at!r} is no time such as 2026-11-24T22:08:35Z: write it like "
+            f"that, in UTC"
+        ) from None
     if moment > now():
         raise RefusedError(f"{happened_at} is still to come: look at the clock")
 

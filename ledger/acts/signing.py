@@ -10,6 +10,7 @@ PIN ends the waiting: neither another's key nor a clock that is set back.
 """
 
 import json
+from collections.abc import Iterable
 from datetime import timedelta
 from math import ceil
 from pathlib import Path
@@ -66,6 +67,11 @@ def holder_name(shop: Shop, session: Session, key: str) -> str:
     subject = subject_of_key(session, key)
     person = session.get(Person, subject) if subject else None
     return person_name(shop, person) if person else f"key {key}"
+
+
+def holder_names(shop: Shop, session: Session, keys: Iterable[str]) -> dict[str, str]:
+    """Return the name behind each key, however often it signed, asked for once."""
+    return {key: holder_name(shop, session, key) for key in set(keys)}
 
 
 def person_key(shop: Shop, person: Person, pin: str) -> SecretKey:

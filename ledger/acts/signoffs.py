@@ -62,14 +62,9 @@ def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
     """
     pictures = pictures_of(said.photographs)
     with kept_files(shop, pictures) as turn:
-        road, step, way = _checked(turn, said, hands)
-        who = _require_ability(turn, road, step, said, hands)
-        require_no_hold(
-            turn.session,
-            serial=said.serial,
-            materials=said.materials,
-            gauges=said.gauges,
-        )
+        road, step, who = _require_may_sign(turn, said, hands)
+        way = _require_asked(turn, road, step, said)
+        require_no_hold(turn.session, materials=said.materials, gauges=said.gauges)
         event = StepSigned(
             serial=said.serial,
             step=said.step,
@@ -99,34 +94,50 @@ def countersign_words(qualification: str) -> str:
     return f"needs a countersign by a {qualification}-qualified builder"
 
 
-def _checked(
+def require_may_sign(shop: Shop, said: SignOff, hands: Hands) -> None:
+    """Refuse a step at once for what stands against it, before more is said of it."""
+    with shop.turn() as turn:
+        _require_may_sign(turn, said, hands)
+
+
+def _require_may_sign(
     turn: Turn, said: SignOff, hands: Hands
-) -> tuple[Road, PlannedStep, str | None]:
-    """Refuse what cannot be signed, whoever it is that signs."""
-    session = turn.session
+) -> tuple[Road, PlannedStep, Ability]:
+    """Refuse a step that cannot be signed now, or not by these hands."""
+    session, when = turn.session, _when(turn)
     build = find_build(session, said.serial)
     require_open(session, said.serial)
     road = road_of(session, build)
-    step, day = road.planned(said.step), _when(turn).day
-    _require_in_time(road, said, _when(turn))
-    _require_scales(turn, road, said)
+    step = road.planned(said.step)
+    _require_in_time(road, said, when)
     _require_unsigned(session, road, said, subject_of_key(session, hands.by.id))
     if said.meaning == DID:
         optional = [part.part for part in road.model.parts if part.optional]
         asked.require_wood(session, said.serial, step, optional)
-        _require_wood_then(turn, step, said.serial, _when(turn))
+        _require_wood_then(turn, step, said.serial, when)
+        _require_turn(road, said, when.day)
+    who = _require_ability(turn, road, step, said, hands)
+    require_no_hold(session, serial=said.serial)
+    return road, step, who
+
+
+def _require_asked(
+    turn: Turn, road: Road, step: PlannedStep, said: SignOff
+) -> str | None:
+    """Refuse a step of which not all is said that it asks for; return the way."""
+    session, day = turn.session, _when(turn).day
+    _require_scales(turn, road, said)
+    asked.require_likely(said)
     way = asked.way_of(step, said.way) if said.meaning == DID or said.way else None
-    if said.meaning == DID:
-        _require_turn(road, said, day)
     asked.require_measured(session, said, step)
     late = turn.shop.beside.happened_at is not None
     wanted = (step.materials or ()) if said.meaning == DID else ()
     asked.require_materials(session, wanted, said.materials, day=day, late=late)
-    asked.require_gauges(session, said.gauges, day=day)
+    asked.require_gauges(session, said, day=day)
     if said.meaning == DID:
         asked.require_photograph(said, step)
-        asked.require_marriage(session, build, step, said)
-    return road, step, way
+        asked.require_marriage(session, road.build, step, said)
+    return way
 
 
 def _when(turn: Turn) -> When:

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 from sqlmodel import Session, col, func, select
 
+from ledger.acts.names import last_day
 from ledger.acts.resting import in_parts, joined, judged, lots_in, rack_of
 from ledger.craft.fitting import is_of
 from ledger.craft.seasoning import Verdict
@@ -93,8 +93,8 @@ def stock(
 
 def is_due(found: Stocked, *, today: str, within_days: int) -> bool:
     """Tell whether a board that waits can be ready so soon, if mass and air let it."""
-    last = date.fromisoformat(today) + timedelta(days=within_days)
-    return not found.verdict and str(found.verdict.earliest) <= last.isoformat()
+    last = last_day(today, within_days)
+    return not found.verdict and str(found.verdict.earliest) <= last
 
 
 def _free(session: Session, meant_for: str | None) -> list[Board]:

@@ -62,9 +62,10 @@ def find_supplier(shop: Shop, name: str) -> Supplier:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        raise RefusedError(f"{name!r} fits several sawyers: give the whole name")
+        raise RefusedError(f"{name!r} fits several suppliers: give the whole name")
     raise NotFoundError(
-        f"no sawyer here is called {name!r}: enter one with flitchbook supplier record"
+        f"no sawyer or supplier here is called {name!r}: enter one with "
+        f"flitchbook supplier record"
     )
 
 

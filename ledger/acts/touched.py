@@ -16,7 +16,7 @@ from sqlmodel import Session, col, select
 
 from ledger.views.boards import Board, BoardParent
 from ledger.views.builds import Build
-from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.certificates import Certificate, Owner
 from ledger.views.doubt import (
     AT_ONCE,
     Source,
@@ -28,7 +28,7 @@ from ledger.views.doubt import (
 from ledger.views.family import Member, family, shares_of_each
 from ledger.views.holds import Hold, HoldClearing, clearings_of
 from ledger.views.people import erased_subjects
-from ledger.views.service import trips_of
+from ledger.views.service import Trip
 from ledger.views.shipments import shipments_of
 from ledger.views.wood import Document, Lot, documents_of
 
@@ -146,8 +146,12 @@ def report(session: Session, hold: Hold) -> Report:
     built = [b for b in boards if b.serial is not None]
     touched = instruments(session, source, wood.values())
     gone = erased_subjects(session)
-    builds = [_build(session, serial, by, gone) for serial, by in touched.items()]
-    standing = [each for each in builds if each is not None]
+    told = _told(session, list(touched))
+    standing = [
+        _build(session, told, build, by, gone)
+        for serial, by in touched.items()
+        if (build := told.builds[serial]).voided_idx is None
+    ]
     return Report(
         hold=hold,
         lots=tuple(_lot(session, code, wood) for code in sorted(source.lots)),
@@ -196,39 +200,66 @@ def _lot(session: Session, code: str, wood: Mapping[str, Member]) -> LotTouched:
     return LotTouched(lot=lot, boards=boards, papers=tuple(papers))
 
 
+class _Told(NamedTuple):
+    """Instruments by serial, and of each the newest certificate, owner and trip."""
+
+    builds: dict[str, Build]
+    issued: dict[str, Certificate]
+    owners: dict[str, Owner]
+    trips: dict[str, Trip]
+
+
+def _told(session: Session, serials: Sequence[str]) -> _Told:
+    """Read what is told of instruments, in as many questions for one as for all."""
+    told = _Told({}, {}, {}, {})
+    for start in range(0, len(serials), AT_ONCE):
+        some = serials[start : start + AT_ONCE]
+        builds = select(Build).where(col(Build.serial).in_(some))
+        issued = select(Certificate).where(col(Certificate.serial).in_(some))
+        owners = select(Owner).where(col(Owner.serial).in_(some))
+        trips = select(Trip).where(
+            col(Trip.serial).in_(some), col(Trip.struck_idx).is_(None)
+        )
+        told.builds.update({row.serial: row for row in session.exec(builds).all()})
+        # The newest of each comes last, and stays.
+        for paper in session.exec(issued.order_by(col(Certificate.idx))).all():
+            told.issued[paper.serial] = paper
+        for owner in session.exec(owners.order_by(col(Owner.idx))).all():
+            told.owners[owner.serial] = owner
+        for trip in session.exec(trips.order_by(col(Trip.idx))).all():
+            told.trips[trip.serial] = trip
+    return told
+
+
 def _build(
-    session: Session, serial: str, by: Touched, gone: Collection[str]
-) -> BuildTouched | None:
-    """Return what is known of an instrument; one that is void is none any more."""
-    build = session.get_one(Build, serial)
-    if build.voided_idx is not None:
-        return None
-    issued = certificates_of(session, serial)
-    registered = owners_of(session, serial)
-    owner = registered[-1].subject if registered else None
+    session: Session, told: _Told, build: Build, by: Touched, gone: Collection[str]
+) -> BuildTouched:
+    """Return what is known of an instrument."""
+    serial = build.serial
+    issued, registered = told.issued.get(serial), told.owners.get(serial)
+    owner = registered.subject if registered else None
     return BuildTouched(
         serial=serial,
         model=build.model,
         by=by,
-        certificate=issued[-1].number if issued else None,
-        issued_on=issued[-1].issued_on if issued else None,
-        where=_where(session, serial, owner),
+        certificate=issued.number if issued else None,
+        issued_on=issued.issued_on if issued else None,
+        where=_where(session, serial, owner, told.trips.get(serial)),
         owner=owner,
         is_erased=owner in gone,
-        entry=issued[-1].idx if issued else build.idx,
+        entry=issued.idx if issued else build.idx,
     )
 
 
-def _where(session: Session, serial: str, owner: str | None) -> str:
+def _where(session: Session, serial: str, owner: str | None, trip: Trip | None) -> str:
     """Say where an instrument is, as far as the record knows: newest first."""
-    trips = trips_of(session, serial)
-    if trips and trips[-1].returned_idx is None:
-        trip = trips[-1]
-        return f"out on {trip.errand} to {trip.to} since {trip.sent_on}"
+    if trip is not None and trip.returned_idx is None:
+        to = f" to {trip.to}" if trip.to else ""
+        return f"out on {trip.errand}{to} since {trip.sent_on}"
     if owner is not None:
         return "with its registered owner"
     shipments = shipments_of(session, serial)
-    if shipments and not trips:
+    if shipments and trip is None:
         last = shipments[-1]
         return f"in shipment {last.number} to {last.to}, {last.moves_on}"
     return "in the shop"

@@ -3,7 +3,7 @@
 Whether somebody may do a work alone is told to that person and to the lead only.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
@@ -11,6 +11,7 @@ from sqlmodel import Session, col, select
 from ledger.acts.abilities import Ability, When, abilities_of, when_signed
 from ledger.acts.names import checked_day
 from ledger.acts.people import require_known
+from ledger.acts.resting import in_parts
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name, person_name
 from ledger.craft.signing import APPRENTICE, BENCH
@@ -21,7 +22,8 @@ from ledger.log.entry import Entry
 from ledger.log.keys import SecretKey
 from ledger.views.builds import Build, SignedStep
 from ledger.views.models import plan_of
-from ledger.views.people import Person, PersonKey, subject_of_key
+from ledger.views.people import Person, PersonKey, people, subject_of_key
+from ledger.views.training import trainings_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,16 @@ class MayAlone:
     supervised: tuple[int, ...]
     countersigned: tuple[int, ...]
     alone: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learning:
+    """A work that somebody learns today: from whom, since when, by which entry."""
+
+    work: str
+    trainer: str
+    since: str
+    idx: int
 
 
 def begin(
@@ -165,6 +177,35 @@ def may_alone(shop: Shop, asker: SecretKey, person: Person, work: str) -> MayAlo
         )
 
 
+def learning(shop: Shop, asker: SecretKey) -> dict[str, list[Learning]]:
+    """Return who learns what from whom today, by badge: a lead hears of everybody.
+
+    asker  the key of whoever asks, which the own PIN opened; no lead hears of others
+    """
+    found: dict[str, list[Learning]] = {}
+    with shop.store.reading() as session:
+        subject = subject_of_key(session, asker.id)
+        is_lead = LEAD in shop.standing().roles_of(subject)
+        for person in people(session):
+            if not is_lead and person.subject != subject:
+                continue
+            open_now = (
+                row
+                for row in trainings_of(session, person.subject)
+                if row.ended_idx is None
+            )
+            found[person.badge] = [
+                Learning(
+                    work=row.qualification,
+                    trainer=_name(shop, session, row.trainer),
+                    since=row.at[:10],
+                    idx=row.idx,
+                )
+                for row in open_now
+            ]
+    return found
+
+
 def _require_told(shop: Shop, asker: SecretKey, person: Person) -> None:
     """Refuse whoever is neither the person asked about nor a lead."""
     with shop.store.reading() as session:
@@ -204,15 +245,25 @@ def works_of(session: Session, serials: set[str]) -> Mapping[tuple[str, str], st
     """
     found: dict[tuple[str, str], str] = {}
     plans: dict[tuple[str, int], dict[str, str]] = {}
-    for serial in serials:
-        build = session.get_one(Build, serial)
-        for version in (build.begun_version, build.version):
-            key = build.model, version
+    for serial, model, *versions in _versions(session, sorted(serials)):
+        for version in versions:
+            key = model, version
             if key not in plans:
                 steps = plan_of(session, *key).steps
                 plans[key] = {step.step: step.qualification for step in steps}
             found |= {(serial, step): need for step, need in plans[key].items()}
     return found
+
+
+def _versions(
+    session: Session, serials: Sequence[str]
+) -> Iterator[tuple[str, str, int, int]]:
+    """Yield which model instruments are of: as they were begun, and as of today."""
+    for part in in_parts(serials):
+        query = select(
+            Build.serial, Build.model, Build.begun_version, Build.version
+        ).where(col(Build.serial).in_(part))
+        yield from session.exec(query).all()
 
 
 def _witnessed(session: Session, rows: list[SignedStep], person: Person) -> set[int]:

@@ -27,7 +27,7 @@ def whereabouts(shop: Shop, session: Session, build: Build) -> Whereabouts:
     """
     trip = trip_out(session, build.serial)
     if trip is not None:
-        return Whereabouts(words=trip_words(trip), entry=trip.idx)
+        return Whereabouts(words=trip_words(shop, session, trip), entry=trip.idx)
     signed = signed_steps(session, build.serial)
     if not signed:
         by = who_and_when(shop, session, build.idx)

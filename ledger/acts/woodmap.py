@@ -15,7 +15,7 @@ from ledger.acts.boards import boards_there
 from ledger.acts.newest_taps import Known, Progress, newest_known
 from ledger.errors import NotFoundError, RefusedError
 from ledger.ids import BoardId, LotId, parse_any
-from ledger.views.boards import Board, set_of
+from ledger.views.boards import AnyBoard, Board, set_of
 from ledger.views.measures import Sizing
 from ledger.views.wood import Lot
 from ledger.wood.gravity import density_at
@@ -164,7 +164,7 @@ def _spot(board: Board, species: str, known: Known) -> Spot:
     )
 
 
-def state_of(board: Board) -> str:
+def state_of(board: AnyBoard) -> str:
     """Say in a word or two what became of a board."""
     if board.returned_idx is not None:
         return "returned"

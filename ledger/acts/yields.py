@@ -6,20 +6,22 @@ was needed. A part that was glued of several boards is shared by their masses.
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from operator import attrgetter
 
 from sqlmodel import Session, col, select
 
-from ledger.views.boards import Board, BoardParent, origins_of
+from ledger.views.boards import Board, BoardParent
 from ledger.views.builds import WeighedPart
 from ledger.views.family import Family
 
 # An instrument and its part.
 Part = tuple[str, str]
-Shares = dict[str, dict[str, Fraction]]
+# What is whole is an int: most parts are of one board, which came in as it is.
+Share = Fraction | int
+Shares = dict[str, dict[str, Share]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,55 +37,86 @@ class Yield:
         return self.finished_mg * 1_000_000 // self.wood_mg if self.wood_mg else None
 
 
-def yield_of(session: Session, kin: Family, first_mg: Mapping[str, int]) -> Yield:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartBook:
+    """The parts of all instruments, and what pieces came from, read once for all lots.
+
+    `weighed` is the newest finished mass of each part [mg], `boards` what each part is
+    of and their masses [mg], and `came_from` the boards that went into each piece, with
+    what they weighed before [mg].
+    """
+
+    weighed: Mapping[Part, int]
+    boards: Mapping[Part, Mapping[str, int | None]]
+    came_from: Mapping[str, Sequence[tuple[str, int]]]
+
+
+def read_parts(session: Session) -> PartBook:
+    """Read what yields are reckoned from, in three questions."""
+    return PartBook(
+        weighed=_weighed(session),
+        boards=_allotted(session),
+        came_from=_came_from(session),
+    )
+
+
+def yield_of(book: PartBook, kin: Family, first_mg: Mapping[str, int]) -> Yield:
     """Return the yield of boards that came in, over all that became of them.
 
     first_mg  what each of them weighed when it came
     """
     used = {c: (b.serial, b.part) for c, b in kin.boards.items() if b.serial and b.part}
-    parts = {(serial, part) for serial, part in used.values() if serial and part}
-    serials = {serial for serial, _ in parts}
-    weighed = _weighed(session, serials)
-    beside = _allotted(session, serials)
-    shares = _shares(kin, origins_of(session, kin.boards), first_mg)
-    finished: dict[str, Fraction] = defaultdict(Fraction)
+    shares = _shares(kin, book.came_from, first_mg)
+    finished: dict[str, Share] = defaultdict(int)
     unfinished: set[str] = set()
     for code, (serial, part) in used.items():
-        mass_mg = weighed.get((str(serial), str(part)))
+        mass_mg = book.weighed.get((serial, part))
         if mass_mg is None:
             unfinished |= set(shares[code])
             continue
-        own = _own_share(code, beside[str(serial), str(part)])
+        own = _own_share(code, book.boards[serial, part])
         for first, share in shares[code].items():
             finished[first] += mass_mg * own * share
     counted = [first for first in finished if first not in unfinished]
     return Yield(
-        finished_mg=round(sum((finished[first] for first in counted), Fraction())),
+        finished_mg=round(sum(finished[first] for first in counted)),
         wood_mg=sum(first_mg[first] for first in counted),
     )
 
 
-def _weighed(session: Session, serials: Collection[str]) -> dict[Part, int]:
+def _weighed(session: Session) -> dict[Part, int]:
     """Return the newest finished mass of each part [mg]."""
-    query = select(WeighedPart).where(
-        col(WeighedPart.serial).in_(serials), col(WeighedPart.struck_idx).is_(None)
+    query = select(WeighedPart.serial, WeighedPart.part, WeighedPart.mass_mg).where(
+        col(WeighedPart.struck_idx).is_(None)
     )
     rows = session.exec(query.order_by(col(WeighedPart.idx))).all()
-    return {(row.serial, row.part): row.mass_mg for row in rows}
+    return {(serial, part): mass_mg for serial, part, mass_mg in rows}
 
 
-def _allotted(session: Session, serials: Collection[str]) -> dict[Part, list[Board]]:
-    """Return the boards of each part, also those of other lots."""
-    query = select(Board).where(col(Board.serial).in_(serials))
-    found: dict[Part, list[Board]] = defaultdict(list)
-    for board in session.exec(query).all():
-        found[str(board.serial), str(board.part)].append(board)
+def _allotted(session: Session) -> dict[Part, dict[str, int | None]]:
+    """Return the boards of each part, and what each of them weighs [mg]."""
+    query = select(Board.serial, Board.part, Board.code, Board.mass_mg).where(
+        col(Board.serial).is_not(None)
+    )
+    found: dict[Part, dict[str, int | None]] = defaultdict(dict)
+    for serial, part, code, mass_mg in session.exec(query).all():
+        found[str(serial), str(part)][code] = mass_mg
     return found
 
 
-def _own_share(code: str, boards: Iterable[Board]) -> Fraction:
+def _came_from(session: Session) -> dict[str, list[tuple[str, int]]]:
+    """Return what went into each piece, and what it weighed before [mg]."""
+    query = select(BoardParent.piece, BoardParent.parent, BoardParent.mass_mg)
+    found: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for piece, parent, mass_mg in session.exec(query).all():
+        found[piece].append((parent, mass_mg))
+    return found
+
+
+def _own_share(code: str, masses: Mapping[str, int | None]) -> Share:
     """Return which share of a part one of its boards has: by mass, else alike."""
-    masses = {board.code: board.mass_mg for board in boards}
+    if len(masses) == 1:
+        return 1
     known = [mass for mass in masses.values() if mass]
     if len(known) < len(masses):
         return Fraction(1, len(masses))
@@ -91,26 +124,26 @@ def _own_share(code: str, boards: Iterable[Board]) -> Fraction:
 
 
 def _shares(
-    kin: Family, origins: Iterable[BoardParent], first_mg: Mapping[str, int]
+    kin: Family,
+    came_from: Mapping[str, Sequence[tuple[str, int]]],
+    first_mg: Mapping[str, int],
 ) -> Shares:
     """Return how much of each piece is of which board that came in, by mass.
 
     What is of another lot, or of a board that nobody weighed, has no share here.
     """
-    came_from: dict[str, list[BoardParent]] = defaultdict(list)
-    for origin in origins:
-        came_from[origin.piece].append(origin)
     shares: Shares = {}
     # Whoever came from others comes after them.
     for board in sorted(kin.boards.values(), key=attrgetter("idx")):
         if board.code not in came_from:
-            shares[board.code] = {board.code: Fraction(1)}
+            shares[board.code] = {board.code: 1}
             continue
-        went_in = sum(origin.mass_mg for origin in came_from[board.code])
-        whole: dict[str, Fraction] = defaultdict(Fraction)
-        for origin in came_from[board.code]:
-            for first, share in shares.get(origin.parent, {}).items():
-                whole[first] += share * Fraction(origin.mass_mg, went_in)
+        origins = came_from[board.code]
+        went_in = sum(mass_mg for _, mass_mg in origins)
+        whole: dict[str, Share] = defaultdict(int)
+        for parent, mass_mg in origins:
+            for first, share in shares.get(parent, {}).items():
+                whole[first] += share * Fraction(mass_mg, went_in)
         shares[board.code] = dict(whole)
     return {
         code: {first: share for first, share in each.items() if first in first_mg}

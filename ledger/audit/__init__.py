@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.acts.shop import Shop
+from ledger.audit.bench import Before, bench_findings
 from ledger.audit.findings import CAUSES, Finding
 from ledger.audit.holds import hold_findings
 from ledger.audit.judgements import grade_findings
@@ -128,6 +129,7 @@ class _Course:
         self._roots = {0: EMPTY_ROOT}
         self._carried: tuple[int, str] | None = None
         self._paper_findings: list[Finding] = []
+        self._bench_findings: list[Finding] = []
         self.steps = Walk(level=level, heard=self._hear)
 
     @property
@@ -157,6 +159,7 @@ class _Course:
         """Return everything that was found, the records' own findings first."""
         yield from self.steps.findings
         yield from self._paper_findings
+        yield from self._bench_findings
         for tile in self._tiles.rest():
             self._compare_tile(*tile)
         yield from self._tile_findings
@@ -212,7 +215,19 @@ class _Course:
         if size is not None and (self._carried is None or size >= self._carried[0]):
             self._carried = (size, entry.at[:10])
         if self._views is not None:
+            self._judge_at_the_bench(self._views, entry, event)
             self._views.hear(entry)
+
+    def _judge_at_the_bench(
+        self, views: SecondViews, entry: Entry, event: Event | None
+    ) -> None:
+        if event is not None:
+            before = Before(
+                session=views.session,
+                standing=self.steps.standing,
+                keys=self.steps.keys,
+            )
+            self._bench_findings += bench_findings(before, entry, event)
 
     def _size_carried(self, entry: Entry, event: Event | None) -> int | None:
         """Return the size of the head that a paper carried out, if it is one of ours.

@@ -15,6 +15,8 @@ from ledger.views.certificates import certificates_of
 from ledger.views.doubt import AT_ONCE, Source, entries_by, reached, source_of
 from ledger.views.family import Member
 from ledger.views.holds import Hold, all_holds, clearings_of
+from ledger.views.service import trips_of
+from ledger.views.shipments import Shipment, ShippedThing, shipments_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +33,7 @@ class _Time:
 
 
 def hold_findings(session: Session) -> Iterator[Finding]:
-    """Tell what was allotted, signed or certified while a hold covered it."""
+    """Tell what was allotted, signed, certified or sent while a hold covered it."""
     for hold in all_holds(session):
         for time in _times(session, hold):
             yield from _said_in(session, hold, time)
@@ -43,10 +45,9 @@ def _times(session: Session, hold: Hold) -> Iterator[_Time]:
     starts = [hold.idx, *dict.fromkeys(row.idx for row in cleared)]
     ends: list[int | None] = [*starts[1:], hold.lifted_idx]
     for after, before in zip(starts, ends, strict=True):
-        codes = {row.code for row in cleared if row.idx <= after}
-        yield _Time(
-            after=after, before=before, source=source_of(session, hold, cleared=codes)
-        )
+        cleared_at = {row.code: row.idx for row in cleared if row.idx <= after}
+        source = source_of(session, hold, cleared_at=cleared_at)
+        yield _Time(after=after, before=before, source=source)
 
 
 def _said_in(session: Session, hold: Hold, time: _Time) -> Iterator[Finding]:
@@ -56,11 +57,21 @@ def _said_in(session: Session, hold: Hold, time: _Time) -> Iterator[Finding]:
         if time.holds(stay.idx):
             what = f"the allotment of {stay.board} to {stay.serial}"
             yield _finding(stay.idx, what, hold)
+    for index, number, code in _shipped(session, wood):
+        if time.holds(index):
+            yield _finding(index, f"shipment {number} of {code}", hold)
     entries = entries_by(session, time.source)
     covered = {stay.serial for stay in stays} | entries.keys()
-    for serial in sorted(covered - time.source.cleared):
-        mine = [stay for stay in stays if stay.serial == serial]
-        before = entries.get(serial, set())
+    for serial in sorted(covered):
+        mine = [
+            stay
+            for stay in stays
+            if stay.serial == serial and time.source.is_after(serial, stay.idx)
+        ]
+        # The step that used a batch in doubt rests on it as well. Whoever is in doubt
+        # may sign: that is no work on what was in doubt before.
+        later = int(hold.on == "person")
+        before = {entry + later for entry in entries.get(serial, ())}
         for index, what in _rests_on(session, serial):
             if time.holds(index) and _is_covered(index, mine, before):
                 yield _finding(index, f"{what} of {serial}", hold)
@@ -77,8 +88,20 @@ def _stays(session: Session, wood: Mapping[str, Member]) -> list[Stay]:
     return sorted(standing, key=lambda stay: (stay.idx, stay.board))
 
 
+def _shipped(
+    session: Session, wood: Mapping[str, Member]
+) -> Iterator[tuple[int, str, str]]:
+    """Yield the shipments that boards in doubt went with, by entry."""
+    query = select(Shipment.idx, Shipment.number, ShippedThing.code).join(
+        ShippedThing, col(ShippedThing.shipment) == col(Shipment.number)
+    )
+    for index, number, code in session.exec(query.order_by(col(Shipment.idx))).all():
+        if code in wood:
+            yield index, number, code
+
+
 def _rests_on(session: Session, serial: str) -> Iterator[tuple[int, str]]:
-    """Yield the signatures and certificates of an instrument, by entry."""
+    """Yield the signatures, certificates, shipments and trips of an instrument."""
     signed = select(SignedStep).where(
         col(SignedStep.serial) == serial, col(SignedStep.struck_idx).is_(None)
     )
@@ -86,6 +109,12 @@ def _rests_on(session: Session, serial: str) -> Iterator[tuple[int, str]]:
         yield step.idx, f"step {step.step} ({step.meaning})"
     for issued in certificates_of(session, serial):
         yield issued.idx, f"certificate {issued.number}"
+    for shipment in shipments_of(session, serial):
+        yield shipment.idx, f"shipment {shipment.number}"
+    for trip in trips_of(session, serial):
+        # What is mended elsewhere may leave, for a doubt is looked into there too.
+        if trip.errand != "service":
+            yield trip.idx, f"a way out ({trip.errand})"
 
 
 def _is_covered(index: int, stays: list[Stay], entries: set[int]) -> bool:
@@ -94,7 +123,6 @@ def _is_covered(index: int, stays: list[Stay], entries: set[int]) -> bool:
         stay.idx < index and (stay.ended_idx is None or stay.ended_idx > index)
         for stay in stays
     )
-    # The step that used a batch in doubt rests on it as well.
     return had_wood or any(entry <= index for entry in entries)
 
 

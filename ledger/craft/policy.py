@@ -14,6 +14,7 @@ fresh for no day, nobody asks for one.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from ledger.craft.reading import LARGEST, NAME, SPECIES, told
@@ -74,6 +75,8 @@ class HousePolicy:
         return self.others
 
 
+# A rack asks for the same few woods, board by board.
+@lru_cache(maxsize=1024)
 def binomial(species: str) -> str:
     """Return genus and species alone, without author or cross, as a rule compares them.
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from ledger.craft.policy import HousePolicy
 from ledger.craft.room import Air, air_words, giving_words
@@ -83,17 +84,20 @@ def when_words(verdict: Verdict) -> str:
 
 
 def last_steady(
-    weighings: Sequence[tuple[str, int]], *, apart_days: int
+    weighings: Sequence[tuple[str, int]], *, apart_days: int, most: int | None = None
 ) -> tuple[tuple[str, int], ...]:
     """Return the newest weighings that lie at least so many days apart, oldest first.
 
-    The newest one counts; of those nearer to a later one only the later counts.
+    The newest one counts; of those nearer to a later one only the later counts. With
+    `most` no more than so many are looked for.
 
     Source: the shop's policy; steady successive weighings are common practice, no
     source.
     """
     kept: list[tuple[str, int]] = []
     for day, mass in reversed(weighings):
+        if most is not None and len(kept) == most:
+            break
         if not kept or _after(day, apart_days) <= kept[-1][0]:
             kept.append((day, mass))
     return tuple(reversed(kept))
@@ -107,7 +111,8 @@ def is_steady(weighings: Sequence[tuple[str, int]], policy: HousePolicy) -> bool
     """
     if not policy.weighings:
         return True
-    kept = last_steady(weighings, apart_days=policy.apart_days)[-policy.weighings :]
+    apart, wanted = policy.apart_days, policy.weighings
+    kept = last_steady(weighings, apart_days=apart, most=wanted)
     return len(kept) == policy.weighings and spread_ppm(kept) <= policy.within_ppm
 
 
@@ -149,7 +154,7 @@ def _steadiness(
     if is_steady(weighings, policy):
         return today
     missing, day = _first_steady(weighings, policy, today)
-    kept = last_steady(weighings, apart_days=apart)[-wanted:]
+    kept = last_steady(weighings, apart_days=apart, most=wanted)
     if len(kept) == wanted:
         reasons.append(
             f"the last {wanted} weighings differ by {_rounded_up(spread_ppm(kept))}, "
@@ -227,6 +232,8 @@ def _rounded_up(ppm: int) -> str:
     return percent(-(-ppm // PRINTED_PPM) * PRINTED_PPM)
 
 
+# A rack asks for the same days again and again.
+@lru_cache(maxsize=4096)
 def _after(day: str, span: int) -> str:
     """Return the day so many days later; the calendar's last day has none after it."""
     first = date.fromisoformat(day)

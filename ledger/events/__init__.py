@@ -61,6 +61,7 @@ from ledger.events.house import (
 from ledger.events.instrument import (
     InstrumentReturned,
     InstrumentSent,
+    InstrumentSentV1,
     InstrumentServiced,
     PartRemoved,
 )
@@ -92,7 +93,12 @@ from ledger.events.training import (
     TrainingBegun,
     TrainingEnded,
 )
-from ledger.events.wood import DocumentFiled, LotReceived, SupplierRecorded
+from ledger.events.wood import (
+    DocumentFiled,
+    LotReceived,
+    PermitRead,
+    SupplierRecorded,
+)
 
 Event = (
     ShopFounded
@@ -114,6 +120,7 @@ Event = (
     | CorrectionMade
     | SupplierRecorded
     | DocumentFiled
+    | PermitRead
     | LotReceived
     | BoardNumberedV1
     | BoardNumbered
@@ -167,6 +174,7 @@ Event = (
     | InstrumentServiced
     | PartRemoved
     | InstrumentSent
+    | InstrumentSentV1
     | InstrumentReturned
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
@@ -210,6 +218,7 @@ __all__ = [
     "HoldPlaced",
     "InstrumentReturned",
     "InstrumentSent",
+    "InstrumentSentV1",
     "InstrumentServiced",
     "KeyEnrolled",
     "KeyRetired",
@@ -224,6 +233,7 @@ __all__ = [
     "OwnerRegistered",
     "PartRemoved",
     "PartScrapped",
+    "PermitRead",
     "PersonEnrolled",
     "PersonErased",
     "PersonKeyReplaced",

@@ -49,14 +49,30 @@ class PartRemoved:
 
 
 @said
-class InstrumentSent:
-    """An instrument left the shop; each way out is an entry of its own."""
+class InstrumentSentV1:
+    """An instrument left the shop, as first it was said: whither stands in the log."""
 
     kind: ClassVar[str] = "instrument.sent/1"
 
     serial: Words
     on: Day
     to: Words
+    errand: Errand
+    until: Day | None = None
+
+
+@said
+class InstrumentSent:
+    """An instrument left the shop; each way out is an entry of its own.
+
+    Whither it went is kept in the vault, under `reason_commitment`: it may be a name,
+    or where somebody lives.
+    """
+
+    kind: ClassVar[str] = "instrument.sent/2"
+
+    serial: Words
+    on: Day
     errand: Errand
     until: Day | None = None
 

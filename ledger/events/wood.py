@@ -3,7 +3,9 @@
 A sawyer's name is kept in the vault; the log knows how it may be shown.
 """
 
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
+
+from annotated_types import MinLen
 
 from ledger.events.form import (
     Count,
@@ -49,6 +51,36 @@ class DocumentFiled:
     expires_on: Day | None = None
     sha256: Digest | None = None
     salted_sha256: Digest | None = None
+
+
+@said
+class PermitLine:
+    """What a paper was issued for: a species or a genus, and how much of it.
+
+    The amount has the unit that stands on the paper, and one only; `as_written` is the
+    amount as it stands there.
+    """
+
+    species: Words
+    mass_mg: Count | None = None
+    volume_mm3: Count | None = None
+    pieces: Count | None = None
+    as_written: Words | None = None
+
+    def __post_init__(self) -> None:
+        amounts = (self.mass_mg, self.volume_mm3, self.pieces)
+        if sum(amount is not None for amount in amounts) != 1:
+            raise ValueError("a line has a mass, a volume or a number of pieces")
+
+
+@said
+class PermitRead:
+    """What a paper on file was issued for was read off it, line by line."""
+
+    kind: ClassVar[str] = "document.permit-read/1"
+
+    document: DocumentCode
+    lines: Annotated[tuple[PermitLine, ...], MinLen(1)]
 
 
 @said

@@ -35,7 +35,7 @@ def read_name(text: str) -> Reading:
         name = names()[found.accepted]
         is_unread = found is not name and is_from_memory(found)
         return Reading(name=name, is_from_memory=is_unread)
-    trade = _trade_meanings(typed)
+    trade = trade_meanings(typed)
     if trade:
         return _hidden(typed, trade)
     return _unknown(typed)
@@ -49,8 +49,24 @@ def scientific_name(text: str) -> str:
     reading = read_name(text)
     if reading.name is not None:
         return reading.name.name
-    fault = RefusedError if _trade_meanings(" ".join(text.split())) else NotFoundError
+    fault = RefusedError if trade_meanings(" ".join(text.split())) else NotFoundError
     raise fault(reading.reason)
+
+
+def trade_meanings(typed: str) -> tuple[str, ...]:
+    """Return what a trade name may mean: its own entry, or every name that bears it.
+
+    Source: the tables of names and of trade names.
+    """
+    word = typed.casefold()
+    entry = trade_names().get(word)
+    if entry is not None:
+        return entry.may_mean
+    return tuple(
+        row.name
+        for row in names().values()
+        if any(word == each.casefold() for each in row.trade_names)
+    )
 
 
 def _hidden(typed: str, trade: tuple[str, ...]) -> Reading:
@@ -69,19 +85,6 @@ def _unknown(typed: str) -> Reading:
         return Reading(name=None, reason=reason + ", ".join(offers), offers=offers)
     reason = f"{shown} is no name in the table; write genus and species, as Picea abies"
     return Reading(name=None, reason=reason)
-
-
-def _trade_meanings(typed: str) -> tuple[str, ...]:
-    """Return what a trade name may mean: its own entry, or every name that bears it."""
-    word = typed.casefold()
-    entry = trade_names().get(word)
-    if entry is not None:
-        return entry.may_mean
-    return tuple(
-        row.name
-        for row in names().values()
-        if any(word == each.casefold() for each in row.trade_names)
-    )
 
 
 def _close(typed: str) -> tuple[str, ...]:

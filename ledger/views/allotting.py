@@ -1,6 +1,6 @@
 """Boards kept for somebody, allotted, let go, built in, spoiled and taken off again."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from sqlmodel import Field, Session, SQLModel, col, select
 
@@ -12,12 +12,21 @@ from ledger.events import (
     BoardReserved,
     BuildVoided,
     Event,
+    ModelDefined,
     PartRemoved,
     PartScrapped,
 )
 from ledger.log.entry import Entry
 from ledger.views.boards import Board, boards_in, whole
-from ledger.views.builds import Build, SignedStep, signed_steps, standing_build
+from ledger.views.builds import (
+    Build,
+    BuildMeasure,
+    SignedStep,
+    measures_read,
+    reworked_since,
+    signed_steps,
+    standing_build,
+)
 from ledger.views.models import plan_of
 from ledger.views.taking import taken
 
@@ -87,8 +96,63 @@ def steps_that_took(session: Session, board: Board) -> list[SignedStep]:
         return []
     plan = plan_of(session, build.model, build.version)
     took = {s.step for s in plan.steps if board.part in (s.uses_up or ())}
-    signed = signed_steps(session, build.serial)
+    signed = standing_steps(session, build)
     return [row for row in signed if row.step in took and row.meaning == "did"]
+
+
+def standing_steps(session: Session, build: Build) -> list[SignedStep]:
+    """Return the signed steps that count, of wood that still is in the instrument."""
+    plan = plan_of(session, build.model, build.version)
+    stays = stays_in(session, build.serial)
+    rows = signed_steps(session, build.serial)
+    return [row for row in rows if newer_wood(row, plan, stays) is None]
+
+
+def standing_measures(session: Session, build: Build) -> list[BuildMeasure]:
+    """Return the newest value of each thing measured with a step that counts."""
+    counting = {row.idx for row in standing_steps(session, build)}
+    read = measures_read(session, build.serial)
+    return list({row.what: row for row in read if row.idx in counting}.values())
+
+
+def done_anew_since(session: Session, serial: str, step: str) -> int:
+    """Return the newest entry of a step that counts no more, or -1.
+
+    That is the one by which it was to be done again, or a signature of other wood.
+    """
+    build = session.get_one(Build, serial)
+    counting = {row.idx for row in standing_steps(session, build)}
+    signed = (row.idx for row in signed_steps(session, serial) if row.step == step)
+    gone = [idx for idx in signed if idx not in counting]
+    return max(reworked_since(session, serial, step), *gone, -1)
+
+
+def newer_wood(
+    row: SignedStep,
+    plan: ModelDefined,
+    stays: Iterable[Stay],
+    *,
+    at: int | None = None,
+) -> Stay | None:
+    """Return which wood went in or came off since a step used up that part, if any.
+
+    An optional part that is without wood now asks for nothing. With `at` it is told as
+    it was after that entry.
+    """
+    uses = {part for s in plan.steps if s.step == row.step for part in s.uses_up or ()}
+    optional = {part.part for part in plan.parts if part.optional}
+    found = None
+    for stay in stays:
+        if stay.part not in uses or (at is not None and stay.idx > at):
+            continue
+        is_over = stay.ended_idx is not None and (at is None or stay.ended_idx <= at)
+        ended = stay.ended_idx if is_over else None
+        was_in = ended is None or stay.how in ("scrapped", "removed")
+        is_newer = stay.idx > row.idx and was_in
+        is_gone = ended is not None and stay.idx < row.idx < ended
+        if is_newer or (is_gone and stay.part not in optional):
+            found = stay
+    return found
 
 
 def leave(session: Session, board: Board, by: int, how: str) -> None:

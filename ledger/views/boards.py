@@ -1,8 +1,10 @@
 """Boards as they are today: their sizes, where they lie, what became of them."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
+from sqlalchemy import select as select_columns
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
@@ -92,6 +94,33 @@ class Board(SQLModel, table=True):
         return next((idx for idx in ends if idx is not None), None)
 
 
+class PlainBoard(NamedTuple):
+    """A board as plain columns, for whoever reads the boards of a whole rack."""
+
+    code: str
+    lot: str
+    meant_for: str
+    length_um: int | None
+    width_um: int | None
+    thickness_um: int | None
+    moisture_ppm: int | None
+    mass_mg: int | None
+    place: str | None
+    supplier_grade: str | None
+    idx: int
+    serial: str | None
+    part: str | None
+    became_idx: int | None
+    struck_idx: int | None
+    rejected_idx: int | None
+    returned_idx: int | None
+    consumed_idx: int | None
+    off_idx: int | None
+
+
+AnyBoard = Board | PlainBoard
+
+
 class BoardParent(SQLModel, table=True):
     """That a piece came from a board; one that was glued came from several.
 
@@ -143,6 +172,15 @@ def boards_of(session: Session, lot: str) -> list[Board]:
     query = select(Board).where(col(Board.lot) == lot, col(Board.struck_idx).is_(None))
     by_number = (col(Board.idx), func.length(Board.code), col(Board.code))
     return list(session.exec(query.order_by(*by_number)).all())
+
+
+def plain_boards(session: Session, *where: Any) -> list[PlainBoard]:
+    """Return the boards for which all this is so, in the order of their numbering."""
+    session.flush()
+    columns = [getattr(Board, name) for name in PlainBoard._fields]
+    by_number = (col(Board.idx), func.length(Board.code), col(Board.code))
+    query = select_columns(*columns).where(*where).order_by(*by_number)
+    return [PlainBoard._make(row) for row in session.connection().execute(query)]
 
 
 def codes_ever_given(session: Session, lot: str) -> list[str]:

@@ -1,8 +1,10 @@
 """Instruments in the making as they are today."""
 
 from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
+from sqlalchemy import select as select_columns
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
@@ -61,6 +63,26 @@ class SignedStep(SQLModel, table=True):
     neck: str | None = None
     reworked_idx: int | None = None
     struck_idx: int | None = None
+
+    @property
+    def moment(self) -> str:
+        """When it was done, as far as was said."""
+        return self.happened_at or self.at
+
+
+class PlainStep(NamedTuple):
+    """A signed step as plain columns, for whoever reads those of a whole shop."""
+
+    idx: int
+    serial: str
+    step: str
+    meaning: str
+    key: str
+    at: str
+    happened_at: str | None
+    way: str | None
+    reworked_idx: int | None
+    struck_idx: int | None
 
     @property
     def moment(self) -> str:
@@ -145,6 +167,14 @@ def fold_builds(session: Session, entry: Entry, event: Event) -> None:
             _print_tag(session, entry, event)
 
 
+def plain_steps(session: Session, *where: Any) -> list[PlainStep]:
+    """Return the signed steps for which all this is so, in order."""
+    session.flush()
+    columns = [getattr(SignedStep, name) for name in PlainStep._fields]
+    query = select_columns(*columns).where(*where).order_by(col(SignedStep.idx))
+    return [PlainStep._make(row) for row in session.connection().execute(query)]
+
+
 def signed_steps(session: Session, serial: str) -> list[SignedStep]:
     """Return the signed steps of an instrument that count, in the order of signing."""
     query = select(SignedStep).where(
@@ -166,11 +196,16 @@ def reworked_since(session: Session, serial: str, step: str) -> int:
 
 def measures_of(session: Session, serial: str) -> list[BuildMeasure]:
     """Return the newest value of each thing measured, in the order first measured."""
+    return list({row.what: row for row in measures_read(session, serial)}.values())
+
+
+def measures_read(session: Session, serial: str) -> list[BuildMeasure]:
+    """Return every value measured that nobody struck, in the order of reading."""
     query = select(BuildMeasure).where(
         col(BuildMeasure.serial) == serial, col(BuildMeasure.struck_idx).is_(None)
     )
     ordered = query.order_by(col(BuildMeasure.idx), col(BuildMeasure.position))
-    return list({row.what: row for row in session.exec(ordered).all()}.values())
+    return list(session.exec(ordered).all())
 
 
 def weighed_parts(session: Session, serial: str) -> dict[str, int]:

@@ -1,6 +1,6 @@
 """Entries that were struck, and what their views show since."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
@@ -26,6 +26,7 @@ from ledger.views.grading import Grading, Match, Rejection, show_rejection
 from ledger.views.materials import Calibration
 from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
 from ledger.views.orders import Concession
+from ledger.views.permits import PermitRow
 from ledger.views.readings import (
     Flexing,
     Photograph,
@@ -61,6 +62,7 @@ STRUCK = (
     StepPhotograph,
     Calibration,
     Concession,
+    PermitRow,
     Service,
     ServiceMaterial,
     Trip,
@@ -133,6 +135,16 @@ def fold_corrections(session: Session, entry: Entry, event: Event) -> None:
 def correction_of(session: Session, index: int) -> Correction | None:
     """Return what struck an entry, or None."""
     return session.get(Correction, index)
+
+
+def corrections_of(session: Session, indexes: Collection[int]) -> dict[int, Correction]:
+    """Return what struck some entries, by the entry that was struck."""
+    if not indexes:
+        return {}
+    struck = col(Correction.struck)
+    query = select(Correction).where(struck.between(min(indexes), max(indexes)))
+    known = set(indexes)
+    return {row.struck: row for row in session.exec(query) if row.struck in known}
 
 
 def override_for(session: Session, board: str, serial: str) -> Override | None:

@@ -6,12 +6,12 @@ wood that board came from.
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sqlmodel import Session, col, select
 
-from ledger.views.boards import boards_in, boards_named
+from ledger.views.boards import Board, boards_in, boards_named
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
 from ledger.views.family import Family, Member, family, firsts_of
 from ledger.views.holds import Hold, clearings_of, open_holds
@@ -29,7 +29,8 @@ AT_ONCE = 5_000
 class Source:
     """What a doubt begins with; of gauges and keys, from which moment on.
 
-    `cleared` are the lots, boards, batches and instruments that were cleared of it.
+    `cleared` are the lots, boards, batches and instruments that were cleared of it, and
+    `cleared_at` by which entry: an instrument only of what was in it then.
     """
 
     lots: frozenset[str] = frozenset()
@@ -39,6 +40,11 @@ class Source:
     keys: frozenset[str] = frozenset()
     since: str = ""
     cleared: frozenset[str] = frozenset()
+    cleared_at: Mapping[str, int] = field(default_factory=dict)
+
+    def is_after(self, serial: str, index: int | None) -> bool:
+        """Tell whether an entry about an instrument is newer than its clearing."""
+        return index is not None and index > self.cleared_at.get(serial, -1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,15 +56,17 @@ class Touched:
 
 
 def source_of(
-    session: Session, hold: Hold, *, cleared: Collection[str] | None = None
+    session: Session, hold: Hold, *, cleared_at: Mapping[str, int] | None = None
 ) -> Source:
     """Return what a doubt begins with, without what was cleared of it.
 
-    With `cleared` it is as it was when that and no more was cleared.
+    With `cleared_at` it is as it was when that and no more was cleared, each by its
+    newest entry.
     """
-    if cleared is None:
-        cleared = {row.code for row in clearings_of(session, hold.hold)}
-    cleared = {*cleared, *(f"{code}.{half}" for code in cleared for half in "AB")}
+    if cleared_at is None:
+        cleared_at = {row.code: row.idx for row in clearings_of(session, hold.hold)}
+    halves = (f"{code}.{half}" for code in cleared_at for half in "AB")
+    cleared = {*cleared_at, *halves}
     lots, boards, batches, keys = (frozenset[str]() for _ in range(4))
     gauges: dict[str, str] = {}
     since = hold.since or ""
@@ -87,6 +95,7 @@ def source_of(
         keys=keys,
         since=since,
         cleared=frozenset(cleared),
+        cleared_at=cleared_at,
     )
 
 
@@ -118,10 +127,10 @@ def instruments(
     """Return the instruments that a doubt reaches, by their wood or by their steps."""
     wood: dict[str, list[str]] = defaultdict(list)
     for board in boards:
-        if board.serial is not None:
+        if board.serial and source.is_after(board.serial, board.allotted_idx):
             wood[board.serial].append(board.code)
     said = entries_by(session, source)
-    serials = sorted((wood.keys() | said.keys()) - source.cleared)
+    serials = sorted(wood.keys() | said.keys())
     return {
         serial: Touched(
             boards=tuple(wood.get(serial, ())),
@@ -136,7 +145,8 @@ def entries_by(
 ) -> dict[str, set[int]]:
     """Return the entries of instruments that used a batch, a gauge or a key in doubt.
 
-    With a `serial` only those of that instrument.
+    With a `serial` only those of that instrument. What an instrument was cleared of is
+    left out.
     """
     found: dict[str, set[int]] = defaultdict(set)
     for of, index in (
@@ -144,7 +154,8 @@ def entries_by(
         *_by_gauge(session, source, serial),
         *_by_key(session, source, serial),
     ):
-        found[of].add(index)
+        if source.is_after(of, index):
+            found[of].add(index)
     return found
 
 
@@ -155,20 +166,51 @@ def doubts_in(
     holds = open_holds(session)
     if not holds:
         return
-    within = [b.code for b in boards_in(session, serial)] if serial else []
-    kin = family(session, [*boards, *within], "parents")
+    within = boards_in(session, serial) if serial else []
+    kin = family(session, [*boards, *(board.code for board in within)], "parents")
     for hold in holds:
         source = source_of(session, hold)
         asked = [code for code in boards if code in kin.boards]
         found = next((code for code in asked if covers(source, kin, code)), None)
         if found is not None:
             yield hold, found
-        if serial is None or serial in source.cleared:
+        if serial is None:
             continue
-        if any(covers(source, kin, code) for code in within) or any(
+        fresh = (b.code for b in within if source.is_after(serial, b.allotted_idx))
+        if any(covers(source, kin, code) for code in fresh) or any(
             entries_by(session, source, serial)
         ):
             yield hold, serial
+
+
+def first_doubts(session: Session, serials: Collection[str]) -> dict[str, Hold]:
+    """Return the first open doubt in each of these instruments that has any.
+
+    It is the first of `doubts_in`, but as much is asked for all of them as for one.
+    """
+    holds = open_holds(session)
+    if not (holds and serials):
+        return {}
+    in_any = select(Board).where(col(Board.serial).in_(serials))
+    within: dict[str, list[Board]] = defaultdict(list)
+    for board in session.exec(in_any).all():
+        within[str(board.serial)].append(board)
+    codes = [board.code for boards in within.values() for board in boards]
+    kin = Family(boards={}, next_of={})
+    for start in range(0, len(codes), AT_ONCE):
+        some = family(session, codes[start : start + AT_ONCE], "parents")
+        kin.boards.update(some.boards)
+        kin.next_of.update(some.next_of)
+    found: dict[str, Hold] = {}
+    for hold in holds:
+        source = source_of(session, hold)
+        said = entries_by(session, source)
+        for serial in serials:
+            own = within[serial]
+            fresh = (b.code for b in own if source.is_after(serial, b.allotted_idx))
+            if serial in said or any(covers(source, kin, code) for code in fresh):
+                found.setdefault(serial, hold)
+    return found
 
 
 def doubts_of(

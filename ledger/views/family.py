@@ -5,7 +5,7 @@ plain rows, so that ten thousand pieces are followed in a blink.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal, NamedTuple
@@ -67,6 +67,37 @@ def family(session: Session, codes: Iterable[str], way: Way) -> Family:
     return Family(boards=boards, next_of={code: tuple(n) for code, n in nexts.items()})
 
 
+def every_family(session: Session) -> Family:
+    """Return every board that ever had a number, and the pieces that came of each."""
+    columns = [getattr(Board, name) for name in Member._fields]
+    found = sorted(_rows(session, select(*columns)), key=_place)
+    boards = {row[CODE]: Member._make(row) for row in found}
+    nexts: dict[str, list[str]] = defaultdict(list)
+    edges: Any = select(col(BoardParent.parent), col(BoardParent.piece))
+    for parent, piece in _rows(session, edges):
+        nexts[parent].append(piece)
+    placed = {
+        parent: tuple(sorted(pieces, key=lambda code: _place(boards[code])))
+        for parent, pieces in nexts.items()
+    }
+    return Family(boards=boards, next_of=placed)
+
+
+def part_of(whole: Family, codes: Iterable[str]) -> Family:
+    """Return of a family only these boards and what is next to them, at any depth."""
+    found: dict[str, Member] = {}
+    ahead = list(codes)
+    while ahead:
+        code = ahead.pop()
+        if code not in found:
+            found[code] = whole.boards[code]
+            ahead += whole.next_of.get(code, ())
+    return Family(
+        boards=found,
+        next_of={c: whole.next_of[c] for c in found if c in whole.next_of},
+    )
+
+
 def lots_of(session: Session, code: str) -> list[str]:
     """Return the lots that a board is of: more than one where it was glued."""
     board = session.get(Board, code)
@@ -108,19 +139,6 @@ def shares_of_each(
                 whole[lot] += share * Fraction(origin.mass_mg, went_in)
         shares[board.code] = whole
     return {code: dict(sorted(parts.items())) for code, parts in shares.items()}
-
-
-def shared(whole: int, shares: Mapping[str, Fraction]) -> dict[str, int]:
-    """Divide a mass by shares so that the parts add up to it again.
-
-    What rounding leaves over goes to those that lost most by it.
-    """
-    exact = {name: whole * share for name, share in shares.items()}
-    parts = {name: int(amount) for name, amount in exact.items()}
-    lost = sorted(exact, key=lambda name: (parts[name] - exact[name], name))
-    for name in lost[: whole - sum(parts.values())]:
-        parts[name] += 1
-    return parts
 
 
 def firsts_of(session: Session, lot: str) -> list[str]:

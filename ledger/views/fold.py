@@ -30,6 +30,7 @@ from ledger.views import (
     models,
     orders,
     people,
+    permits,
     readings,
     relabelled,
     service,
@@ -66,6 +67,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     wood.Document,
     wood.Lot,
     wood.LotDocument,
+    permits.PermitRow,
     boards.Board,
     boards.BoardParent,
     relabelled.Relabelling,
@@ -141,6 +143,7 @@ def fold(session: Session, entry: Entry) -> None:
     people.fold_people(session, entry, event)
     training.fold_training(session, entry, event)
     wood.fold_wood(session, entry, event)
+    permits.fold_permits(session, entry, event)
     boards.fold_boards(session, entry, event)
     relabelled.fold_relabelled(session, entry, event)
     allotting.fold_allotting(session, entry, event)

@@ -35,11 +35,14 @@ class Hold(SQLModel, table=True):
 
 
 class HoldClearing(SQLModel, table=True):
-    """What was cleared of a doubt, a lot or a board, while the rest of it stands."""
+    """What was cleared of a doubt, a lot or a board, while the rest of it stands.
+
+    An instrument is cleared of what is in it then, and may be again of what came since.
+    """
 
     hold: str = Field(primary_key=True)
     code: str = Field(primary_key=True)
-    idx: int
+    idx: int = Field(primary_key=True)
 
 
 def fold_holds(session: Session, entry: Entry, event: Event) -> None:

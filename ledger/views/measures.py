@@ -131,7 +131,7 @@ def refresh(session: Session, code: str) -> None:
         setattr(board, name, newest[-1] if newest else None)
     weighings = weighings_of(session, code)
     board.mass_mg = weighings[-1].mass_mg if weighings else None
-    placings = session.exec(counting(Placing, code)).all()
+    placings = placings_of(session, code)
     board.place = placings[-1].place if placings else None
 
 
@@ -162,6 +162,11 @@ def sizings_of(session: Session, code: str) -> list[Sizing]:
 def meterings_of(session: Session, code: str) -> list[Metering]:
     """Return what meters showed of a board, as far as it counts, the oldest first."""
     return list(session.exec(counting(Metering, code)).all())
+
+
+def placings_of(session: Session, code: str) -> list[Placing]:
+    """Return where a board was put, as far as it counts, the oldest first."""
+    return list(session.exec(counting(Placing, code)).all())
 
 
 def counting(view: type[Row], code: str) -> SelectOfScalar[Row]:

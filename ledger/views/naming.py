@@ -7,19 +7,23 @@ as a half or a piece of a board, is another code.
 import re
 from collections.abc import Collection
 
-from sqlalchemy import LargeBinary, func, literal
+from sqlalchemy import LargeBinary, func, literal, or_
 from sqlmodel import Session, SQLModel, col, select
 
 from ledger.log.entry import Entry, parse_record
 from ledger.log.tables import StoredEntry
 
 
-def entries_naming(session: Session, text: str, *, start: int = 0) -> list[Entry]:
-    """Return the entries from an index on that name a code, in order."""
-    whole = re.compile(rb'"' + re.escape(text.encode()) + rb'"')
+def entries_naming(session: Session, *codes: str, start: int = 0) -> list[Entry]:
+    """Return the entries from an index on that name one of these codes, in order.
+
+    The records are read once, however many codes are asked for.
+    """
+    named = "|".join(re.escape(code) for code in codes)
+    whole = re.compile(f'"(?:{named})"'.encode())
     return [
         parse_record(record).entry
-        for record in _holding(session, text, start)
+        for record in _holding(session, codes, start)
         if whole.search(record)
     ]
 
@@ -28,7 +32,7 @@ def entries_by(session: Session, keys: Collection[str]) -> list[bytes]:
     """Return the records that one of these keys signed, in order."""
     found: dict[int, bytes] = {}
     for key in keys:
-        for record in _holding(session, f'"key":"{key}"'):
+        for record in _holding(session, [f'"key":"{key}"']):
             entry = parse_record(record).entry
             if entry.key == key:
                 found[entry.index] = record
@@ -54,12 +58,18 @@ def entries_on_boards(
     return sorted(found)
 
 
-def _holding(session: Session, text: str, start: int = 0) -> list[bytes]:
-    """Return the records from an index on that hold these letters anywhere."""
-    needle = literal(text.encode(), LargeBinary)
-    if session.get_bind().dialect.name == "sqlite":
-        place = func.instr(StoredEntry.record, needle)
-    else:
-        place = func.position(needle.op("IN")(StoredEntry.record))
-    query = select(StoredEntry.record).where(col(StoredEntry.idx) >= start, place > 0)
+def _holding(session: Session, texts: Collection[str], start: int = 0) -> list[bytes]:
+    """Return the records from an index on that hold one of these texts anywhere."""
+    is_sqlite = session.get_bind().dialect.name == "sqlite"
+    places = []
+    for text in texts:
+        needle = literal(text.encode(), LargeBinary)
+        if is_sqlite:
+            places.append(func.instr(StoredEntry.record, needle) > 0)
+        else:
+            place = func.position(needle.op("IN")(StoredEntry.record))
+            places.append(place > 0)
+    query = select(StoredEntry.record).where(
+        col(StoredEntry.idx) >= start, or_(*places)
+    )
     return list(session.exec(query.order_by(col(StoredEntry.idx))).all())

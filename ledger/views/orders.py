@@ -12,6 +12,7 @@ from ledger.events import (
     PartScrapped,
     SerialMisstamped,
 )
+from ledger.events.route import UNITS
 from ledger.log.entry import Entry
 from ledger.views.builds import Build
 from ledger.views.models import Model
@@ -47,12 +48,17 @@ class ChangeNote(SQLModel, table=True):
 
 
 class Concession(SQLModel, table=True):
-    """Something of an instrument that is not as it should be, and may stay so."""
+    """Something of an instrument that is not as it should be, and may stay so.
+
+    `value` is what was read, in `unit`, where it was a measure.
+    """
 
     idx: int = Field(primary_key=True)
     serial: str = Field(index=True)
     step: str
     what: str
+    unit: str | None = None
+    value: int | None = Field(default=None, sa_type=BigInteger)
     key: str
     struck_idx: int | None = None
 
@@ -85,15 +91,7 @@ def fold_orders(session: Session, entry: Entry, event: Event) -> None:
         case BuildChanged():
             _change(session, entry, event)
         case ConcessionGiven():
-            taken(session, Build, event.serial)
-            row = Concession(
-                idx=entry.index,
-                serial=event.serial,
-                step=event.step,
-                what=event.what,
-                key=entry.key,
-            )
-            session.add(row)
+            _concede(session, entry, event)
         case PartScrapped():
             for board in event.boards:
                 scrapped = {"board": board, "part": event.part, "serial": event.serial}
@@ -141,6 +139,22 @@ def misstamp_of(session: Session, stamped: str) -> Misstamp | None:
 def misstamps(session: Session) -> list[Misstamp]:
     """Return every number that was stamped by mistake, the first one first."""
     return list(session.exec(select(Misstamp).order_by(col(Misstamp.idx))).all())
+
+
+def _concede(session: Session, entry: Entry, event: ConcessionGiven) -> None:
+    taken(session, Build, event.serial)
+    row = Concession(
+        idx=entry.index,
+        serial=event.serial,
+        step=event.step,
+        what=event.what,
+        key=entry.key,
+    )
+    if event.measure is not None:
+        read = event.measure
+        row.unit = next(unit for unit in UNITS if getattr(read, unit) is not None)
+        row.value = getattr(read, row.unit)
+    session.add(row)
 
 
 def _order(session: Session, entry: Entry, event: BuildOrdered) -> None:

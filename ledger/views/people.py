@@ -1,5 +1,7 @@
 """The people of the shop, by badge; their names are in the vault."""
 
+from collections.abc import Iterable
+
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import (
@@ -84,6 +86,11 @@ def subject_of_key(session: Session, key: str) -> str | None:
     """Return whose key this is or was, or None."""
     known = session.get(PersonKey, key)
     return known.subject if known else None
+
+
+def subjects_of_keys(session: Session, keys: Iterable[str]) -> dict[str, str | None]:
+    """Return whose each key is or was, however often it signed, asked for once."""
+    return {key: subject_of_key(session, key) for key in set(keys)}
 
 
 def people(session: Session) -> list[Person]:

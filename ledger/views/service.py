@@ -7,6 +7,7 @@ from ledger.events import (
     Event,
     InstrumentReturned,
     InstrumentSent,
+    InstrumentSentV1,
     InstrumentServiced,
     PartRemoved,
 )
@@ -48,12 +49,15 @@ class RemovedPart(SQLModel, table=True):
 
 
 class Trip(SQLModel, table=True):
-    """A way out of the shop; one with a `returned_idx` led home again."""
+    """A way out of the shop; one with a `returned_idx` led home again.
+
+    Only of old ones the log says whither; the vault keeps it of the others.
+    """
 
     idx: int = Field(primary_key=True)
     serial: str = Field(index=True)
     sent_on: str
-    to: str
+    to: str | None = None
     errand: str
     until: str | None
     returned_on: str | None = None
@@ -86,7 +90,7 @@ def fold_service(session: Session, entry: Entry, event: Event) -> None:
                 removed = {"board": board, "part": event.part, "fate": event.fate}
                 off = RemovedPart(idx=entry.index, serial=event.serial, **removed)
                 session.add(off)
-        case InstrumentSent():
+        case InstrumentSent() | InstrumentSentV1():
             _send(session, entry, event)
         case InstrumentReturned():
             _return(session, entry, event)
@@ -138,7 +142,9 @@ def pictured_entries(session: Session) -> list[tuple[int, str]]:
     return sorted(told.items())
 
 
-def _send(session: Session, entry: Entry, event: InstrumentSent) -> None:
+def _send(
+    session: Session, entry: Entry, event: InstrumentSent | InstrumentSentV1
+) -> None:
     taken(session, Build, event.serial)
     if trip_out(session, event.serial) is not None:
         raise TamperError(
@@ -148,7 +154,7 @@ def _send(session: Session, entry: Entry, event: InstrumentSent) -> None:
         idx=entry.index,
         serial=event.serial,
         sent_on=event.on,
-        to=event.to,
+        to=event.to if isinstance(event, InstrumentSentV1) else None,
         errand=event.errand,
         until=event.until,
     )

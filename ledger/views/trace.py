@@ -53,8 +53,10 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
     yield from _Walk.over(session, boards, "parents").lines(boards, 1)
     for gone in gone_from(session, build.serial):
         yield Line(depth=1, code=gone.board, said=gone.said, entry=gone.entry)
-    for step in signed_steps(session, build.serial):
-        said = f"{step.step}, {step.meaning} by {_badge(session, step.key)}"
+    steps = signed_steps(session, build.serial)
+    badges = {key: _badge(session, key) for key in {step.key for step in steps}}
+    for step in steps:
+        said = f"{step.step}, {step.meaning} by {badges[step.key]}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
     for issued in certificates_of(session, build.serial):
         unsure = "" if issued.prints else ", issued and perhaps not printed"

@@ -7,6 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, func, select
 
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
+from ledger.views.materials import Material
 from ledger.views.measures import Metering
 from ledger.views.service import Service, ServiceMaterial
 
@@ -58,6 +59,20 @@ def uses_of_gauge(session: Session, gauge: str, *, since: str = "") -> list[Use]
         moment >= since,
     )
     return _uses(session, query)
+
+
+def batches_in(
+    session: Session, serials: Sequence[str], uses: Sequence[str]
+) -> list[Material]:
+    """Return the batches of these uses that went into instruments, by their codes."""
+    gone_in = select(StepMaterial.batch).where(
+        col(StepMaterial.serial).in_(list(serials)),
+        col(StepMaterial.struck_idx).is_(None),
+    )
+    query = select(Material).where(
+        col(Material.batch).in_(gone_in), col(Material.use).in_(list(uses))
+    )
+    return list(session.exec(query.order_by(col(Material.batch))).all())
 
 
 def meterings_by(

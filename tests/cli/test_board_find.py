@@ -20,11 +20,15 @@ def test_what_was_found_is_told_by_its_measures(spare: Bench) -> None:
     """The board in the instrument is told as such."""
     said = spare.does(f"board find {SIZES} --species spruce")
 
-    assert "L26-001-02.A  likely: at most 0.0 standard uncertainties away" in said
+    assert "L26-001-02.A  likely: it measures the same" in said
     assert "the top of 26-0001-8" in said
     data = spare.data(f"board find {SIZES}")
     assert data["candidates"][0]["apart_milli"]["mass_mg"] == 0
-    spare.refuses(f"board find {SIZES} --species maple", "no board on record is 559")
+    spare.refuses(
+        f"board find {SIZES} --species maple --place loft",
+        "no board of 'maple' that lay at 'loft' on record is 559",
+    )
+    spare.refuses("board find --length '' --width 2mm", "'' is not a length")
     spare.refuses("board find --mass '205 g'", "1 measure tells no board")
 
 

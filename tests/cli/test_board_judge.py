@@ -54,7 +54,7 @@ def test_too_few_places_are_told_in_one_line(racked: Bench) -> None:
 def test_a_second_pair_of_eyes_may_see_it_otherwise(racked: Bench) -> None:
     """The grader's word stands beside the rule's."""
     racked.does(FINE)
-    said = racked.does(f"{FINE} --grade third --reason 'dull, for a first'")
+    said = racked.does(f"{FINE} --grade third --why 'dull, for a first'")
     told = racked.data(f"{FINE} --grade third")["boards"][0]
 
     assert "third, by the rule first, entry" in said

@@ -119,10 +119,10 @@ def test_wood_that_may_be_used_is_ready(bench: Bench) -> None:
 def test_only_a_lead_lets_a_board_be_used_before_its_time(resting: Bench) -> None:
     """With a reason; then it may be allotted to that instrument and no other."""
     serial = resting.data("build begin Tidewarden --by 01")["serial"]
-    override = f"board override {SPARE} {serial} --reason 'an old crib of 1988' --by"
+    override = f"board override {SPARE} {serial} --why 'an old crib of 1988' --by"
     resting.refuses(f"{override} 02", "override.given is for a lead")
-    resting.refuses(f"{override} 01 --reason ''", "has 1 to 200 characters")
-    resting.refuses(f"board override {SPARE} 26-0139-3 --reason x --by 01", "26-0139-3")
+    resting.refuses(f"{override} 01 --why ''", "has 1 to 200 characters")
+    resting.refuses(f"board override {SPARE} 26-0139-3 --why x --by 01", "26-0139-3")
     allot = f"build allot {serial} {SPARE} --part top --by 03"
     resting.refuses(allot, "is not ready: rested 0 of 90")
     said = resting.does(f"{override} 01").replace("\u2009", " ")
@@ -137,5 +137,5 @@ def test_what_nothing_stands_against_is_not_overridden(bench: Bench) -> None:
     serial = bench.data("build begin Tidewarden --by 01")["serial"]
 
     bench.refuses(
-        f"board override {SPARE} {serial} --reason x --by 01", "nothing stands against"
+        f"board override {SPARE} {serial} --why x --by 01", "nothing stands against"
     )

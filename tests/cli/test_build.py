@@ -30,6 +30,7 @@ def test_an_instrument_is_begun_in_a_run(bench: Bench) -> None:
     [
         ("Nothing --by 01", "set it down with flitchbook model define"),
         ("Tidewarden --by 03", "build.begun needs the role lead"),
+        ("Tidewarden --by 01 --run ''", "'' is no run"),
         ("Tidewarden --by 01 --run x", "write such as 'Harbour Lights, 3 of 12'"),
         ("Tidewarden --by 01 --run 'x, 5 of 3'", "5 of 3 is no place in a run"),
         ("Tidewarden --by 01 --run 'x, 0 of 3'", "0 of 3 is no place in a run"),

@@ -53,6 +53,20 @@ def test_what_can_be_done_says_by_whom(bench: Bench) -> None:
     ]
 
 
+def test_on_hold_nothing_can_be_done(bench: Bench) -> None:
+    """What was open waits for the doubt, and nobody is named for it."""
+    define = "model define Slipway --by 01 --instrument guitar --part body"
+    bench.does(f"{define} --step join=plates --step string=set-up")
+    bench.does("build begin Slipway --by 01")
+    bench.does(f"build sign {SECOND} join --by 03")
+    bench.does("hold place 03 --why 'a loose joint' --by 12")
+    told = bench.does(f"build next {SECOND}").splitlines()
+
+    assert told[1].startswith("nothing of it goes on: it is in doubt by hold H26-001")
+    assert told[2:] == ["waits", "   2 string: for that doubt alone"]
+    assert bench.data(f"build next {SECOND}")["ready"] == []
+
+
 def test_a_certified_instrument_says_so(bench: Bench) -> None:
     """Nothing of it waits."""
     told = bench.does(f"build next {SERIAL}").splitlines()

@@ -30,7 +30,7 @@ def test_a_part_is_spoiled_and_waits_for_other_wood(carved: Bench) -> None:
     said = carved.does(f"build scrap {FIRST} neck --why 'it split' --by 01")
 
     assert f"L26-001-02, the neck of {FIRST}, is spoiled, entry" in said
-    assert f"note: {CARVE} used it up; order that again with flitchbook build" in said
+    assert f"note: {CARVE} used it up, and is open again for the other wood" in said
     assert "neck" in carved.data(f"build show {FIRST}")["open_parts"]
 
 
@@ -58,6 +58,10 @@ def test_something_is_let_pass(carved: Bench) -> None:
         (
             f"concede {FIRST} '{SET_UP}' relief --measured wide --why x --by 01",
             "'wide' is no measure",
+        ),
+        (
+            f"concede {FIRST} '{SET_UP}' releif --why x --by 01",
+            "of its measures relief and mass can be let pass",
         ),
         (f"scrap {FIRST} lid --why x --by 01", "has no part 'lid'"),
         (f"scrap {FIRST} binding --why x --by 01", "has no wood that could be spoiled"),

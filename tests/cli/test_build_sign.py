@@ -48,6 +48,14 @@ def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> No
     }
 
 
+def test_what_can_hardly_be_is_taken_where_somebody_insists(begun: Bench) -> None:
+    """A milligram for a top, unless it was read twice."""
+    command = f"build sign {NEXT} brace --by 03 --weighed 'top=0.001 g'"
+    begun.refuses(command, "or say that it is so with --as-read")
+
+    assert begun.data(f"{command} --as-read")["step"] == "brace"
+
+
 @pytest.mark.parametrize(
     ("rest", "why"),
     [

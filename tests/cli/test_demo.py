@@ -2,9 +2,9 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,7 +12,7 @@ import pytest
 
 from cli import demo
 from cli.context import now
-from demo import bench, cast, scenario
+from demo import cast
 from labels import picture
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.heads import read_notes
@@ -21,18 +21,18 @@ from ledger.acts.signing import find_person, person_key
 from ledger.check import CANNOT_TELL, NO, YES, check
 from ledger.ids import BoardId
 from ledger.log.checkpoint import parse_checkpoint, parse_note
-from ledger.log.keyfile import Stretching
+from tests import skerrymoor
 from tests.cli.bench import Bench
 from tests.labels import reading
 from tests.vectors.test_by_hand import root_by_hand
 
 PAPERS = {
     "build-tag": 2,
-    "certificate-A4": 2,
-    "certificate-Letter": 2,
-    "labels-roll-203dpi": 16,
+    "certificate-A4": 3,
+    "certificate-Letter": 3,
+    "labels-roll-203dpi": 15,
     "labels-sheet-A4": 1,
-    "materials-list-A4": 2,
+    "materials-list-A4": 4,
     "owner-card": 2,
 }
 WOOD = {
@@ -44,7 +44,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "e8bdee6beb22e03e4b52f4c11b3fe4a21ee9dec7577e1f5fbcd54662af1ec60f"
+GOLDEN = "c7c172cc36ec44338279b01d7c6aef720acdc569f2d8a82ff4759369bd86aeb7"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -116,11 +116,14 @@ def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:
     typed = [line.split()[1:] for line in text.splitlines() if "  flitchbook " in line]
     answers = [flitchbook(*words, cwd=played) for words in typed]
 
-    assert len(typed) == 4 + len(WOOD) and GOLDEN in text
+    assert len(typed) == 6 + len(WOOD) and GOLDEN in text
     assert {(done.returncode, done.stderr) for done in answers} == {(0, "")}
-    checked, traced, shown, audited, *wood = (done.stdout for done in answers)
+    checked, traced, signed, promised, *more = (done.stdout for done in answers)
+    shown, audited, *wood = more
     assert checked.startswith("YES\n") and "serial       26-0147-3" in checked
     assert traced.startswith("26-0147-3  Tidewarden")
+    assert "press the frets" in signed and "countersigned in entry" in signed
+    assert "width at the nut" in promised and "44.5 mm" in promised
     assert shown.startswith("L26-001-11.A") and "GPa" in shown
     assert audited.startswith("whole: ")
     rested, rang, mapped, matched, tapped, voiced, sold = wood
@@ -137,7 +140,7 @@ def test_the_pictures_of_the_wood_say_what_the_record_holds(played: Path) -> Non
         for name in WOOD
     }
 
-    assert "12 of 14 ready" in found["seasoning"]
+    assert "10 of 12 ready" in found["seasoning"]
     assert "L26-001-11.A with L26-001-11.B" in found["match-cards"]
     assert "top of 26-0147-3" in found["match-cards"]
     assert "returned, 1" in found["wood-map"]
@@ -251,7 +254,7 @@ def test_the_card_s_square_is_read_and_judged(
 
 @pytest.mark.parametrize(
     ("paper", "dpi", "labels"),
-    [("labels-roll-203dpi", 203.2, 16), ("labels-sheet-A4", 600, 46)],
+    [("labels-roll-203dpi", 203.2, 15), ("labels-sheet-A4", 600, 46)],
 )
 def test_every_label_is_read_off_its_paper(
     played: Path, paper: str, dpi: float, labels: int
@@ -292,23 +295,42 @@ def test_the_log_knows_which_papers_were_printed(played: Path) -> None:
     ] == []
 
 
-@dataclass(slots=True)
-class OtherChance(bench.Chance):
-    """Chance as another shop meets it."""
-
-    count: int = 1_000_000
-
-
 def test_a_shop_of_the_same_name_is_another_shop(
-    keys: bytes, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    keys: bytes, tmp_path: Path, certified_folder: Path
 ) -> None:
-    """Its certificate, played to the letter, cannot be told by this shop's keys."""
-    monkeypatch.setattr(scenario, "Chance", OtherChance)
-    cheap = Stretching(memory_kib=64, iterations=1, lanes=1)
-    story = scenario.play(tmp_path / "other", stretching=cheap)
-    answer = check(certificate_paper(story.shop, story.certificate).file.data, keys)
-    story.shop.close()
+    """Its certificate, of the same number, cannot be told by this shop's keys."""
+    other = skerrymoor.again(tmp_path, certified_folder, "another shop")
+    paper = certificate_paper(other.shop, "C-2026-00001")
+    other.shop.close()
+    answer = check(paper.file.data, keys)
 
-    assert story.shop.settings.label_host == cast.HOST
+    assert paper.shop == cast.SHOP
     assert (answer.word, bool(answer)) == (CANNOT_TELL, False)
     assert "a shop of the same name is another shop" in answer.reasons[0]
+
+
+def test_what_is_of_an_animal_is_on_the_materials_list(played: Path) -> None:
+    """The bone of nut and saddle, by its scientific name and its batch."""
+    pdf = (played / "papers" / "materials-list-A4.pdf").read_bytes()
+    said = "".join(reading.text(pdf, page) for page in range(picture.pages(pdf)))
+
+    assert "bone blanks for nuts and saddles (Bos taurus, M26-007)" in said
+    assert "None on record" not in said
+
+
+def test_each_instrument_is_told_and_what_went_wrong_on_its_way(played: Path) -> None:
+    """Its road, its signatures, its certificate; then its mishaps under its serial."""
+    text = (played / "START-HERE.txt").read_text(encoding="utf-8")
+    told = text.partition("What went wrong")[2].partition("The commands below")[0]
+    groups = re.findall(r"^ (\S[^\n]*):\n((?:  [^\n]*\n)+)", told, flags=re.MULTILINE)
+
+    assert "26-0147-3  Tidewarden, flat-top guitar, dreadnought-size:" in text
+    assert "    42 steps, 50 signatures of 9 people, C-2026-00001" in text
+    assert "    50 steps, 57 signatures of 7 people, C-2026-00002" in text
+    assert "    33 steps, 38 signatures of 7 people, C-2026-00003" in text
+    assert {where: said.count("  - ") for where, said in groups} == {
+        "the rack": 4,
+        "26-0147-3": 3,
+        "26-0151-2": 3,
+        "26-0152-9": 3,
+    }

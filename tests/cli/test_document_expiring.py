@@ -30,6 +30,16 @@ def test_what_ends_is_told_with_what_rests_on_it(bench: Bench) -> None:
     assert [row["kind"] for row in told] == ["batch", "paper", "calibration"]
 
 
+def test_a_skill_is_told_behind_a_pin(bench: Bench) -> None:
+    """The lead hears whose it is; nobody does without being asked who asks."""
+    bench.does("person skill-checked 03 plates --until 2026-02-01 --by 01")
+
+    assert bench.does("document expiring") == "nothing ends within 90 days\n"
+    told = bench.does("document expiring --skills --by 01")
+    assert told.startswith("2026-02-01 ends: skill badge 03, Jakub Wolański, plates")
+    assert "nothing ends" in bench.does("document expiring --skills --by 02")
+
+
 def test_a_number_of_days_that_cannot_be_is_refused(bench: Bench) -> None:
     """No calendar goes that far."""
     bench.refuses("document expiring --within 99999", "more than 36500: ask for fewer")

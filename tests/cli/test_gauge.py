@@ -62,6 +62,7 @@ def test_what_is_due_and_what_is_listed_is_told(listed: Bench) -> None:
         listed.does(
             f"gauge calibrate {code} --until 2026-12-01 --outcome adjusted --by 03"
         )
+    listed.refuses("gauge due --within 99999999999", "more than 36500: ask for fewer")
     assert listed.does("gauge due --within 0") == "no gauge is due within 0 days\n"
 
     assert (

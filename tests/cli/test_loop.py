@@ -157,7 +157,7 @@ def test_a_wrong_pin_in_a_file_is_tried_once(walk: Walk) -> None:
         ("26-0001-9", "the check digit of 26-0001-9 is 8, not 9"),
         ("26-0009-1", "there is no instrument 26-0009-1"),
         ("D26-0099", "there is no document D26-0099"),
-        ("B26-0001", "B26-0001 is a body, with which nothing is done here"),
+        ("B26-0099", "B26-0099 is of no instrument of this shop"),
         ("C-2026-00001", "C-2026-00001 is a certificate"),
         ("412 g", "nothing is in hand"),
         ("to shelf B3", "nothing is in hand"),
@@ -339,8 +339,8 @@ def test_two_builds_never_share_a_board(walk: Walk) -> None:
     *_, refusal, _ = said.out.splitlines()
 
     assert refusal.startswith(
-        "nothing was used up: L26-001-01 is the top of 26-0001-8, allotted by Jakub "
-        "Wolański on 2026-01-05 in entry "
+        "nothing was used up: board L26-001-01.A is already allotted to 26-0001-8 as "
+        "its top, by Jakub Wolański (badge 03) on 2026-01-05 "
     )
-    assert "ready beside it: L26-001-02, L26-001-03" in refusal
+    assert "ready and like it: L26-001-02, L26-001-03" in refusal
     assert walk.size() == before + 2

@@ -174,3 +174,25 @@ def test_a_label_that_was_replaced_is_refused_at_the_scan(walk: Walk) -> None:
     )
     assert "look at the wood" in said.out
     assert "L26-001-01.A 205 g on" in said.out
+
+
+def test_one_board_for_a_part_of_several_pieces_is_asked_about(walk: Walk) -> None:
+    """One strip is no four of them, unless all are cut from it."""
+    bench = walk.bench
+    model = bench.file(
+        "bound.txt",
+        '[model]\ninstrument = "guitar"\n[[part]]\nname = "neck"\npieces = 4\n'
+        '[[step]]\nname = "bind"\nneeds = "brace"\n'
+        'uses_up = ["neck"]\n',
+    )
+    bench.does(f"model define Bound --from {model} --by 01")
+    serial = bench.data("build begin Bound --by 01")["serial"]
+    said = walk.answers(serial, "L26-002-01", "no", options="--by 03")
+
+    assert said[1] == (
+        f"the neck of {serial} is of 4 pieces, and L26-002-01 is one board: are all of "
+        f"them cut from it, yes or no?"
+    )
+    assert wood(walk, serial) == {}
+    walk.answers(serial, "L26-002-01", "yes", options="--by 03")
+    assert wood(walk, serial) == {"L26-002-01": "neck"}

@@ -40,7 +40,7 @@ def test_a_step_is_named_by_number_or_name(walk: Walk, step: str) -> None:
 @pytest.mark.parametrize(
     ("lines", "why"),
     [
-        (("3",), "'3' is no step of 26-0001-8, which are: 1 join the top, 2 brace"),
+        (("3",), "'3' is no step of 26-0001-8; to be done are 1 join the top, 2 brace"),
         (("did",), "name the step of 26-0001-8 before 'did'"),
         (("1", "yes"), "'yes' signs nothing"),
         (("1", "inspected"), "needs the qualification inspect"),
@@ -224,3 +224,122 @@ def test_an_undone_step_gives_its_wood_back(on_road: Walk) -> None:
     assert "L26-001-02: in the instrument for good" in said[3]
     assert "carve the neck: did: struck by entry" in said[5]
     assert "L26-001-02: in the instrument for good" in said[8]
+
+
+def test_body_and_neck_may_come_while_something_else_is_asked(on_road: Walk) -> None:
+    """Whatever is scanned goes with the step, and what was asked is asked again."""
+    said = on_road.answers(
+        SERIAL, "1", "did", GLUE, "B26-0001", "G26-001", "by hand", options="--by 03"
+    )
+
+    assert said[2:6] == ["how was it done, by hand or by machine?"] * 4
+    assert f"did, {GLUE}, B26-0001, G26-001, by hand, signed by" in said[6]
+
+
+def test_what_is_signed_already_is_said_first(on_road: Walk) -> None:
+    """Nobody looks for a batch in vain; nor for a step that waits, or another's."""
+    on_road.answers(SERIAL, "1", f"did by hand {GLUE}", options="--by 03")
+    for step, badge, why in (
+        ("1", "03", "was signed (did) by badge 03 in entry"),
+        ("2", "03", "close the box of 26-0001-8 waits: join the top rests until"),
+        ("3", "03", "needs the qualification necks, which badge 03 does not hold"),
+    ):
+        said = on_road.says([SERIAL, step, "did"], options=f"--by {badge}")
+
+        assert why in said.out.splitlines()[2]
+
+
+def test_a_photograph_on_file_is_asked_about(on_road: Walk) -> None:
+    """It may be of another instrument."""
+    picture = roadside.draw(on_road.bench.folder / "inside.png")
+    on_road.answers("L26-001-03", f"photograph {picture}")
+    on_road.answers(SERIAL, "1", f"did by hand {GLUE}", options="--by 03")
+    on_road.bench.at = on_road.bench.at.replace(day=7)
+    said = on_road.answers(
+        *(SERIAL, "2", "did room=45 %RH", str(picture), "no"),
+        *("2", "did room=45 %RH", str(picture), "yes"),
+        options="--by 03",
+    )
+
+    assert "is on file already, photograph of L26-001-03, entry" in said[3]
+    assert said[4] == "close the box of 26-0001-8: not signed"
+    assert "close the box: did" in said[8]
+
+
+def test_a_measure_with_a_comma_in_its_name_is_given(roadway: Bench) -> None:
+    """In the line of the signature, or as an answer with its name or without."""
+    model = roadway.file("comma.txt", COMMA)
+    roadway.does(f"model define Comma --from {model} --by 01")
+    serial = roadway.data("build begin Comma --by 01")["serial"]
+    walk = Walk(bench=roadway)
+    for step, typed in (
+        ("one", ("did room, closed=45 %RH, 6th, action=2,4 mm",)),
+        ("two", ("did", "45 %RH", "6th, action = 2.4 mm")),
+    ):
+        said = walk.answers(serial, step, *typed, options="--by 03")
+
+        assert "signed by Jakub" in said[-1]
+    shop = walk.shop()
+    with shop.store.reading() as session:
+        read = [(m.what, m.value) for m in measures_of(session, serial)]
+    shop.close()
+    assert read == [("room, closed", 450_000), ("6th, action", 2_400)]
+
+
+COMMA = """
+[model]
+instrument = "flat-top guitar"
+
+[[part]]
+name = "top"
+
+[[step]]
+name = "one"
+needs = "plates"
+
+    [[step.measure]]
+    what = "room, closed"
+    unit = "%RH"
+
+    [[step.measure]]
+    what = "6th, action"
+    unit = "mm"
+
+[[step]]
+name = "two"
+needs = "plates"
+
+    [[step.measure]]
+    what = "room, closed"
+    unit = "%RH"
+
+    [[step.measure]]
+    what = "6th, action"
+    unit = "mm"
+
+[[step]]
+name = "three"
+needs = "plates"
+uses_up = ["top"]
+"""
+
+
+def test_a_measure_that_can_hardly_be_is_asked_about(walk: Walk) -> None:
+    """It is taken as it was read, and as nothing else."""
+    said = walk.answers(
+        SERIAL, "1", "did relief=5000 m", "5 m", "as read", options="--by 03", refused=2
+    )
+
+    assert "what is read of an instrument lies between" in said[2]
+    assert (
+        said[3] == "say 'as read' if it is so, or 'cancel' and name join the top again"
+    )
+    assert "'5 m' is not 'as read'" in said[4]
+    assert "join the top: did, relief 5000 m, signed by" in said[6]
+
+
+def test_a_step_is_found_by_a_word_of_its_name(walk: Walk) -> None:
+    """Several that fit are named, and no others."""
+    said = walk.answers(SERIAL, "top", "did", options="--by 03")
+
+    assert "I did: join the top of" in said[1]

@@ -82,8 +82,8 @@ def test_its_paper_is_typed_or_scanned(walk: Walk, paper: str) -> None:
 @pytest.mark.parametrize(
     ("place", "wrong", "why"),
     [
-        (0, "Nobody", "no sawyer here is called 'Nobody'"),
-        (1, "spruce", "'spruce' is no scientific name"),
+        (0, "Nobody", "no sawyer or supplier here is called 'Nobody'"),
+        (1, "spruce", "'spruce' is a name of the trade that may mean"),
         (2, "x" * 300, "the form has 1 to 200 characters"),
         (3, "many", "'many' is no count from 1 to 999"),
         (3, "12", "such as 24 sets, or 12 boards"),

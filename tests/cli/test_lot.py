@@ -18,7 +18,7 @@ def test_a_lot_comes_in(bench: Bench) -> None:
 
     assert said == (
         "Lot L26-003: 3 boards of Picea abies.\n"
-        "No paper is filed with it: file one before the wood is used.\n"
+        "No paper is filed with it: its origin rests on this entry alone.\n"
     )
     assert bench.data("lot show L26-003") == {
         "lot": "L26-003",
@@ -55,7 +55,8 @@ def test_a_delivery_without_a_list_is_counted_and_numbered(bench: Bench) -> None
     assert bench.data("shop show")["size"] == size
     assert bench.does(sets) == (
         "Lot L26-003: 3 sets of Picea abies, 6 pieces to label, L26-003-01.A to "
-        "L26-003-03.B.\nNo paper is filed with it: file one before the wood is used.\n"
+        "L26-003-03.B.\n"
+        "No paper is filed with it: its origin rests on this entry alone.\n"
         "Label them: flitchbook label board L26-003 --out labels.pdf\n"
     )
     assert bench.data("board show L26-003-03.B")["thickness_um"] == 4200
@@ -87,7 +88,10 @@ def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
         ("--supplier ferrante --form ''", "the form has 1 to 200 characters"),
         ("--supplier ferrante --boards 0", "at least one board, not 0"),
         ("--supplier ferrante --boards 1000", "receive them as several lots"),
-        ("--supplier ferrante --species spruce", "write such as 'Picea abies'"),
+        (
+            "--supplier ferrante --species spruce",
+            "'spruce' is a name of the trade that may mean Picea abies",
+        ),
         ("--opening --evidence none --code L26-001", "leave the code out"),
         ("--opening --evidence none --code 31", "write it like L26-031"),
     ],
@@ -237,3 +241,30 @@ def test_a_listed_mass_is_the_sawyer_s_word_until_it_is_weighed(bench: Bench) ->
     )
     assert "not weighed, listed 206 g in the rack" in " ".join(before.split())
     assert "mm 205 g in the rack" in " ".join(after.split())
+
+
+@pytest.mark.parametrize(
+    ("species", "why"),
+    [
+        ("Acer", "'Acer' is a genus: write the species too, or 'Acer spp.' where"),
+        ("dalbergia", "'dalbergia' is a genus: write the species too"),
+        ("rosewood", "'rosewood' is a name of the trade that may mean Dalbergia spp."),
+        ("Indian rosewood", "is a name of the trade that may mean Dalbergia latifolia"),
+        ("12 kg", "'12 kg' is no scientific name of genus and species"),
+        ("Fooia", "'Fooia' is no scientific name of genus and species"),
+    ],
+)
+def test_wood_without_a_scientific_name_is_refused(
+    bench: Bench, species: str, why: str
+) -> None:
+    """And what can be given instead is named."""
+    lot = "lot receive --boards 2 --supplier Ferrante --by 02"
+
+    bench.refuses(f"{lot} --species '{species}'", why)
+
+
+def test_a_genus_comes_in_where_nobody_knows_more(bench: Bench) -> None:
+    """It says so itself."""
+    lot = "lot receive --boards 2 --supplier Ferrante --by 02 --species 'Acer spp.'"
+
+    assert "2 boards of Acer spp." in bench.does(lot)

@@ -58,6 +58,7 @@ def test_what_can_be_ready_soon_says_what_it_waits_for(racked: Bench) -> None:
         "      all 2: rested 24 of 30 days",
     ]
     assert racked.does("lot ready --species Acer --within 5").endswith("earliest\n")
+    racked.refuses("lot ready --within 99999999999", "more than 36500: ask for fewer")
 
 
 def test_two_halves_of_a_set_are_named_once() -> None:

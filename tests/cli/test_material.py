@@ -55,9 +55,16 @@ def test_a_batch_is_finished_and_listed_so(bench: Bench) -> None:
         ("finish M26-009 --by 03", "there is no batch M26-009"),
         ("show M26-009", "there is no batch M26-009"),
         ("show L26-001", "is not the code of a batch"),
-        ("receive glue --as glue --from Nobody --by 03", "no sawyer here is called"),
+        (
+            "receive glue --as glue --from Nobody --by 03",
+            "no sawyer or supplier here is called",
+        ),
         ("receive glue --as glue --paper D26-0009 --by 03", "there is no document"),
         ("receive glue --as glue --received tomorrow --by 03", "is no day"),
+        ("receive glue --as glue --received '' --by 03", "'' is no day"),
+        ("receive glue --as glue --from '' --by 03", "no sawyer or supplier here"),
+        ("receive dots --as shell --species '12 kg' --by 03", "is no scientific name"),
+        ("receive dots --as shell --species Acer --by 03", "'Acer' is a genus"),
     ],
 )
 def test_what_cannot_be_is_refused_in_one_sentence(

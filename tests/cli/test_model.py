@@ -60,6 +60,7 @@ def test_a_model_that_makes_no_sense_is_refused(
         ("model show Slipway", "there is no model Slipway"),
         ("model show Tidewarden --version 2", "no version 2: the newest one is 1"),
         ("model makes Slipway", "there is no model Slipway"),
+        ("model makes Tidewarden --species spruce", "'spruce' is a name of the trade"),
     ],
 )
 def test_what_cannot_be_drafted_read_or_shown_is_refused(

@@ -30,7 +30,7 @@ def test_trips_service_concessions_and_stamps_are_said(certified: Loft) -> None:
         loft.shop,
         serial=SERIAL,
         step="brace",
-        what="relief",
+        what="high relief",
         measure=None,
         reason="as the player wants it",
         hands=hands,
@@ -51,7 +51,7 @@ def test_trips_service_concessions_and_stamps_are_said(certified: Loft) -> None:
         "service for worn lacquer: refinished, by others",
         f"top replaced 2026: L26-001-01 taken off (kept), {new} in its place",
         "service: new top fitted, voiced and finished",
-        "brace: goes on with its relief as it is",
+        "brace: goes on with its high relief as it is",
         "26-0010-3 was stamped by mistake and is void",
     ]
     assert said(loft, FIRST) == []

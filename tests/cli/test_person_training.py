@@ -12,6 +12,8 @@ def test_a_training_from_its_beginning_to_its_end(roadway: Bench) -> None:
     roadway.does(f"build sign {FIRST} '{CARVE}' --by 08")
     under = roadway.does("person may 08 necks --by 08")
     open_hands = roadway.does("person unqualified")
+    told_open = roadway.does(f"build hands {FIRST} --json")
+    (told_hand,) = roadway.data("person unqualified")["signatures"]
     roadway.does(f"build sign {FIRST} '{CARVE}' --by 04 --meaning witnessed")
     roadway.does("person qualify 08 necks --by 01")
     roadway.does("person train-end 08 necks --by 01")
@@ -22,6 +24,8 @@ def test_a_training_from_its_beginning_to_its_end(roadway: Bench) -> None:
     assert "  taught by Teresa Quispe from 2026-01-05, entry" in under
     assert "done under supervision: 1, of them countersigned: 0" in under
     assert "needs a countersign by a necks-qualified builder" in open_hands
+    assert "Teresa" not in open_hands + told_open
+    assert (told_hand["how"], told_hand["ability_entry"]) == ("not covered alone", None)
     assert (told["alone"], told["how"]) == (True, "qualified")
     assert told["supervised"] == told["countersigned"] != []
     assert told["taught"][0]["until"] == "2026-01-05"
@@ -62,3 +66,17 @@ def test_a_work_is_looked_at_until_a_day(roadway: Bench) -> None:
 def test_what_is_not_said_of_learning(roadway: Bench, command: str, why: str) -> None:
     """One sentence, and nothing is written."""
     roadway.refuses(f"person {command}", why)
+
+
+def test_who_learns_what_is_told_to_the_lead_and_to_each_of_the_own(
+    roadway: Bench,
+) -> None:
+    """Nobody hears of it without a PIN, or of another's."""
+    roadway.does("person train 08 necks --trainer 04 --by 01")
+    line = "; learns necks from Teresa Quispe since 2026-01-05, entry "
+
+    assert line in roadway.does("person list --training --by 01")
+    assert line in roadway.does("person list --training --by 08")
+    assert line not in roadway.does("person list --training --by 04")
+    assert "learns" not in roadway.does("person list --json")
+    roadway.refuses("person list --training", "say who signs: give --by")

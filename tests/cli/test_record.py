@@ -24,7 +24,7 @@ def test_a_whole_record_is_whole(bench: Bench, level: str) -> None:
     told = bench.data(f"record audit --level {level}")
 
     assert said[0].startswith(f"whole: {told['size']} entries, level {level}, root ")
-    assert len(said) == 2
+    assert len(said) == 3
     assert told.keys() >= {"whole", "size", "root", "level", "findings"}
     assert told["whole"] is True and told["findings"] == []
 
@@ -86,7 +86,7 @@ def test_a_mistake_is_struck_by_an_entry(bench: Bench) -> None:
     """By whoever made it or a lead, with a reason; the struck entry stays."""
     bench.does("shop room --temperature 20C --humidity 74%RH --by 02")
     index = bench.data("shop show")["size"] - 1
-    why = "--reason 'misread the dial'"
+    why = "--why 'misread the dial'"
     bench.refuses(f"record correct {index} {why} --by 03", "said by somebody else")
     told = bench.data(f"record correct {index} {why} --by 02")
 
@@ -99,11 +99,11 @@ def test_a_mistake_is_struck_by_an_entry(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("told", "why"),
     [
-        ("--reason ''", "the reason has 1 to 200 characters on one line"),
-        ("--reason ' '", "the reason has 1 to 200 characters on one line"),
-        (f"--reason {'x' * 201}", "the reason has 1 to 200 characters on one line"),
-        ("--reason 'a\nb'", "the reason has 1 to 200 characters on one line"),
-        ("--reason 'a\u202eb'", "that reason cannot be written down: text holds"),
+        ("--why ''", "the reason has 1 to 200 characters on one line"),
+        ("--why ' '", "the reason has 1 to 200 characters on one line"),
+        (f"--why {'x' * 201}", "the reason has 1 to 200 characters on one line"),
+        ("--why 'a\nb'", "the reason has 1 to 200 characters on one line"),
+        ("--why 'a\u202eb'", "that reason cannot be written down: text holds"),
     ],
 )
 def test_a_mistake_is_not_struck_without_a_reason(
@@ -120,8 +120,8 @@ def test_a_number_without_end_is_no_entry(bench: Bench) -> None:
     """However many digits somebody leans on."""
     index = "9" * 400
 
-    bench.refuses(f"record correct {index} --reason slip --by 01", "there is no entry")
-    assert bench.run("record correct seven --reason slip --by 01").code == 2
+    bench.refuses(f"record correct {index} --why slip --by 01", "there is no entry")
+    assert bench.run("record correct seven --why slip --by 01").code == 2
     assert bench.run("record correct 7 --by 01").code == 2
 
 
@@ -152,6 +152,34 @@ def test_a_backup_is_audited_and_opens(bench: Bench) -> None:
     assert told.keys() == {"folder", "size"}
     again = bench.data(f"record audit --shop {told['folder']}")
     assert (again["whole"], again["size"]) == (True, told["size"])
+
+
+def test_an_audit_says_when_the_shop_was_last_copied(bench: Bench) -> None:
+    """With the copy's name and never its path, and what was entered since."""
+    before = bench.does("record audit")
+    bench.does("record backup copies")
+    bench.does("board move L26-001-01.A --to 'shelf B' --by 03")
+    told = bench.does("record audit")
+    data = bench.data("record audit")["backup"]
+    kept = bench.folder / "shop" / "backups"
+
+    assert "No backup is known here: make one with flitchbook record backup" in before
+    assert f"{data['size']} entries, opened and audited whole then; 1 entry si" in told
+    assert (data["entries_since"], data["of_this_log"]) == (1, True)
+    assert data["name"].startswith("flitchbook-2026") and "copies" not in data["name"]
+    assert str(bench.folder) not in kept.read_text(encoding="utf-8")
+
+
+def test_a_backup_of_another_history_is_told(bench: Bench) -> None:
+    """A note that was altered, or a log that was; one that cannot be read says none."""
+    bench.does("record backup copies")
+    kept = bench.folder / "shop" / "backups"
+    root = bench.data("record audit")["backup"]["root"]
+    bench.file("shop/backups", kept.read_text("utf-8").replace(root, "5a" * 32))
+    assert "HOLDS ANOTHER HISTORY" in bench.does("record audit")
+
+    bench.file("shop/backups", "[]\n{}\nnothing\n")
+    assert bench.data("record audit")["backup"] is None
 
 
 def test_an_export_comes_back_entry_for_entry(exported: Bench) -> None:

@@ -91,3 +91,19 @@ def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -
 
         assert shown.endswith("█ 100\n") is is_shown
         assert shown.count("\r") == (41 if is_shown else 0)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("there is no model Tidewarden", "there is no model Tidewarden"),
+        ("190\u2009g of 木材", "190\u2009g of 木材"),
+        ("a\nb\r\tc", r"a\nb\r\tc"),
+        ("a\u202eb\u2028", r"a\u202eb\u2028"),
+        ("\udcff", r"\udcff"),
+        (f"no model {'x' * 5000}: look", f"no model {'x' * 200}… look"),
+    ],
+)
+def test_a_refusal_is_one_line(text: str, line: str) -> None:
+    """Whatever was typed into it."""
+    assert show.one_line(text) == line

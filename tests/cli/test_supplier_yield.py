@@ -102,7 +102,7 @@ def test_a_shop_without_wood_says_so(sold: Bench) -> None:
     [
         ("yield --for-sawyer", "name the sawyer before --for-sawyer"),
         ("yield Ferrante --with-serials", "the shop sees its serials anyway"),
-        ("yield Nobody", "no sawyer here is called 'Nobody'"),
+        ("yield Nobody", "no sawyer or supplier here is called 'Nobody'"),
         ("yield Ferrante --for-sawyer --out wood.txt", "ends in neither"),
     ],
 )

@@ -53,7 +53,7 @@ def test_what_is_no_code_is_not_followed(bench: Bench, code: str, why: str) -> N
 def test_an_override_says_why(walk: Walk) -> None:
     """In the lead's own words, on the line that names the override."""
     why = "for the fair; he kept it three years in the dry"
-    walk.bench.does(f"board override L26-003-01.A {SERIAL} --by 01 --reason '{why}'")
+    walk.bench.does(f"board override L26-003-01.A {SERIAL} --by 01 --why '{why}'")
     walk.bench.does(f"build allot {SERIAL} L26-003-01.A --part top --by 03")
     said = walk.bench.does(f"trace {SERIAL}").splitlines()
     told = walk.bench.data(f"trace {SERIAL}")["trace"]
@@ -71,7 +71,7 @@ def test_a_struck_number_says_why_until_the_reason_is_erased(bench: Bench) -> No
     """It goes with the person who gave it; the entry stays."""
     bench.does(NUMBER)
     index = bench.data("trace L26-002-02")["trace"][0]["entry"]
-    struck = bench.data(f"record correct {index} --by 02 --reason 'counted twice'")
+    struck = bench.data(f"record correct {index} --by 02 --why 'counted twice'")
     before = bench.does("trace L26-002-02").splitlines()[0]
     listed = bench.does("lot show L26-002").splitlines()[-1]
     bench.does("person erase 02 --by 12 --approve 01")
@@ -94,7 +94,7 @@ def test_a_saw_s_reason_stands_with_the_board_and_not_with_its_pieces(
 ) -> None:
     """One entry ended the one and gave the other its number."""
     bench.does(NUMBER)
-    bench.does("board split L26-002-02 --by 03 --piece 'a=54 g' --reason 'it fell'")
+    bench.does("board split L26-002-02 --by 03 --piece 'a=54 g' --why 'it fell'")
     first, *rest = bench.does("trace L26-002-02").splitlines()
 
     assert 'made into pieces: "it fell"' in first

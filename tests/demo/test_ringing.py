@@ -51,7 +51,7 @@ def test_a_recording_is_read_by_another_library(tmp_path: Path) -> None:
     [
         *(ring for top in tops.TOPS for ring in top.rings or ()),
         *(ring for _, ring in tops.PLANED.values()),
-        *(stage.ring for stage in tops.VOICES.values()),
+        *(stage.ring for stage in tops.VOICES),
     ],
 )
 def test_what_was_put_in_is_heard(tmp_path: Path, ring: tops.Ring) -> None:

@@ -22,6 +22,7 @@ from ledger.acts import (
     voiding,
 )
 from ledger.acts.asked import MEANINGS, SignOff
+from ledger.acts.balances import balance_of
 from ledger.acts.copies import rebuild
 from ledger.acts.hands import uncovered
 from ledger.audit import audit
@@ -228,11 +229,16 @@ def test_wood_stays_where_it_is_whatever_people_do(loft: Loft, seed: int) -> Non
             assert str(refusal)
         with loft.shop.store.reading() as session:
             require_sound(session)
+    (sheet,) = balance_of(loft.shop, 2026).sheets
+    with loft.shop.store.reading() as session:
+        rack = session.exec(select(Board)).all()
+        left_mg = sum(b.mass_mg or 0 for b in rack if b.gone_idx is None)
     before = rows(loft)
     rebuild(loft.shop)
 
     assert rows(loft) == before
     assert audit(loft.shop).findings == ()
     assert uncovered(loft.shop) == []
+    assert (sheet.off_mg, sheet.closing.mass_mg) == (0, left_mg)
     assert done > 3
     assert refused > 3

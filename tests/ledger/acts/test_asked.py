@@ -13,7 +13,7 @@ from ledger.events import (
     GaugeCalibrated,
     MaterialFinished,
 )
-from ledger.events.build import Measure
+from ledger.events.build import Measure, PartWeighed
 from ledger.events.codec import Beside
 from ledger.views.builds import signed_steps
 from ledger.views.filed import filed
@@ -165,6 +165,47 @@ def test_a_batch_that_is_finished_goes_into_nothing_new(road: Loft) -> None:
         assert (row.moment, row.at[:13]) == ("2026-01-05T12:30:00Z", "2026-01-05T15")
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"measures": [Measure(what="mass", mass_mg=1_900)]},
+        {"weighed": [PartWeighed(part="neck", mass_mg=611_000)]},
+    ],
+)
+def test_a_gauge_vouches_for_what_it_can_read_alone(
+    road: Loft, said: dict[str, Any]
+) -> None:
+    """A caliper for no mass; beside a length it may stand."""
+    told = "G26-001 .dial caliper. measures length, and what is given is the .* in g:"
+    with pytest.raises(RefusedError, match=told):
+        roadside.done(road, FIRST, CARVE, gauges=[CALIPER], **said)
+    heel = Measure(what="heel", length_um=97_000)
+    both = said | {"measures": [*said.get("measures", ()), heel]}
+
+    assert roadside.done(road, FIRST, CARVE, gauges=[CALIPER], **both)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"measures": [Measure(what="neck", mass_mg=1)]},
+        {"weighed": [PartWeighed(part="neck", mass_mg=1)]},
+    ],
+)
+def test_what_can_hardly_be_is_taken_as_read_only(
+    road: Loft, said: dict[str, Any]
+) -> None:
+    """A milligram for a neck is a slip, unless somebody insists."""
+    size = road.shop.store.head().size
+    with pytest.raises(
+        RefusedError, match=r"the neck of 26.* or say .* with --as-read"
+    ):
+        roadside.done(road, FIRST, CARVE, **said)
+
+    assert road.shop.store.head().size == size
+    assert roadside.done(road, FIRST, CARVE, **said, as_read=True)
+
+
 def test_what_a_lead_lets_pass_passes(road: Loft) -> None:
     """Only of that step and that measure."""
     at(road, SET_UP)
@@ -186,3 +227,37 @@ def test_what_a_lead_lets_pass_passes(road: Loft) -> None:
         SET_UP,
         measures=[relief, Measure(what="mass", mass_mg=1_900_000)],
     )
+
+
+def test_what_is_worse_than_was_let_pass_does_not(road: Loft) -> None:
+    """What is nearer to the band passes; the worse reading needs its own word."""
+    at(road, SET_UP)
+    mass = Measure(what="mass", mass_mg=1_900_000)
+
+    def reads(relief_um: int) -> int:
+        relief = Measure(what="relief", length_um=relief_um)
+        return roadside.done(road, FIRST, SET_UP, measures=[relief, mass])
+
+    bare = concede(road, None)
+    with pytest.raises(RefusedError, match=r"is 0.4.mm, and set up wants at most 0.3"):
+        reads(400)
+    index = concede(road, 350)
+    with pytest.raises(RefusedError, match=f"entry {index} lets 0.35.mm pass and noth"):
+        reads(360)
+    worse = concede(road, 360)
+
+    assert bare < index < worse < reads(355)
+
+
+def concede(road: Loft, relief_um: int | None) -> int:
+    """Let a relief pass, as it was read or without a value."""
+    read = None if relief_um is None else Measure(what="relief", length_um=relief_um)
+    return rework.concede(
+        road.shop,
+        serial=FIRST,
+        step=SET_UP,
+        what="Relief",
+        measure=read,
+        reason="the customer bends hard",
+        hands=road.hands(),
+    ).index

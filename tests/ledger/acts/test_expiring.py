@@ -17,10 +17,11 @@ from ledger.events import (
 from tests.skerrymoor import Loft
 
 
-def ends(loft: Loft, within_days: int = 90) -> list[Ending]:
-    """Return what ends within so many days."""
+def ends(loft: Loft, within_days: int = 90, asker: str = "01") -> list[Ending]:
+    """Return what ends within so many days, as it is told to a badge."""
     with loft.shop.store.reading() as session:
-        return ending(loft.shop, session, within_days=within_days)
+        key = loft.keys.get(asker)
+        return ending(loft.shop, session, within_days=within_days, asker=key)
 
 
 def checked(loft: Loft, until: str, **said: Any) -> None:
@@ -91,6 +92,17 @@ def test_what_nothing_rests_on_any_more_is_left_out(supplied: Loft) -> None:
     supplied.say(gone)
 
     assert ends(supplied) == []
+
+
+@pytest.mark.parametrize(("asker", "count"), [("03", 1), ("02", 0), ("", 0)])
+def test_a_skill_is_told_to_its_owner_and_a_lead(
+    supplied: Loft, asker: str, count: int
+) -> None:
+    """Nobody else learns whose skill ends."""
+    checked(supplied, "2026-01-20")
+
+    assert len(ends(supplied)) == 1
+    assert len(ends(supplied, asker=asker)) == count
 
 
 def test_more_days_than_a_calendar_has_are_refused(loft: Loft) -> None:

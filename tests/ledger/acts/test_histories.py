@@ -7,7 +7,6 @@ from ledger.acts.histories import Reader, Told, history
 from ledger.acts.service import come_home, send
 from ledger.acts.voiding import misstamped, void
 from ledger.errors import NotFoundError
-from ledger.events.build import Measure
 from tests.aftersale import SERIAL, retopped, serviced, top_off
 from tests.skerrymoor import Loft
 
@@ -27,8 +26,8 @@ def lived(certified: Loft) -> Loft:
         loft.shop,
         serial=SERIAL,
         step="brace",
-        what="relief",
-        measure=Measure(what="relief", length_um=350),
+        what="high relief",
+        measure=None,
         reason="as the player wants it",
         hands=loft.hands(),
     )
@@ -65,7 +64,7 @@ def test_the_maker_is_told_all_with_its_entries(lived: Loft) -> None:
         "top: L26-003-01",
         "brace: did by Jakub Wolański",
         "service: new top fitted, voiced and finished, by Oluwaseun",
-        'step brace goes on with its relief as it is: "as the player wants it"',
+        'step brace goes on with its high relief as it is: "as the player wants it"',
         "certificate C-2026-00002, in place of C-2026-00001",
         "26-0010-3 was stamped by mistake, is void and leads here",
     ):

@@ -164,6 +164,25 @@ def test_a_cleared_instrument_goes_on_while_its_lot_is_in_doubt(held: Loft) -> N
         lift(held, only=SERIAL)
 
 
+def test_a_clearing_covers_what_was_there_when_it_was_cleared(loft: Loft) -> None:
+    """What the person in doubt signs afterwards is in doubt, and is cleared again."""
+    loft.model()
+    serial = loft.begin()
+    loft.sign(serial, "join the top")
+    hold = place(loft, "03", "12")
+    lift(loft, hold, only=serial)
+    with loft.shop.store.reading() as session:
+        require_no_hold(session, serial=serial)
+    loft.sign(serial, "brace")
+    doubted = pytest.raises(HeldError, match=f"{serial} is in doubt by hold {hold} on")
+    with loft.shop.store.reading() as session, doubted:
+        require_no_hold(session, serial=serial)
+    lift(loft, hold, only=serial)
+    with loft.shop.store.reading() as session:
+        require_no_hold(session, serial=serial)
+    assert audit(loft.shop).findings == ()
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

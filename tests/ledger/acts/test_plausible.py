@@ -8,7 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.acts import plausible
+from ledger.acts.plausible import UnlikelyError
 from ledger.errors import RefusedError
+from ledger.events.build import Measure
 
 HALF: dict[str, Any] = {
     "length_um": 559_000,
@@ -150,3 +152,46 @@ def test_the_moisture_of_green_wood_is_refused() -> None:
     plausible.require_moisture("L26-001-01", 78_000)
     with pytest.raises(RefusedError, match=r"a moisture of 78\u2009%, and above 30"):
         plausible.require_moisture("L26-001-01", 780_000)
+
+
+@pytest.mark.parametrize(
+    ("read", "why"),
+    [
+        (Measure(what="body", mass_mg=1), "0.001.g, and what is read .* between 0.1.g"),
+        (Measure(what="relief", length_um=5_000_000_000), "5.000.000.mm, and what is"),
+        (Measure(what="room", humidity_ppm=960_000), "between 5.%RH and 95.%RH"),
+        (Measure(what="air", frequency_millihertz=1), "between 1.Hz and 20.000.Hz"),
+        (Measure(what="glue", temperature_millikelvin=0), "between .30.°C and 300.°C"),
+        (Measure(what="E4", pitch_ppm=500_000), "and what is read of an instrument"),
+        (Measure(what="press", time_seconds=0), "and what is read of an instrument"),
+        (Measure(what="neck", angle_millidegree=190_000), "190°, and what is read"),
+    ],
+)
+def test_what_nobody_reads_of_an_instrument_is_asked_about(
+    read: Measure, why: str
+) -> None:
+    """With both numbers; who read it twice may say so."""
+    with pytest.raises(
+        UnlikelyError, match=f"the {read.what} of X is given as .*{why}"
+    ):
+        plausible.require_measure("X", read, as_read=False)
+    plausible.require_measure("X", read, as_read=True)
+
+
+def test_air_holds_no_more_water_than_all_it_can() -> None:
+    """Nobody insists on 400 %."""
+    read = Measure(what="room", humidity_ppm=4_000_000)
+    with pytest.raises(RefusedError, match=r"400.%RH, and there is no more than 100 %"):
+        plausible.require_measure("X", read, as_read=True)
+
+
+@pytest.mark.parametrize(
+    ("what", "um"),
+    [("thickness", 5_000_000_000), ("length", 100), ("width", 9_000_000)],
+)
+def test_a_size_that_no_board_has_is_asked_about(what: str, um: int) -> None:
+    """Even where nothing is known of the board to compare it with."""
+    with pytest.raises(UnlikelyError, match=f"the {what} of board .*, and boards have"):
+        plausible.require_size("L26-001-01", what, um)
+    with pytest.raises(UnlikelyError, match=r"boards weigh 0.1.g to 2.000.000.g"):
+        plausible.require_mass("L26-001-01", 1)

@@ -5,12 +5,14 @@ from datetime import timedelta
 
 import pytest
 
-from ledger.acts import holds, models, orders, progress, training, voiding
+from ledger.acts import holds, models, orders, progress, stuck, training, voiding
 from ledger.acts.holds import InDoubt
 from ledger.acts.orders import Terms
-from ledger.acts.progress import Next, Open, Still
+from ledger.acts.progress import Next, Open
+from ledger.acts.stuck import Still
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.route import PlannedPart, PlannedStep
+from tests.aftersale import top_off
 from tests.skerrymoor import NECK, TOP, Loft
 
 PARTS = (PlannedPart(part="top"), PlannedPart(part="neck"))
@@ -57,7 +59,7 @@ def asked(loft: Loft, serial: str = SERIAL) -> Next:
 def still(loft: Loft, days: int = 14) -> list[Still]:
     """Return the builds that stand still."""
     with loft.shop.store.reading() as session:
-        return progress.stuck(loft.shop, session, days=days)
+        return stuck.stuck(loft.shop, session, days=days)
 
 
 def named(steps: Sequence[Open]) -> list[str]:
@@ -110,13 +112,40 @@ def test_a_gate_waits_for_another_pair_of_eyes(bench: Loft) -> None:
         ("brace", "gate shut")
     ]
     assert [who.badge for who in found.checks[0].who] == ["10"]
+    assert found.checks[0].gate == "inspected"
     assert "brace is not inspected yet" in found.blocked[-1].near
     bench.sign(SERIAL, "brace", "10", meaning="inspected")
     assert asked(bench).checks == ()
 
 
+def test_work_on_wood_that_is_not_there_waits_for_it(loft: Loft) -> None:
+    """As its name says, where a later step uses it up."""
+    steps = (
+        PlannedStep(step="thickness the sides", qualification="plates"),
+        PlannedStep(step="mix the stain", qualification="plates"),
+        PlannedStep(
+            step="bend",
+            qualification="plates",
+            after=("thickness the sides",),
+            uses_up=("sides",),
+        ),
+    )
+    models.define_model(
+        loft.shop,
+        name="Slipway",
+        instrument="flat-top guitar",
+        parts=(PlannedPart(part="sides"),),
+        steps=steps,
+        hands=loft.hands(),
+    )
+    found = asked(loft, loft.begin("Slipway"))
+
+    assert named(found.ready) == ["mix the stain"]
+    assert found.blocked[0].near == ("no wood is allotted to the sides",)
+
+
 def test_where_nobody_else_may_a_lead_is_named(bench: Loft) -> None:
-    """Whoever is in training is told beside, for somebody has to stand there."""
+    """Whoever learns it is not told: that is for the lead and the learner."""
     bench.allot(SERIAL, "neck", "L26-001-02")
     alone = asked(bench).ready[0]
     teresa = bench.enrol()
@@ -125,11 +154,8 @@ def test_where_nobody_else_may_a_lead_is_named(bench: Loft) -> None:
     )
     taught = asked(bench).ready[0]
 
-    assert [(who.badge, who.is_supervised) for who in alone.who] == [("01", False)]
-    assert [(who.badge, who.is_supervised) for who in taught.who] == [
-        ("04", False),
-        ("03", True),
-    ]
+    assert [who.badge for who in alone.who] == ["01"]
+    assert [who.badge for who in taught.who] == ["04"]
 
 
 def test_a_doubt_in_its_wood_blocks_all_of_it(bench: Loft) -> None:
@@ -137,9 +163,13 @@ def test_a_doubt_in_its_wood_blocks_all_of_it(bench: Loft) -> None:
     bench.allot(SERIAL, "top", "L26-001-01")
     doubted = InDoubt(on="lot", code="L26-001")
     hold = holds.place(bench.shop, doubted, reason="no paper", hands=bench.hands())
-    (doubt,) = asked(bench).doubts
+    found = asked(bench)
+    (doubt,) = found.doubts
 
     assert hold in doubt
+    assert found.ready == ()
+    assert all(doubt in step.reasons and not step.who for step in found.blocked)
+    assert found.blocked[0].near == (doubt,)
     later(bench, 20)
     assert hold in still(bench)[0].waits
 
@@ -196,6 +226,19 @@ def test_a_certified_instrument_waits_for_nothing(certified: Loft) -> None:
     assert (found.done, found.steps) == (2, 2)
     assert found.certificate is not None
     assert still(certified) == []
+
+
+def test_an_instrument_that_a_part_was_taken_off_can_stand_still(
+    certified: Loft,
+) -> None:
+    """From that day on, until its next certificate."""
+    later(certified, 100)
+    index = top_off(certified).index
+    later(certified, 14)
+    (found,) = still(certified)
+
+    assert (found.days, found.idx, found.late_days) == (14, index, 0)
+    assert found.waits == "no wood is allotted to the top"
 
 
 def test_what_was_done_and_waits_for_a_gate_is_why_it_stands_still(bench: Loft) -> None:

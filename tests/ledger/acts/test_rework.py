@@ -5,8 +5,12 @@ from typing import Any
 import pytest
 from sqlmodel import select
 
-from ledger.acts import rework
-from ledger.acts.corrections import reasons_of
+from ledger.acts import orders, progress, rework
+from ledger.acts.builds import find_build
+from ledger.acts.corrections import correct, reasons_of
+from ledger.acts.progress import Next
+from ledger.acts.roads import road_of
+from ledger.acts.rounds import look_at_build
 from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError
 from ledger.events.build import Measure
@@ -116,6 +120,79 @@ def test_a_part_that_is_spoiled_waits_for_other_wood(road: Loft) -> None:
     assert audit(road.shop).findings == ()
 
 
+def told(road: Loft) -> Next:
+    """Return what comes next of the first instrument."""
+    with road.shop.store.reading() as session:
+        found = progress.next_of(road.shop, session, FIRST)
+        session.expunge_all()
+    return found
+
+
+def test_new_wood_opens_the_step_that_takes_it(road: Loft) -> None:
+    """Told while the part waits and when it has its wood; signed once, it is done."""
+    first = roadside.done(road, FIRST, CARVE)
+    gone = scrap(road).entry.index
+    (bare,) = [step for step in told(road).blocked if step.step == CARVE]
+    road.allot(FIRST, "neck", "L26-001-03")
+    allotted = road.shop.store.head().size - 1
+    (open_,) = [step for step in told(road).ready if step.step == CARVE]
+
+    why = f"and entry {first} counts no more"
+    assert bare.again == f"the neck came off by entry {gone}, {why}"
+    assert bare.reasons == ("no wood is allotted to the neck",)
+    assert open_.again == f"the neck is other wood since entry {allotted}, {why}"
+    assert CARVE not in {
+        held.step for held in look_at_build(road.shop, FIRST).steps if held.signed
+    }
+    again = roadside.done(road, FIRST, CARVE)
+    with road.shop.store.reading() as session:
+        rows = road_of(session, find_build(session, FIRST)).rows
+        assert session.get_one(Board, "L26-001-03").consumed_idx == again + 1
+    assert [row.idx for row in rows if row.step == CARVE] == [again]
+    assert audit(road.shop).findings == ()
+
+
+def test_what_was_read_of_spoiled_wood_and_of_work_done_again_is_not_told(
+    road: Loft,
+) -> None:
+    """What stands is: the reading of the work that counts."""
+    heel = roadside.done(
+        road, FIRST, CARVE, measures=[Measure(what="heel", length_um=96_000)]
+    )
+    assert read(road) == [("heel", heel)]
+    scrap(road)
+    assert read(road) == []
+    road.allot(FIRST, "neck", "L26-001-03")
+    again = roadside.done(
+        road, FIRST, CARVE, measures=[Measure(what="heel", length_um=97_000)]
+    )
+    assert read(road) == [("heel", again)]
+    order(road)
+    assert read(road) == []
+
+
+def read(road: Loft) -> list[tuple[str, int]]:
+    """Return what was read of the first instrument beside what was promised."""
+    with road.shop.store.reading() as session:
+        told = orders.promised(road.shop, session, FIRST)
+    return [(row.what, row.idx) for row in told.measures]
+
+
+def test_wood_of_an_optional_part_opens_a_step_that_went_on_without(road: Loft) -> None:
+    """Taken back before it went in it opens nothing."""
+    roadside.walk(road, FIRST, before=MARRY)
+    assert CLOSE not in {step.step for step in told(road).ready}
+    road.allot(FIRST, "binding", "L26-001-03")
+    allotted = road.shop.store.head().size - 1
+    (found,) = [step for step in told(road).ready if step.step == CLOSE]
+    assert str(found.again).startswith(
+        f"the binding is other wood since entry {allotted}"
+    )
+
+    correct(road.shop, allotted, reason="another's", hands=road.hands())
+    assert CLOSE not in {step.step for step in told(road).ready}
+
+
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
@@ -149,6 +226,16 @@ def test_a_concession_is_given_once(road: Loft) -> None:
     [
         ({"step": "varnish"}, "has no step 'varnish'"),
         ({"what": ""}, "what is let pass has 1 to"),
+        ({"what": "releif"}, "measures no 'releif': of its measures relief and mass"),
+        ({"what": "releif", "measure": None}, "of its measures relief and mass can be"),
+        (
+            {"what": "a dent", "step": CARVE},
+            "measures no 'a dent': of its measures none",
+        ),
+        (
+            {"measure": Measure(what="relief", mass_mg=350)},
+            "the relief of 26-0001-8 is given as 0.35.g, which is in another unit",
+        ),
         ({"reason": ""}, "the reason has 1 to"),
         ({"badge": "06"}, "build.concession-given needs the role lead"),
     ],

@@ -7,10 +7,10 @@ import pytest
 
 from ledger.acts import corrections, service
 from ledger.acts.copies import rebuild
-from ledger.acts.service import away, come_home, send
+from ledger.acts.service import away, come_home, send, trip_words
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
-from ledger.events import MaterialFinished, MaterialReceived
+from ledger.events import InstrumentSentV1, MaterialFinished, MaterialReceived
 from ledger.events.build import Measure
 from ledger.log import attachments
 from ledger.views.boards import Board, boards_in
@@ -171,16 +171,47 @@ def test_each_way_out_and_home_is_an_entry(certified: Loft) -> None:
     """It can leave again once it is home, and what is out is listed with its days."""
     first = sent(certified, until="2026-01-05")
     with certified.shop.store.reading() as session:
-        (row,) = away(session, "2026-01-09")
+        (row,) = away(certified.shop, session, "2026-01-09")
         assert (row.trip.idx, row.overdue_days) == (first, 4)
-        assert away(session, "2026-01-05")[0].overdue_days == 0
+        assert away(certified.shop, session, "2026-01-05")[0].overdue_days == 0
     home(certified, condition="as it left")
     second = sent(certified, errand="sale")
 
     with certified.shop.store.reading() as session:
         assert [trip.idx for trip in trips_of(session, SERIAL)] == [first, second]
-        assert away(session, "2026-01-09") == []
+        assert away(certified.shop, session, "2026-01-09") == []
     assert audit(certified.shop).findings == ()
+
+
+def test_whither_it_went_stays_out_of_the_log(certified: Loft) -> None:
+    """The vault keeps it, and forgets it with whoever said it."""
+    index = sent(certified, errand="loan", to="Amélie Rousset, Lyon")
+    shop = certified.shop
+
+    assert b"Rousset" not in shop.store.record(index)
+    with shop.store.reading() as session:
+        (row,) = away(shop, session, "2026-01-05")
+        assert row.to == "Amélie Rousset, Lyon"
+        assert trip_words(shop, session, row.trip).startswith(
+            "it left on 2026-01-05 for Amélie Rousset, Lyon (loan, entry"
+        )
+    shop.vault.forget(*shop.vault.commitments("reason"))
+    with shop.store.reading() as session:
+        (row,) = away(shop, session, "2026-01-05")
+        assert row.to is None
+        assert "for a place that is not kept here (" in trip_words(
+            shop, session, row.trip
+        )
+
+
+def test_whither_an_old_entry_says_it_went_is_still_told(certified: Loft) -> None:
+    """As first it was said, it stands in the log."""
+    old = InstrumentSentV1(serial=SERIAL, on="2026-01-05", to="Lyon", errand="loan")
+    certified.say(old)
+    with certified.shop.store.reading() as session:
+        (row,) = away(certified.shop, session, "2026-01-05")
+
+    assert row.to == "Lyon"
 
 
 def test_what_is_out_does_not_leave_and_what_is_home_does_not_return(

@@ -10,7 +10,7 @@ from ledger.acts.touched import Report, was_in_force
 from ledger.events import (
     BuildVoided,
     InstrumentReturned,
-    InstrumentSent,
+    InstrumentSentV1,
 )
 from ledger.views.holds import Hold
 from ledger.views.wood import Document
@@ -85,7 +85,7 @@ def test_where_an_instrument_is_follows_its_trips_and_its_owner(
     """Here, out on loan, home again, sold; and no name of the owner."""
     (build,) = told(certified, "L26-001").finished
     assert (build.where, build.certificate) == ("in the shop", "C-2026-00001")
-    out = InstrumentSent(
+    out = InstrumentSentV1(
         serial=SERIAL, on="2026-01-05", to="Valcorda Fair", errand="show"
     )
     certified.say(out)

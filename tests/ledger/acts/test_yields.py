@@ -3,7 +3,7 @@
 import pytest
 
 from ledger.acts import sawing
-from ledger.acts.yields import Yield, yield_of
+from ledger.acts.yields import Yield, read_parts, yield_of
 from ledger.events.build import PartWeighed
 from ledger.views.boards import boards_of
 from ledger.views.family import family, firsts_of
@@ -28,7 +28,8 @@ def made_of(loft: Loft, lot: str) -> Yield:
         firsts = firsts_of(session, lot)
         masses = {b.code: b.mass_mg or 0 for b in boards_of(session, lot)}
         kin = family(session, firsts, "pieces")
-        return yield_of(session, kin, {code: masses[code] for code in firsts})
+        first_mg = {code: masses[code] for code in firsts}
+        return yield_of(read_parts(session), kin, first_mg)
 
 
 def weigh(loft: Loft, part: str, mass_mg: int, *, step: str = "join the top") -> None:

@@ -30,6 +30,7 @@ from tests.ledger.audit.tampering import (
     refit,
     resealed,
 )
+from tests.ledger.views.forests import ISSUED
 from tests.skerrymoor import Loft
 
 
@@ -207,6 +208,12 @@ def open_the_log_key(loft: Loft) -> None:
     (loft.shop.keys / LOG_KEY).chmod(0o644)
 
 
+def certify_too_early(loft: Loft) -> None:
+    """Issue a certificate of what is only begun."""
+    early = replace(ISSUED, number="C-2026-00002", serial=loft.begin())
+    appended(loft, codec.plain(early), fold=fold)
+
+
 # What is done to a shop, and the cause that an audit names for it.
 TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "gap": take_one_away,
@@ -222,6 +229,7 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "struck": mean_another,
     "clock": ignore_the_clock,
     "held": sign_under_a_hold,
+    "road": certify_too_early,
     "number": receive_twice,
     "checkpoint": sign_another_past,
     "kept": lose_the_heads,

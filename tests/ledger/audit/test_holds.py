@@ -1,6 +1,7 @@
 """What was said under an open hold is found, and what was said beside it is not."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
@@ -14,10 +15,13 @@ from ledger.events import (
     Event,
     HoldLifted,
     HoldPlaced,
+    InstrumentReturned,
+    InstrumentSent,
     MaterialReceived,
     StepSigned,
 )
 from tests.ledger.views.forests import ISSUED, begun, board, grown, lot, sawn
+from tests.sentences import PLANNED
 from tests.skerrymoor import NECK, Loft
 
 SERIAL = "26-0001-8"
@@ -58,6 +62,14 @@ def found(*events: Event) -> Sequence[Finding]:
             ["the allotment of L26-001-01.C1 to 26-0001-8"],
         ),
         ([allotted(), BoardReleased(board=PIECE), HOLD, SIGN], []),
+        ([allotted(), HOLD, HoldLifted(hold="H26-001", code=SERIAL), SIGN], []),
+        (
+            [HOLD, HoldLifted(hold="H26-001", code=SERIAL), allotted(), SIGN],
+            [
+                "the allotment of L26-001-01.C1 to 26-0001-8",
+                "step brace (did) of 26-0001-8",
+            ],
+        ),
     ],
 )
 def test_what_is_said_between_a_hold_and_its_end_is_found(
@@ -93,3 +105,23 @@ def test_an_allotment_that_was_struck_is_no_finding(loft: Loft) -> None:
 
     assert (finding.index, finding.cause) == (index, "held")
     assert audit(loft.shop).findings == ()
+
+
+def test_what_leaves_under_a_hold_is_found() -> None:
+    """A shipment and a loan, of the instrument or of a board; a mending is none."""
+    told: list[Event] = [allotted(), ISSUED, HOLD]
+    trips = [
+        InstrumentSent(serial=SERIAL, on="2026-01-05", errand=errand)
+        for errand in ("service", "loan")
+    ]
+    home = InstrumentReturned(serial=SERIAL, on="2026-01-05")
+    sent = replace(PLANNED, serials=(SERIAL,), boards=())
+    of_board = replace(sent, shipment="X26-0009", serials=(), boards=(board(1, 2),))
+    *_, other = lot(1, 2)
+    findings = found(other, *told, trips[0], home, trips[1], sent, of_board)
+
+    assert [each.detail.partition(" was said under")[0] for each in findings] == [
+        "shipment X26-0009 of L26-001-02",
+        f"shipment {sent.shipment} of {SERIAL}",
+        f"a way out (loan) of {SERIAL}",
+    ]

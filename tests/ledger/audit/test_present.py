@@ -263,7 +263,7 @@ def number_taken(loft: Loft, name: str) -> dict[str, Any]:
         "board": again(loft, "board.allotted/1"),
         "body": begun | {"neck": "N26-0999"},
         "neck": begun | {"body": "B26-0999"},
-        "second certificate": issued,
+        "number of a certificate": again(loft, "certificate.issued/1"),
         "certificate of nothing": issued | {"serial": "99-9999-9"},
         "owner": sold,
         "board of no lot": again(
@@ -284,7 +284,7 @@ def number_taken(loft: Loft, name: str) -> dict[str, Any]:
         "board",
         "body",
         "neck",
-        "second certificate",
+        "number of a certificate",
         "certificate of nothing",
         "owner",
         "board of no lot",

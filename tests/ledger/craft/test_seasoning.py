@@ -378,6 +378,7 @@ def test_the_weighings_that_count_lie_apart(weighed: Any, apart: int) -> None:
     assert kept[-1:] == weighed[-1:]
     assert all(row in weighed for row in kept)
     assert bool(kept) is bool(weighed)
+    assert last_steady(weighed, apart_days=apart, most=2) == kept[-2:]
 
 
 @given(st.lists(st.integers(1, 10**9), min_size=1))

@@ -35,6 +35,7 @@ def test_the_first_policy_can_be_adopted() -> None:
         ("label.printed", {RECEIVE}),
         ("supplier.recorded", {RECEIVE, PAPERS}),
         ("document.filed", {RECEIVE, PAPERS}),
+        ("document.permit-read", {RECEIVE, PAPERS}),
         ("board.allotted", {RECEIVE, *BENCH}),
         ("material.received", {RECEIVE, *BENCH}),
         ("gauge.calibrated", {RECEIVE, *BENCH}),

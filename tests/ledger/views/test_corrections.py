@@ -17,7 +17,7 @@ from ledger.events import (
 )
 from ledger.log.entry import parse_record
 from ledger.views import fold
-from ledger.views.corrections import STRUCK, correction_of, override_for
+from ledger.views.corrections import STRUCK, correction_of, corrections_of, override_for
 from tests.ledger.views.forests import (
     ISSUED,
     begun,
@@ -88,6 +88,9 @@ def test_a_correction_is_found_by_what_it_struck(loft_on_each: Loft) -> None:
             assert row is not None
             assert row.idx == by
             assert correction_of(session, by) is None
+            assert corrections_of(session, [index - 1, index, by]) == {index: row}
+            assert corrections_of(session, [index - 1, by]) == {}
+            assert corrections_of(session, []) == {}
         rebuild(loft_on_each.shop)
 
 

@@ -27,6 +27,7 @@ from ledger.views.doubt import (
     doubts_in,
     doubts_of,
     entries_by,
+    first_doubts,
     instruments,
     reached,
     source_of,
@@ -223,8 +224,9 @@ def test_instruments_are_reached_by_wood_batch_and_gauge(
         wood = reached(session, source)
         down = set(instruments(session, source, wood.values()))
         up = {each for s in (SERIAL, OTHER) for _, each in doubts_in(session, serial=s)}
+        at_once = set(first_doubts(session, [SERIAL, OTHER]))
 
-    assert down == up == touched
+    assert down == up == at_once == touched
 
 
 def test_a_cleared_instrument_is_not_reached() -> None:
@@ -238,8 +240,27 @@ def test_a_cleared_instrument_is_not_reached() -> None:
 
         assert instruments(session, source, wood.values()) == {}
         assert list(doubts_in(session, serial=SERIAL)) == []
+        assert first_doubts(session, [SERIAL]) == {}
         (found,) = doubts_in(session, boards=[board(1, 1)])
         assert found[1] == board(1, 1)
+
+
+def test_of_several_doubts_in_an_instrument_the_first_is_told() -> None:
+    """Whichever of its boards it covers, and of another instrument that one's own."""
+    events: list[Event] = [*lot(1, 3), begun(), begun(OTHER)]
+    for number, serial in ((1, SERIAL), (2, SERIAL), (3, OTHER)):
+        piece = board(1, number)
+        events.append(BoardAllotted(board=piece, serial=serial, part=f"part {number}"))
+    events += [placed("board", board(1, n), number=4 - n) for n in (3, 2, 1)]
+    with grown(events) as session:
+        found = first_doubts(session, [SERIAL, OTHER])
+        apart = {s: next(doubts_in(session, serial=s))[0] for s in (SERIAL, OTHER)}
+
+        assert found == apart
+        assert {s: hold.hold for s, hold in found.items()} == {
+            SERIAL: "H26-002",
+            OTHER: "H26-001",
+        }
 
 
 def test_a_lifted_hold_covers_nothing_and_another_still_does() -> None:
@@ -248,7 +269,7 @@ def test_a_lifted_hold_covers_nothing_and_another_still_does() -> None:
     lifted = HoldLifted(hold="H26-001")
     with grown([*lot(1, 2), *holds, lifted]) as session:
         found = list(doubts_in(session, boards=[board(1, 1), board(1, 2)]))
-        nobody = source_of(session, all_holds(session)[0], cleared=())
+        nobody = source_of(session, all_holds(session)[0], cleared_at={})
 
         assert [(hold.hold, code) for hold, code in found] == [("H26-002", board(1, 1))]
         assert entries_by(session, nobody) == {}

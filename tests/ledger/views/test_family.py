@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from ledger.errors import TamperError
 from ledger.events import Event
+from ledger.scales import shared
 from ledger.views.family import (
     Way,
     family,
     firsts_of,
     lots_of,
-    shared,
     shares_of,
 )
 from ledger.views.fold import fold

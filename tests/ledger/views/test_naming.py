@@ -24,6 +24,19 @@ def test_what_names_a_code_is_found_and_nothing_else(loft_on_each: Loft) -> None
     assert none == []
 
 
+def test_several_codes_are_found_in_one_walk(loft_on_each: Loft) -> None:
+    """Each entry once, in the order of the log, whichever of the codes it names."""
+    loft = loft_on_each
+    loft.build()
+    codes = "L26-001-01.A", SERIAL
+    with loft.shop.store.reading() as session:
+        apart = [entries_naming(session, code) for code in codes]
+        found = [entry.index for entry in entries_naming(session, *codes)]
+
+    assert found == sorted({e.index for entries in apart for e in entries})
+    assert all(len(entries) < len(found) for entries in apart)
+
+
 def test_what_a_key_signed_is_found_where_it_signed(loft_on_each: Loft) -> None:
     """A key that another entry speaks of did not sign that one."""
     loft = loft_on_each
