@@ -17,6 +17,7 @@ from cli import (
 )
 from cli.build_order import DueOption, OrderOption, PromiseOption, ToOption
 from cli.context import Desk, reads, signs
+from ledger.scales import some_of
 
 app = typer.Typer(name="build", help="Instruments in the making.", no_args_is_help=True)
 ModelArgument = Annotated[str, typer.Argument(help="The model's name.")]
@@ -89,7 +90,7 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         *said,
         f"parts without wood: {', '.join(open_parts) or 'none'}",
         f"parts not weighed: {', '.join(not_weighed) or 'none'}",
-        f"steps not signed: {', '.join(open_steps) or 'none'}",
+        f"steps not signed: {some_of(open_steps) or 'none'}",
         coming,
     ]
     show.answer(

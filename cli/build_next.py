@@ -15,8 +15,11 @@ DaysOption = Annotated[
     int, typer.Option(min=1, help="So many days without an entry are too many.")
 ]
 AllOption = Annotated[
-    bool, typer.Option("--all", help="All that a step waits for, however far back.")
+    bool,
+    typer.Option("--all", help="Every step that waits, for what, however far back."),
 ]
+# So many steps that wait are told; what waits behind them waits for them.
+MOST_WAITING = 6
 
 
 def add_to(app: typer.Typer) -> None:
@@ -86,11 +89,15 @@ def _next_lines(found: Any, *, is_all: bool) -> Iterator[str]:
             yield wanted if found.doubts else f"{wanted}, by {_by(step)}"
     if found.blocked:
         yield "waits"
-        for step in found.blocked:
+        most = None if is_all else MOST_WAITING
+        for step in found.blocked[:most]:
             why = step.reasons if is_all else step.near
             why = [reason for reason in why if reason not in found.doubts]
             yield f"{_named(step)}: {'; '.join(why) or 'for that doubt alone'}"
             yield from _again(step)
+        if len(found.blocked[:most]) < len(found.blocked):
+            more = len(found.blocked) - MOST_WAITING
+            yield f"  and {show.counted(more, 'step')} after that: --all lists them"
     if found.done == found.steps:
         yield "every step done"
 

@@ -1,6 +1,7 @@
 """flitchbook build order, change, promised: what an instrument is to be and is."""
 
 from collections.abc import Iterator
+from dataclasses import asdict
 from typing import Annotated, Any
 
 import typer
@@ -157,12 +158,23 @@ def _lines(found: Any) -> Iterator[str]:
 def _promise_lines(found: Any, line: Any) -> Iterator[str]:
     """Yield one promise, what was read of the same thing, and what it was before."""
     row = found.measured(line.what)
-    read = "nothing read by that name"
+    read = _wood_words(found.made_of(line.what)) or "nothing read by that name"
     if row is not None:
         read = f"read {_value(row)}{_off(line, row)}, entry {row.idx}"
     yield f"  {line.what}: promised {line.promised}, entry {line.idx}; {read}"
     for before in found.before(line):
         yield f"    before that {before.promised}, entry {before.idx}"
+
+
+def _wood_words(woods: list[Any]) -> str:
+    """Say what a part is made of: whether that is what was promised, people tell."""
+    told: dict[str, list[str]] = {}
+    for wood in woods:
+        traded = f" ({in_a_row(wood.trade_names)})" if wood.trade_names else ""
+        boards = told.setdefault(f"{in_a_row(wood.species)}{traded}", [])
+        boards.append(f"{wood.board} (entry {wood.idx})")
+    groups = [f"{species}, {in_a_row(boards)}" for species, boards in told.items()]
+    return f"is {'; '.join(groups)}" if groups else ""
 
 
 def _off(line: Any, row: Any) -> str:
@@ -219,6 +231,7 @@ def _data(found: Any) -> dict[str, Any]:
                 ],
                 "measured": _measure_data(read[line.what]),
                 "off": orders.off_by(line, read[line.what]),
+                "made_of": [asdict(wood) for wood in found.made_of(line.what)],
             }
             for line in found.newest()
         ],

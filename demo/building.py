@@ -31,7 +31,8 @@ ORDERED = Terms(
     destination="FR",
     promised=(
         ("top", "mountain spruce"),
-        ("back and sides", "East Indian rosewood"),
+        ("back", "East Indian rosewood"),
+        ("sides", "East Indian rosewood"),
         ("width at the nut", "43 mm"),
         ("action, 6th string, settled", "2.4 mm"),
         ("relief, settled", "0.2 mm"),

@@ -6,8 +6,9 @@ would do by everything else.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from operator import attrgetter
 from typing import TypeVar
 
 from sqlmodel import Session, col, func, select
@@ -16,7 +17,8 @@ from ledger.acts.boards import boards_meant
 from ledger.acts.grading import RADIATION_RATIO, findings_of
 from ledger.acts.measuring import density_of, is_worked
 from ledger.acts.newest_taps import newest_known
-from ledger.acts.resting import lots_in, readiness_of
+from ledger.acts.resting import Rack as Rest
+from ledger.acts.resting import judged, lots_in
 from ledger.acts.resting import rack_of as rest_of
 from ledger.acts.stiffness import GIGA, Stiffness
 from ledger.craft.likeness import Candidate
@@ -25,7 +27,7 @@ from ledger.craft.rings import mean_ring_width_um
 from ledger.errors import RefusedError
 from ledger.events import BoardGraded
 from ledger.ids import BoardId
-from ledger.views.boards import Board
+from ledger.views.boards import AnyBoard, Board, PlainBoard, plain_boards
 from ledger.views.grading import Grading, found_in
 from ledger.views.measures import Sizing, Weighing
 from ledger.views.wood import UNKNOWN
@@ -78,7 +80,8 @@ def rack_of(session: Session, texts: Sequence[str], *, part: str, today: str) ->
     """
     if texts:
         named = {b.code: b for text in texts for b in boards_meant(session, text)}
-        boards, others = list(named.values()), 0
+        boards: Sequence[AnyBoard] = list(named.values())
+        others = 0
     else:
         everything = _on_the_rack(session)
         boards = [b for b in everything if b.meant_for.casefold() == part.casefold()]
@@ -88,11 +91,12 @@ def rack_of(session: Session, texts: Sequence[str], *, part: str, today: str) ->
             f"no board on the rack is meant for {part}, and {others} are for other "
             f"parts: name boards, sets or lots"
         )
-    woods = species_of_each(session, boards)
+    rest = rest_of(session, boards)
+    woods = species_in(rest, boards)
     gone = {board.code: _why_gone(board, woods[board.code]) for board in boards}
     there = [board for board in boards if gone[board.code] is None]
     return Rack(
-        candidates=candidates(session, there, woods, part=part, today=today),
+        candidates=candidates(session, there, rest, part=part, today=today),
         left=tuple(
             Left(board=BoardId.parse(code), reasons=(why,))
             for code, why in gone.items()
@@ -104,18 +108,20 @@ def rack_of(session: Session, texts: Sequence[str], *, part: str, today: str) ->
 
 def candidates(
     session: Session,
-    boards: Sequence[Board],
-    woods: Mapping[str, str],
+    boards: Sequence[AnyBoard],
+    rest: Rest,
     *,
     part: str,
     today: str,
 ) -> tuple[Candidate, ...]:
     """Return what is known of boards, but for their taps.
 
+    rest  what is known of their rest, and of that of more boards perhaps
+
     A grade counts that was given for the part. A board that was worked since it was
     weighed has no density until it is weighed again.
     """
-    ready = readiness_of(session, boards, today=today)
+    woods = species_in(rest, boards)
     graded = _gradings(session, [board.code for board in boards])
     worked = _worked(session, boards)
     found = []
@@ -131,7 +137,7 @@ def candidates(
                 width_um=board.width_um,
                 thickness_um=board.thickness_um,
                 grade=grades[-1] if grades else None,
-                waits=ready[board.code].reasons,
+                waits=judged(rest, board, today=today).reasons,
                 density_gram_per_m3=None if board.code in worked else density_of(board),
                 ring_width_um=seen.ring_width_um,
                 figure=seen.figure,
@@ -154,9 +160,8 @@ def heard(session: Session, boards: Iterable[Candidate]) -> Heard:
     return Heard(candidates=tuple(found), methods=tuple(sorted(methods)))
 
 
-def species_of_each(session: Session, boards: Sequence[Board]) -> dict[str, str]:
+def species_in(rest: Rest, boards: Sequence[AnyBoard]) -> dict[str, str]:
     """Return the species of each board; of one glued from several woods, all."""
-    rest = rest_of(session, boards)
     return {
         board.code: AND.join(sorted({lot.species for lot in lots_in(rest, board.code)}))
         for board in boards
@@ -169,19 +174,20 @@ def seen_on(session: Session, codes: Sequence[str]) -> dict[str, Seen]:
     return {code: _seen(graded.get(code, [])) for code in codes}
 
 
-def _on_the_rack(session: Session) -> list[Board]:
+def _on_the_rack(session: Session) -> list[PlainBoard]:
     """Return every board that is whole, here, in no instrument and not rejected."""
-    query = select(Board).where(
+    found = plain_boards(
+        session,
         col(Board.became_idx).is_(None),
         col(Board.struck_idx).is_(None),
         col(Board.returned_idx).is_(None),
         col(Board.rejected_idx).is_(None),
         col(Board.serial).is_(None),
     )
-    return list(session.exec(query.order_by(col(Board.idx), col(Board.code))).all())
+    return sorted(found, key=attrgetter("idx", "code"))
 
 
-def _why_gone(board: Board, species: str) -> str | None:
+def _why_gone(board: AnyBoard, species: str) -> str | None:
     """Say why a board is not there to be matched, if it is not."""
     if board.became_idx is not None:
         return f"made into pieces by entry {board.became_idx}"
@@ -211,7 +217,7 @@ def _gradings(session: Session, codes: Sequence[str]) -> Gradings:
     return found
 
 
-def _worked(session: Session, boards: Sequence[Board]) -> set[str]:
+def _worked(session: Session, boards: Sequence[AnyBoard]) -> set[str]:
     """Return the boards off which wood was taken since they were last on the scale.
 
     Only those are looked at closely that were measured after they were weighed.

@@ -16,11 +16,12 @@ from ledger.acts.candidates import (
     candidates,
     heard,
     rack_of,
-    species_of_each,
+    species_in,
 )
 from ledger.acts.names import checked_words
 from ledger.acts.policies import matching_rules
 from ledger.acts.rejects import require_kept
+from ledger.acts.resting import rack_of as rest_of
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.wishing import Orders, require_grades, require_open, wishes_of
 from ledger.craft.likeness import Candidate, Likeness, likeness, likeness_words
@@ -246,9 +247,9 @@ def _two(turn: Turn, codes: Sequence[str], part: str) -> Heard:
         require_whole(board)
         require_kept(session, board)
         _require_loose(board)
-    woods = species_of_each(session, boards)
-    _require_one_wood(woods)
-    there = candidates(session, boards, woods, part=part, today=turn.shop.today())
+    rest = rest_of(session, boards)
+    _require_one_wood(species_in(rest, boards))
+    there = candidates(session, boards, rest, part=part, today=turn.shop.today())
     return heard(session, sorted(there, key=lambda candidate: candidate.board))
 
 

@@ -19,7 +19,7 @@ from ledger.ids import BoardId, LotId, parse_any
 from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.quantities import millimetres
-from ledger.views.boards import Board
+from ledger.views.boards import AnyBoard, Board
 from ledger.views.family import lots_of
 from ledger.views.measures import Sizing, Weighing, sizings_of, weighings_of
 from ledger.views.wood import Lot
@@ -187,12 +187,12 @@ def species_in(session: Session, code: str) -> list[str]:
     return sorted({lot.species for lot in lots})
 
 
-def density_of(board: Board) -> int | None:
+def density_of(board: AnyBoard) -> int | None:
     """Return the density of a board by its newest sizes and mass [g/m3], if known."""
     return _density(board, {})
 
 
-def is_worked(session: Session, board: Board, newer: Mapping[str, int]) -> bool:
+def is_worked(session: Session, board: AnyBoard, newer: Mapping[str, int]) -> bool:
     """Tell whether wood was taken off a board since it was last on the scale.
 
     `newer` are sizes just taken. A mass from before is no mass of today.
@@ -226,7 +226,7 @@ def _given(
     return {name: um for name, um in sizes if um is not None}
 
 
-def _density(board: Board, newer: dict[str, int]) -> int | None:
+def _density(board: AnyBoard, newer: dict[str, int]) -> int | None:
     known = {name: getattr(board, name) for name in (*SIZES, "mass_mg")}
     return plausible.density_gram_per_m3(**(known | newer))
 

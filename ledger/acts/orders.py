@@ -1,6 +1,6 @@
 """What an instrument is to be: ordered with it, changed by a signed note, compared."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -18,6 +18,7 @@ from ledger.log.entry import Entry
 from ledger.views.allotting import standing_measures
 from ledger.views.boards import boards_in
 from ledger.views.builds import Build, BuildMeasure
+from ledger.views.family import lots_of
 from ledger.views.models import Model, newest_model, parts_of
 from ledger.views.orders import (
     BuildOrder,
@@ -29,6 +30,7 @@ from ledger.views.orders import (
     order_of,
     promises_of,
 )
+from ledger.views.wood import Lot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,12 +46,23 @@ class Terms:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartWood:
+    """The wood that is in a part today: a board, its species, how it was traded."""
+
+    part: str
+    board: str
+    species: tuple[str, ...]
+    trade_names: tuple[str, ...]
+    idx: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Promised:
     """What was promised of an instrument beside what was read of it.
 
     `lines` are all that was promised, what was changed too; `measures` the newest of
-    each thing. `reasons` are of the changes and the concessions, by entry; of one that
-    was erased there is None.
+    each thing, `woods` what its parts are made of. `reasons` are of the changes and
+    the concessions, by entry; of one that was erased there is None.
     """
 
     build: Build
@@ -58,11 +71,16 @@ class Promised:
     changes: tuple[ChangeNote, ...]
     concessions: tuple[Concession, ...]
     measures: tuple[BuildMeasure, ...]
+    woods: tuple[PartWood, ...]
     reasons: dict[int, str | None]
 
     def measured(self, what: str) -> BuildMeasure | None:
         """Return what was read of a thing that was promised by the same name."""
         return next((m for m in self.measures if is_same(m.what, what)), None)
+
+    def made_of(self, what: str) -> list[PartWood]:
+        """Return the wood of a part that something was promised of by its name."""
+        return [wood for wood in self.woods if is_same(wood.part, what)]
 
     def newest(self) -> list[PromiseLine]:
         """Return what is promised of each thing today, in the order first promised."""
@@ -165,8 +183,23 @@ def promised(shop: Shop, session: Session, serial: str) -> Promised:
         changes=tuple(changes),
         concessions=tuple(concessions),
         measures=tuple(standing_measures(session, build)),
+        woods=tuple(_woods(session, serial)),
         reasons=reasons_of(shop, session, explained),
     )
+
+
+def _woods(session: Session, serial: str) -> Iterator[PartWood]:
+    for board in boards_in(session, serial):
+        lots = [session.get_one(Lot, code) for code in lots_of(session, board.code)]
+        yield PartWood(
+            part=str(board.part),
+            board=board.code,
+            species=tuple(dict.fromkeys(lot.species for lot in lots)),
+            trade_names=tuple(
+                dict.fromkeys(lot.trade_name for lot in lots if lot.trade_name)
+            ),
+            idx=int(board.allotted_idx or 0),
+        )
 
 
 def off_by(line: PromiseLine, read: BuildMeasure | None) -> int | None:

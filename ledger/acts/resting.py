@@ -19,6 +19,7 @@ from ledger.craft.seasoning import (
 )
 from ledger.views.boards import AnyBoard, Board, BoardParent
 from ledger.views.measures import Sizing, Weighing
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.wood import Lot
 
 Weighings = tuple[tuple[str, int], ...]
@@ -163,11 +164,10 @@ def _parents(session: Session, codes: Sequence[str]) -> dict[str, list[str]]:
 
 def _origins(session: Session, codes: Sequence[str]) -> Sequence[tuple[str, str]]:
     """Return each piece and what it came from, in the order of their codes."""
-    query = select(BoardParent.piece, BoardParent.parent).where(
-        col(BoardParent.piece).in_(codes)
-    )
+    query = columns_of(BoardParent, ("piece", "parent"))
+    of_these = query.where(col(BoardParent.piece).in_(codes))
     by_code = (col(BoardParent.piece), col(BoardParent.parent))
-    return session.exec(query.order_by(*by_code)).all()
+    return plain_rows(session, of_these.order_by(*by_code))
 
 
 def _lots(
@@ -197,11 +197,11 @@ def _weighings(session: Session, codes: Sequence[str]) -> dict[str, Weighings]:
     found: dict[str, list[tuple[str, int]]] = defaultdict(list)
     for part in in_parts(codes):
         query = (
-            select(Weighing.board, Weighing.moment, Weighing.mass_mg)
+            columns_of(Weighing, ("board", "moment", "mass_mg"))
             .where(col(Weighing.board).in_(part), col(Weighing.struck_idx).is_(None))
             .order_by(col(Weighing.moment), col(Weighing.idx))
         )
-        for code, moment, mass_mg in session.exec(query).all():
+        for code, moment, mass_mg in plain_rows(session, query):
             found[code].append((moment[:10], mass_mg))
     return {code: tuple(rows) for code, rows in found.items()}
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from sqlmodel import Session, col, func, select
 
@@ -9,7 +10,7 @@ from ledger.acts.names import last_day
 from ledger.acts.resting import in_parts, joined, judged, lots_in, rack_of
 from ledger.craft.fitting import is_of
 from ledger.craft.seasoning import Verdict
-from ledger.views.boards import Board, set_of
+from ledger.views.boards import Board, PlainBoard, plain_boards, set_of
 from ledger.views.grading import Grading
 
 
@@ -63,7 +64,7 @@ def stock(
     boards = _free(session, meant_for)
     rack = rack_of(session, boards)
     grades = _grades(session, [board.code for board in boards])
-    sets: dict[str, list[Board]] = {}
+    sets: dict[str, list[PlainBoard]] = {}
     woods: dict[str, str] = {}
     for board in boards:
         names = sorted({lot.species for lot in lots_in(rack, board.code)})
@@ -97,20 +98,19 @@ def is_due(found: Stocked, *, today: str, within_days: int) -> bool:
     return not found.verdict and str(found.verdict.earliest) <= last
 
 
-def _free(session: Session, meant_for: str | None) -> list[Board]:
+def _free(session: Session, meant_for: str | None) -> list[PlainBoard]:
     """Return the boards that are in no instrument and can go into one."""
-    query = select(Board).where(
+    where: list[Any] = [
         col(Board.serial).is_(None),
         col(Board.became_idx).is_(None),
         col(Board.struck_idx).is_(None),
         col(Board.returned_idx).is_(None),
         col(Board.rejected_idx).is_(None),
         col(Board.off_idx).is_(None),
-    )
+    ]
     if meant_for is not None:
-        query = query.where(func.lower(col(Board.meant_for)) == meant_for.lower())
-    by_number = query.order_by(col(Board.idx), func.length(Board.code), col(Board.code))
-    return list(session.exec(by_number).all())
+        where.append(func.lower(col(Board.meant_for)) == meant_for.lower())
+    return plain_boards(session, *where)
 
 
 def _grades(session: Session, codes: Sequence[str]) -> dict[str, str]:

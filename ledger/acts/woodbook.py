@@ -18,6 +18,7 @@ from ledger.views.boards import Board, BoardParent
 from ledger.views.builds import WeighedPart
 from ledger.views.certificates import Certificate
 from ledger.views.measures import Sizing, Weighing
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.shipments import Shipment, ShippedThing
 from ledger.views.wood import Lot
 
@@ -85,12 +86,14 @@ class WoodBook:
 
 def read_woodbook(session: Session, *, since: int, until: int, size: int) -> WoodBook:
     """Read the whole book for the entries from `since` until before `until`."""
-    boards = _asked(Board, *Line._fields).where(col(Board.struck_idx).is_(None))
-    lines = [Line._make(row) for row in _rows(session, boards.order_by(col(Board.idx)))]
+    boards = columns_of(Board, Line._fields).where(col(Board.struck_idx).is_(None))
+    lines = [
+        Line._make(row) for row in plain_rows(session, boards.order_by(col(Board.idx)))
+    ]
     lots = {lot.code: lot for lot in session.exec(select(Lot)).all()}
     parents: dict[str, dict[str, int]] = defaultdict(dict)
-    came = _asked(BoardParent, "piece", "parent", "mass_mg")
-    for piece, parent, mass_mg in _rows(session, came):
+    came = columns_of(BoardParent, ("piece", "parent", "mass_mg"))
+    for piece, parent, mass_mg in plain_rows(session, came):
         parents[piece][parent] = mass_mg
     session.expunge_all()
     return WoodBook(
@@ -145,24 +148,15 @@ def finished_in(book: WoodBook) -> dict[str, int]:
             of_part[built.serial, built.part][code] = book.last_mg.get(code)
     found: dict[str, int] = {}
     for part, boards in of_part.items():
+        if part in book.parts and len(boards) == 1 and None not in boards.values():
+            found[next(iter(boards))] = book.parts[part]
+            continue
         masses = {code: mass for code, mass in boards.items() if mass is not None}
         if part in book.parts and len(masses) == len(boards):
             whole = sum(masses.values())
             shares = {code: Fraction(mass, whole) for code, mass in masses.items()}
             found |= shared(book.parts[part], shares)
     return found
-
-
-def _asked(view: Any, *names: str) -> Any:
-    """Ask for some columns of a view."""
-    columns: Any = [getattr(view, name) for name in names]
-    return select(*columns)
-
-
-def _rows(session: Session, query: Any) -> Sequence[Any]:
-    """Return plain rows, with what this session has yet to write."""
-    session.flush()
-    return session.connection().execute(query).all()
 
 
 def _masses(session: Session, *, before: int) -> dict[str, int]:
@@ -172,37 +166,41 @@ def _masses(session: Session, *, before: int) -> dict[str, int]:
     newest_first = (col(Weighing.moment).desc(), col(Weighing.idx).desc())
     place = func.row_number().over(partition_by=Weighing.board, order_by=newest_first)
     placed = (
-        _asked(Weighing, "board", "mass_mg")
+        columns_of(Weighing, ("board", "mass_mg"))
         .add_columns(place.label("place"))
         .where(col(Weighing.struck_idx).is_(None), col(Weighing.idx) < before)
         .subquery()
     )
     query: Any = select(placed.c.board, placed.c.mass_mg).where(placed.c.place == 1)
-    return dict(map(tuple, _rows(session, query)))
+    return dict(map(tuple, plain_rows(session, query)))
 
 
 def _first_masses(session: Session) -> dict[str, int]:
     """Return what each board weighed in the entry that gave it its number."""
-    query = _asked(Weighing, "board", "mass_mg").join(
+    query = columns_of(Weighing, ("board", "mass_mg")).join(
         Board,
         and_(
             col(Board.code) == col(Weighing.board), col(Board.idx) == col(Weighing.idx)
         ),
     )
-    return dict(map(tuple, _rows(session, query)))
+    return dict(map(tuple, plain_rows(session, query)))
 
 
 def _newest_masses(session: Session) -> dict[str, int]:
     """Return what each board weighs now, as the view of boards has it."""
-    query = _asked(Board, "code", "mass_mg").where(col(Board.mass_mg).is_not(None))
-    return dict(map(tuple, _rows(session, query)))
+    query = columns_of(Board, ("code", "mass_mg")).where(
+        col(Board.mass_mg).is_not(None)
+    )
+    return dict(map(tuple, plain_rows(session, query)))
 
 
 def _seen(session: Session, view: Any, names: Sequence[str]) -> dict[str, list[Seen]]:
     """Return what entries gave of each board, as it happened; struck ones left out."""
-    query = _asked(view, "board", "idx", *names).where(view.struck_idx.is_(None))
+    query = columns_of(view, ("board", "idx", *names)).where(view.struck_idx.is_(None))
     found: dict[str, list[Seen]] = defaultdict(list)
-    for board, idx, *values in _rows(session, query.order_by(view.moment, view.idx)):
+    for board, idx, *values in plain_rows(
+        session, query.order_by(view.moment, view.idx)
+    ):
         found[board].append((idx, tuple(values)))
     return found
 
@@ -213,13 +211,13 @@ def _built_in(session: Session, lines: Sequence[Line]) -> dict[str, BuiltIn]:
     A certificate closes a build: what was allotted to it by then is in it.
     """
     issued: dict[str, list[int]] = defaultdict(list)
-    for serial, idx in _rows(session, _asked(Certificate, "serial", "idx")):
+    for serial, idx in plain_rows(session, columns_of(Certificate, ("serial", "idx"))):
         issued[serial].append(idx)
     consumed = {line.code: line.consumed_idx for line in lines}
     columns = ("idx", "board", "serial", "part", "ended_idx", "how")
     found: dict[str, BuiltIn] = {}
-    stays = _asked(Stay, *columns).order_by(col(Stay.idx))
-    for idx, board, serial, part, ended, how in _rows(session, stays):
+    stays = columns_of(Stay, columns).order_by(col(Stay.idx))
+    for idx, board, serial, part, ended, how in plain_rows(session, stays):
         closed = [
             each
             for each in issued.get(serial, ())
@@ -237,10 +235,10 @@ def _built_in(session: Session, lines: Sequence[Line]) -> dict[str, BuiltIn]:
 
 def _parts(session: Session) -> dict[tuple[str, str], int]:
     """Return the finished mass of each part; the newest that nobody struck counts."""
-    query = _asked(WeighedPart, "serial", "part", "mass_mg").where(
+    query = columns_of(WeighedPart, ("serial", "part", "mass_mg")).where(
         col(WeighedPart.struck_idx).is_(None)
     )
-    rows = _rows(session, query.order_by(col(WeighedPart.idx)))
+    rows = plain_rows(session, query.order_by(col(WeighedPart.idx)))
     return {(serial, part): mass_mg for serial, part, mass_mg in rows}
 
 
@@ -249,5 +247,5 @@ def _shipped(session: Session) -> dict[str, tuple[int, str]]:
     query = select(ShippedThing.code, Shipment.idx, Shipment.moves_on).join(
         Shipment, col(Shipment.number) == col(ShippedThing.shipment)
     )
-    rows = _rows(session, query.order_by(col(Shipment.idx)))
+    rows = plain_rows(session, query.order_by(col(Shipment.idx)))
     return {code: (idx, moves_on) for code, idx, moves_on in rows}

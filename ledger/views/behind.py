@@ -1,7 +1,7 @@
 """Which entries stand behind what is known of boards: the newest of each kind."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from sqlmodel import Session, col, func, select
@@ -10,8 +10,9 @@ from ledger.views.boards import Board
 from ledger.views.grading import Grading
 from ledger.views.measures import Placing, Sizing, Weighing
 from ledger.views.readings import Tapping
+from ledger.views.rows import columns_of, plain_rows
 
-# So many boards are named in one question; of more all are asked for.
+# So many boards are named in one question.
 MOST_NAMED = 500
 
 
@@ -24,18 +25,19 @@ def entries_behind(
     """
     wanted = list(dict.fromkeys(codes))
     found: dict[str, set[int]] = defaultdict(set)
-    numbered = select(Board.code, Board.idx)
-    if len(wanted) <= MOST_NAMED:
-        numbered = numbered.where(col(Board.code).in_(wanted))
-    for code, idx in session.exec(numbered).all():
-        found[code].add(idx)
+    for start in range(0, len(wanted), MOST_NAMED):
+        for code, idx in _newest(session, wanted[start : start + MOST_NAMED]):
+            found[code].add(idx)
+    return {code: tuple(sorted(found[code])) for code in wanted}
+
+
+def _newest(session: Session, codes: Sequence[str]) -> Iterator[tuple[str, int]]:
+    """Yield each board and the entry of its number, then the newest of each kind."""
+    numbered = columns_of(Board, ("code", "idx")).where(col(Board.code).in_(codes))
+    yield from plain_rows(session, numbered)
     for view in (Sizing, Weighing, Placing, Tapping, Grading):
         table: Any = view
         query = select(table.board, func.max(table.idx)).where(
-            table.struck_idx.is_(None)
+            table.struck_idx.is_(None), table.board.in_(codes)
         )
-        if len(wanted) <= MOST_NAMED:
-            query = query.where(table.board.in_(wanted))
-        for code, idx in session.exec(query.group_by(table.board)).all():
-            found[code].add(idx)
-    return {code: tuple(sorted(found[code])) for code in wanted}
+        yield from plain_rows(session, query.group_by(table.board))

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
-from sqlalchemy import select as select_columns
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
@@ -21,6 +20,7 @@ from ledger.events.board import Piece
 from ledger.ids import BoardId
 from ledger.log.entry import Entry
 from ledger.quantities import grams
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.taking import take, taken
 from ledger.views.wood import Lot
 
@@ -176,11 +176,9 @@ def boards_of(session: Session, lot: str) -> list[Board]:
 
 def plain_boards(session: Session, *where: Any) -> list[PlainBoard]:
     """Return the boards for which all this is so, in the order of their numbering."""
-    session.flush()
-    columns = [getattr(Board, name) for name in PlainBoard._fields]
     by_number = (col(Board.idx), func.length(Board.code), col(Board.code))
-    query = select_columns(*columns).where(*where).order_by(*by_number)
-    return [PlainBoard._make(row) for row in session.connection().execute(query)]
+    query = columns_of(Board, PlainBoard._fields).where(*where).order_by(*by_number)
+    return [PlainBoard._make(row) for row in plain_rows(session, query)]
 
 
 def codes_ever_given(session: Session, lot: str) -> list[str]:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
-from sqlalchemy import select as select_columns
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
@@ -20,6 +19,7 @@ from ledger.events import (
 from ledger.events.build import Measure, MeasureV1
 from ledger.events.route import UNITS
 from ledger.log.entry import Entry
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.taking import require_free, take, taken
 
 
@@ -169,10 +169,9 @@ def fold_builds(session: Session, entry: Entry, event: Event) -> None:
 
 def plain_steps(session: Session, *where: Any) -> list[PlainStep]:
     """Return the signed steps for which all this is so, in order."""
-    session.flush()
-    columns = [getattr(SignedStep, name) for name in PlainStep._fields]
-    query = select_columns(*columns).where(*where).order_by(col(SignedStep.idx))
-    return [PlainStep._make(row) for row in session.connection().execute(query)]
+    query = columns_of(SignedStep, PlainStep._fields).where(*where)
+    rows = plain_rows(session, query.order_by(col(SignedStep.idx)))
+    return [PlainStep._make(row) for row in rows]
 
 
 def signed_steps(session: Session, serial: str) -> list[SignedStep]:

@@ -14,6 +14,7 @@ from sqlalchemy import Select, String, cast, exists, null, select
 from sqlmodel import Session, col
 
 from ledger.views.boards import Board, BoardParent, origins_of, parents_of
+from ledger.views.rows import columns_of, plain_rows
 
 Way = Literal["pieces", "parents"]
 
@@ -58,7 +59,7 @@ def family(session: Session, codes: Iterable[str], way: Way) -> Family:
     """
     boards: dict[str, Member] = {}
     nexts: dict[str, list[str]] = defaultdict(list)
-    found = sorted(_rows(session, _kin(list(codes), way)), key=_place)
+    found = sorted(plain_rows(session, _kin(list(codes), way)), key=_place)
     for *known, before in found:
         member = Member._make(known)
         boards[member.code] = member
@@ -69,12 +70,12 @@ def family(session: Session, codes: Iterable[str], way: Way) -> Family:
 
 def every_family(session: Session) -> Family:
     """Return every board that ever had a number, and the pieces that came of each."""
-    columns = [getattr(Board, name) for name in Member._fields]
-    found = sorted(_rows(session, select(*columns)), key=_place)
+    query = columns_of(Board, Member._fields)
+    found = sorted(plain_rows(session, query), key=_place)
     boards = {row[CODE]: Member._make(row) for row in found}
     nexts: dict[str, list[str]] = defaultdict(list)
-    edges: Any = select(col(BoardParent.parent), col(BoardParent.piece))
-    for parent, piece in _rows(session, edges):
+    edges = columns_of(BoardParent, ("parent", "piece"))
+    for parent, piece in plain_rows(session, edges):
         nexts[parent].append(piece)
     placed = {
         parent: tuple(sorted(pieces, key=lambda code: _place(boards[code])))
@@ -148,7 +149,7 @@ def firsts_of(session: Session, lot: str) -> list[str]:
         col(Board.lot) == lot, col(Board.struck_idx).is_(None), ~is_piece
     )
     query = query.order_by(col(Board.idx), col(Board.code))
-    return [code for (code,) in _rows(session, query)]
+    return [code for (code,) in plain_rows(session, query)]
 
 
 def _kin(codes: Sequence[str], way: Way) -> Select[Any]:
@@ -172,9 +173,3 @@ def _place(row: Sequence[Any]) -> tuple[int, int, str]:
     """Return where a row comes: C2 before C10, and both after what was said before."""
     code, idx = row[CODE], row[IDX]
     return idx, len(code), code
-
-
-def _rows(session: Session, query: Select[Any]) -> Sequence[Any]:
-    """Return plain rows, with what this session has yet to write."""
-    session.flush()
-    return session.connection().execute(query).all()

@@ -241,7 +241,7 @@ def newest_air(session: Session, room: str | None = None) -> RoomReading | None:
     if room is not None:
         query = query.where(col(RoomReading.room) == room)
     newest = query.order_by(col(RoomReading.moment).desc(), col(RoomReading.idx).desc())
-    return session.exec(newest).first()
+    return session.exec(newest.limit(1)).first()
 
 
 def _photograph(session: Session, entry: Entry, event: BoardPhotographed) -> None:

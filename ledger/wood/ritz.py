@@ -144,7 +144,7 @@ def solved(moduli: Moduli, *, length: float, width: float, parity: Parity) -> Cl
         moduli.shear * 64 / (length * width) ** 2,
     )
     is_usual = width <= length and moduli.along >= STIFFER * moduli.across
-    names, matrices = _integrals(parity, across=FEW if is_usual else MANY)
+    names, matrices = integrals(parity, across=FEW if is_usual else MANY)
     parts = tuple(weight * each for weight, each in zip(weights, matrices, strict=True))
     one, two, three, four = parts
     stiffness, shapes = np.linalg.eigh(one + two + three + four)
@@ -169,12 +169,14 @@ def hertz(stiffness: float, *, thickness: float, density: float) -> float:
 
 
 @cache
-def _integrals(
+def integrals(
     parity: Parity, *, across: int
 ) -> tuple[tuple[Name, ...], tuple[Numbers, ...]]:
     """Return the names of the products and the four matrices without unit.
 
     across  how many functions there are across the grain
+
+    Source: as for the modes; energies re-derived.
     """
     counts = (range(parity[0], MANY, 2), range(parity[1], across, 2))
     names = [(m, n) for m in counts[0] for n in counts[1]]

@@ -44,7 +44,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "c7c172cc36ec44338279b01d7c6aef720acdc569f2d8a82ff4759369bd86aeb7"
+GOLDEN = "25adb673b346644c64b2f62fcc6852880c9ea795a3f98a4508d4717014ba8d20"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

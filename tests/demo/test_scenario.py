@@ -17,7 +17,7 @@ from ledger.craft.wishes import Unit, Wish, points_of
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "c7c172cc36ec44338279b01d7c6aef720acdc569f2d8a82ff4759369bd86aeb7"
+GOLDEN = "25adb673b346644c64b2f62fcc6852880c9ea795a3f98a4508d4717014ba8d20"
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
     "from ledger.log.keyfile import Stretching; "

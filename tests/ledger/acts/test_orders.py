@@ -212,3 +212,16 @@ def test_what_was_read_stands_beside_what_was_promised(bench: Loft) -> None:
     assert orders.off_by(nut, None) is None
     assert [each.what for each in found.concessions] == ["a small knot"]
     assert found.measured("case") is None
+
+
+def test_a_promise_of_a_part_is_told_with_its_wood(bench: Loft) -> None:
+    """By the part's name; whether that is what was promised, people tell."""
+    serial = begin(bench)
+    change(bench, serial, promised=(("Top", "mountain spruce"),))
+    assert promised(bench, serial).made_of("Top") == []
+    bench.allot(serial, "top", "L26-001-01")
+
+    woods = promised(bench, serial).made_of("Top")
+    assert {wood.board for wood in woods} == {"L26-001-01.A", "L26-001-01.B"}
+    assert {wood.species for wood in woods} == {("Picea abies",)}
+    assert promised(bench, serial).made_of("case") == []
