@@ -9,6 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from cli import demo
 from cli.context import now
@@ -21,6 +22,7 @@ from ledger.acts.signing import find_person, person_key
 from ledger.check import CANNOT_TELL, NO, YES, check
 from ledger.ids import BoardId
 from ledger.log.checkpoint import parse_checkpoint, parse_note
+from tests import browser as browsers
 from tests import skerrymoor
 from tests.cli.bench import Bench
 from tests.labels import reading
@@ -108,6 +110,18 @@ def test_everything_is_there(played: Path) -> None:
         "wood",
     }
     assert len(list((played / "sticks").iterdir())) == 3
+
+
+def test_the_page_says_yes_to_the_certificate(played: Path, browser: Browser) -> None:
+    """Whoever opens both, with no network, sees the instrument."""
+    with browsers.page(browser) as page:
+        page.goto((played / "verify.html").as_uri())
+        page.wait_for_selector("#ways:not([hidden])")
+        page.set_input_files("#file", played / "papers" / "certificate-A4.pdf")
+        page.wait_for_selector("#word[data-word]:not([data-word=''])")
+
+        assert page.get_attribute("#word", "data-word") == "YES"
+        assert cast.FIRST_SERIAL in page.inner_text("body")
 
 
 def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:

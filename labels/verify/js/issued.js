@@ -9,7 +9,10 @@ export const ISSUED_KIND = "certificate.issued/1";
 const LOT_CODE = /^L[0-9]{2}-[0-9]{3}$/;
 const BOARD_CODE =
     /^L[0-9]{2}-[0-9]{3}-(?:[0-9]{2}|[1-9][0-9]{2})(?:\.[AB]|\.C[1-9][0-9]{0,2})?$/;
-const UNITS = ["length_um", "mass_mg", "frequency_millihertz", "humidity_ppm"];
+const UNITS = [
+    "length_um", "mass_mg", "frequency_millihertz", "humidity_ppm",
+    "temperature_millikelvin", "angle_millidegree", "pitch_ppm", "time_seconds",
+];
 
 const isText = (value) => typeof value === "string";
 const isWords = (value) => isText(value) && value !== "";

@@ -1,8 +1,10 @@
 """Days, moments, codes, kinds and measures: those that there are, and their like."""
 
 from collections.abc import Callable, Iterator
+from itertools import chain, combinations
 
 from ledger.check import CANNOT_TELL, NO, YES
+from ledger.craft.measured import UNITS
 from tests.labels.verify.cases import SHOP, Case, only, sale
 from tests.labels.verify.edges import said_by, with_material
 from tests.labels.verify.houses import Sale, entry_of
@@ -170,9 +172,9 @@ def codes_and_kinds() -> Iterator[Case]:
         lot = "L26-004" if allowed == TRUE else code[:-1]
         rows = [event["materials"][0] | {"lot": lot}]
         yield said_by(one, f"lot {lot!r}", event | {"materials": rows})
-    units = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
-    for n in range(16):
-        row = {unit: k for k, unit in enumerate(units) if n >> k & 1}
+    some = chain.from_iterable(combinations(UNITS, n) for n in range(3))
+    for units in some:
+        row = {unit: k for k, unit in enumerate(units)}
         for more in ({}, {"note": "x"}, {"constructor": 1}):
             measures = [{"what": "relief"} | row | more]
             is_sound = len(row) == 1 and not more

@@ -14,6 +14,7 @@ from playwright.sync_api import Browser
 
 from labels import verify
 from ledger.check import Answer, check
+from ledger.craft.measured import UNITS
 from ledger.events import CertificateIssued
 from ledger.log.card import CardClaims
 from tests import browser as browsers
@@ -166,13 +167,7 @@ def _facts(event: CertificateIssued, names: dict[str, str]) -> Plain:
         for m in event.materials
     ]
     measures = [
-        {
-            "what": m.what,
-            "length_um": m.length_um,
-            "mass_mg": m.mass_mg,
-            "frequency_millihertz": m.frequency_millihertz,
-            "humidity_ppm": m.humidity_ppm,
-        }
+        {"what": m.what} | {unit: getattr(m, unit) for unit in UNITS}
         for m in event.measures
     ]
     run = event.run

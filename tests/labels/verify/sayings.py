@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from hashlib import sha256
 from typing import Any
 
+from ledger.craft.measured import UNITS
 from tests.conftest import entropy_from
 
 Json = dict[str, Any]
@@ -114,10 +115,9 @@ def _beside(chance: Chance) -> Json:
 
 
 def _measures(chance: Chance) -> list[Json]:
-    units = ("length_um", "mass_mg", "frequency_millihertz", "humidity_ppm")
     values = (-180, 0, 180, 2**53 - 1)
     return [
-        {"what": chance.pick(WORDS), chance.pick(units): chance.pick(values)}
+        {"what": chance.pick(WORDS), chance.pick(UNITS): chance.pick(values)}
         for _ in range(chance.below(3))
     ]
 
