@@ -4,17 +4,26 @@ Each is one word, after it what it is said of; what is left out is asked for.
 """
 
 import re
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import get_args
 
 from cli.board_saw import sizes_um
 from cli.loop_build import step_named
-from cli.loop_round import Question, Round, again, ask, confirm, require_held
+from cli.loop_round import (
+    Answering,
+    Round,
+    UnreadError,
+    ask,
+    confirm,
+    reading,
+    require_held,
+    then,
+)
 from cli.loop_wood import is_mass
 from ledger.acts import finding, holds, measuring, reserving, rework, service
 from ledger.acts.finding import Candidate
+from ledger.acts.names import checked_day
 from ledger.acts.pictured import on_file_words
 from ledger.acts.rounds import BoardHeld, BuildHeld, look_at_board, look_at_build
 from ledger.acts.shop import said_at
@@ -35,8 +44,6 @@ MOMENT = re.compile(
 # So many boards that a piece can be are told; the nearest come first.
 MOST_FOUND = 3
 
-Saying = Callable[[Round, str], list[str]]
-
 
 def hold(talk: Round, rest: str) -> list[str]:
     """Place a hold on what is in hand, for a reason."""
@@ -46,10 +53,10 @@ def hold(talk: Round, rest: str) -> list[str]:
     def placed(talk: Round, reason: str) -> list[str]:
         number = holds.place(talk.shop, doubted, reason=reason, hands=talk.key)
         words = f"{number}: {held.code} is in doubt, and all that rests on it"
-        talk.keep(what="put on hold", words=words)
+        talk.keep(what="put on hold", words=f"{held.code} ({number})")
         return [f"{words}; see flitchbook hold show {number}"]
 
-    return _then(talk, rest, f"why is {held.code} in doubt?", placed)
+    return then(talk, rest, f"why is {held.code} in doubt?", placed)
 
 
 def keep(talk: Round, rest: str) -> list[str]:
@@ -57,10 +64,12 @@ def keep(talk: Round, rest: str) -> list[str]:
     board = _board(talk, "kept")
 
     def kept(talk: Round, wanted: str) -> list[str]:
+        with reading():
+            whose = _serial_or_order(talk, wanted)
         entries = reserving.reserve(
             talk.shop,
             code=board.code,
-            wanted=_serial_or_order(talk, wanted),
+            wanted=whose,
             part=board.meant_for,
             hands=talk.key,
         )
@@ -71,7 +80,7 @@ def keep(talk: Round, rest: str) -> list[str]:
         return [f"{words} until {first['until']}, entry {entries[-1].index}"]
 
     asked = f"for which instrument or order is {board.code} kept?"
-    return _then(talk, rest, asked, kept, takes=("serial",))
+    return then(talk, rest, asked, kept, takes=("serial",))
 
 
 def release(talk: Round, rest: str) -> list[str]:
@@ -90,7 +99,7 @@ def release(talk: Round, rest: str) -> list[str]:
     if board.serial is None:
         return let_go(talk, rest)
     asked = f"why is {board.code} no longer the {board.part} of {board.serial}?"
-    return _then(talk, rest, asked, let_go)
+    return then(talk, rest, asked, let_go)
 
 
 def photograph(talk: Round, rest: str) -> list[str]:
@@ -99,7 +108,8 @@ def photograph(talk: Round, rest: str) -> list[str]:
 
     def filed(talk: Round, name: str) -> list[str]:
         path = Path(name.strip())
-        before = on_file_words(talk.shop, path)
+        with reading():
+            before = on_file_words(talk.shop, path)
         if before is None:
             return _photograph(talk, board, path)
         return confirm(
@@ -109,7 +119,7 @@ def photograph(talk: Round, rest: str) -> list[str]:
             otherwise=f"{board.code}: no photograph was filed",
         )
 
-    return _then(talk, rest, f"which file shows {board.code}?", filed)
+    return then(talk, rest, f"which file shows {board.code}?", filed)
 
 
 def redo(talk: Round, rest: str) -> list[str]:
@@ -117,7 +127,8 @@ def redo(talk: Round, rest: str) -> list[str]:
     build = _build(talk, "done again")
 
     def named(talk: Round, text: str) -> list[str]:
-        step = step_named(build, text).step
+        with reading():
+            step = step_named(build, text).step
 
         def ordered(talk: Round, reason: str) -> list[str]:
             done = rework.order(
@@ -132,7 +143,7 @@ def redo(talk: Round, rest: str) -> list[str]:
         return ask(talk, f"why is {step} of {build.code} done again?", ordered)
 
     asked = f"which step of {build.code} is done again?"
-    return _then(talk, rest, asked, named)
+    return then(talk, rest, asked, named)
 
 
 def scrap(talk: Round, rest: str) -> list[str]:
@@ -144,7 +155,7 @@ def scrap(talk: Round, rest: str) -> list[str]:
     def named(talk: Round, text: str) -> list[str]:
         found = [p for p in build.parts if p.casefold() == text.strip().casefold()]
         if not found:
-            raise RefusedError(
+            raise UnreadError(
                 f"{shown(text)} is no part of {build.code}: name one of "
                 f"{', '.join(build.wood)}"
             )
@@ -165,7 +176,7 @@ def scrap(talk: Round, rest: str) -> list[str]:
         return ask(talk, f"how was the {found[0]} of {build.code} spoiled?", spoiled)
 
     asked = f"which part of {build.code} was spoiled: {some_of([*build.wood])}?"
-    return _then(talk, rest, asked, named)
+    return then(talk, rest, asked, named)
 
 
 def send(talk: Round, rest: str) -> list[str]:
@@ -176,25 +187,21 @@ def send(talk: Round, rest: str) -> list[str]:
         def errand_said(talk: Round, text: str) -> list[str]:
             errand = next((e for e in ERRANDS if e == text.strip().casefold()), None)
             if errand is None:
-                words = f"{shown(text)} is none of {', '.join(ERRANDS)}"
-                return again(talk, question, words)
+                raise UnreadError(f"{shown(text)} is none of {', '.join(ERRANDS)}")
             if errand == "sale":
                 return _sent(talk, build, to, errand, None)
-            return ask(
+            return then(
                 talk,
+                "",
                 f"on which day is {build.code} due home, such as 2026-12-24, or "
                 f"'{NONE}'?",
                 partial(_due_said, build, to, errand),
             )
 
-        question = Question(
-            text=f"for what does it leave: {', '.join(ERRANDS)}?",
-            answering=errand_said,
-        )
-        talk.question = question
-        return [question.text]
+        asked = f"for what does it leave: {', '.join(ERRANDS)}?"
+        return then(talk, "", asked, errand_said)
 
-    return _then(talk, rest, f"whither does {build.code} go?", whither)
+    return then(talk, rest, f"whither does {build.code} go?", whither)
 
 
 def come_home(talk: Round, rest: str) -> list[str]:
@@ -211,7 +218,7 @@ def come_home(talk: Round, rest: str) -> list[str]:
         return [f"{words}, entry {entry.index}"]
 
     asked = f"how is {build.code}, in one line, or '{NONE}' if nobody looked?"
-    return _then(talk, rest, asked, home)
+    return then(talk, rest, asked, home)
 
 
 def find(talk: Round, rest: str) -> list[str]:
@@ -223,27 +230,28 @@ def find(talk: Round, rest: str) -> list[str]:
     )
 
     def measured(talk: Round, text: str) -> list[str]:
-        sizes, mass = _sizes_and_mass(text)
+        with reading():
+            sizes, mass = _sizes_and_mass(text)
         found = Measured(
             length_um=sizes[0], width_um=sizes[1], thickness_um=sizes[2], mass_mg=mass
         )
         with talk.shop.store.reading() as session:
             near = finding.candidates(session, found)
         if not near:
-            raise RefusedError(
+            raise UnreadError(
                 "no board on record measures that: measure again, or give it a code "
                 "of its own with flitchbook board unknown"
             )
         lines = [_candidate_words(each) for each in near[:MOST_FOUND]]
         if near[MOST_FOUND:]:
-            lines.append(f"and {len(near) - MOST_FOUND} more, each farther off")
+            lines.append(f"and {len(near) - MOST_FOUND} more, and none is nearer")
         which = f"which is it: type its code, or '{NONE}'?"
         return [
             *lines,
-            *ask(talk, which, partial(_found, found), takes=("board",)),
+            *then(talk, "", which, partial(_found, found), takes=("board",)),
         ]
 
-    return _then(talk, rest, asked, measured)
+    return then(talk, rest, asked, measured)
 
 
 def late(talk: Round, rest: str) -> list[str]:
@@ -253,7 +261,8 @@ def late(talk: Round, rest: str) -> list[str]:
         if text.strip().casefold() == NOW:
             talk.shop = said_at(talk.shop, None)
             return ["what is said from here on happens now"]
-        talk.shop = said_at(talk.shop, _moment(text))
+        with reading():
+            talk.shop = said_at(talk.shop, _moment(text))
         at = talk.shop.beside.happened_at
         return [
             f"what is said from here on happened {at}, and is entered now; "
@@ -261,7 +270,7 @@ def late(talk: Round, rest: str) -> list[str]:
         ]
 
     asked = f"when did it happen, in UTC, such as 2026-11-24 16:40, or '{NOW}'?"
-    return _then(talk, rest, asked, since)
+    return then(talk, rest, asked, since)
 
 
 def _moment(text: str) -> str:
@@ -277,7 +286,8 @@ def _moment(text: str) -> str:
 def _found(found: Measured, talk: Round, text: str) -> list[str]:
     if text.strip().casefold() == NONE:
         return ["nothing was recorded of the piece"]
-    board = look_at_board(talk.shop, text.strip().upper())
+    with reading():
+        board = look_at_board(talk.shop, text.strip().upper())
 
     def identified(talk: Round, reason: str) -> list[str]:
         done = finding.identify(
@@ -321,6 +331,8 @@ def _due_said(
     build: BuildHeld, to: str, errand: Errand, talk: Round, text: str
 ) -> list[str]:
     until = None if text.strip().casefold() == NONE else text.strip()
+    with reading():
+        checked_day(until)
     return _sent(talk, build, to, errand, until)
 
 
@@ -368,18 +380,7 @@ def _build(talk: Round, done: str) -> BuildHeld:
     return held
 
 
-def _then(
-    talk: Round,
-    rest: str,
-    asked: str,
-    saying: Saying,
-    *,
-    takes: tuple[str, ...] = (),
-) -> list[str]:
-    return saying(talk, rest) if rest else ask(talk, asked, saying, takes=takes)
-
-
-WORDS: dict[str, Saying] = {
+WORDS: dict[str, Answering] = {
     "hold": hold,
     "reserve": keep,
     "release": release,

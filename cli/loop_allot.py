@@ -9,7 +9,6 @@ from ledger.acts.pictured import picture_words
 from ledger.acts.rounds import BoardHeld, BuildHeld, look_at_build, who_said
 from ledger.acts.swapping import require_lead, swap
 from ledger.codes import shown
-from ledger.craft.seasoning import ready_words
 from ledger.errors import LedgerError, RefusedError
 
 SWAP = "swap"
@@ -97,8 +96,12 @@ def _first_wood(
     """Allot wood to a part that has none, unless other wood is kept for it."""
     kept = kept_instead(talk.shop, build.code, part, board.boards)
     pieces = build.pieces.get(part, 1)
-    # Wood that is refused anyhow is refused at once.
-    if not kept and board.verdict and pieces > len(board.boards):
+    if not kept and pieces > len(board.boards):
+        # Wood that is refused anyhow is refused at once.
+        try:
+            allotting.require_rested(talk.shop, build.code, board.boards)
+        except RefusedError as resting:
+            return [refused(resting, lost=USED)]
         return confirm(
             talk,
             f"the {part} of {build.code} is of {pieces} pieces, and {board.code} is "
@@ -153,10 +156,7 @@ def _way_said(
     if text.casefold() == SWAP:
         require_lead(talk.shop, build.code, talk.key)
         # Nothing is let go for a board that could not follow.
-        if not board.verdict:
-            raise RefusedError(
-                f"{board.code} is not ready: {ready_words(board.verdict)}"
-            )
+        allotting.require_rested(talk.shop, build.code, board.boards)
         return ask(
             talk,
             f"why does {board.code} go into {build.code} and not {right[0]}?",

@@ -20,24 +20,30 @@ from ledger.acts.asked import (
     MEANINGS,
     SignOff,
     is_named,
+    require_one_instrument,
     unmeasured,
     way_of,
 )
 from ledger.acts.builds import find_build
+from ledger.acts.gauges import find_gauge
+from ledger.acts.materials import find_batch
 from ledger.acts.pictured import on_file_words
 from ledger.acts.plausible import UnlikelyError
 from ledger.acts.roads import next_words, road_of
 from ledger.acts.rounds import BuildHeld, StepHeld, look_at_build
 from ledger.benchcodes import GaugeId, MaterialId
 from ledger.codes import shown
-from ledger.errors import RefusedError
+from ledger.errors import LedgerError, RefusedError
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.route import PlannedStep
 from ledger.ids import BodyId, NeckId, parse_any
 from ledger.quantities import grams, mass_mg
-from ledger.scales import some_of
+from ledger.scales import in_a_row, some_of
 
-BENCH_CODE = re.compile(r"(?<![\w/])[MG][0-9]{2}-[0-9]{3}(?![\w-])", re.IGNORECASE)
+BENCH_CODE = re.compile(
+    r"(?<![\w/])(?:[MG][0-9]{2}-[0-9]{3}|[BN][0-9]{2}-[0-9]{4})(?![\w-])",
+    re.IGNORECASE,
+)
 # What may be scanned at any time while a step is asked about.
 OF_STEP = ("batch", "gauge", "body", "neck")
 
@@ -81,8 +87,8 @@ def _meaning_said(work: Work, said: SignOff, talk: Round, text: str) -> list[str
     A batch or a gauge that is scanned instead goes with it.
     """
     if is_of_step(text):
-        said = _with_scan(said, text)
-        return _ask_meaning(talk, work, said, first=f"{text.strip()} goes with it")
+        more, goes = _with_scan(talk, said, text)
+        return _ask_meaning(talk, work, more, first=goes)
     word, _, rest = text.strip().partition(" ")
     meaning = next((m for m in MEANINGS if m == word.strip(",;:").casefold()), None)
     question = Question(
@@ -96,8 +102,8 @@ def _meaning_said(work: Work, said: SignOff, talk: Round, text: str) -> list[str
     # Nobody reads a hygrometer for a step that is signed already.
     signoffs.require_may_sign(talk.shop, said, talk.key)
     try:
-        told, read = _read(work, said, rest)
-    except RefusedError as refusal:
+        told, read = _read(talk, work, said, rest)
+    except LedgerError as refusal:
         return again(talk, question, refusal)
     return _go_on(talk, work, told, read)
 
@@ -110,15 +116,20 @@ def _go_on(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
     text, answer = wanting
 
     def answered(talk: Round, typed: str) -> list[str]:
-        taking = _with_scan if is_of_step(typed) else answer
+        goes = ""
         try:
-            more = taking(said, typed)
-        except RefusedError as refusal:
+            if is_of_step(typed):
+                more, goes = _with_scan(talk, said, typed, asked=work.plan.materials)
+            else:
+                more = answer(said, typed)
+        except LedgerError as refusal:
             return again(talk, question, refusal)
         read_too = f"{read}, {typed.strip()}"
         before = _on_file(talk, more, said)
         if before is None:
-            return _go_on(talk, work, more, read_too)
+            lines = _go_on(talk, work, more, read_too)
+            # Where the same is asked once more, the scan was heard all the same.
+            return [goes, *lines] if goes and lines == [text] else lines
         return confirm(
             talk,
             f"{typed.strip()} is on file already, {before}: does it go in once more",
@@ -244,11 +255,12 @@ def _scales_hint(build: BuildHeld) -> str:
     )
 
 
-def _read(work: Work, said: SignOff, text: str) -> tuple[SignOff, str]:
+def _read(talk: Round, work: Work, said: SignOff, text: str) -> tuple[SignOff, str]:
     """Read what follows a signature, and return it in words too."""
     words = ""
     for code in BENCH_CODE.findall(text):
-        said, words = _with_code(said, code), f"{words}, {code.upper()}"
+        said, _ = _with_scan(talk, said, code)
+        words = f"{words}, {code.upper()}"
     rest = BENCH_CODE.sub("", text).strip(" ,;")
     for way in work.plan.ways or ():
         if rest.casefold().startswith(way.casefold()):
@@ -291,15 +303,33 @@ def is_of_step(text: str) -> bool:
         return False
 
 
-def _with_scan(said: SignOff, text: str) -> SignOff:
-    """Add what was scanned, whatever was asked."""
-    match parse_any(text):
-        case BodyId():
-            return _with_body(said, text)
-        case NeckId():
-            return _with_neck(said, text)
-        case _:
-            return _with_code(said, text)
+def _with_scan(
+    talk: Round, said: SignOff, text: str, *, asked: tuple[str, ...] | None = None
+) -> tuple[SignOff, str]:
+    """Add what was scanned, whatever was asked, and say what goes with the step.
+
+    asked  the materials that are asked for: then no other batch answers
+
+    Raises LedgerError for what is not on record, or of another instrument.
+    """
+    code = parse_any(text)
+    with talk.shop.store.reading() as session:
+        match code:
+            case BodyId() | NeckId():
+                takes = _with_body if isinstance(code, BodyId) else _with_neck
+                more = takes(said, text)
+                require_one_instrument(session, find_build(session, said.serial), more)
+                return more, f"{code} goes with it"
+            case MaterialId():
+                what = find_batch(session, str(code)).what
+                if asked and not any(is_named(session, m, [str(code)]) for m in asked):
+                    raise RefusedError(
+                        f"{code} is {what}, and {said.step} asks for "
+                        f"{in_a_row(asked)}: scan that"
+                    )
+            case _:
+                what = find_gauge(session, str(code)).what
+    return _with_code(said, text), f"{code} goes with it: {what}"
 
 
 def _with_code(said: SignOff, text: str) -> SignOff:

@@ -13,7 +13,8 @@ def items(text: str, names: Iterable[str]) -> list[str]:
     room humidity, top joined=45 %RH.
     """
     known = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
-    name = rf"\s*(?:{known}|[^=,;]*)\s*="
+    # Spaces belong to one side only: else many of them are tried in every way.
+    name = rf"(?:\s*(?:{known})\s*|[^=,;]*)="
     item = re.compile(
         rf"(?:{name}.*?|.+?)(?=\s*[,;]{name}|[\s,;]*$)", re.IGNORECASE | re.DOTALL
     )

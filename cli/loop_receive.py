@@ -89,7 +89,7 @@ def _ask_next(talk: Round, delivery: Delivery) -> list[str]:
     if delivery.answered < len(delivery.questions):
         asked = delivery.questions[delivery.answered]
         return ask(talk, asked.text, partial(_answered, delivery), takes=asked.takes)
-    draft = replace(delivery.draft, received_on=talk.shop.today())
+    draft = replace(delivery.draft, received_on=talk.shop.day())
     if delivery.listed is None:
         return _count_confirmed(talk, replace(delivery, draft=draft))
     return _confirm(talk, delivery.listed, draft, delivery.meant_for)

@@ -1,6 +1,7 @@
 """A round as it stands: who is there, what is in hand, what was asked and recorded."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from ledger.acts.rounds import BoardHeld, BuildHeld, ThingHeld
@@ -10,6 +11,13 @@ from ledger.errors import LedgerError, RefusedError
 
 # The word that gives a question up.
 CANCEL = "cancel"
+# A refusal that says itself what this round says first.
+DOUBLED = (
+    "; nothing was used up",
+    ": nothing more was recorded",
+    ": nothing was recorded",
+    ", nothing was recorded",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +75,10 @@ class Round:
 Answering = Callable[[Round, str], list[str]]
 
 
+class UnreadError(RefusedError):
+    """An answer that nobody can take so: the same is asked again."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """What was asked, and what the answer does.
@@ -90,6 +102,41 @@ def ask(
     """Ask something: the next line answers it, unless it is a word or a scan."""
     talk.question = Question(text=text, answering=answering, takes=takes)
     return [first, text] if first else [text]
+
+
+def then(
+    talk: Round,
+    rest: str,
+    asked: str,
+    saying: Answering,
+    *,
+    takes: tuple[str, ...] = (),
+) -> list[str]:
+    """Take what stands after a word as the answer, or ask for it.
+
+    An answer that raises UnreadError is asked for again; every other refusal ends it.
+    """
+
+    def answered(talk: Round, text: str) -> list[str]:
+        try:
+            return saying(talk, text)
+        except UnreadError as unread:
+            return again(talk, question, unread)
+
+    question = Question(text=asked, answering=answered, takes=takes)
+    if rest:
+        return answered(talk, rest)
+    talk.question = question
+    return [asked]
+
+
+@contextmanager
+def reading() -> Iterator[None]:
+    """Read an answer; what is refused meanwhile raises UnreadError."""
+    try:
+        yield
+    except LedgerError as refusal:
+        raise UnreadError(str(refusal)) from None
 
 
 def again(talk: Round, question: Question | None, why: LedgerError | str) -> list[str]:
@@ -120,7 +167,7 @@ def confirm(
 def refused(why: LedgerError | str, *, lost: str = "recorded") -> str:
     """Say first that nothing happened, and then why."""
     words = str(why)
-    for doubled in ("; nothing was used up", ": nothing more was recorded"):
+    for doubled in DOUBLED:
         words = words.replace(doubled, "")
     return f"nothing was {lost}: {words}"
 

@@ -25,6 +25,7 @@ from ledger.acts.rounds import (
     BoardHeld,
     BuildHeld,
     ThingHeld,
+    known_place,
     look_at_batch,
     look_at_board,
     look_at_build,
@@ -127,7 +128,7 @@ def _answered(talk: Round, text: str, word: str, *, is_twice: bool) -> list[str]
     if word == "undo":
         return [*_given_up(talk), *_undo(talk)]
     question = talk.question
-    if question is None and head.casefold() in SAYING and not _is_step(talk, text):
+    if question is None and head.casefold() in SAYING and not _is_named(talk, text):
         return SAYING[head.casefold()](talk, rest.strip())
     code = _code(talk, text)
     if question and code is not None and is_twice:
@@ -264,8 +265,14 @@ def _said_of_held(talk: Round, text: str) -> list[str]:
     )
 
 
-def _is_step(talk: Round, text: str) -> bool:
-    """Tell whether a line is the whole name of a step of the instrument in hand."""
+def _is_named(talk: Round, text: str) -> bool:
+    """Tell whether a line names what fits what is in hand, and only begins as a word.
+
+    That is a step of an instrument, and for a board a place that holds wood already:
+    hold rack.
+    """
+    if isinstance(talk.held, BoardHeld):
+        return " " in text and known_place(talk.shop, text) is not None
     steps = talk.held.steps if isinstance(talk.held, BuildHeld) else ()
     return any(step.step.casefold() == text.casefold() for step in steps)
 

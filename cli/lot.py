@@ -99,7 +99,7 @@ def receive(
         species=species.strip(),
         form=form,
         boards=boards or 0,
-        received_on=received or desk.shop.today(),
+        received_on=received or desk.shop.day(),
         supplier=suppliers.find_supplier(desk.shop, supplier) if supplier else None,
         documents=tuple(str(DocumentId.parse(code)) for code in document),
         trade_name=trade_name,

@@ -52,7 +52,7 @@ def receive(
     draft = materials.BatchDraft(
         what=what,
         use=as_,
-        received_on=desk.shop.today() if received is None else received,
+        received_on=desk.shop.day() if received is None else received,
         supplier=sold_by,
         lot_as_written=lot_as_written,
         species=species,

@@ -60,9 +60,11 @@ def words(shop: Any, size: int) -> str:
             "and keep it on another machine."
         )
     if is_of_this_log(shop, made) is False:
+        here = f", and this log has {size}" if made.size > size else ""
         return (
             f"THE NEWEST BACKUP, {made.name}, HOLDS ANOTHER HISTORY of {made.size} "
-            f"entries: audit it with flitchbook record audit --shop, and keep both."
+            f"entries{here}: audit it with flitchbook record audit --shop, and keep "
+            f"both."
         )
     newer = max(size - made.size, 0)
     since = "1 entry" if newer == 1 else f"{newer} entries"

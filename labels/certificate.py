@@ -161,7 +161,7 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     name, _, place = certificate.run.rpartition(", ")
     said = f"{kind}. {certificate.run}." if certificate.run else f"{kind}."
     said = shortened(said, KIND, 126, tail=f", {place}." if name else "")
-    level += 6.8
+    level += 8
     write(page, (frame.left, level), said, KIND, within=126, field="kind and run")
     end = (frame.right, level)
     number = certificate.number

@@ -157,6 +157,19 @@ def kept_instead(
         return [(board.code, int(board.reserved_idx or 0)) for board in kept]
 
 
+def require_rested(shop: Shop, serial: str, codes: Sequence[str]) -> None:
+    """Refuse wood that rests, unless a lead let it through for this instrument.
+
+    Raises BoardRestingError.
+    """
+    with shop.store.reading() as session:
+        build = session.get_one(Build, serial)
+        for board in (session.get_one(Board, code) for code in codes):
+            rest = _rest_for(session, board, build, today=shop.today())
+            if not rest:
+                raise BoardRestingError(board.code, serial, rest)
+
+
 def allot_in(
     turn: Turn,
     build: Build,
@@ -226,11 +239,9 @@ def _against(
 ) -> list[OverrideGiven]:
     """Return what has to be overridden for a board; without that, refuse it."""
     session, serial = turn.session, build.serial
-    let = {given.policy for given in overrides_for(session, board.code, serial)}
     given: list[OverrideGiven] = []
-    rest = readiness(session, board, today=turn.shop.today())
-    # One that was given against the model lets no young wood through.
-    if not rest and not let - {build.model}:
+    rest = _rest_for(session, board, build, today=turn.shop.today())
+    if not rest:
         if not is_overridden:
             raise BoardRestingError(board.code, serial, rest)
         rules = house_rules(session)
@@ -241,6 +252,13 @@ def _against(
             raise BoardUnfitError(board.code, serial, part, fit)
         given.append(_override(board, serial, build.model, build.version, fit))
     return given
+
+
+def _rest_for(session: Session, board: Board, build: Build, *, today: str) -> Verdict:
+    """Tell whether a board has rested, or a lead let it through for an instrument."""
+    let = {given.policy for given in overrides_for(session, board.code, build.serial)}
+    # One that was given against the model lets no young wood through.
+    return Verdict() if let - {build.model} else readiness(session, board, today=today)
 
 
 def _override(

@@ -107,7 +107,7 @@ def require_measured(session: Session, said: SignOff, step: PlannedStep) -> None
             _require_unit(said.serial, asked, measure)
         if measure is not None:
             _require_in_band(said.serial, step.step, asked, measure, let)
-    for what, band in unmeasured(session, said, step) if said.meaning == DID else ():
+    for what, band in _unmeasured(said, step, let) if said.meaning == DID else ():
         raise RefusedError(
             f"{step.step} of {said.serial} measures the {what}{band}, and no {what} "
             f"is given: give it with --measured '{what}=…'"
@@ -121,13 +121,7 @@ def unmeasured(
 
     What a lead let pass is not asked for.
     """
-    let = {row.what for row in conceded(session, said.serial, said.step)}
-    had = {measure.what for measure in said.measures} | let
-    return [
-        (asked.what, _band_words(asked))
-        for asked in step.measured or ()
-        if asked.what not in had
-    ]
+    return _unmeasured(said, step, conceded(session, said.serial, said.step))
 
 
 def require_materials(
@@ -251,6 +245,11 @@ def require_marriage(
             f"{step.step} of {said.serial} joins body and neck, and the number of the "
             f"{in_a_row(wanting)} is not given: scan both, or give --body and --neck"
         )
+    require_one_instrument(session, build, said)
+
+
+def require_one_instrument(session: Session, build: Build, said: SignOff) -> None:
+    """Refuse the number of a body or a neck that is of another instrument."""
     body, neck = said.body or build.body, said.neck or build.neck
     if neck != build.neck:
         whose = _whose(session, neck, col(Build.neck))
@@ -264,6 +263,17 @@ def require_marriage(
             f"body {body} is of {whose}, and this neck is {neck} of {build.serial}: "
             f"look at both again, nothing was recorded"
         )
+
+
+def _unmeasured(
+    said: SignOff, step: PlannedStep, let: Sequence[Concession]
+) -> list[tuple[str, str]]:
+    had = {measure.what for measure in said.measures} | {row.what for row in let}
+    return [
+        (asked.what, _band_words(asked))
+        for asked in step.measured or ()
+        if asked.what not in had
+    ]
 
 
 def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:

@@ -58,7 +58,12 @@ def newest_backup(folder: Path) -> Backup | None:
 
 
 def is_of_this_log(shop: Shop, backup: Backup) -> bool | None:
-    """Tell whether a copy holds the log's own head; None where no head was signed."""
+    """Tell whether a copy holds the log's own head; None where no head was signed.
+
+    One that is longer than the log does not: something is missing here.
+    """
+    if backup.size > shop.store.head().size:
+        return False
     for size, note in shop.store.checkpoints():
         if size == backup.size:
             try:

@@ -145,7 +145,9 @@ def _held(
         ended, went = _end(book, line, span)
         if line.idx >= span.until or ended < span.since:
             continue
-        code, is_gone = line.code, ended < span.until
+        # What leaves by its day alone may do so in a year without an entry.
+        code, is_gone = line.code, ended < span.until or went == "shipped"
+        by = book.shipped[code][0] if went == "shipped" else ended
         first = span.since if line.idx < span.since else line.idx + 1
         last = ended if is_gone else span.until
         first_mg, last_mg = book.first_mg.get(code), book.last_mg.get(code)
@@ -166,7 +168,7 @@ def _held(
                 first_mm3=book.volume_mm3(code, first),
                 last_mm3=book.volume_mm3(code, last),
                 finished_mg=finished.get(code),
-                entries=(*told, ended) if is_gone else tuple(told),
+                entries=(*told, by) if is_gone else tuple(told),
             ),
         )
 

@@ -13,14 +13,14 @@ from typing import TypeVar
 
 from sqlmodel import Session, col, func, select
 
+from ledger.acts import newest_taps
 from ledger.acts.boards import boards_meant
 from ledger.acts.grading import RADIATION_RATIO, findings_of
 from ledger.acts.measuring import density_of, is_worked
-from ledger.acts.newest_taps import newest_known
+from ledger.acts.newest_taps import newest_bare
 from ledger.acts.resting import Rack as Rest
 from ledger.acts.resting import judged, lots_in
 from ledger.acts.resting import rack_of as rest_of
-from ledger.acts.stiffness import GIGA, Stiffness
 from ledger.craft.likeness import Candidate
 from ledger.craft.pairs import Left
 from ledger.craft.rings import mean_ring_width_um
@@ -31,7 +31,6 @@ from ledger.views.boards import AnyBoard, Board, PlainBoard, plain_boards
 from ledger.views.grading import Grading, found_in
 from ledger.views.measures import Sizing, Weighing
 from ledger.views.wood import UNKNOWN
-from ledger.wood.uncertainty import Estimate
 
 T = TypeVar("T")
 
@@ -151,10 +150,10 @@ def heard(session: Session, boards: Iterable[Candidate]) -> Heard:
     """Return boards with what their newest taps come to, if they were tapped."""
     silent = list(boards)
     codes = [str(board.board) for board in silent]
-    known = newest_known(session, codes, figure=RADIATION_RATIO)
-    methods = {each.stiffness.method for each in known.values()}
+    known = newest_bare(session, codes, figure=RADIATION_RATIO)
+    methods = {each.method for each in known.values()}
     found = [
-        _with_figures(board, known[code].stiffness) if code in known else board
+        _with_figures(board, known[code]) if code in known else board
         for code, board in zip(codes, silent, strict=True)
     ]
     return Heard(candidates=tuple(found), methods=tuple(sorted(methods)))
@@ -292,20 +291,14 @@ def _ring_width(said: BoardGraded) -> int | None:
     return mean_ring_width_um(findings_of(said).rings)
 
 
-def _with_figures(board: Candidate, rung: Stiffness) -> Candidate:
+def _with_figures(board: Candidate, rung: newest_taps.Heard) -> Candidate:
     """Return a board with figures in its small units; a bar has but one stiffness."""
-    figures = rung.figures
-    along = figures.get("e_along_gpa") or figures.get("e_gpa")
     return replace(
         board,
-        along_pa=_whole(along, GIGA),
-        across_pa=_whole(figures.get("e_across_gpa"), GIGA),
-        radiation_ratio_milli=_whole(figures[RADIATION_RATIO], 1_000),
+        along_pa=None if rung.along is None else round(rung.along),
+        across_pa=None if rung.across is None else round(rung.across),
+        radiation_ratio_milli=round(rung.radiation_ratio * 1_000),
     )
-
-
-def _whole(figure: Estimate | None, scale: float) -> int | None:
-    return None if figure is None else round(figure.value * scale)
 
 
 def _in_parts(asked: Sequence[T]) -> Iterator[Sequence[T]]:

@@ -4,7 +4,7 @@ After a first certificate only what was done since is asked for anew: a part of 
 wood is weighed again, and so is the whole.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -16,7 +16,7 @@ from ledger.acts.shop import Turn
 from ledger.craft.route import DONE, OPEN, stands, waits_words
 from ledger.errors import RefusedError
 from ledger.events.build import Measure
-from ledger.views.allotting import stays_in
+from ledger.views.allotting import Stay, stays_in
 from ledger.views.boards import boards_in
 from ledger.views.builds import (
     Build,
@@ -28,6 +28,8 @@ from ledger.views.certificates import certificates_of
 from ledger.views.models import plan_of
 
 MASS = "mass"
+# How wood left that was in the instrument as it stood on the scale.
+BUILT_IN = ("scrapped", "removed")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,23 +88,42 @@ def _missing(turn: Turn, build: Build) -> Iterator[str]:
 def _stale(turn: Turn, build: Build, since: int) -> Iterator[str]:
     """Say what has to be weighed again, for its wood is other wood since."""
     stays = stays_in(turn.session, build.serial)
-    spoiled = {stay.part for stay in stays if stay.how == "scrapped"}
     here = [stay for stay in stays if stay.ended_idx is None]
-    fresh = [stay for stay in here if stay.idx > since >= 0]
-    others = [*fresh, *(stay for stay in here if stay.part in spoiled)]
     weighed = newest_weighings(turn.session, build.serial)
-    for stay in {stay.part: stay for stay in others}.values():
-        if stay.part in weighed and weighed[stay.part].idx < stay.idx:
+    for part, stay in {stay.part: stay for stay in here}.items():
+        index = weighed[part].idx if part in weighed else stay.idx
+        before = (each for each in stays if each.part == part)
+        if index < stay.idx and (stay.idx > since >= 0 or _left_after(before, index)):
             yield (
-                f"part {stay.part} is other wood since entry {stay.idx} and was not "
-                f"weighed again ({_weigh_words(stay.part)})"
+                f"part {part} is other wood since entry {stay.idx} and was not weighed "
+                f"again ({_weigh_words(part)})"
             )
     mass = measured(turn, build).get(MASS)
-    if fresh and mass is not None and mass.index < fresh[-1].idx:
+    if mass is None:
+        return
+    fresh = [stay.idx for stay in here if stay.idx > max(since, mass.index)]
+    # Of a part that still waits for its wood that is said already.
+    lacking = {*parts_on(turn.session, build)} - {stay.part for stay in here}
+    left = (s for s in stays if s.how in BUILT_IN and s.part not in lacking)
+    gone = _left_after(left, mass.index)
+    changed = max([*gone, *(fresh if since >= 0 else ())], default=None)
+    if changed is not None:
+        how = "instrument service" if since >= 0 else "build sign"
         yield (
-            f"the instrument was not weighed since entry {fresh[-1].idx} (flitchbook "
-            f"instrument service --measured 'mass=1990 g')"
+            f"the instrument was not weighed since entry {changed} (flitchbook {how} "
+            f"--measured 'mass=1990 g')"
         )
+
+
+def _left_after(stays: Iterable[Stay], index: int) -> list[int]:
+    """Return by which entries wood left that was there when something was weighed."""
+    return [
+        stay.ended_idx
+        for stay in stays
+        if stay.ended_idx is not None
+        and stay.how != "struck"
+        and stay.idx < index < stay.ended_idx
+    ]
 
 
 def _weigh_words(part: str) -> str:

@@ -19,9 +19,9 @@ from ledger.views.orders import Concession, concessions_of
 
 def conceded(session: Session, serial: str, step: str) -> list[Concession]:
     """Return what of a step was let pass, since it was last to be done again."""
-    since = done_anew_since(session, serial, step)
-    given = concessions_of(session, serial)
-    return [row for row in given if row.step == step and row.idx > since]
+    given = [row for row in concessions_of(session, serial) if row.step == step]
+    since = done_anew_since(session, serial, step) if given else -1
+    return [row for row in given if row.idx > since]
 
 
 def passes(given: Iterable[Concession], asked: Characteristic, value: int) -> bool:

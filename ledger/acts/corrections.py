@@ -18,7 +18,7 @@ from ledger.log.entry import Entry, parse_record
 from ledger.log.merkle import leaf_hash
 from ledger.views.allotting import steps_that_took
 from ledger.views.boards import Board
-from ledger.views.builds import signed_steps
+from ledger.views.builds import SignedStep, looked_at
 from ledger.views.certificates import certificates_after
 from ledger.views.corrections import GivenReason, correction_of
 from ledger.views.people import subject_of_key
@@ -194,15 +194,14 @@ def _require_unsawn(turn: Turn, struck: Entry) -> None:
 
 def _require_uninspected(turn: Turn, struck: Entry) -> None:
     """Keep the work that somebody looked at: who inspects it may not do it again."""
-    said = struck.event
-    if said["meaning"] != "did":
+    if struck.event["meaning"] != "did":
         return
-    for signed in signed_steps(turn.session, said["serial"]):
-        if signed.step == said["step"] and signed.meaning != "did":
-            raise RefusedError(
-                f"step {signed.step} of {signed.serial} was {signed.meaning} in entry "
-                f"{signed.idx}, which rests on entry {struck.index}: strike that first"
-            )
+    done = turn.session.get_one(SignedStep, struck.index)
+    for signed in looked_at(turn.session, done):
+        raise RefusedError(
+            f"step {signed.step} of {signed.serial} was {signed.meaning} in entry "
+            f"{signed.idx}, which rests on entry {struck.index}: strike that first"
+        )
 
 
 def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:

@@ -202,9 +202,10 @@ def _first_volumes(session: Session, codes: Sequence[str]) -> dict[str, Any]:
     query = select(Sizing).where(
         col(Sizing.board).in_(codes), col(Sizing.struck_idx).is_(None)
     )
-    by_moment = query.order_by(col(Sizing.moment), col(Sizing.idx))
+    # What was measured here comes before what the sawyer wrote.
+    own_first = (col(Sizing.is_listed), col(Sizing.moment), col(Sizing.idx))
     first: dict[str, dict[str, tuple[int, bool]]] = defaultdict(dict)
-    for row in session.exec(by_moment).all():
+    for row in session.exec(query.order_by(*own_first)).all():
         for name in ("length_um", "width_um", "thickness_um"):
             size = getattr(row, name)
             if size is not None:

@@ -16,7 +16,7 @@ from ledger.acts.lots import require_no_trade_name
 from ledger.acts.models import find_model
 from ledger.acts.reserving import is_kept
 from ledger.acts.stock import Stocked, stock
-from ledger.craft.policy import binomial
+from ledger.craft.fitting import is_of
 from ledger.events import ModelDefined
 from ledger.events.route import PlannedPart
 from ledger.ids import BoardId
@@ -145,7 +145,7 @@ def _of_part(part: PlannedPart, rack: Sequence[Stocked]) -> PartStock:
 def _fits(part: PlannedPart, stocked: Stocked) -> bool:
     if stocked.meant_for.casefold() != part.part.casefold():
         return False
-    if part.species and not any(_is_of(stocked.species, s) for s in part.species):
+    if part.species and not any(is_of(stocked.species, s) for s in part.species):
         return False
     finished = (part.length_um, part.width_um, part.thickness_um)
     return all(
@@ -161,12 +161,7 @@ def _sizes(stocked: Stocked) -> tuple[int | None, int | None, int | None]:
 def _may_be(part: PlannedPart, species: str) -> bool:
     """Tell whether a part may be made of a species, or of one of a genus."""
     named = part.species or (species,)
-    return any(_is_of(species, each) or _is_of(each, species) for each in named)
-
-
-def _is_of(species: str, wanted: str) -> bool:
-    own, asked = binomial(species), binomial(wanted)
-    return asked in (own, own.partition(" ")[0])
+    return any(is_of(species, each) or is_of(each, species) for each in named)
 
 
 def _is_whole(stocked: Stocked) -> bool:

@@ -6,11 +6,19 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.stiffness import Stiffness, stiffness_of
+from ledger.acts.stiffness import (
+    GIGA,
+    Stiffness,
+    bare_stiffness,
+    frequencies,
+    piece_of,
+    stiffness_of,
+)
 from ledger.views.boards import Board
 from ledger.views.readings import Tapping, TapReading
+from ledger.wood.ritz import METHOD
 
-ALONG = "e_along_gpa"
+ALONG, RATIO = "e_along_gpa", "radiation_ratio_m4_kg_s"
 # Told how many of how many boards are worked out.
 Progress = Callable[[int, int], None]
 
@@ -21,6 +29,20 @@ class Known:
 
     tapping: Tapping
     stiffness: Stiffness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """What a tap comes to, without its uncertainties, and by which method.
+
+    along, across    [Pa]         as far as known; of a bar there is but one
+    radiation_ratio  [m4/(kg s)]
+    """
+
+    along: float | None
+    across: float | None
+    radiation_ratio: float
+    method: str
 
 
 def newest_known(
@@ -36,14 +58,7 @@ def newest_known(
 
     A board that was never tapped so is left out.
     """
-    wanted = set(codes)
-    # A lot's code is a board's before its number; to read each code costs far more.
-    lots = {code.rpartition("-")[0] for code in wanted}
-    readings = _readings(session, lots)
-    taps: dict[str, list[Tapping]] = defaultdict(list)
-    for tapping in _taps(session, lots):
-        if tapping.board in wanted:
-            taps[tapping.board].append(tapping)
+    taps, readings = _read(session, codes)
     found: dict[str, Known] = {}
     for done, (code, tried) in enumerate(taps.items(), 1):
         known = _newest(tried, readings, figure)
@@ -52,6 +67,65 @@ def newest_known(
         if progress is not None:
             progress(done, len(taps))
     return found
+
+
+def newest_bare(
+    session: Session,
+    codes: Collection[str],
+    *,
+    figure: str = ALONG,
+    progress: Progress | None = None,
+) -> dict[str, Heard]:
+    """Return of each board what its newest tap comes to from which a figure is known.
+
+    figure  as above, and one with which the radiation ratio is known too
+
+    Whatever can be is worked out side by side, for nobody is shown how sure it is.
+    """
+    taps, readings = _read(session, codes)
+    newest = [tried[0] for tried in taps.values()]
+    heard = [(piece_of(tap), frequencies(readings[tap.idx])) for tap in newest]
+    found: dict[str, Heard] = {}
+    each_bare = zip(taps.items(), bare_stiffness(heard), strict=True)
+    for done, ((code, tried), bare) in enumerate(each_bare, 1):
+        if bare is not None:
+            found[code] = Heard(
+                along=bare.e_along,
+                across=bare.e_across,
+                radiation_ratio=bare.radiation_ratio,
+                method=METHOD,
+            )
+        elif (known := _newest(tried, readings, figure)) is not None:
+            found[code] = _without_doubts(known.stiffness)
+        if progress is not None:
+            progress(done, len(taps))
+    return found
+
+
+def _without_doubts(told: Stiffness) -> Heard:
+    figures = told.figures
+    along = figures.get(ALONG) or figures.get("e_gpa")
+    across = figures.get("e_across_gpa")
+    return Heard(
+        along=along.value * GIGA if along else None,
+        across=across.value * GIGA if across else None,
+        radiation_ratio=figures[RATIO].value,
+        method=told.method,
+    )
+
+
+def _read(
+    session: Session, codes: Collection[str]
+) -> tuple[dict[str, list[Tapping]], dict[int, list[TapReading]]]:
+    """Return the taps of boards, the newest first, and what was read of each tap."""
+    wanted = set(codes)
+    # A lot's code is a board's before its number; to read each code costs far more.
+    lots = {code.rpartition("-")[0] for code in wanted}
+    taps: dict[str, list[Tapping]] = defaultdict(list)
+    for tapping in _taps(session, lots):
+        if tapping.board in wanted:
+            taps[tapping.board].append(tapping)
+    return taps, _readings(session, lots)
 
 
 def _newest(

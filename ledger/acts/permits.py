@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop
-from ledger.craft.policy import binomial
+from ledger.craft.fitting import taxon
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import PermitRead
 from ledger.events.wood import PermitLine
@@ -79,7 +79,7 @@ def _require_lines(lines: Sequence[PermitLine]) -> None:
     seen: set[tuple[str, str]] = set()
     for line in lines:
         unit = next(name for name in UNITS if getattr(line, name) is not None)
-        wood = binomial(line.species), unit
+        wood = taxon(line.species), unit
         if wood in seen:
             raise RefusedError(
                 f"{line.species} has two lines in one unit: add them up, and give one"

@@ -182,7 +182,7 @@ def next_words(road: Road, *, today: str) -> str:
 def _again_words(row: SignedStep, stay: Stay) -> str:
     """Say why a step that was signed is to be done again."""
     gone = f"entry {row.idx} counts no more"
-    if stay.idx > row.idx:
+    if stay.ended_idx is None:
         return f"the {stay.part} is other wood since entry {stay.idx}, and {gone}"
     return f"the {stay.part} came off by entry {stay.ended_idx}, and {gone}"
 

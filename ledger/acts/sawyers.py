@@ -15,7 +15,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from sqlmodel import Session, col, exists, select
 
-from ledger.acts.newest_taps import Known, Progress, newest_known
+from ledger.acts.newest_taps import Heard, Progress, newest_bare
 from ledger.acts.resting import readiness_of
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import named
@@ -41,7 +41,6 @@ FATES = (
 )
 OLD_STOCK = "old stock, of no sawyer on record"
 FEWEST_FOR_QUARTILES = 4
-RATIO = "radiation_ratio_m4_kg_s"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +189,7 @@ class _Book:
     boards: Mapping[str, Sequence[PlainBoard]]
     verdicts: Mapping[str, Verdict]
     first_mg: Mapping[str, int]
-    known: Mapping[str, Known]
+    heard: Mapping[str, Heard]
     grades: Mapping[str, Mapping[str, _Grade]]
     faults: Mapping[str, Sequence[str]]
     models: Mapping[str, str]
@@ -218,7 +217,7 @@ def _read(
         boards=of_lot,
         verdicts=readiness_of(session, rack, today=today) if rack else {},
         first_mg=_first_masses(session, theirs),
-        known=newest_known(session, codes, progress=progress),
+        heard=newest_bare(session, codes, progress=progress),
         grades=_newest_grades(session, theirs),
         faults=_faults(session, theirs),
         models=dict(session.exec(builds).all()),
@@ -233,11 +232,8 @@ def _lot(book: _Book, lot: Lot) -> LotTold:
     first_mg = {
         b.code: book.first_mg[b.code] for b in firsts if b.code in book.first_mg
     }
-    known = {code: book.known[code] for code in boards if code in book.known}
-    ratios = {
-        code: round(each.stiffness.figures[RATIO].value * 1000)
-        for code, each in known.items()
-    }
+    heard = {code: book.heard[code] for code in boards if code in book.heard}
+    ratios = {code: round(each.radiation_ratio * 1000) for code, each in heard.items()}
     serials = {board.serial for board in kin.boards.values() if board.serial}
     return LotTold(
         lot=lot.code,
@@ -255,7 +251,7 @@ def _lot(book: _Book, lot: Lot) -> LotTold:
         grades=Counter(_grades(book.grades.get(lot.code, {}), boards, kin)),
         supplier_grades=Counter(b.supplier_grade for b in firsts if b.supplier_grade),
         ratios_milli=tuple(_of_pieces(ratios, kin).values()),
-        methods=frozenset(each.stiffness.method for each in known.values()),
+        methods=frozenset(each.method for each in heard.values()),
         made=yield_of(book.parts, kin, first_mg),
         instruments={s: m for s, m in book.models.items() if s in serials},
     )

@@ -77,7 +77,7 @@ def service(
     Raises RefusedError for one without a certificate: that is a step of its build; and
     for a measure that no instrument has, unless it is taken `as_read`.
     """
-    day = on or shop.today()
+    day = on or shop.day()
     batches = [str(MaterialId.parse(code)) for code in materials]
     for what, words in (("work", work), ("fault", fault)):
         checked_words(what, words)
@@ -160,7 +160,7 @@ def send(
 
     Whither is kept in the vault, with the particulars of whoever says it.
     """
-    day = on or shop.today()
+    day = on or shop.day()
     checked_words("place", to)
     _require_past(shop, day)
     checked_day(until)
@@ -191,7 +191,7 @@ def come_home(
     hands: Hands,
 ) -> Entry:
     """Record that an instrument came home; one that is at home is refused."""
-    day = on or shop.today()
+    day = on or shop.day()
     checked_words("condition", condition)
     _require_past(shop, day)
     with shop.turn() as turn:

@@ -134,6 +134,10 @@ class Shop:
         """Return the day by the station's clock."""
         return at_text(self.now())[:10]
 
+    def day(self) -> str:
+        """Return the day of what is said: today, or an earlier one where it is late."""
+        return (self.beside.happened_at or self.today())[:10]
+
     def close(self) -> None:
         """Let go of the databases."""
         self.store.close()

@@ -143,8 +143,7 @@ def _require_asked(
 def _when(turn: Turn) -> When:
     """Return when it was done that is said in this turn, before which entry."""
     happened_at = turn.shop.beside.happened_at
-    day = happened_at[:10] if happened_at else turn.shop.today()
-    return When(idx=turn.size, day=day, happened_at=happened_at)
+    return When(idx=turn.size, day=turn.shop.day(), happened_at=happened_at)
 
 
 def _require_in_time(road: Road, said: SignOff, when: When) -> None:

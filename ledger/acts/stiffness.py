@@ -13,7 +13,9 @@ from ledger.events.board import Reading
 from ledger.views.readings import Tapping, TapReading, readings_of, taps_of
 from ledger.wood.bar import SLENDER, rung_bar
 from ledger.wood.elastic import usual_stiffness
+from ledger.wood.many import Bare, Plate, many_plates
 from ledger.wood.plate import rung_plate
+from ledger.wood.tapped import NAMES
 from ledger.wood.uncertainty import Estimate
 
 # Standard uncertainties of rule, calliper and bench scale: common practice, no source.
@@ -91,14 +93,18 @@ def stiffness(
 
 def stiffness_of(tapping: Tapping, readings: Sequence[TapReading]) -> Stiffness:
     """Return what a recorded tap comes to, by its sizes and mass of that moment."""
-    piece = Piece(
+    return stiffness(piece_of(tapping), frequencies(readings))
+
+
+def piece_of(tapping: Tapping) -> Piece:
+    """Return a board as it was tapped."""
+    return Piece(
         held_as=tapping.held_as,
         length_um=tapping.length_um,
         width_um=tapping.width_um,
         thickness_um=tapping.thickness_um,
         mass_mg=tapping.mass_mg,
     )
-    return stiffness(piece, frequencies(readings))
 
 
 def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]:
@@ -113,6 +119,37 @@ def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]
         )
         for reading in readings
     }
+
+
+def bare_stiffness(
+    pieces: Sequence[tuple[Piece, Mapping[str, Estimate]]],
+) -> list[Bare | None]:
+    """Return what tapped plates come to, side by side, and not how sure that is.
+
+    None is for a piece that has to be worked out alone, with all that is said of it.
+    """
+    poisson = usual_stiffness().poisson.value
+    found: list[Bare | None] = [None] * len(pieces)
+    plates: dict[int, Plate] = {}
+    for at, (piece, modes) in enumerate(pieces):
+        if piece.held_as == "bar" or not all(name in modes for name in NAMES):
+            continue
+        along, across, twist = (modes[name].value for name in NAMES)
+        plate = Plate(
+            length=piece.length_um / 1e6,
+            width=piece.width_um / 1e6,
+            thickness=piece.thickness_um / 1e6,
+            mass=piece.mass_mg / 1e6,
+            along=along,
+            across=across,
+            twist=twist,
+            poisson=poisson,
+        )
+        if min(plate) > 0:
+            plates[at] = plate
+    for at, bare in zip(plates, many_plates(list(plates.values())), strict=True):
+        found[at] = bare
+    return found
 
 
 def _rung(session: Session, tapping: Tapping) -> Rung:

@@ -6,6 +6,7 @@ A build is over with its certificate; a part taken off afterwards opens it again
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from sqlmodel import Session, col, func, select
 
@@ -22,9 +23,27 @@ from ledger.views.certificates import Certificate
 from ledger.views.doubt import first_doubts
 from ledger.views.orders import BuildOrder, ChangeNote, Concession, Scrap
 from ledger.views.readings import VoiceTapping
-from ledger.views.service import RemovedPart, Service
+from ledger.views.service import RemovedPart, Service, Trip
 
 LONGEST_STILL_DAYS = 14
+# Which entries are about a build: the one that gave a row, and those that ended it.
+SAID = (
+    (SignedStep, "idx"),
+    (SignedStep, "reworked_idx"),
+    (SignedStep, "struck_idx"),
+    (Stay, "idx"),
+    (Stay, "ended_idx"),
+    (PrintedTag, "idx"),
+    (BuildOrder, "idx"),
+    (ChangeNote, "idx"),
+    (Concession, "idx"),
+    (Scrap, "idx"),
+    (VoiceTapping, "idx"),
+    (RemovedPart, "idx"),
+    (Service, "idx"),
+    (Trip, "idx"),
+    (Trip, "returned_idx"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,21 +127,12 @@ def _open_builds(session: Session, certified: Mapping[str, int]) -> list[Build]:
 def _newest_entries(session: Session, builds: Sequence[Build]) -> dict[str, int]:
     """Return the newest entry about each build."""
     newest = {build.serial: build.idx for build in builds}
-    for table in (
-        SignedStep,
-        Stay,
-        PrintedTag,
-        BuildOrder,
-        ChangeNote,
-        Concession,
-        Scrap,
-        VoiceTapping,
-        RemovedPart,
-        Service,
-    ):
-        serial = col(table.serial)
-        query = select(serial, func.max(col(table.idx))).group_by(serial)
-        for of, idx in session.exec(query.where(serial.in_(newest))).all():
+    for table, column in SAID:
+        told: Any = table
+        said = getattr(told, column)
+        query = select(told.serial, func.max(said)).group_by(told.serial)
+        of_builds = query.where(told.serial.in_(newest), said.is_not(None))
+        for of, idx in session.exec(of_builds).all():
             newest[of] = max(newest[of], idx)
     return newest
 

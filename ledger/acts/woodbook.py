@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from sqlmodel import Session, and_, col, func, select
+from sqlmodel import Session, col, func, select
 
 from ledger.scales import shared
 from ledger.views.allotting import Stay
@@ -44,9 +44,13 @@ class Line(NamedTuple):
 
 
 class BuiltIn(NamedTuple):
-    """By which entry a board went into an instrument, as which part, and if spoiled."""
+    """By which entry a board went into an instrument, as which part, and if spoiled.
+
+    `allotted` is the entry by which it was allotted to it.
+    """
 
     idx: int
+    allotted: int
     serial: str
     part: str
     is_spoiled: bool
@@ -70,7 +74,7 @@ class WoodBook:
     last_mg: Mapping[str, int]
     sized: Mapping[str, Sequence[Seen]]
     built_in: Mapping[str, BuiltIn]
-    parts: Mapping[tuple[str, str], int]
+    parts: Mapping[tuple[str, str], tuple[int, int]]
     shipped: Mapping[str, tuple[int, str]]
 
     def volume_mm3(self, code: str, before: int) -> int | None:
@@ -140,22 +144,26 @@ def shares_in(book: WoodBook) -> dict[str, Shares]:
 def finished_in(book: WoodBook) -> dict[str, int]:
     """Return each board's share in the part that was weighed when done [mg].
 
-    A part of which one board was never weighed is left out: nobody can share it.
+    A part of which one board was never weighed is left out: nobody can share it. What
+    the wood before it weighed is nothing of a board's.
     """
     of_part: dict[tuple[str, str], dict[str, int | None]] = defaultdict(dict)
     for code, built in book.built_in.items():
-        if built.is_there:
-            of_part[built.serial, built.part][code] = book.last_mg.get(code)
+        part = built.serial, built.part
+        if built.is_there and book.parts.get(part, (-1, 0))[0] > built.allotted:
+            of_part[part][code] = book.last_mg.get(code)
     found: dict[str, int] = {}
     for part, boards in of_part.items():
-        if part in book.parts and len(boards) == 1 and None not in boards.values():
-            found[next(iter(boards))] = book.parts[part]
-            continue
+        _, finished_mg = book.parts[part]
         masses = {code: mass for code, mass in boards.items() if mass is not None}
-        if part in book.parts and len(masses) == len(boards):
-            whole = sum(masses.values())
-            shares = {code: Fraction(mass, whole) for code, mass in masses.items()}
-            found |= shared(book.parts[part], shares)
+        if len(masses) < len(boards):
+            continue
+        if len(masses) == 1:
+            found[next(iter(masses))] = finished_mg
+            continue
+        whole = sum(masses.values())
+        shares = {code: Fraction(mass, whole) for code, mass in masses.items()}
+        found |= shared(finished_mg, shares)
     return found
 
 
@@ -177,13 +185,15 @@ def _masses(session: Session, *, before: int) -> dict[str, int]:
 
 def _first_masses(session: Session) -> dict[str, int]:
     """Return what each board weighed in the entry that gave it its number."""
-    query = columns_of(Weighing, ("board", "mass_mg")).join(
-        Board,
-        and_(
-            col(Board.code) == col(Weighing.board), col(Board.idx) == col(Weighing.idx)
-        ),
+    first: Any = (
+        select(Weighing.mass_mg)
+        .where(
+            col(Weighing.idx) == col(Board.idx), col(Weighing.board) == col(Board.code)
+        )
+        .scalar_subquery()
     )
-    return dict(map(tuple, plain_rows(session, query)))
+    rows = plain_rows(session, select(Board.code, first))
+    return {code: mass_mg for code, mass_mg in rows if mass_mg is not None}
 
 
 def _newest_masses(session: Session) -> dict[str, int]:
@@ -228,18 +238,18 @@ def _built_in(session: Session, lines: Sequence[Line]) -> dict[str, BuiltIn]:
             closed.append(used_up)
         if closed:
             found[board] = BuiltIn(
-                min(closed), serial, part, how == "scrapped", ended is None
+                min(closed), idx, serial, part, how == "scrapped", ended is None
             )
     return found
 
 
-def _parts(session: Session) -> dict[tuple[str, str], int]:
-    """Return the finished mass of each part; the newest that nobody struck counts."""
-    query = columns_of(WeighedPart, ("serial", "part", "mass_mg")).where(
+def _parts(session: Session) -> dict[tuple[str, str], tuple[int, int]]:
+    """Return the entry and the finished mass of each part; the newest one counts."""
+    query = columns_of(WeighedPart, ("serial", "part", "idx", "mass_mg")).where(
         col(WeighedPart.struck_idx).is_(None)
     )
     rows = plain_rows(session, query.order_by(col(WeighedPart.idx)))
-    return {(serial, part): mass_mg for serial, part, mass_mg in rows}
+    return {(serial, part): (idx, mass_mg) for serial, part, idx, mass_mg in rows}
 
 
 def _shipped(session: Session) -> dict[str, tuple[int, str]]:

@@ -139,6 +139,9 @@ def _shares(
             shares[board.code] = {board.code: 1}
             continue
         origins = came_from[board.code]
+        if len(origins) == 1:
+            shares[board.code] = shares.get(origins[0][0], {})
+            continue
         went_in = sum(mass_mg for _, mass_mg in origins)
         whole: dict[str, Share] = defaultdict(int)
         for parent, mass_mg in origins:

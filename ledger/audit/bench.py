@@ -8,6 +8,7 @@ what went into it, and a certificate comes after the last step of the road.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
 from ledger.acts.policies import house_rules
@@ -16,6 +17,7 @@ from ledger.acts.roads import road_of
 from ledger.audit.findings import Finding
 from ledger.craft import route
 from ledger.craft.balance import holds_together
+from ledger.errors import LedgerError
 from ledger.events import (
     BoardAllotted,
     BoardJoined,
@@ -30,6 +32,7 @@ from ledger.log.entry import Entry
 from ledger.log.standing import Standing
 from ledger.views.boards import Board
 from ledger.views.builds import Build
+from ledger.views.models import Model
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +53,15 @@ class Before:
 
 
 def bench_findings(before: Before, entry: Entry, event: Event) -> Iterator[Finding]:
-    """Tell what of an entry no act would have said."""
+    """Tell what of an entry no act would have said; never raises for it."""
+    try:
+        yield from _found(before, entry, event)
+    except (SQLAlchemyError, LedgerError) as problem:
+        reason = str(problem).splitlines()[0]
+        yield Finding(entry.index, "number", f"it cannot be judged: {reason}")
+
+
+def _found(before: Before, entry: Entry, event: Event) -> Iterator[Finding]:
     match event:
         case BoardAllotted():
             yield from _kept_for_another(before, entry, event.board, event.serial)
@@ -127,6 +138,12 @@ def _unfinished(
     """Tell of a certificate before every step was done with the wood that is in it."""
     build = before.session.get(Build, event.serial)
     if build is None:
+        return
+    if before.session.get(Model, (build.model, build.version)) is None:
+        detail = f"of {build.model}, version {build.version}, nobody said what it is"
+        yield Finding(
+            entry.index, "road", f"{event.serial} was certified, and {detail}"
+        )
         return
     road = road_of(before.session, build)
     states = route.stands(road.steps, road.signed)

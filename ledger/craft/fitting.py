@@ -36,8 +36,17 @@ def is_of(species: str, wanted: str) -> bool:
 
     Source: International Code of Nomenclature for algae, fungi, and plants, article 23.
     """
-    own, asked = binomial(species), binomial(wanted)
+    own, asked = binomial(species), taxon(wanted)
     return asked in (own, own.partition(" ")[0])
+
+
+def taxon(name: str) -> str:
+    """Return genus and species, or the genus alone: Dalbergia spp. is all Dalbergia.
+
+    Source: International Code of Nomenclature for algae, fungi, and plants, article 23;
+    "spp." is common practice.
+    """
+    return binomial(name).removesuffix(" spp.")
 
 
 def fits(wood: Wood, wanted: Wanted) -> Verdict:

@@ -35,12 +35,13 @@ from unicodedata import normalize
 from ledger.craft.measured import Unit, read_measure, unit_of
 from ledger.craft.road import road_faults
 from ledger.errors import RefusedError
-from ledger.quantities import length_um, span_days
+from ledger.quantities import length_um, millimetres, span_days
 from ledger.scales import LARGEST, in_a_row, shown
 
 Family = Literal["flat-top", "arch-top", "solid-body"]
 Gate = Literal["inspected", "approved"]
 Sizes = tuple[int | None, int | None, int | None]
+SIDES = ("length", "width", "thickness")
 FAMILIES: tuple[Family, ...] = get_args(Family)
 GATES: tuple[Gate, ...] = get_args(Gate)
 # A model of fifty steps takes a twentieth of it.
@@ -217,12 +218,19 @@ def _each(
 
 def _part(table: dict[str, Any]) -> PartDraft:
     _require_known(table, PART_KEYS, "a part")
+    rough, finished = _sizes(table, "rough"), _sizes(table, "finished")
+    for name, least, size in zip(SIDES, rough or (), finished or (), strict=False):
+        if least is not None and size is not None and size > least:
+            raise RefusedError(
+                f"its finished {name} {millimetres(size)} is above the rough one, "
+                f"{millimetres(least)}: change one of them"
+            )
     return PartDraft(
         part=_words(table, "name"),
         species=_list(table, "species") or None,
         pieces=_count(table, "pieces"),
-        rough=_sizes(table, "rough"),
-        finished=_sizes(table, "finished"),
+        rough=rough,
+        finished=finished,
         is_optional=_flag(table, "optional"),
     )
 

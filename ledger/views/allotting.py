@@ -116,15 +116,25 @@ def standing_measures(session: Session, build: Build) -> list[BuildMeasure]:
 
 
 def done_anew_since(session: Session, serial: str, step: str) -> int:
-    """Return the newest entry of a step that counts no more, or -1.
+    """Return the newest entry by which a step is to be done anew, or -1.
 
-    That is the one by which it was to be done again, or a signature of other wood.
+    That is an order to do it again, or wood of its part that came off or came in since.
     """
     build = session.get_one(Build, serial)
-    counting = {row.idx for row in standing_steps(session, build)}
-    signed = (row.idx for row in signed_steps(session, serial) if row.step == step)
-    gone = [idx for idx in signed if idx not in counting]
-    return max(reworked_since(session, serial, step), *gone, -1)
+    plan = plan_of(session, build.model, build.version)
+    uses, optional = _uses(plan, step)
+    stays = [stay for stay in stays_in(session, serial) if stay.part in uses]
+    since = [reworked_since(session, serial, step)]
+    since += [
+        int(stay.ended_idx or 0)
+        for stay in stays
+        if stay.how in ("scrapped", "removed") and stay.part not in optional
+    ]
+    for row in signed_steps(session, serial):
+        newer = newer_wood(row, plan, stays) if row.step == step else None
+        if newer is not None and newer.idx > row.idx:
+            since.append(newer.idx)
+    return max(since)
 
 
 def newer_wood(
@@ -139,8 +149,7 @@ def newer_wood(
     An optional part that is without wood now asks for nothing. With `at` it is told as
     it was after that entry.
     """
-    uses = {part for s in plan.steps if s.step == row.step for part in s.uses_up or ()}
-    optional = {part.part for part in plan.parts if part.optional}
+    uses, optional = _uses(plan, row.step)
     found = None
     for stay in stays:
         if stay.part not in uses or (at is not None and stay.idx > at):
@@ -161,6 +170,12 @@ def leave(session: Session, board: Board, by: int, how: str) -> None:
         if stay.ended_idx is None:
             stay.ended_idx, stay.how = by, how
     board.serial = board.part = board.allotted_idx = None
+
+
+def _uses(plan: ModelDefined, step: str) -> tuple[set[str], set[str]]:
+    """Return the parts that a step uses up, and those that an instrument may lack."""
+    uses = {part for s in plan.steps if s.step == step for part in s.uses_up or ()}
+    return uses, {part.part for part in plan.parts if part.optional}
 
 
 def _allot(session: Session, entry: Entry, event: BoardAllotted) -> None:

@@ -1,6 +1,7 @@
 """Instruments in the making as they are today."""
 
 from collections.abc import Sequence
+from itertools import takewhile
 from typing import Any, NamedTuple
 
 from sqlalchemy import BigInteger
@@ -182,6 +183,13 @@ def signed_steps(session: Session, serial: str) -> list[SignedStep]:
         col(SignedStep.reworked_idx).is_(None),
     )
     return list(session.exec(query.order_by(col(SignedStep.idx))).all())
+
+
+def looked_at(session: Session, done: SignedStep) -> list[SignedStep]:
+    """Return what else was signed of a step after it was done, until it was anew."""
+    signed = signed_steps(session, done.serial)
+    later = (row for row in signed if row.step == done.step and row.idx > done.idx)
+    return list(takewhile(lambda row: row.meaning != "did", later))
 
 
 def reworked_since(session: Session, serial: str, step: str) -> int:

@@ -19,7 +19,7 @@ from ledger.views.builds import (
     StepMaterial,
     StepPhotograph,
     WeighedPart,
-    signed_steps,
+    looked_at,
 )
 from ledger.views.certificates import certificates_after
 from ledger.views.grading import Grading, Match, Rejection, show_rejection
@@ -262,10 +262,7 @@ def _holds_step(session: Session, signed: SignedStep) -> str | None:
     certificate = _holds_build(session, signed.serial, signed.idx)
     if certificate is not None or signed.meaning != "did":
         return certificate
-    for other in signed_steps(session, signed.serial):
-        if other.step == signed.step and other.meaning != "did":
-            return f"entry {other.idx}"
-    return None
+    return next((f"entry {row.idx}" for row in looked_at(session, signed)), None)
 
 
 def _strike(session: Session, given: _Given, by: int) -> None:

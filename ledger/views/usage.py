@@ -6,9 +6,10 @@ from typing import Any
 
 from sqlmodel import Session, col, func, select
 
-from ledger.views.builds import SignedStep, StepGauge, StepMaterial
+from ledger.views.builds import PlainStep, SignedStep, StepGauge, StepMaterial
 from ledger.views.materials import Material
 from ledger.views.measures import Metering
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.service import Service, ServiceMaterial
 
 
@@ -88,10 +89,11 @@ def meterings_by(
 
 
 def _steps() -> Any:
-    return select(SignedStep)
+    return columns_of(SignedStep, PlainStep._fields)
 
 
 def _uses(session: Session, query: Any) -> list[Use]:
+    rows = plain_rows(session, query.order_by(col(SignedStep.idx)))
     return [
         Use(
             serial=row.serial,
@@ -101,5 +103,5 @@ def _uses(session: Session, query: Any) -> list[Use]:
             key=row.key,
             idx=row.idx,
         )
-        for row in session.exec(query.order_by(col(SignedStep.idx))).all()
+        for row in map(PlainStep._make, rows)
     ]

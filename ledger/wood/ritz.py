@@ -29,10 +29,10 @@ Parity = tuple[int, int]
 Name = tuple[int, int]
 
 METHOD = "free orthotropic plate, Rayleigh-Ritz/1"
-# Functions along a side; half of them are even. Few do across a board that is no wider
-# than long and at least so many times as stiff along the grain, as wood is.
+# Functions along a side; half of them are even. Few do across a board that is slender:
+# its width is stretched by the fourth root of how much stiffer it is along the grain.
 MANY, FEW = 14, 10
-STIFFER = 3
+SLENDER = 0.85
 EVEN_BOTH, ODD_BOTH = (0, 0), (1, 1)
 ALL: tuple[Parity, ...] = (EVEN_BOTH, ODD_BOTH, (0, 1), (1, 0))
 ALONG, ACROSS, TWIST = (2, 0), (0, 2), (1, 1)
@@ -143,8 +143,9 @@ def solved(moduli: Moduli, *, length: float, width: float, parity: Parity) -> Cl
         moduli.poisson * across * 16 / (length * width) ** 2,
         moduli.shear * 64 / (length * width) ** 2,
     )
-    is_usual = width <= length and moduli.along >= STIFFER * moduli.across
-    names, matrices = integrals(parity, across=FEW if is_usual else MANY)
+    stretch = (moduli.along / moduli.across) ** 0.25
+    is_slender = width * stretch <= SLENDER * length
+    names, matrices = integrals(parity, across=FEW if is_slender else MANY)
     parts = tuple(weight * each for weight, each in zip(weights, matrices, strict=True))
     one, two, three, four = parts
     stiffness, shapes = np.linalg.eigh(one + two + three + four)

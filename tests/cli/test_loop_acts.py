@@ -57,6 +57,37 @@ def test_what_cannot_be_said_is_refused(
     assert (said.err, walk.size()) == ("", before + allotted)
 
 
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("L26-001-01", "reserve", "26-0009-9", "A-17"),
+        (SERIAL, "send", "a fair", "show", "soon", "2026-02-01"),
+        ("identify", "559 x 203 x 4.2, 206 g", "559 x 203 x 4.2 mm, 206 g", "none"),
+        ("identify 559 x 203", "559 x 203 x 4.2 mm", "none"),
+        ("identify 559 x 203 x 4.2 mm", "L26-009-09.A", "none"),
+        ("late", "2026-01-05 25:40", "2026-01-05 09:40"),
+        ("late 2027-01-05 09:40", "now"),
+        (SERIAL, "L26-002-01", "scrap lid", "neck", "it split at the heel"),
+    ],
+)
+def test_an_answer_that_cannot_be_read_is_asked_for_again(
+    walk: Walk, lines: tuple[str, ...]
+) -> None:
+    """What was answered before stays, and the next answer is taken."""
+    said = walk.answers(*lines, options="--by 01", refused=1)
+    wrong = next(n for n, s in enumerate(said) if s.startswith("nothing was recorded:"))
+
+    assert said[wrong + 1].endswith("?")
+    assert "the question before was left" not in "".join(said)
+
+
+def test_a_hold_is_lifted_and_not_struck(walk: Walk) -> None:
+    """Whoever would undo one hears which it is."""
+    said = walk.says(["L26-001-01", "hold a crack", "undo"], options="--by 01")
+
+    assert "L26-001-01 (H26-001) was put on hold, and that is not struck" in said.out
+
+
 def test_a_board_is_kept_and_let_go(walk: Walk) -> None:
     """For the tag that is scanned as the answer."""
     said = walk.answers("L26-001-01", "reserve", SERIAL, "release", options="--by 03")
@@ -221,3 +252,10 @@ def test_what_was_written_by_hand_is_entered_late(walk: Walk) -> None:
     shop.close()
     assert first.event["happened_at"] == "2026-01-05T16:40:00Z"
     assert "happened_at" not in second.event
+
+
+def test_a_place_that_begins_as_a_word_is_a_place(walk: Walk) -> None:
+    """Where wood lies already, a board goes there and is in no doubt."""
+    said = walk.answers("L26-001-01", "to hold rack", "L26-001-02", "Hold rack")
+
+    assert said[-1].startswith("L26-001-02 hold rack: put there")

@@ -91,8 +91,22 @@ def test_nobody_swaps_for_wood_that_rests(walk: Walk) -> None:
     """What was allotted stays, for nothing could follow it."""
     said = walk.says([SERIAL, "L26-001-01", "L26-003-01", "swap"], options="--by 01")
 
-    assert "L26-003-01 is not ready: rested 0 of 90 days" in said.out
+    assert "L26-003-01.A is not ready: rested 0 of 90 days" in said.out
+    assert "flitchbook board override" in said.out
     assert set(wood(walk)) == {"L26-001-01.A", "L26-001-01.B"}
+
+
+def test_wood_that_a_lead_let_through_is_swapped_in(walk: Walk) -> None:
+    """It rests, and may be used in this instrument and in no other."""
+    walk.bench.does(f"board override L26-003-01 {SERIAL} --why dry --by 01")
+    swap = ["L26-001-01", "L26-003-01", "swap", "a finer grain"]
+    said = walk.says([SERIAL, *swap], options="--by 01")
+
+    assert "top of 26-0001-8 instead of L26-001-01.A" in said.out
+    assert set(wood(walk)) == {"L26-003-01.A", "L26-003-01.B"}
+    other = walk.says(["26-0002-6", *swap], options="--by 01")
+    assert "L26-003-01.A is not ready: rested 0 of" in other.out
+    assert set(wood(walk, "26-0002-6")) == {"L26-001-01.A", "L26-001-01.B"}
 
 
 def test_only_a_lead_swaps(walk: Walk) -> None:

@@ -171,8 +171,37 @@ def test_batches_and_gauges_are_scanned_before_it_is_said(on_road: Walk) -> None
         SERIAL, "1", GLUE, "G26-001", "did by hand", options="--by 03"
     )
 
-    assert (said[2], said[4]) == (f"{GLUE} goes with it", "G26-001 goes with it")
+    assert said[2].startswith(f"{GLUE} goes with it: ")
+    assert said[4].startswith("G26-001 goes with it: ")
     assert "join the top: did, by hand, signed by Jakub" in said[6]
+
+
+@pytest.mark.parametrize(
+    ("scanned", "why"),
+    [
+        ("M26-077", "there is no batch M26-077: it was never"),
+        ("G26-077", "there is no gauge G26-077"),
+        ("M26-003", "M26-003 is strings, and join the top asks for glue: scan that"),
+        ("N26-0002", "neck N26-0002 is of 26-0002-6"),
+    ],
+)
+def test_what_cannot_go_with_a_step_is_refused_as_it_is_scanned(
+    on_road: Walk, scanned: str, why: str
+) -> None:
+    """The same is asked again, and nothing that was answered before is lost."""
+    on_road.bench.does("material receive strings --as strings --by 01")
+    said = on_road.answers(
+        *(SERIAL, "1", "did by hand", scanned, "G26-001", GLUE),
+        options="--by 03",
+        refused=1,
+    )
+
+    question = "scan the batch of glue that went in"
+    assert why in said[3] and said[2] == said[4] == said[6] == question
+    assert said[5].startswith("G26-001 goes with it: ")
+    assert said[7].startswith(
+        f"{SERIAL} join the top: did, by hand, G26-001, {GLUE}, signed"
+    )
 
 
 def test_body_and_neck_are_scanned_where_they_are_joined(on_road: Walk) -> None:
@@ -197,7 +226,9 @@ def test_body_and_neck_are_scanned_where_they_are_joined(on_road: Walk) -> None:
         SERIAL, "marry", "did", "B26-0001", "N26-0001", options="--by 04"
     )
 
-    assert joined[2:4] == [f"scan the body of {SERIAL}", f"scan the neck of {SERIAL}"]
+    asked = [f"scan the body of {SERIAL}", f"scan the neck of {SERIAL}"]
+    assert wrong.out.splitlines()[-2] == asked[1], "the neck is asked for again"
+    assert joined[2:4] == asked
     assert "marry: did, B26-0001, N26-0001, signed by Teresa Quispe" in joined[4]
 
 
@@ -232,8 +263,10 @@ def test_body_and_neck_may_come_while_something_else_is_asked(on_road: Walk) -> 
         SERIAL, "1", "did", GLUE, "B26-0001", "G26-001", "by hand", options="--by 03"
     )
 
-    assert said[2:6] == ["how was it done, by hand or by machine?"] * 4
-    assert f"did, {GLUE}, B26-0001, G26-001, by hand, signed by" in said[6]
+    assert said[2:9:2] == ["how was it done, by hand or by machine?"] * 4
+    goes = [line.partition(" goes with it")[0] for line in said[3:9:2]]
+    assert goes == [GLUE, "B26-0001", "G26-001"]
+    assert f"did, {GLUE}, B26-0001, G26-001, by hand, signed by" in said[9]
 
 
 def test_what_is_signed_already_is_said_first(on_road: Walk) -> None:

@@ -44,6 +44,14 @@ def test_a_lot_comes_in_and_is_numbered_by_eight_answers(walk: Walk) -> None:
     assert (len(boards), boards[-1].width_um) == (24, 203_000)
 
 
+def test_a_lot_that_is_entered_late_came_in_on_its_own_day(walk: Walk) -> None:
+    """As it stands on the delivery note, while the power was out."""
+    walk.answers("late 2026-01-04 16:40", "receive", *ANSWERS, *UNNUMBERED)
+    found, _ = lot(walk)
+
+    assert found is not None and found.received_on == "2026-01-04"
+
+
 def test_a_lot_that_is_counted_and_not_meant_is_left(walk: Walk) -> None:
     """A no receives nothing, since a lot that came in is not struck."""
     before = walk.size()

@@ -178,6 +178,12 @@ def test_a_backup_of_another_history_is_told(bench: Bench) -> None:
     bench.file("shop/backups", kept.read_text("utf-8").replace(root, "5a" * 32))
     assert "HOLDS ANOTHER HISTORY" in bench.does("record audit")
 
+    size = bench.data("record audit")["size"]
+    longer = kept.read_text("utf-8").replace(f'"size": {size}', f'"size": {size + 9}')
+    bench.file("shop/backups", longer)
+    told = bench.does("record audit")
+    assert f"HISTORY of {size + 9} entries, and this log has {size}: audit it" in told
+
     bench.file("shop/backups", "[]\n{}\nnothing\n")
     assert bench.data("record audit")["backup"] is None
 

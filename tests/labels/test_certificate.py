@@ -17,6 +17,7 @@ from labels.page import measure
 from labels.sections import FRAMES, WORK
 from ledger.errors import RefusedError
 from tests.labels import reading
+from tests.labels.overlaps import overlaps
 from tests.labels.samples import (
     CARD_TEXT,
     CERTIFICATE,
@@ -81,6 +82,13 @@ def test_an_erased_name_is_shown_by_badge() -> None:
     assert "badge 05" in said
     assert "badge 01" in said
     assert "None" not in said
+
+
+def test_no_letter_of_the_name_runs_into_the_line_below() -> None:
+    """However far it hangs down."""
+    named = replace(CERTIFICATE, model="Slipway", kind="solid-body guitar")
+
+    assert overlaps(drawn(named)) == []
 
 
 def test_no_section_runs_into_another_however_full_the_page() -> None:

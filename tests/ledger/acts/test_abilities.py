@@ -2,7 +2,8 @@
 
 import pytest
 
-from ledger.acts.abilities import Abilities, When
+from ledger.acts.abilities import Abilities, Judged, When, when_signed
+from ledger.views.builds import SignedStep
 from ledger.views.training import AbilitySpan, SkillCheck, Training
 
 WHO = "a" * 32
@@ -96,3 +97,33 @@ def test_a_hand_in_any_of_several_works_is_one() -> None:
 
     assert not able.any_of(("necks", "frets"), on(8))
     assert able.any_of(("necks", "frets"), on(7))
+
+
+def signed(day: int, *, late: bool = False) -> SignedStep:
+    """Return a step that was signed on a day, or entered on the last one."""
+    when = on(day, late=late)
+    return SignedStep(
+        idx=when.idx,
+        serial="26-0001-8",
+        step="press the frets",
+        meaning="did",
+        key="k",
+        at=at(31) if late else at(day),
+        happened_at=when.happened_at,
+    )
+
+
+@pytest.mark.parametrize("checks", [(), (looked_at(12, until=18),)])
+@pytest.mark.parametrize("late", [False, True])
+def test_judged_between_changes_is_judged_each_time(
+    checks: tuple[SkillCheck, ...], late: bool
+) -> None:
+    """Whatever day it is asked of, in whichever order, the answer is the same."""
+    spans = (span(4, "frets", 4, ended=9), span(11, "frets", 11), span(25, "lead", 25))
+    able = Abilities(spans=spans, trainings=(learning(2, 2, ended=4),), checks=checks)
+    judged = Judged.of(able)
+    for day in (*range(1, 31), *range(30, 0, -1)):
+        row = signed(day, late=late)
+        own = able.to_say("did", "frets", when_signed(row))
+
+        assert judged.to_say("did", "frets", row) == own

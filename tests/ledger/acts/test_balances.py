@@ -5,12 +5,15 @@ from datetime import UTC, datetime
 
 import pytest
 
-from ledger.acts import rejects, sawing
+from ledger.acts import rejects, rework, sawing
 from ledger.acts.balances import Balance, balance_of, year_of
 from ledger.acts.sawing import PieceDraft
 from ledger.errors import NotFoundError
 from ledger.events import BoardWeighed
+from ledger.events.build import PartWeighed
 from ledger.trade.balance import Sheet
+from tests import roadside
+from tests.roadside import CARVE, FIRST
 from tests.sentences import PLANNED
 from tests.skerrymoor import NECK, TOP, Loft
 
@@ -151,3 +154,37 @@ def test_a_board_leaves_on_the_day_it_moves(supplied: Loft) -> None:
     assert (after.shipped.boards, after.closing.boards) == (1, 0)
     assert after.out_mg == 1_040_000
     assert balance_of(supplied.shop, 2027).sheets == ()
+
+
+def test_a_board_leaves_by_its_own_shipment_in_a_year_without_an_entry(
+    supplied: Loft,
+) -> None:
+    """What is told of it is the entry that planned it, and it leaves once."""
+    lot = supplied.receive()
+    supplied.number(lot, NECK)
+    supplied.document()
+    planned = replace(PLANNED, boards=(f"{lot}-01",), moves_on="2027-02-01")
+    index = supplied.say(planned).index
+    supplied.clock.moment = datetime(2028, 2, 1, 8, tzinfo=UTC)
+    before, after = (spruce(balance_of(supplied.shop, y)) for y in (2026, 2027))
+
+    assert (before.closing.boards, after.opening.boards) == (1, 1)
+    assert (after.shipped.boards, after.closing.boards) == (1, 0)
+    assert after.entries == {index}
+    assert balance_of(supplied.shop, 2028).sheets == ()
+
+
+def test_what_other_wood_weighed_as_a_part_is_nothing_of_a_board_s(road: Loft) -> None:
+    """A neck that took the place of a spoiled one is not finished before its scale."""
+    neck = PartWeighed(part="neck", mass_mg=600_000)
+    roadside.done(road, FIRST, CARVE, weighed=[neck])
+    assert spruce(balance_of(road.shop, 2026)).finished == 1
+    rework.scrap(
+        road.shop, serial=FIRST, part="neck", reason="a knot", hands=road.hands()
+    )
+    road.allot(FIRST, "neck", "L26-001-03")
+    roadside.done(road, FIRST, CARVE)
+    found = spruce(balance_of(road.shop, 2026))
+
+    assert (found.built_in.boards, found.scrapped.boards) == (1, 1)
+    assert (found.finished, found.worked_mg) == (0, 0)

@@ -1,15 +1,17 @@
 """A further certificate: issued where something is new, with what that asks for."""
 
+from typing import Any
+
 import pytest
 
-from ledger.acts import rework
+from ledger.acts import reserving, rework
 from ledger.acts.certificates import certificate_paper, find_certificate
 from ledger.audit import audit
 from ledger.check import check_certificate
 from ledger.errors import RefusedError
 from ledger.events.build import Measure, PartWeighed
 from tests.aftersale import FIRST, SERIAL, retopped, serviced, top_off
-from tests.skerrymoor import TOP, Loft
+from tests.skerrymoor import NECK, TOP, Loft
 
 NEXT = "C-2026-00002"
 
@@ -85,6 +87,41 @@ def test_what_a_new_top_asks_for_is_told_at_once(certified: Loft) -> None:
     certified.sign(SERIAL, "brace", weighed=[weighed], measures=[mass])
 
     assert certified.issue(SERIAL) == NEXT
+
+
+@pytest.mark.parametrize("is_spoiled", [True, False])
+def test_what_was_weighed_with_other_wood_is_weighed_again(
+    supplied: Loft, is_spoiled: bool
+) -> None:
+    """Before the first certificate too; what was only swapped stood on no scale."""
+    tops, necks = supplied.receive(documents=(supplied.document(),)), supplied.receive()
+    supplied.number(tops)
+    supplied.number(necks, NECK, NECK)
+    supplied.model()
+    serial = supplied.begin()
+    supplied.allot(serial, "top", f"{tops}-01")
+    supplied.allot(serial, "neck", f"{necks}-01")
+    supplied.finish(serial)
+    told: dict[str, Any] = {"reason": "a knot", "hands": supplied.hands()}
+    if is_spoiled:
+        rework.scrap(supplied.shop, serial=serial, part="neck", **told)
+    else:
+        reserving.release(supplied.shop, code=f"{necks}-01", **told)
+    supplied.allot(serial, "neck", f"{necks}-02")
+    whole = r"; the instrument was not weighed since entry \d+ \(flitchbook build sign"
+    with pytest.raises(
+        RefusedError,
+        match=r"part neck is other wood since entry \d+ and was not weighed again "
+        rf"\([^)]*\){whole if is_spoiled else '$'}",
+    ):
+        supplied.issue(serial)
+    neck = PartWeighed(part="neck", mass_mg=611_000)
+    mass = Measure(what="mass", mass_mg=1_990_000)
+    supplied.sign(
+        serial, "brace", "01", weighed=[neck], measures=[mass], meaning="assisted"
+    )
+
+    assert supplied.issue(serial) == FIRST
 
 
 def test_work_by_others_makes_nobody_a_maker(certified: Loft) -> None:

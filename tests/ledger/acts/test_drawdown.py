@@ -6,7 +6,8 @@ import pytest
 
 from ledger.acts.drawdown import LineUse, used_of
 from ledger.acts.permits import LineDraft, read_permit
-from ledger.errors import NotFoundError
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import BoardMeasured, BoardNumbered
 from tests.skerrymoor import NECK, TOP, Loft
 
 SPRUCE = "Picea abies"
@@ -51,6 +52,35 @@ def test_what_was_received_draws_a_paper(supplied: Loft) -> None:
     assert (rosewood.used.amount, rosewood.lots) == (0, ())
 
 
+def test_sizes_measured_here_come_before_the_sawyer_s(supplied: Loft) -> None:
+    """Those of the list stand in until then, and are told apart."""
+    code = supplied.document()
+    lot = supplied.receive(documents=(code,), boards=1)
+    supplied.say(
+        BoardNumbered(
+            board=f"{lot}-01",
+            lot=str(lot),
+            meant_for="neck",
+            listed_length_um=1_000_000,
+            listed_width_um=100_000,
+            listed_thickness_um=30_000,
+        ),
+        "02",
+    )
+    read(supplied, code, line(unit="volume_mm3", amount=10**9))
+    (listed,) = uses(supplied, code)
+    supplied.say(
+        BoardMeasured(
+            board=f"{lot}-01", length_um=1_000_000, width_um=90_000, thickness_um=30_000
+        ),
+        "02",
+    )
+    (measured,) = uses(supplied, code)
+
+    assert (listed.used.amount, listed.is_sure) == (3_000_000, False)
+    assert (measured.used.amount, measured.is_sure) == (2_700_000, True)
+
+
 def test_wood_that_is_sawn_draws_nothing_more(certified: Loft) -> None:
     """The first weighing counts, whatever became of the wood; it says where it is."""
     code = "D26-0001"
@@ -85,6 +115,17 @@ def test_a_species_draws_its_own_line_before_that_of_its_genus(supplied: Loft) -
 
     assert (genus.used.amount, own.used.amount) == (0, 1_040_000)
     assert own.is_over
+
+
+def test_a_genus_is_all_of_its_species_however_it_is_written(supplied: Loft) -> None:
+    """As papers write it, too: Picea spp.; and it has one line in one unit."""
+    code = supplied.document()
+    supplied.number(supplied.receive(documents=(code,), boards=1), NECK)
+    with pytest.raises(RefusedError, match="Picea has two lines in one unit"):
+        read(supplied, code, line("Picea spp."), line("Picea"))
+    read(supplied, code, line("Picea spp."))
+
+    assert [use.used.amount for use in uses(supplied, code)] == [1_040_000]
 
 
 def test_a_paper_that_is_not_on_file_is_not_found(loft: Loft) -> None:

@@ -1,7 +1,9 @@
 """Of many boards the newest plate tap of each is found at once."""
 
+import pytest
+
 from ledger.acts import corrections
-from ledger.acts.newest_taps import Known, newest_known
+from ledger.acts.newest_taps import Heard, Known, newest_bare, newest_known
 from ledger.acts.stiffness import rung as rungs
 from tests import rung
 from tests.rung import TONES, scaled
@@ -47,6 +49,44 @@ def test_a_tap_that_does_not_tell_e_along_is_passed_over(supplied: Loft) -> None
 
     assert known(supplied, A)[A].tapping.idx == first
     assert known(supplied, B) == {}
+
+
+def heard(loft: Loft, *codes: str, figure: str = "e_along_gpa") -> dict[str, Heard]:
+    """Return what boards come to, side by side."""
+    with loft.shop.store.reading() as session:
+        return newest_bare(session, codes, figure=figure)
+
+
+def test_side_by_side_they_come_to_the_same(supplied: Loft) -> None:
+    """Eight plates of a kind, and one of which the long mode alone was heard."""
+    codes = supplied.number(supplied.receive(), *[TOP] * 5)[:9]
+    for at, code in enumerate(codes[:8]):
+        supplied.say(rung.said(code, at=at, tones=scaled(1 + at / 100)), "03")
+    along = {"along": TONES["along"]}
+    supplied.say(rung.said(codes[8], at=9, tones=along), "03")
+    told, alone = heard(supplied, *codes), known(supplied, *codes)
+
+    assert told.keys() == alone.keys()
+    for code, each in told.items():
+        stiffness = alone[code].stiffness
+        figures = stiffness.figures
+        assert each.method == stiffness.method
+        assert each.radiation_ratio == pytest.approx(
+            figures["radiation_ratio_m4_kg_s"].value, rel=1e-9
+        )
+        assert each.along == pytest.approx(figures["e_along_gpa"].value * 1e9, rel=1e-9)
+    assert told[codes[8]].across is None
+
+
+def test_a_bar_counts_where_its_figure_is_asked_for(supplied: Loft) -> None:
+    """Its one stiffness stands for that along the grain."""
+    supplied.number(supplied.receive())
+    supplied.say(rung.said(A, at=1, held_as="bar", tones={"bar": 71.0}), "03")
+    told = heard(supplied, A, figure="radiation_ratio_m4_kg_s")
+
+    assert heard(supplied, A) == {}
+    assert told[A].along is not None
+    assert told[A].across is None
 
 
 def test_whoever_waits_is_told_how_far_it_is(supplied: Loft) -> None:

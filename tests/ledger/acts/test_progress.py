@@ -5,7 +5,17 @@ from datetime import timedelta
 
 import pytest
 
-from ledger.acts import holds, models, orders, progress, stuck, training, voiding
+from ledger.acts import (
+    holds,
+    models,
+    orders,
+    progress,
+    rework,
+    service,
+    stuck,
+    training,
+    voiding,
+)
 from ledger.acts.holds import InDoubt
 from ledger.acts.orders import Terms
 from ledger.acts.progress import Next, Open
@@ -195,6 +205,23 @@ def test_a_build_stands_still_from_its_newest_entry_on(bench: Loft) -> None:
     assert (found.serial, found.days, found.idx) == (SERIAL, 14, index)
     assert found.waits == "next step: join the top"
     assert still(bench, days=15) == []
+
+
+def test_what_ends_something_and_a_way_out_are_said_of_it_too(bench: Loft) -> None:
+    """Work to be done again, wood let go, an instrument that is lent."""
+    bench.allot(SERIAL, "neck", "L26-001-02")
+    bench.sign(SERIAL, "carve", "01")
+    later(bench, 14)
+    ordered = rework.order(
+        bench.shop, serial=SERIAL, step="carve", reason="thick", hands=bench.hands()
+    )
+    assert [found.idx for found in still(bench, days=0)] == [ordered.entry.index]
+    sent = service.send(
+        bench.shop, serial=SERIAL, to="a fair", errand="show", hands=bench.hands()
+    )
+
+    assert [found.idx for found in still(bench, days=0)] == [sent.index]
+    assert still(bench) == []
 
 
 def test_the_late_come_first_and_the_closed_not_at_all(bench: Loft) -> None:

@@ -7,6 +7,7 @@ from sqlmodel import select
 
 from ledger.acts import orders, progress, rework
 from ledger.acts.builds import find_build
+from ledger.acts.conceding import conceded
 from ledger.acts.corrections import correct, reasons_of
 from ledger.acts.progress import Next
 from ledger.acts.roads import road_of
@@ -152,6 +153,17 @@ def test_new_wood_opens_the_step_that_takes_it(road: Loft) -> None:
     assert audit(road.shop).findings == ()
 
 
+def test_other_wood_that_was_spoiled_as_well_is_there_no_more(road: Loft) -> None:
+    """The step waits for wood because that came off, which is told."""
+    roadside.done(road, FIRST, CARVE)
+    scrap(road)
+    road.allot(FIRST, "neck", "L26-001-03")
+    gone = scrap(road).entry.index
+    (bare,) = [step for step in told(road).blocked if step.step == CARVE]
+
+    assert str(bare.again).startswith(f"the neck came off by entry {gone}, and entry")
+
+
 def test_what_was_read_of_spoiled_wood_and_of_work_done_again_is_not_told(
     road: Loft,
 ) -> None:
@@ -219,6 +231,41 @@ def test_a_concession_is_given_once(road: Loft) -> None:
     with road.shop.store.reading() as session:
         found = [(row.step, row.what) for row in concessions_of(session, FIRST)]
     assert found == [(SET_UP, "relief"), (CLOSE, "a mended side")]
+
+
+def test_a_concession_ends_with_the_wood_that_it_was_given_for(road: Loft) -> None:
+    """Given before the step was signed or after; for other wood it is given anew."""
+    dent: dict[str, Any] = {"what": "a filled dent", "measure": None, "step": CARVE}
+    roadside.done(road, FIRST, CARVE)
+    index = concede(road, **dent)
+    assert let_pass(road) == [index]
+    scrap(road)
+    road.allot(FIRST, "neck", "L26-001-03")
+    assert let_pass(road) == []
+    again = concede(road, **dent)
+    roadside.done(road, FIRST, CARVE)
+
+    assert let_pass(road) == [again]
+
+
+def let_pass(road: Loft) -> list[int]:
+    """Return the concessions that hold for the neck."""
+    with road.shop.store.reading() as session:
+        return [row.idx for row in conceded(session, FIRST, CARVE)]
+
+
+def test_a_look_at_wood_that_is_gone_holds_no_later_signature(road: Loft) -> None:
+    """The step that was done again on other wood is struck; one looked at is not."""
+    first = roadside.done(road, FIRST, CARVE)
+    road.sign(FIRST, CARVE, "06", meaning="inspected")
+    with pytest.raises(RefusedError, match=f"rests on entry {first}: strike that fir"):
+        correct(road.shop, first, reason="another's", hands=road.hands("04"))
+    scrap(road)
+    road.allot(FIRST, "neck", "L26-001-03")
+    again = roadside.done(road, FIRST, CARVE)
+    correct(road.shop, again, reason="another's", hands=road.hands("04"))
+
+    assert audit(road.shop).findings == ()
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import pytest
 from ledger.acts import corrections, service
 from ledger.acts.copies import rebuild
 from ledger.acts.service import away, come_home, send, trip_words
+from ledger.acts.shop import said_at
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events import InstrumentSentV1, MaterialFinished, MaterialReceived
@@ -34,6 +35,20 @@ def home(loft: Loft, **said: Any) -> int:
     """Let the instrument come home; return the entry."""
     told: dict[str, Any] = {"serial": SERIAL, "hands": loft.hands("12")}
     return come_home(loft.shop, **(told | said)).index
+
+
+def test_what_is_said_late_is_of_its_own_day(certified: Loft) -> None:
+    """Unless another is named: it left, came home and was mended then."""
+    certified.clock.moment = certified.clock.moment.replace(day=9)
+    certified.shop = said_at(certified.shop, "2026-01-07T16:40:00Z")
+    serviced(certified)
+    sent(certified)
+    home(certified, on="2026-01-08")
+    with certified.shop.store.reading() as session:
+        (trip,), (done,) = trips_of(session, SERIAL), services_of(session, SERIAL)
+
+    assert (trip.sent_on, trip.returned_on) == ("2026-01-07", "2026-01-08")
+    assert done.day == "2026-01-07"
 
 
 def test_service_says_what_was_done_with_what(certified: Loft, tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from ledger.acts import reserving
 from ledger.audit import audit
-from ledger.events import BoardAllotted, BoardReleased, BoardReserved
+from ledger.events import BoardAllotted, BoardReleased, BoardReserved, BuildBegun
 from tests.ledger.views.forests import ISSUED, glued, sawn
 from tests.skerrymoor import NECK, Loft
 
@@ -97,3 +97,19 @@ def test_a_joint_weighs_no_more_than_its_boards(kept: Loft) -> None:
 
     assert (finding.index, finding.cause) == (index, "number")
     assert finding.detail.startswith(f"{FIRST}.C1: the piece weighs ")
+
+
+def test_a_certificate_of_a_model_that_nobody_set_down_is_told(kept: Loft) -> None:
+    """An audit never stops at what somebody said past the acts."""
+    serial = "26-0002-6"
+    begun = BuildBegun(
+        serial=serial, model="Nightjar", version=9, body="B26-0002", neck="N26-0002"
+    )
+    kept.say(begun)
+    index = kept.say(replace(ISSUED, serial=serial)).index
+    (finding,) = audit(kept.shop).findings
+
+    assert (finding.index, finding.cause) == (index, "road")
+    assert finding.detail == (
+        f"{serial} was certified, and of Nightjar, version 9, nobody said what it is"
+    )

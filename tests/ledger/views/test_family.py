@@ -13,9 +13,11 @@ from ledger.events import Event
 from ledger.scales import shared
 from ledger.views.family import (
     Way,
+    every_family,
     family,
     firsts_of,
     lots_of,
+    part_of,
     shares_of,
 )
 from ledger.views.fold import fold
@@ -227,3 +229,18 @@ def test_what_is_shared_out_adds_up_again(whole: int, weights: list[int]) -> Non
 
     assert sum(parts.values()) == whole
     assert all(abs(parts[name] - whole * shares[name]) < 1 for name in shares)
+
+
+@settings(max_examples=25)
+@given(forest=forests())
+def test_a_part_of_every_family_is_the_family_of_its_boards(
+    forest: tuple[list[Event], Parents],
+) -> None:
+    """Read once for all, or asked for board by board: the same boards and pieces."""
+    with grown(forest[0]) as session:
+        whole = every_family(session)
+        for code in whole.boards:
+            alone, part = family(session, [code], "pieces"), part_of(whole, [code])
+
+            assert part.boards == alone.boards
+            assert part.next_of == alone.next_of
