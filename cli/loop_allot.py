@@ -10,6 +10,7 @@ from ledger.acts.rounds import BoardHeld, BuildHeld, look_at_build, who_said
 from ledger.acts.swapping import require_lead, swap
 from ledger.codes import shown
 from ledger.errors import LedgerError, RefusedError
+from ledger.scales import some_of
 
 SWAP = "swap"
 # What did not happen to wood that was refused.
@@ -63,8 +64,8 @@ def allot(talk: Round, build: BuildHeld, board: BoardHeld, part: str) -> list[st
     entries = [entry for _, entry in after.wood[part]]
     words = f"{' and '.join(codes)}: {part} of {build.code}"
     talk.keep(*entries, what="allotted", words=words)
-    left = ", ".join(after.open_parts)
-    rest = f"without wood: {left}" if left else "every part has its wood"
+    left = some_of([*after.open_parts])
+    rest = f"without wood: {left}" if after.open_parts else "every part has its wood"
     return [f"{words}, entry {entries[-1]}; {rest}"]
 
 

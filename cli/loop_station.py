@@ -65,10 +65,12 @@ class Station:
         mine = talk.said[talk.since :]
         counts = Counter(said.what for said in mine)
         done = ", ".join(f"{count} {what}" for what, count in counts.items())
-        entries = [index for said in mine for index in said.entries]
-        newest = f"; the newest entry is {max(entries)}" if entries else ""
+        last = talk.shop.store.head().size - 1
+        newest = f"; the newest entry is {last}" if mine else ""
+        left = "; the question that was open was left" if talk.question else ""
         if talk.name:
-            self.tell([f"round of {talk.name}: {done or 'nothing recorded'}{newest}"])
+            told = f"{done or 'nothing recorded'}{newest}{left}"
+            self.tell([f"round of {talk.name}: {told}"])
         talk.since = len(talk.said)
         talk.hands = talk.held = talk.question = talk.last = None
         talk.shop = self._desk.shop

@@ -237,9 +237,11 @@ def _outside_words(report: Any, against: str | None) -> str:
             f"entries rest on the shop's word alone."
         )
     size, day = report.newest_outside
+    since = report.size - size
+    rest = "1 entry since rests" if since == 1 else f"{since} entries since rest"
     return (
-        f"Newest checkpoint outside this machine: {size}, printed {day}; "
-        f"{report.size - size} entries since rest on the shop's word alone."
+        f"Newest checkpoint outside this machine: {size}, printed {day}; {rest} on "
+        f"the shop's word alone."
     )
 
 

@@ -17,7 +17,7 @@ from ledger.craft.measured import UNIT_WORDS, Unit, measure_words
 from ledger.craft.wares import reads
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Meaning, Measure, PartWeighed
-from ledger.events.route import UNITS, Characteristic, PlannedStep
+from ledger.events.route import Characteristic, PlannedStep
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
 from ledger.views.builds import Build
@@ -270,7 +270,7 @@ def _unmeasured(
 ) -> list[tuple[str, str]]:
     had = {measure.what for measure in said.measures} | {row.what for row in let}
     return [
-        (asked.what, _band_words(asked))
+        (asked.what, _band_words(asked) or f", in {UNIT_WORDS[asked.unit]}")
         for asked in step.measured or ()
         if asked.what not in had
     ]
@@ -280,7 +280,7 @@ def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:
     """Refuse a mass where a size is asked for, whatever a lead let pass."""
     if getattr(measure, asked.unit) is not None:
         return
-    unit = next(u for u in UNITS if getattr(measure, u) is not None)
+    unit = plausible.unit_read(measure)
     words = measure_words(unit, getattr(measure, unit))
     raise RefusedError(
         f"the {asked.what} of {serial} is given as {words}, which is in another unit "

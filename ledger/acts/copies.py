@@ -60,11 +60,16 @@ def back_up(shop: Shop, folder: Path) -> Path:
 
     The copy is a shop of its own: open it and audit it. Root keys are not in it, since
     they are not in the shop's folder. Raises RefusedError for a log on PostgreSQL,
-    whose own tools copy it.
+    whose own tools copy it, and for a folder within the shop, which is lost with it.
     """
     if shop.settings.database:
         raise RefusedError(
             "this shop's log is on a database server: use flitchbook record export"
+        )
+    if folder.resolve().is_relative_to(shop.folder.resolve()):
+        raise RefusedError(
+            f"{folder} lies in the shop's own folder, and would be lost with it: name "
+            f"one elsewhere, best on another machine"
         )
     sign_head(shop)
     stamp = shop.now().strftime("%Y%m%dT%H%M%SZ")

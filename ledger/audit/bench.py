@@ -2,7 +2,8 @@
 
 Each entry is judged by the views as they were before it: wood that is kept for somebody
 goes to nobody else, whoever kept it lets it go or a lead does, what was glued weighs
-what went into it, and a certificate comes after the last step of the road.
+what went into it, and a certificate comes after the last step of the road, when every
+part has its board.
 """
 
 from collections.abc import Iterator, Mapping
@@ -30,7 +31,7 @@ from ledger.events import (
 from ledger.log.authority import LEAD
 from ledger.log.entry import Entry
 from ledger.log.standing import Standing
-from ledger.views.boards import Board
+from ledger.views.boards import Board, boards_in
 from ledger.views.builds import Build
 from ledger.views.models import Model
 
@@ -153,6 +154,11 @@ def _unfinished(
             why = road.again.get(step.name)
             told = f"{waits}: {why}" if why else waits
             detail = f"{event.serial} was certified, and {told}"
+            yield Finding(entry.index, "road", detail)
+    held = {board.part for board in boards_in(before.session, event.serial)}
+    for part in road.model.parts:
+        if part.part not in held and not part.optional:
+            detail = f"{event.serial} was certified, and its {part.part} has no board"
             yield Finding(entry.index, "road", detail)
 
 

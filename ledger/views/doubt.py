@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, or_, select
 
 from ledger.views.boards import Board, boards_in, boards_named
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
@@ -29,6 +29,7 @@ AT_ONCE = 5_000
 class Source:
     """What a doubt begins with; of gauges and keys, from which moment on.
 
+    `placed` is the entry by which it was said, after which no day of a person's counts.
     `cleared` are the lots, boards, batches and instruments that were cleared of it, and
     `cleared_at` by which entry: an instrument only of what was in it then.
     """
@@ -39,6 +40,7 @@ class Source:
     gauges: dict[str, str] = field(default_factory=dict)
     keys: frozenset[str] = frozenset()
     since: str = ""
+    placed: int = 0
     cleared: frozenset[str] = frozenset()
     cleared_at: Mapping[str, int] = field(default_factory=dict)
 
@@ -94,6 +96,7 @@ def source_of(
         gauges={code: day for code, day in gauges.items() if code not in cleared},
         keys=keys,
         since=since,
+        placed=hold.idx,
         cleared=frozenset(cleared),
         cleared_at=cleared_at,
     )
@@ -295,7 +298,7 @@ def _by_key(
     served = select(Service.serial, Service.idx).where(
         col(Service.key).in_(source.keys),
         col(Service.struck_idx).is_(None),
-        col(Service.day) >= source.since[:10],
+        or_(col(Service.day) >= source.since[:10], col(Service.idx) > source.placed),
     )
     if serial is not None:
         signed = signed.where(col(SignedStep.serial) == serial)

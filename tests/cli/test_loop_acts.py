@@ -81,6 +81,20 @@ def test_an_answer_that_cannot_be_read_is_asked_for_again(
     assert "the question before was left" not in "".join(said)
 
 
+def test_a_question_that_is_open_at_the_end_is_left(walk: Walk) -> None:
+    """And whoever went away hears it."""
+    said = walk.says(["L26-001-01", "reserve"], options="--by 01").out
+
+    assert said.endswith(": nothing recorded; the question that was open was left\n")
+
+
+def test_the_newest_entry_is_told_whatever_was_said_last(walk: Walk) -> None:
+    """What is not struck on a round is an entry all the same."""
+    said = walk.says(["L26-001-01", "hold a crack"], options="--by 01").out
+
+    assert said.endswith(f"1 put on hold; the newest entry is {walk.size() - 1}\n")
+
+
 def test_a_hold_is_lifted_and_not_struck(walk: Walk) -> None:
     """Whoever would undo one hears which it is."""
     said = walk.says(["L26-001-01", "hold a crack", "undo"], options="--by 01")

@@ -154,6 +154,16 @@ def test_a_backup_is_audited_and_opens(bench: Bench) -> None:
     assert (again["whole"], again["size"]) == (True, told["size"])
 
 
+def test_no_backup_lies_in_the_shop_itself(bench: Bench) -> None:
+    """It would be lost with what it is a copy of."""
+    for folder in ("shop", "shop/copies", "shop/../shop/keys"):
+        said = bench.run(f"record backup {folder}")
+
+        assert (said.code, said.out) == (1, ""), said
+        assert "lies in the shop's own folder, and would be lost with it" in said.err
+    assert not (bench.folder / "shop" / "copies").exists()
+
+
 def test_an_audit_says_when_the_shop_was_last_copied(bench: Bench) -> None:
     """With the copy's name and never its path, and what was entered since."""
     before = bench.does("record audit")

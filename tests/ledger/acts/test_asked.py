@@ -80,7 +80,7 @@ def at(road: Loft, step: str) -> Loft:
         (
             SET_UP,
             {"measures": [Measure(what="relief", length_um=300)]},
-            "measures the mass, and no mass is given",
+            "measures the mass, in g, and no mass is given",
         ),
     ],
 )

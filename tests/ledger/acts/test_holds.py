@@ -11,6 +11,7 @@ from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError
 from ledger.events.hold import On
 from ledger.views.holds import Hold
+from tests.aftersale import serviced
 from tests.skerrymoor import NECK, Loft
 
 SERIAL = "26-0001-8"
@@ -219,6 +220,22 @@ def test_what_somebody_signed_before_a_day_is_not_in_doubt(held: Loft) -> None:
     with (
         held.shop.store.reading() as session,
         pytest.raises(HeldError, match="H26-002"),
+    ):
+        require_no_hold(session, serial=SERIAL)
+
+
+def test_no_earlier_day_takes_service_out_of_a_doubt_that_stands(held: Loft) -> None:
+    """When it was done is the word of the person who is in doubt."""
+    held.clock.moment = held.clock.moment.replace(day=7)
+    serviced(held, on="2026-01-05", hands=held.hands("12"))
+    number = place(held, "12", since="2026-01-06")
+    with held.shop.store.reading() as session:
+        require_no_hold(session, serial=SERIAL)
+    serviced(held, on="2026-01-05", hands=held.hands("12"))
+
+    with (
+        held.shop.store.reading() as session,
+        pytest.raises(HeldError, match=number),
     ):
         require_no_hold(session, serial=SERIAL)
 

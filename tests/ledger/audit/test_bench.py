@@ -77,15 +77,18 @@ def test_wood_that_is_kept_goes_under_no_stranger_s_saw(kept: Loft) -> None:
 
 
 def test_a_certificate_comes_after_the_last_step(kept: Loft) -> None:
-    """Each step that was not done is told, and why where it was done before."""
+    """Each step that was not done is told, and each part without a board."""
     neck = BoardAllotted(board=SECOND, serial="26-0001-8", part="neck")
     kept.say(neck, "03")
     kept.sign("26-0001-8", "join the top")
     index = kept.say(ISSUED).index
-    (finding,) = audit(kept.shop).findings
+    findings = audit(kept.shop).findings
 
-    assert (finding.index, finding.cause) == (index, "road")
-    assert finding.detail == "26-0001-8 was certified, and brace is not done yet"
+    assert [(each.index, each.cause) for each in findings] == [(index, "road")] * 2
+    assert [each.detail for each in findings] == [
+        "26-0001-8 was certified, and brace is not done yet",
+        "26-0001-8 was certified, and its top has no board",
+    ]
 
 
 def test_a_joint_weighs_no_more_than_its_boards(kept: Loft) -> None:

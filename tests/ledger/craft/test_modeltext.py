@@ -101,6 +101,11 @@ def test_sizes_are_read_in_the_units_of_the_bench(
         ("300 x 110 x 3 mm", "300 x 110 x 3 g", "is not a length"),
         ("300 x 110 x 3 mm", "300 x -1 x 3 mm", "below zero"),
         ("300 x 110 x 3 mm", "300 x 0 x 3 mm", "a side of nothing"),
+        (
+            "300 x 110 x 3 mm",
+            '300 x 110 x 3 mm"\nfinished = "290 x 110 x 3.2 mm',
+            "part 'top' (line 4): its finished thickness 3.2\u2009mm is above the",
+        ),
         ('needs = "plates"', "", "step 'join' (line 8): it has no needs"),
         ('needs = "plates"', 'needs = "plates"\nrest = 8', "rest is 8: write it in"),
         (
