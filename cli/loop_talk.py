@@ -34,7 +34,7 @@ from ledger.acts.rounds import (
     look_at_lot,
     serial_of,
 )
-from ledger.acts.shop import Shop
+from ledger.acts.shop import Shop, said_at
 from ledger.acts.voiding import require_true
 from ledger.codes import shown, split_scan
 from ledger.errors import LedgerError, NotFoundError, RefusedError
@@ -307,11 +307,14 @@ def _undo(talk: Round) -> list[str]:
 
 
 def _strike(size: int, talk: Round, reason: str) -> list[str]:
-    """Strike the entries of what was said last, the newest first."""
+    """Strike the entries of what was said last, the newest first.
+
+    It is said now: nothing is struck before it was entered.
+    """
     at = next(n for n in range(size - 1, -1, -1) if talk.said[n].what != "struck")
-    last, by = talk.said[at], []
+    last, by, shop = talk.said[at], [], said_at(talk.shop, None)
     for index in reversed(last.entries):
-        by.append(correct(talk.shop, index, reason=reason, hands=talk.key).index)
+        by.append(correct(shop, index, reason=reason, hands=talk.key).index)
     del talk.said[at]
     talk.keep(*by, what="struck", words=last.words)
     if talk.held is not None:

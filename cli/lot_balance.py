@@ -1,7 +1,7 @@
 """flitchbook lot balance: what of each species came, went and is left in a year."""
 
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Annotated, Any
 
 import typer
@@ -60,7 +60,8 @@ def balance(desk: Desk, year: YearOption = 0, species: SpeciesOption = None) -> 
 
 
 def _data(sheet: Any) -> dict[str, Any]:
-    return asdict(sheet) | {
+    # The entries are told in order, and not copied one by one before.
+    return asdict(replace(sheet, entries=set())) | {
         "in_mg": sheet.in_mg,
         "out_mg": sheet.out_mg,
         "lost_mg": sheet.lost_mg,

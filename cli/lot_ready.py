@@ -48,8 +48,12 @@ def ready(
         codes = [code for each in found for code in each.boards]
         behind = entries_behind(session, codes) if desk.json else {}
     now = [each for each in found if each.verdict]
-    soon = [each for each in found if is_due(each, today=today, within_days=within)]
-    later = [each for each in found if not each.verdict and each not in soon]
+    soon: list[Any] = []
+    later: list[Any] = []
+    for each in found:
+        if not each.verdict:
+            is_soon = is_due(each, today=today, within_days=within)
+            (soon if is_soon else later).append(each)
     show.answer(
         desk,
         _stock_lines(now, soon, later, within),

@@ -19,7 +19,7 @@ from ledger.craft.route import DONE, next_steps, stands
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import at_text
 from ledger.views.boards import boards_in, set_of
-from ledger.views.builds import Build, SignedStep, printed_tags
+from ledger.views.builds import AnyStep, Build, printed_tags
 from ledger.views.family import lots_of
 from ledger.views.models import Model, ModelStep, steps_of
 from ledger.views.people import people
@@ -126,7 +126,7 @@ def _may_sign(shop: Shop, session: Session, step: ModelStep) -> tuple[MaySign, .
 
 
 def _step(
-    session: Session, number: int, step: ModelStep, done: Mapping[str, SignedStep]
+    session: Session, number: int, step: ModelStep, done: Mapping[str, AnyStep]
 ) -> TagStep:
     signed = done.get(step.step)
     if signed is None:

@@ -5,6 +5,7 @@ Names from Japan are set in a third face. A character that no face has is printe
 the compositor's geta mark, and the paper says so in its notices.
 """
 
+import re
 import unicodedata
 from functools import cache
 from pathlib import Path
@@ -28,6 +29,7 @@ MINCHO = "FlitchMincho-Regular"
 
 GETA = "〓"
 THIN_SPACE = "\u2009"
+_BEFORE_A_WORD = re.compile(f"{THIN_SPACE}(?=[a-z]{{3}})")
 _LINE_ENDS = dict.fromkeys(map(ord, "\t\n\v\f\r\x85\u2028\u2029"), " ")
 _SPACES = {**_LINE_ENDS, 0x202F: THIN_SPACE}  # no face has the narrow no-break space
 
@@ -46,8 +48,12 @@ def has(face: str, character: str) -> bool:
 
 
 def tidy(text: str) -> str:
-    """Compose accents and turn line ends into spaces, as a line of type needs."""
-    return unicodedata.normalize("NFC", text).translate(_SPACES)
+    """Compose accents and turn line ends into spaces, as a line of type needs.
+
+    A thin space does for the sign of a unit; before a word it would look like none.
+    """
+    spaced = unicodedata.normalize("NFC", text).translate(_SPACES)
+    return _BEFORE_A_WORD.sub("\N{NO-BREAK SPACE}", spaced)
 
 
 def chain(face: str) -> tuple[str, ...]:

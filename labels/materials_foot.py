@@ -104,9 +104,12 @@ def _decided(paper: MaterialsPaper, rules_page: int) -> list[str]:
     """Return how the answers were found, in lines."""
     behind = f" Rules and sources, row by row: page {rules_page}." if rules_page else ""
     moved = "; ".join(filter(None, (paper.movement, paper.purpose)))
+    seen = "no source seen"
+    if paper.newest_source != "none":
+        seen = f"sources of {paper.newest_source} or later"
     said = (
-        f"Listing table compiled {paper.table_compiled}, newest source seen "
-        f"{paper.newest_source}. Movement {moved}.{behind} "
+        f"Listing table compiled {paper.table_compiled}, {seen}. "
+        f"Movement {moved}.{behind} "
         f"On another day the answer may differ."
     )
     lines = wrap(said, SMALL, SIGNED_AT - DECIDED_AT - 4)

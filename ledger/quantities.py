@@ -303,10 +303,10 @@ def degrees(millidegree: int, *, places: int | None = None) -> str:
 
 def days(span: int) -> str:
     """Print a span of days."""
-    return _printed(Fraction(span), 0, None, "day" if span == 1 else "days")
+    return _printed(span, 0, None, "day" if span == 1 else "days")
 
 
-def _printed(value: Fraction, digits: int, places: int | None, unit: str) -> str:
+def _printed(value: Fraction | int, digits: int, places: int | None, unit: str) -> str:
     """Print a value with a unit; `digits` is what the small unit holds exactly."""
     shown_places = digits if places is None else places
     scaled = half_up(value * 10**shown_places)

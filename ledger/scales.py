@@ -230,11 +230,11 @@ def rounded(amount: Fraction, text: str) -> int:
     return whole
 
 
-def half_up(value: Fraction) -> int:
+def half_up(value: Fraction | int) -> int:
     """Round half up in amount; Python's own round goes to the even neighbour."""
     if value.denominator == 1:
         return value.numerator
-    amount = int(abs(value) + Fraction(1, 2))
+    amount = int(abs(Fraction(value)) + Fraction(1, 2))
     return -amount if value < 0 else amount
 
 

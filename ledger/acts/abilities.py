@@ -163,12 +163,25 @@ def wanted_for(meaning: str, work: str) -> str:
 
 def abilities_of(session: Session, subject: str | None) -> Abilities:
     """Return all that somebody ever might do; of nobody, nothing."""
-    who = subject or ""
-    return Abilities(
-        spans=tuple(spans_of(session, who)),
-        trainings=tuple(trainings_of(session, who)),
-        checks=tuple(checks_of(session, who)),
-    )
+    return abilities_of_each(session, [subject])[subject]
+
+
+def abilities_of_each(
+    session: Session, subjects: Iterable[str | None]
+) -> dict[str | None, Abilities]:
+    """Return the same of each of several people, asked for once."""
+    wanted = dict.fromkeys(subjects)
+    who = [subject for subject in wanted if subject]
+    spans, trainings = spans_of(session, *who), trainings_of(session, *who)
+    checks = checks_of(session, *who)
+    return {
+        subject: Abilities(
+            spans=tuple(row for row in spans if row.subject == subject),
+            trainings=tuple(row for row in trainings if row.subject == subject),
+            checks=tuple(row for row in checks if row.subject == subject),
+        )
+        for subject in wanted
+    }
 
 
 def when_signed(row: SignedStep | PlainStep) -> When:

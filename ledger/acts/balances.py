@@ -24,6 +24,7 @@ from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.trade.balance import Came, Held, Sawn, Sheet, Went, sheets
 from ledger.views.boards import BoardParent, Cut
+from ledger.views.rows import plain_rows
 from ledger.views.standing import DoubtedTime
 
 
@@ -206,17 +207,17 @@ def _end(book: WoodBook, line: Line, span: Year) -> tuple[int, Went]:
 def _cuts(session: Session, shares: Mapping[str, Shares], span: Year) -> Iterator[Sawn]:
     """Return what the cuts of a year took, by the woods of their pieces."""
     query = (
-        select(Cut, BoardParent.piece)
+        select(Cut.idx, Cut.dust_mg, Cut.waste_mg, BoardParent.piece)
         .join(BoardParent, col(BoardParent.idx) == col(Cut.idx))
         .where(col(Cut.idx) >= span.since, col(Cut.idx) < span.until)
     )
-    pieces = {cut.idx: (cut, piece) for cut, piece in session.exec(query).all()}
-    for cut, piece in pieces.values():
+    pieces = {cut: row for cut, *row in plain_rows(session, query)}
+    for cut, (dust_mg, waste_mg, piece) in pieces.items():
         yield Sawn(
             shares=shares[piece],
-            dust_mg=cut.dust_mg,
-            waste_mg=cut.waste_mg,
-            entry=cut.idx,
+            dust_mg=dust_mg,
+            waste_mg=waste_mg,
+            entry=cut,
         )
 
 

@@ -16,6 +16,7 @@ from ledger.acts.shop import Turn
 from ledger.craft.route import DONE, OPEN, stands, waits_words
 from ledger.errors import RefusedError
 from ledger.events.build import Measure
+from ledger.quantities import grams
 from ledger.views.allotting import Stay, stays_in
 from ledger.views.boards import boards_in
 from ledger.views.builds import (
@@ -83,6 +84,12 @@ def _missing(turn: Turn, build: Build) -> Iterator[str]:
             yield f"part {part} is not weighed ({_weigh_words(part)})"
     if mass is None or mass.measure.mass_mg is None:
         yield "the finished instrument is not weighed (measure: mass)"
+    elif (wood := sum(weighed.get(part, 0) for part in parts)) > mass.measure.mass_mg:
+        heaviest = max(parts, key=lambda part: weighed.get(part, 0))
+        yield (
+            f"its parts weigh {grams(wood)} and the whole {grams(mass.measure.mass_mg)}"
+            f": weigh again what was worked since ({_weigh_words(heaviest)})"
+        )
 
 
 def _stale(turn: Turn, build: Build, since: int) -> Iterator[str]:

@@ -258,7 +258,7 @@ def _use(row: PermitRow, draws: Sequence[Draw]) -> LineUse:
         unknown=sum(part.unknown for part in parts),
     )
     return LineUse(
-        number=row.number,
+        number=row.position,
         species=row.species,
         unit=unit,
         permitted=permitted,

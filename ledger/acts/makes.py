@@ -111,10 +111,12 @@ def makes(
     model = find_model(session, name, version)
     rack = stock(session, today=today, species=species)
     kept, doubted = _reserved(session, today), _doubted(session, rack)
+    halves = {each.code for each in rack if not _is_whole(each)}
+    taken = kept | doubted
     free = [
         each
         for each in rack
-        if _is_whole(each) and not (kept | doubted) & {*each.boards}
+        if each.code not in halves and taken.isdisjoint(each.boards)
     ]
     parts = [
         part for part in model.parts if species is None or _may_be(part, species)
@@ -125,7 +127,7 @@ def makes(
         parts=tuple(_of_part(part, free) for part in parts),
         begun=_begun(session, name, today),
         not_counted=(
-            *_left_out(rack, kept, doubted),
+            *_left_out(rack, kept, doubted, halves),
             *_not_fitting(model, free),
         ),
     )
@@ -196,13 +198,13 @@ def _begun(session: Session, model: str, today: str) -> int:
 
 
 def _left_out(
-    rack: Sequence[Stocked], kept: set[str], doubted: set[str]
+    rack: Sequence[Stocked], kept: set[str], doubted: set[str], halves: set[str]
 ) -> Iterator[str]:
     """Say what may not be taken, or is half of a set that is no more."""
     for codes, why in (
         ([s.code for s in rack if kept & {*s.boards}], "reserved"),
         ([s.code for s in rack if doubted & {*s.boards}], "in doubt"),
-        ([s.code for s in rack if not _is_whole(s)], "half of a set only"),
+        ([s.code for s in rack if s.code in halves], "half of a set only"),
     ):
         if codes:
             yield f"{in_a_row(codes)}: {why}"

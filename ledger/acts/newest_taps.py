@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col
 
 from ledger.acts.stiffness import (
     GIGA,
@@ -15,7 +15,8 @@ from ledger.acts.stiffness import (
     stiffness_of,
 )
 from ledger.views.boards import Board
-from ledger.views.readings import Tapping, TapReading
+from ledger.views.readings import PlainReading, PlainTap, Tapping, TapReading
+from ledger.views.rows import columns_of, plain_rows
 from ledger.wood.ritz import METHOD
 
 ALONG, RATIO = "e_along_gpa", "radiation_ratio_m4_kg_s"
@@ -27,7 +28,7 @@ Progress = Callable[[int, int], None]
 class Known:
     """A tap of a board, and what it comes to: the figure asked for at least."""
 
-    tapping: Tapping
+    tapping: PlainTap
     stiffness: Stiffness
 
 
@@ -116,12 +117,12 @@ def _without_doubts(told: Stiffness) -> Heard:
 
 def _read(
     session: Session, codes: Collection[str]
-) -> tuple[dict[str, list[Tapping]], dict[int, list[TapReading]]]:
+) -> tuple[dict[str, list[PlainTap]], dict[int, list[PlainReading]]]:
     """Return the taps of boards, the newest first, and what was read of each tap."""
     wanted = set(codes)
     # A lot's code is a board's before its number; to read each code costs far more.
     lots = {code.rpartition("-")[0] for code in wanted}
-    taps: dict[str, list[Tapping]] = defaultdict(list)
+    taps: dict[str, list[PlainTap]] = defaultdict(list)
     for tapping in _taps(session, lots):
         if tapping.board in wanted:
             taps[tapping.board].append(tapping)
@@ -129,8 +130,8 @@ def _read(
 
 
 def _newest(
-    newest_first: Iterable[Tapping],
-    readings: dict[int, list[TapReading]],
+    newest_first: Iterable[PlainTap],
+    readings: dict[int, list[PlainReading]],
     figure: str,
 ) -> Known | None:
     for tapping in newest_first:
@@ -140,26 +141,26 @@ def _newest(
     return None
 
 
-def _taps(session: Session, lots: Collection[str]) -> list[Tapping]:
+def _taps(session: Session, lots: Collection[str]) -> list[PlainTap]:
     """Return the taps of lots that count, the newest first."""
     query = (
-        select(Tapping)
+        columns_of(Tapping, PlainTap._fields)
         .join(Board, col(Board.code) == col(Tapping.board))
         .where(col(Board.lot).in_(lots), col(Tapping.struck_idx).is_(None))
     )
     newest = (col(Tapping.moment).desc(), col(Tapping.idx).desc())
-    return list(session.exec(query.order_by(*newest)).all())
+    return [PlainTap._make(row) for row in plain_rows(session, query.order_by(*newest))]
 
 
-def _readings(session: Session, lots: Collection[str]) -> dict[int, list[TapReading]]:
+def _readings(session: Session, lots: Collection[str]) -> dict[int, list[PlainReading]]:
     query = (
-        select(TapReading)
+        columns_of(TapReading, PlainReading._fields)
         .join(Tapping, col(Tapping.idx) == col(TapReading.idx))
         .join(Board, col(Board.code) == col(Tapping.board))
         .where(col(Board.lot).in_(lots))
     )
     by_place = query.order_by(col(TapReading.idx), col(TapReading.position))
-    found: dict[int, list[TapReading]] = defaultdict(list)
-    for row in session.exec(by_place).all():
-        found[row.idx].append(row)
+    found: dict[int, list[PlainReading]] = defaultdict(list)
+    for row in plain_rows(session, by_place):
+        found[row[0]].append(PlainReading._make(row))
     return found

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, func, select
 from ledger.acts.policies import house_rules
 from ledger.acts.surroundings import History, histories, own_air, room_air, room_of
 from ledger.craft.policy import HousePolicy
+from ledger.craft.room import Air
 from ledger.craft.seasoning import (
     Rested,
     Verdict,
@@ -31,7 +32,8 @@ AT_ONCE = 500
 class Rack:
     """What is known of boards and of those they came from, read in a few questions.
 
-    All is by board; `lots` are those of boards that came in, `air` that of rooms.
+    All is by board; `lots` are those of boards that came in, `air` that of rooms, and
+    `judged_by` the air that wood in each of them is judged by.
     """
 
     policy: HousePolicy
@@ -40,6 +42,7 @@ class Rack:
     weighings: Mapping[str, Weighings]
     metered_on: Mapping[str, str] = field(default_factory=dict)
     air: Mapping[str, History] = field(default_factory=dict)
+    judged_by: Mapping[str, Air] = field(default_factory=dict)
 
 
 def readiness(session: Session, board: AnyBoard, *, today: str) -> Verdict:
@@ -66,13 +69,17 @@ def rack_of(session: Session, boards: Sequence[AnyBoard]) -> Rack:
     )
     came_in = [code for code in codes if code not in parents]
     metered = [board.code for board in boards if board.moisture_ppm is not None]
+    policy = house_rules(session)
+    air = histories(session, {room_of(board.place) for board in boards})
+    fresh = policy.fresh_days
     return Rack(
-        policy=house_rules(session),
+        policy=policy,
         parents=parents,
         lots=_lots(session, boards, came_in),
         weighings=_weighings(session, codes),
         metered_on=_metered_on(session, metered),
-        air=histories(session, {room_of(board.place) for board in boards}),
+        air=air,
+        judged_by={room: room_air(h, fresh_days=fresh) for room, h in air.items()},
     )
 
 
@@ -106,29 +113,29 @@ def lots_in(rack: Rack, code: str) -> list[Lot]:
 def own_weighings(rack: Rack, code: str) -> Weighings:
     """Return a board's weighings; those from before it came in tell nothing of here."""
     here = max(lot.received_on for lot in lots_in(rack, code))
-    return tuple(row for row in rack.weighings.get(code, ()) if row[0] >= here)
+    rows = rack.weighings.get(code, ())
+    # The oldest one is the first of them.
+    if rows and rows[0][0] >= here:
+        return rows
+    return tuple(row for row in rows if row[0] >= here)
 
 
 def _rested(rack: Rack, board: AnyBoard) -> Rested:
     """Return what is known of a board that rests; one glued of two rests as both."""
-    lots, history = lots_in(rack, board.code), rack.air.get(room_of(board.place))
-    air = own = None
-    if history is not None:
-        fresh = rack.policy.fresh_days
-        air = room_air(history, fresh_days=fresh)
-        if board.code in rack.metered_on:
-            own = own_air(
-                history,
-                species=[lot.species for lot in lots],
-                thickness_um=board.thickness_um,
-                metered_on=rack.metered_on[board.code],
-                fresh_days=fresh,
-            )
+    lots, room, own = lots_in(rack, board.code), room_of(board.place), None
+    if room in rack.air and board.code in rack.metered_on:
+        own = own_air(
+            rack.air[room],
+            species=[lot.species for lot in lots],
+            thickness_um=board.thickness_um,
+            metered_on=rack.metered_on[board.code],
+            fresh_days=rack.policy.fresh_days,
+        )
     return Rested(
         woods=tuple((lot.species, lot.received_on) for lot in lots),
         weighings=_told_weighings(rack, board.code),
         moisture_ppm=board.moisture_ppm,
-        air=air,
+        air=rack.judged_by.get(room),
         own_air=own,
     )
 
@@ -140,9 +147,11 @@ def _told_weighings(rack: Rack, code: str) -> Weighings:
     several boards that were glued every one was steady, or the piece is asked itself.
     """
     own, policy = own_weighings(rack, code), rack.policy
-    kept = last_steady(own, apart_days=policy.apart_days)
     parents = rack.parents.get(code, ())
-    if not parents or len(kept) >= policy.weighings:
+    if not parents:
+        return own
+    kept = last_steady(own, apart_days=policy.apart_days, most=policy.weighings)
+    if len(kept) >= policy.weighings:
         return own
     if kept and spread_ppm(kept) > policy.within_ppm:
         return own

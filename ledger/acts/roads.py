@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col
 
-from ledger.acts.abilities import Abilities, abilities_of, when_signed
+from ledger.acts.abilities import Judged, abilities_of_each
 from ledger.codes import shown
 from ledger.craft import route
 from ledger.craft.route import RouteStep, Signed
@@ -14,10 +14,24 @@ from ledger.errors import NotFoundError
 from ledger.events import ModelDefined
 from ledger.events.route import PlannedStep
 from ledger.scales import some_of
-from ledger.views.allotting import Stay, newer_wood, stays_in
-from ledger.views.builds import Build, SignedStep, signed_steps
+from ledger.views.allotting import (
+    AnyStay,
+    PlainStay,
+    Stay,
+    newer_wood,
+    stays_in,
+)
+from ledger.views.builds import (
+    AnyStep,
+    Build,
+    PlainStep,
+    SignedStep,
+    plain_steps,
+    signed_steps,
+)
 from ledger.views.models import plan_of
 from ledger.views.people import subjects_of_keys
+from ledger.views.rows import columns_of, plain_rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +46,7 @@ class Road:
     build: Build
     model: ModelDefined
     steps: tuple[RouteStep, ...]
-    rows: tuple[SignedStep, ...]
+    rows: tuple[AnyStep, ...]
     signed: tuple[Signed, ...]
     again: dict[str, str] = field(default_factory=dict)
 
@@ -46,7 +60,7 @@ class Road:
             )
         return found
 
-    def said_of(self, step: str, *meanings: str) -> list[SignedStep]:
+    def said_of(self, step: str, *meanings: str) -> list[AnyStep]:
         """Return the signatures of a step, of these meanings only if any is named."""
         said = [row for row in self.rows if row.step == step]
         return [row for row in said if not meanings or row.meaning in meanings]
@@ -73,8 +87,8 @@ def road_of(session: Session, build: Build) -> Road:
 
 
 def told_apart(
-    model: ModelDefined, rows: Sequence[SignedStep], stays: Sequence[Stay]
-) -> tuple[tuple[SignedStep, ...], dict[str, str]]:
+    model: ModelDefined, rows: Sequence[AnyStep], stays: Sequence[AnyStay]
+) -> tuple[tuple[AnyStep, ...], dict[str, str]]:
     """Return the signatures of wood that is still there, and why the others are not.
 
     Of the others each step has its reason, unless it was signed again since.
@@ -92,18 +106,18 @@ def told_apart(
 
 def roads_of(session: Session, builds: Sequence[Build]) -> dict[str, Road]:
     """Return how far builds are on their roads, each model read once."""
-    rows: dict[str, list[SignedStep]] = {build.serial: [] for build in builds}
-    query = select(SignedStep).where(
+    rows: dict[str, list[PlainStep]] = {build.serial: [] for build in builds}
+    for row in plain_steps(
+        session,
         col(SignedStep.serial).in_(rows),
         col(SignedStep.struck_idx).is_(None),
         col(SignedStep.reworked_idx).is_(None),
-    )
-    for row in session.exec(query.order_by(col(SignedStep.idx))).all():
+    ):
         rows[row.serial].append(row)
-    stays: dict[str, list[Stay]] = {build.serial: [] for build in builds}
-    of_builds = select(Stay).where(col(Stay.serial).in_(stays))
-    for stay in session.exec(of_builds.order_by(col(Stay.idx))).all():
-        stays[stay.serial].append(stay)
+    stays: dict[str, list[PlainStay]] = {build.serial: [] for build in builds}
+    of_builds = columns_of(Stay, PlainStay._fields).where(col(Stay.serial).in_(stays))
+    for stay in plain_rows(session, of_builds.order_by(col(Stay.idx))):
+        stays[stay.serial].append(PlainStay._make(stay))
     groups: dict[tuple[str, int], list[Build]] = {}
     for build in builds:
         groups.setdefault((build.model, build.version), []).append(build)
@@ -126,7 +140,7 @@ def roads_of(session: Session, builds: Sequence[Build]) -> dict[str, Road]:
 
 
 def signed_of(
-    session: Session, model: ModelDefined, rows: Sequence[SignedStep]
+    session: Session, model: ModelDefined, rows: Sequence[AnyStep]
 ) -> tuple[Signed, ...]:
     """Return signatures as the rule reads them: of which day, and whether alone.
 
@@ -135,15 +149,14 @@ def signed_of(
     judged alike, however it came into the log.
     """
     needs = {step.step: step.qualification for step in model.steps}
-    known: dict[str | None, Abilities] = {}
     whose = subjects_of_keys(session, (row.key for row in rows))
+    able = abilities_of_each(session, whose.values())
+    known = {subject: Judged.of(theirs) for subject, theirs in able.items()}
     signed = []
     for row in rows:
         subject = whose[row.key]
-        if subject not in known:
-            known[subject] = abilities_of(session, subject)
         work = needs.get(row.step)
-        may = work is None or _may_say(known[subject], row, work)
+        may = work is None or known[subject].to_say(row.meaning, work, row).is_alone
         signed.append(
             Signed(
                 step=row.step,
@@ -154,11 +167,6 @@ def signed_of(
             )
         )
     return tuple(signed)
-
-
-def _may_say(known: Abilities, row: SignedStep, work: str) -> bool:
-    """Tell whether somebody might say alone, that day, what was signed of a step."""
-    return known.to_say(row.meaning, work, when_signed(row)).is_alone
 
 
 def next_words(road: Road, *, today: str) -> str:
@@ -179,7 +187,7 @@ def next_words(road: Road, *, today: str) -> str:
     return "every step is done"
 
 
-def _again_words(row: SignedStep, stay: Stay) -> str:
+def _again_words(row: AnyStep, stay: AnyStay) -> str:
     """Say why a step that was signed is to be done again."""
     gone = f"entry {row.idx} counts no more"
     if stay.ended_idx is None:

@@ -27,6 +27,7 @@ from ledger.views.builds import Build
 from ledger.views.family import Family, every_family, part_of
 from ledger.views.grading import Grading, Rejection
 from ledger.views.measures import Weighing
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.wood import Lot, Supplier
 
 Value = TypeVar("Value")
@@ -211,7 +212,7 @@ def _read(
     firsts = [board for board in boards if board.code not in parts.came_from]
     rack = [board for board in firsts if state_of(board) == RACK]
     codes = {board.code for board in boards}
-    builds = select(Build.serial, Build.model).order_by(col(Build.idx))
+    builds = columns_of(Build, ("serial", "model")).order_by(col(Build.idx))
     return _Book(
         kin=every_family(session),
         boards=of_lot,
@@ -220,7 +221,7 @@ def _read(
         heard=newest_bare(session, codes, progress=progress),
         grades=_newest_grades(session, theirs),
         faults=_faults(session, theirs),
-        models=dict(session.exec(builds).all()),
+        models=dict(map(tuple, plain_rows(session, builds))),
         parts=parts,
     )
 
@@ -270,7 +271,7 @@ def _first_masses(session: Session, theirs: Iterable[Any]) -> dict[str, int]:
     )
     is_piece = exists().where(col(BoardParent.piece) == col(Board.code))
     query = select(Board.code, first).where(*theirs, ~is_piece)
-    return {code: mg for code, mg in session.exec(query).all() if mg is not None}
+    return {code: mg for code, mg in plain_rows(session, query) if mg is not None}
 
 
 def _fates(
@@ -327,7 +328,7 @@ def _newest_grades(
     )
     by_time = query.order_by(col(Grading.moment), col(Grading.idx))
     found: dict[str, dict[str, _Grade]] = defaultdict(dict)
-    for lot, board, grade, policy, version in session.exec(by_time).all():
+    for lot, board, grade, policy, version in plain_rows(session, by_time):
         found[lot][board] = _Grade(grade, f"{policy} {version}")
     return found
 

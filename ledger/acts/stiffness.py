@@ -10,7 +10,14 @@ from sqlmodel import Session
 
 from ledger.errors import RefusedError
 from ledger.events.board import Reading
-from ledger.views.readings import Tapping, TapReading, readings_of, taps_of
+from ledger.views.readings import (
+    PlainReading,
+    PlainTap,
+    Tapping,
+    TapReading,
+    readings_of,
+    taps_of,
+)
 from ledger.wood.bar import SLENDER, rung_bar
 from ledger.wood.elastic import usual_stiffness
 from ledger.wood.many import Bare, Plate, many_plates
@@ -23,6 +30,9 @@ U_LENGTH_UM = 500
 U_THICKNESS_UM = 50
 U_MASS_MG = 100
 GIGA = 1e9
+
+AnyTap = Tapping | PlainTap
+AnyReading = TapReading | PlainReading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,12 +101,12 @@ def stiffness(
         return Stiffness(figures={}, method="none fits", warnings=(str(fault),))
 
 
-def stiffness_of(tapping: Tapping, readings: Sequence[TapReading]) -> Stiffness:
+def stiffness_of(tapping: AnyTap, readings: Sequence[AnyReading]) -> Stiffness:
     """Return what a recorded tap comes to, by its sizes and mass of that moment."""
     return stiffness(piece_of(tapping), frequencies(readings))
 
 
-def piece_of(tapping: Tapping) -> Piece:
+def piece_of(tapping: AnyTap) -> Piece:
     """Return a board as it was tapped."""
     return Piece(
         held_as=tapping.held_as,
@@ -107,7 +117,7 @@ def piece_of(tapping: Tapping) -> Piece:
     )
 
 
-def frequencies(readings: Sequence[Reading | TapReading]) -> dict[str, Estimate]:
+def frequencies(readings: Sequence[Reading | AnyReading]) -> dict[str, Estimate]:
     """Return the frequencies [Hz] by mode as they were recorded.
 
     From these alone a tap is worked out, on its day and later: so the figures agree.

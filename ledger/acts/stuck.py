@@ -3,12 +3,12 @@
 A build is over with its certificate; a part taken off afterwards opens it again.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, exists, func, select
 
 from ledger.acts.progress import doubt_told, without_wood
 from ledger.acts.roads import Road, next_words, roads_of
@@ -23,26 +23,23 @@ from ledger.views.certificates import Certificate
 from ledger.views.doubt import first_doubts
 from ledger.views.orders import BuildOrder, ChangeNote, Concession, Scrap
 from ledger.views.readings import VoiceTapping
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.service import RemovedPart, Service, Trip
 
 LONGEST_STILL_DAYS = 14
 # Which entries are about a build: the one that gave a row, and those that ended it.
 SAID = (
-    (SignedStep, "idx"),
-    (SignedStep, "reworked_idx"),
-    (SignedStep, "struck_idx"),
-    (Stay, "idx"),
-    (Stay, "ended_idx"),
-    (PrintedTag, "idx"),
-    (BuildOrder, "idx"),
-    (ChangeNote, "idx"),
-    (Concession, "idx"),
-    (Scrap, "idx"),
-    (VoiceTapping, "idx"),
-    (RemovedPart, "idx"),
-    (Service, "idx"),
-    (Trip, "idx"),
-    (Trip, "returned_idx"),
+    (SignedStep, ("idx", "reworked_idx", "struck_idx")),
+    (Stay, ("idx", "ended_idx")),
+    (PrintedTag, ("idx",)),
+    (BuildOrder, ("idx",)),
+    (ChangeNote, ("idx",)),
+    (Concession, ("idx",)),
+    (Scrap, ("idx",)),
+    (VoiceTapping, ("idx",)),
+    (RemovedPart, ("idx",)),
+    (Service, ("idx",)),
+    (Trip, ("idx", "returned_idx")),
 )
 
 
@@ -73,10 +70,9 @@ def stuck(
     a part was taken off, the day is over on which it was due.
     """
     today = date.fromisoformat(shop.today())
-    certified = _newest_certificates(session)
-    builds = _open_builds(session, certified)
+    builds = _open_builds(session)
     newest = _newest_entries(session, builds)
-    dues = _dues(session, certified)
+    dues = _dues(session, builds)
     found: list[Still] = []
     waiting: list[Build] = []
     for build in builds:
@@ -104,55 +100,48 @@ def stuck(
     return sorted(found, key=lambda s: (-s.late_days, -s.days, s.serial))
 
 
-def _newest_certificates(session: Session) -> dict[str, int]:
-    """Return the entry of the newest certificate of each instrument that has one."""
-    serial = col(Certificate.serial)
-    query = select(serial, func.max(col(Certificate.idx))).group_by(serial)
-    return dict(session.exec(query).all())
-
-
-def _open_builds(session: Session, certified: Mapping[str, int]) -> list[Build]:
+def _open_builds(session: Session) -> list[Build]:
     """Return the builds without a certificate, or with a part taken off since."""
-    serial = col(RemovedPart.serial)
-    query = select(serial, func.max(col(RemovedPart.idx))).group_by(serial)
-    off = dict(session.exec(query).all())
-    standing = select(Build).where(col(Build.voided_idx).is_(None))
-    return [
-        build
-        for build in session.exec(standing.order_by(col(Build.idx))).all()
-        if off.get(build.serial, 0) >= certified.get(build.serial, 0)
-    ]
+    off, certified = (_newest_of_each(view) for view in (RemovedPart, Certificate))
+    query = select(Build).where(col(Build.voided_idx).is_(None), off >= certified)
+    return list(session.exec(query.order_by(col(Build.idx))).all())
+
+
+def _newest_of_each(view: Any) -> Any:
+    """Ask for the newest entry of a view about each build, or 0."""
+    newest = select(func.max(view.idx)).where(view.serial == Build.serial)
+    return func.coalesce(newest.correlate(Build).scalar_subquery(), 0)
 
 
 def _newest_entries(session: Session, builds: Sequence[Build]) -> dict[str, int]:
     """Return the newest entry about each build."""
     newest = {build.serial: build.idx for build in builds}
-    for table, column in SAID:
+    for table, columns in SAID:
         told: Any = table
-        said = getattr(told, column)
-        query = select(told.serial, func.max(said)).group_by(told.serial)
-        of_builds = query.where(told.serial.in_(newest), said.is_not(None))
-        for of, idx in session.exec(of_builds).all():
-            newest[of] = max(newest[of], idx)
+        said = (func.max(getattr(told, column)) for column in columns)
+        query: Any = select(told.serial, *said).group_by(told.serial)
+        of_builds = query.where(told.serial.in_(newest))
+        for of, *entries in plain_rows(session, of_builds):
+            newest[of] = max(newest[of], *(idx for idx in entries if idx is not None))
     return newest
 
 
-def _dues(session: Session, certified: Mapping[str, int]) -> dict[str, str]:
-    """Return the day on which each instrument without a certificate is due."""
-    query = select(BuildOrder).where(col(BuildOrder.due).is_not(None))
-    return {
-        row.serial: str(row.due)
-        for row in session.exec(query).all()
-        if row.serial not in certified
-    }
+def _dues(session: Session, builds: Sequence[Build]) -> dict[str, str]:
+    """Return the day on which each build that never had a certificate is due."""
+    query = columns_of(BuildOrder, ("serial", "due")).where(
+        col(BuildOrder.serial).in_([build.serial for build in builds]),
+        col(BuildOrder.due).is_not(None),
+        ~exists().where(col(Certificate.serial) == col(BuildOrder.serial)),
+    )
+    return dict(map(tuple, plain_rows(session, query)))
 
 
 def _waits(session: Session, builds: Sequence[Build], today: str) -> dict[str, str]:
     """Say of each build what it waits for: a doubt before all else."""
     held: dict[str, set[str]] = {build.serial: set() for build in builds}
-    query = select(Board.serial, Board.part).where(col(Board.serial).in_(held))
-    for serial, part in session.exec(query).all():
-        held[str(serial)].add(str(part))
+    query = columns_of(Board, ("serial", "part")).where(col(Board.serial).in_(held))
+    for serial, part in plain_rows(session, query):
+        held[serial].add(part)
     doubts, waits = first_doubts(session, held), {}
     for serial, road in roads_of(session, builds).items():
         hold = doubts.get(serial)

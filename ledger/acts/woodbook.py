@@ -79,11 +79,11 @@ class WoodBook:
 
     def volume_mm3(self, code: str, before: int) -> int | None:
         """Return a board's volume by its sizes before an entry, where all are known."""
-        sizes: list[int | None] = [None, None, None]
-        for idx, values in self.sized.get(code, ()):
+        length = width = thickness = 0
+        for idx, (long, wide, thick) in self.sized.get(code, ()):
             if idx < before:
-                sizes = [new or old for new, old in zip(values, sizes, strict=True)]
-        length, width, thickness = (size or 0 for size in sizes)
+                length, width = long or length, wide or width
+                thickness = thick or thickness
         um3 = length * width * thickness
         return (um3 + UM3_IN_A_MM3 // 2) // UM3_IN_A_MM3 if um3 else None
 

@@ -6,16 +6,17 @@ was needed. A part that was glued of several boards is shared by their masses.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from operator import attrgetter
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col
 
 from ledger.views.boards import Board, BoardParent
 from ledger.views.builds import WeighedPart
 from ledger.views.family import Family
+from ledger.views.rows import columns_of, plain_rows
 
 # An instrument and its part.
 Part = tuple[str, str]
@@ -67,60 +68,75 @@ def yield_of(book: PartBook, kin: Family, first_mg: Mapping[str, int]) -> Yield:
     """
     used = {c: (b.serial, b.part) for c, b in kin.boards.items() if b.serial and b.part}
     shares = _shares(kin, book.came_from, first_mg)
-    finished: dict[str, Share] = defaultdict(int)
+    finished: dict[str, list[tuple[int, int]]] = defaultdict(list)
     unfinished: set[str] = set()
     for code, (serial, part) in used.items():
         mass_mg = book.weighed.get((serial, part))
         if mass_mg is None:
             unfinished |= set(shares[code])
             continue
-        own = _own_share(code, book.boards[serial, part])
+        own, of_all = _own_share(code, book.boards[serial, part])
         for first, share in shares[code].items():
-            finished[first] += mass_mg * own * share
+            its = mass_mg * own * share.numerator
+            finished[first].append((its, of_all * share.denominator))
     counted = [first for first in finished if first not in unfinished]
     return Yield(
-        finished_mg=round(sum(finished[first] for first in counted)),
+        finished_mg=_added_up(each for first in counted for each in finished[first]),
         wood_mg=sum(first_mg[first] for first in counted),
     )
 
 
 def _weighed(session: Session) -> dict[Part, int]:
     """Return the newest finished mass of each part [mg]."""
-    query = select(WeighedPart.serial, WeighedPart.part, WeighedPart.mass_mg).where(
+    query = columns_of(WeighedPart, ("serial", "part", "mass_mg")).where(
         col(WeighedPart.struck_idx).is_(None)
     )
-    rows = session.exec(query.order_by(col(WeighedPart.idx))).all()
+    rows = plain_rows(session, query.order_by(col(WeighedPart.idx)))
     return {(serial, part): mass_mg for serial, part, mass_mg in rows}
 
 
 def _allotted(session: Session) -> dict[Part, dict[str, int | None]]:
     """Return the boards of each part, and what each of them weighs [mg]."""
-    query = select(Board.serial, Board.part, Board.code, Board.mass_mg).where(
+    query = columns_of(Board, ("serial", "part", "code", "mass_mg")).where(
         col(Board.serial).is_not(None)
     )
     found: dict[Part, dict[str, int | None]] = defaultdict(dict)
-    for serial, part, code, mass_mg in session.exec(query).all():
-        found[str(serial), str(part)][code] = mass_mg
+    for serial, part, code, mass_mg in plain_rows(session, query):
+        found[serial, part][code] = mass_mg
     return found
 
 
 def _came_from(session: Session) -> dict[str, list[tuple[str, int]]]:
     """Return what went into each piece, and what it weighed before [mg]."""
-    query = select(BoardParent.piece, BoardParent.parent, BoardParent.mass_mg)
+    query = columns_of(BoardParent, ("piece", "parent", "mass_mg"))
     found: dict[str, list[tuple[str, int]]] = defaultdict(list)
-    for piece, parent, mass_mg in session.exec(query).all():
+    for piece, parent, mass_mg in plain_rows(session, query):
         found[piece].append((parent, mass_mg))
     return found
 
 
-def _own_share(code: str, masses: Mapping[str, int | None]) -> Share:
-    """Return which share of a part one of its boards has: by mass, else alike."""
-    if len(masses) == 1:
-        return 1
+def _own_share(code: str, masses: Mapping[str, int | None]) -> tuple[int, int]:
+    """Return how much of a part one of its boards has, of how much: by mass, or alike.
+
+    As one of one, one of two alike, or 410 of 900 mg.
+    """
     known = [mass for mass in masses.values() if mass]
-    if len(known) < len(masses):
-        return Fraction(1, len(masses))
-    return Fraction(masses[code] or 0, sum(known))
+    if len(masses) == 1 or len(known) < len(masses):
+        return 1, len(masses)
+    return masses[code] or 0, sum(known)
+
+
+def _added_up(shares: Iterable[tuple[int, int]]) -> int:
+    """Return the sum of shares, each so much of so much, and round it once.
+
+    The boards of one part are shares of the same: most of them add up to it.
+    """
+    shared: dict[int, int] = defaultdict(int)
+    for its, of_all in shares:
+        shared[of_all] += its
+    whole = sum(its // of_all for of_all, its in shared.items())
+    rest = sum(Fraction(its % n, n) for n, its in shared.items() if its % n)
+    return round(whole + rest)
 
 
 def _shares(

@@ -14,6 +14,7 @@ spoke of them, were taken away. A checkpoint that left the building shows it.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from sqlmodel import Session
 
@@ -226,6 +227,7 @@ class _Course:
                 session=views.session,
                 standing=self.steps.standing,
                 keys=self.steps.keys,
+                read=partial(queries.record, self._connection),
             )
             self._bench_findings += bench_findings(before, entry, event)
 

@@ -2,8 +2,8 @@
 
 Each entry is judged by the views as they were before it: wood that is kept for somebody
 goes to nobody else, whoever kept it lets it go or a lead does, what was glued weighs
-what went into it, and a certificate comes after the last step of the road, when every
-part has its board.
+what went into it, and nothing of an instrument is signed, used up or certified before
+its turn.
 """
 
 from collections.abc import Iterator, Mapping
@@ -14,38 +14,40 @@ from sqlmodel import Session
 
 from ledger.acts.policies import house_rules
 from ledger.acts.reserving import is_kept, names_of
-from ledger.acts.roads import road_of
 from ledger.audit.findings import Finding
-from ledger.craft import route
+from ledger.audit.roads import Reading, certificate_words, step_words, wood_words
 from ledger.craft.balance import holds_together
 from ledger.errors import LedgerError
 from ledger.events import (
     BoardAllotted,
+    BoardConsumed,
     BoardJoined,
     BoardReleased,
     BoardReserved,
     BoardSplit,
     CertificateIssued,
     Event,
+    StepSigned,
+    StepSignedV1,
 )
 from ledger.log.authority import LEAD
 from ledger.log.entry import Entry
 from ledger.log.standing import Standing
-from ledger.views.boards import Board, boards_in
-from ledger.views.builds import Build
-from ledger.views.models import Model
+from ledger.views.boards import Board
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Before:
     """How things stood before an entry.
 
-    `session` reads the views, `keys` tells who said each entry so far.
+    `session` reads the views, `keys` tells who said each entry so far, and `read`
+    gives the record of one.
     """
 
     session: Session
     standing: Standing
     keys: Mapping[int, str]
+    read: Reading
 
     def subject_of(self, key: str | None) -> str | None:
         """Return whose key it is or was, or None where nobody's."""
@@ -75,8 +77,19 @@ def _found(before: Before, entry: Entry, event: Event) -> Iterator[Finding]:
         case BoardJoined():
             yield from _sawn(before, entry, event.parents)
             yield from _heavier(before, entry, event)
+        case _:
+            told = _before_its_turn(before, entry, event)
+            yield from (Finding(entry.index, "road", words) for words in told)
+
+
+def _before_its_turn(before: Before, entry: Entry, event: Event) -> Iterator[str]:
+    match event:
+        case StepSigned() | StepSignedV1():
+            yield from step_words(before.session, entry, event)
+        case BoardConsumed():
+            yield from wood_words(before.session, event)
         case CertificateIssued():
-            yield from _unfinished(before, entry, event)
+            yield from certificate_words(before.session, event, before.read)
 
 
 def _kept_for_another(
@@ -131,35 +144,6 @@ def _heavier(before: Before, entry: Entry, event: BoardJoined) -> Iterator[Findi
     if not verdict:
         said = verdict.reasons[0].partition(";")[0]
         yield Finding(entry.index, "number", f"{event.made.board}: {said}")
-
-
-def _unfinished(
-    before: Before, entry: Entry, event: CertificateIssued
-) -> Iterator[Finding]:
-    """Tell of a certificate before every step was done with the wood that is in it."""
-    build = before.session.get(Build, event.serial)
-    if build is None:
-        return
-    if before.session.get(Model, (build.model, build.version)) is None:
-        detail = f"of {build.model}, version {build.version}, nobody said what it is"
-        yield Finding(
-            entry.index, "road", f"{event.serial} was certified, and {detail}"
-        )
-        return
-    road = road_of(before.session, build)
-    states = route.stands(road.steps, road.signed)
-    for step in road.steps:
-        if states[step.name] != route.DONE:
-            waits = route.waits_words(step, states[step.name])
-            why = road.again.get(step.name)
-            told = f"{waits}: {why}" if why else waits
-            detail = f"{event.serial} was certified, and {told}"
-            yield Finding(entry.index, "road", detail)
-    held = {board.part for board in boards_in(before.session, event.serial)}
-    for part in road.model.parts:
-        if part.part not in held and not part.optional:
-            detail = f"{event.serial} was certified, and its {part.part} has no board"
-            yield Finding(entry.index, "road", detail)
 
 
 def _is_kept(before: Before, entry: Entry, board: Board) -> bool:

@@ -17,7 +17,7 @@ CAUSES = {
     "event": "the event's members do not fit its kind",
     "clock": "an entry does not say when it happened, or says no time that can be",
     "held": "something rests on what was on hold when it was said",
-    "road": "a certificate was issued of an instrument that was not finished",
+    "road": "a step, wood or a certificate came before its turn on the road",
     "number": "the entry takes what another entry took before",
     "checkpoint": "a signed checkpoint is not of this history",
     "kept": "the file of signed checkpoints does not hold what the database holds",

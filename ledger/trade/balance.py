@@ -144,16 +144,22 @@ def sheets(held: Iterable[Held], cuts: Iterable[Sawn]) -> list[Sheet]:
     found: dict[str, Sheet] = {}
     for board in held:
         for species, part in _parted(board):
-            sheet = found.setdefault(species, Sheet(species=species))
-            _count(sheet, part)
+            _count(_sheet_of(found, species), part)
     for cut in cuts:
         dust, waste = (_shared(mg, cut.shares) for mg in (cut.dust_mg, cut.waste_mg))
         for species in cut.shares:
-            sheet = found.setdefault(species, Sheet(species=species))
+            sheet = _sheet_of(found, species)
             sheet.dust_mg += dust[species] or 0
             sheet.waste_mg += waste[species] or 0
             sheet.entries.add(cut.entry)
     return [found[species] for species in sorted(found)]
+
+
+def _sheet_of(found: dict[str, Sheet], species: str) -> Sheet:
+    """Return the sheet of a species, begun if there is none yet."""
+    if species not in found:
+        found[species] = Sheet(species=species)
+    return found[species]
 
 
 def _shared(

@@ -1,6 +1,7 @@
 """Boards kept for somebody, allotted, let go, built in, spoiled and taken off again."""
 
 from collections.abc import Collection, Iterable
+from typing import NamedTuple, TypeVar
 
 from sqlmodel import Field, Session, SQLModel, col, select
 
@@ -19,6 +20,7 @@ from ledger.events import (
 from ledger.log.entry import Entry
 from ledger.views.boards import Board, boards_in, whole
 from ledger.views.builds import (
+    AnyStep,
     Build,
     BuildMeasure,
     SignedStep,
@@ -40,6 +42,21 @@ class Stay(SQLModel, table=True):
     part: str
     ended_idx: int | None = None
     how: str | None = None  # "released", "struck", "scrapped", "removed" or "voided"
+
+
+class PlainStay(NamedTuple):
+    """A stay as plain columns, for whoever reads those of many instruments."""
+
+    idx: int
+    board: str
+    serial: str
+    part: str
+    ended_idx: int | None
+    how: str | None
+
+
+AnyStay = Stay | PlainStay
+Wood = TypeVar("Wood", bound=AnyStay)
 
 
 def fold_allotting(session: Session, entry: Entry, event: Event) -> None:
@@ -138,12 +155,12 @@ def done_anew_since(session: Session, serial: str, step: str) -> int:
 
 
 def newer_wood(
-    row: SignedStep,
+    row: AnyStep,
     plan: ModelDefined,
-    stays: Iterable[Stay],
+    stays: Iterable[Wood],
     *,
     at: int | None = None,
-) -> Stay | None:
+) -> Wood | None:
     """Return which wood went in or came off since a step used up that part, if any.
 
     An optional part that is without wood now asks for nothing. With `at` it is told as

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, func, select, union_all
 
 from ledger.views.boards import Board
 from ledger.views.grading import Grading
@@ -32,12 +32,17 @@ def entries_behind(
 
 
 def _newest(session: Session, codes: Sequence[str]) -> Iterator[tuple[str, int]]:
-    """Yield each board and the entry of its number, then the newest of each kind."""
+    """Yield each board with the entry of its number, and with the newest of each kind.
+
+    The boards are named once, and every view is asked in the same question.
+    """
     numbered = columns_of(Board, ("code", "idx")).where(col(Board.code).in_(codes))
-    yield from plain_rows(session, numbered)
+    named = numbered.cte("named")
+    newest: list[Any] = [select(named.c.code, named.c.idx)]
     for view in (Sizing, Weighing, Placing, Tapping, Grading):
         table: Any = view
         query = select(table.board, func.max(table.idx)).where(
-            table.struck_idx.is_(None), table.board.in_(codes)
+            table.struck_idx.is_(None), table.board.in_(select(named.c.code))
         )
-        yield from plain_rows(session, query.group_by(table.board))
+        newest.append(query.group_by(table.board))
+    yield from plain_rows(session, union_all(*newest))

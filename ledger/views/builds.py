@@ -91,6 +91,9 @@ class PlainStep(NamedTuple):
         return self.happened_at or self.at
 
 
+AnyStep = SignedStep | PlainStep
+
+
 class StepMaterial(SQLModel, table=True):
     """A batch that went into an instrument with a step."""
 

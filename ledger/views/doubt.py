@@ -18,6 +18,7 @@ from ledger.views.holds import Hold, clearings_of, open_holds
 from ledger.views.materials import Calibration, Material, MaterialDocument
 from ledger.views.orders import Concession
 from ledger.views.people import PersonKey
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.service import Service, ServiceMaterial
 from ledger.views.wood import Lot, LotDocument
 
@@ -144,18 +145,18 @@ def instruments(
 
 
 def entries_by(
-    session: Session, source: Source, serial: str | None = None
+    session: Session, source: Source, serials: Collection[str] | None = None
 ) -> dict[str, set[int]]:
     """Return the entries of instruments that used a batch, a gauge or a key in doubt.
 
-    With a `serial` only those of that instrument. What an instrument was cleared of is
+    With `serials` only those of these instruments. What an instrument was cleared of is
     left out.
     """
     found: dict[str, set[int]] = defaultdict(set)
     for of, index in (
-        *_by_batch(session, source, serial),
-        *_by_gauge(session, source, serial),
-        *_by_key(session, source, serial),
+        *_by_batch(session, source, serials),
+        *_by_gauge(session, source, serials),
+        *_by_key(session, source, serials),
     ):
         if source.is_after(of, index):
             found[of].add(index)
@@ -181,7 +182,7 @@ def doubts_in(
             continue
         fresh = (b.code for b in within if source.is_after(serial, b.allotted_idx))
         if any(covers(source, kin, code) for code in fresh) or any(
-            entries_by(session, source, serial)
+            entries_by(session, source, [serial])
         ):
             yield hold, serial
 
@@ -194,11 +195,12 @@ def first_doubts(session: Session, serials: Collection[str]) -> dict[str, Hold]:
     holds = open_holds(session)
     if not (holds and serials):
         return {}
-    in_any = select(Board).where(col(Board.serial).in_(serials))
-    within: dict[str, list[Board]] = defaultdict(list)
-    for board in session.exec(in_any).all():
-        within[str(board.serial)].append(board)
-    codes = [board.code for boards in within.values() for board in boards]
+    columns = columns_of(Board, ("serial", "code", "allotted_idx"))
+    in_any = columns.where(col(Board.serial).in_(serials))
+    within: dict[str, list[tuple[str, int | None]]] = defaultdict(list)
+    for serial, code, allotted in plain_rows(session, in_any):
+        within[serial].append((code, allotted))
+    codes = [code for boards in within.values() for code, _ in boards]
     kin = Family(boards={}, next_of={})
     for start in range(0, len(codes), AT_ONCE):
         some = family(session, codes[start : start + AT_ONCE], "parents")
@@ -207,10 +209,10 @@ def first_doubts(session: Session, serials: Collection[str]) -> dict[str, Hold]:
     found: dict[str, Hold] = {}
     for hold in holds:
         source = source_of(session, hold)
-        said = entries_by(session, source)
+        said = entries_by(session, source, serials)
         for serial in serials:
             own = within[serial]
-            fresh = (b.code for b in own if source.is_after(serial, b.allotted_idx))
+            fresh = (code for code, by in own if source.is_after(serial, by))
             if serial in said or any(covers(source, kin, code) for code in fresh):
                 found.setdefault(serial, hold)
     return found
@@ -247,7 +249,7 @@ def _walked(
 
 
 def _by_batch(
-    session: Session, source: Source, serial: str | None
+    session: Session, source: Source, serials: Collection[str] | None
 ) -> Iterator[tuple[str, int]]:
     if not source.batches:
         return
@@ -255,13 +257,13 @@ def _by_batch(
         query = select(view.serial, view.idx).where(
             col(view.batch).in_(source.batches), col(view.struck_idx).is_(None)
         )
-        if serial is not None:
-            query = query.where(col(view.serial) == serial)
-        yield from session.exec(query).all()
+        if serials is not None:
+            query = query.where(col(view.serial).in_(serials))
+        yield from plain_rows(session, query)
 
 
 def _by_gauge(
-    session: Session, source: Source, serial: str | None
+    session: Session, source: Source, serials: Collection[str] | None
 ) -> Iterator[tuple[str, int]]:
     for gauge, since in source.gauges.items():
         query = (
@@ -273,13 +275,13 @@ def _by_gauge(
                 col(SignedStep.at) >= since,
             )
         )
-        if serial is not None:
-            query = query.where(col(StepGauge.serial) == serial)
+        if serials is not None:
+            query = query.where(col(StepGauge.serial).in_(serials))
         yield from session.exec(query).all()
 
 
 def _by_key(
-    session: Session, source: Source, serial: str | None
+    session: Session, source: Source, serials: Collection[str] | None
 ) -> Iterator[tuple[str, int]]:
     """Yield what the keys of a person signed of instruments, from a moment on.
 
@@ -293,17 +295,19 @@ def _by_key(
         col(SignedStep.at) >= source.since,
     )
     conceded = select(Concession.serial, Concession.idx).where(
-        col(Concession.key).in_(source.keys), col(Concession.struck_idx).is_(None)
+        col(Concession.key).in_(source.keys),
+        col(Concession.struck_idx).is_(None),
+        col(Concession.at) >= source.since,
     )
     served = select(Service.serial, Service.idx).where(
         col(Service.key).in_(source.keys),
         col(Service.struck_idx).is_(None),
         or_(col(Service.day) >= source.since[:10], col(Service.idx) > source.placed),
     )
-    if serial is not None:
-        signed = signed.where(col(SignedStep.serial) == serial)
-        conceded = conceded.where(col(Concession.serial) == serial)
-        served = served.where(col(Service.serial) == serial)
+    if serials is not None:
+        signed = signed.where(col(SignedStep.serial).in_(serials))
+        conceded = conceded.where(col(Concession.serial).in_(serials))
+        served = served.where(col(Service.serial).in_(serials))
     for query in (signed, conceded, served):
         yield from session.exec(query).all()
 

@@ -1,6 +1,6 @@
 """Models as they were set down, version by version: their parts and their road."""
 
-from typing import Any
+from functools import lru_cache
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
@@ -90,16 +90,23 @@ def plan_of(session: Session, model: str, version: int) -> ModelDefined:
 
     One of the first kind has no sizes, and no step of it asks for more than its signer.
     """
-    row = session.get_one(Model, (model, version))
-    members: dict[str, Any] = parse_object(row.said.encode())
-    event = parse(members)
-    if isinstance(event, ModelDefined):
-        return event
-    if not isinstance(event, ModelDefinedV1):
+    plan = _plan_said(session.get_one(Model, (model, version)).said)
+    if plan is None:
         raise TamperError(
             f"{model}, version {version}, is none in its own words: run flitchbook "
             f"record rebuild"
         )
+    return plan
+
+
+@lru_cache(maxsize=64)
+def _plan_said(said: str) -> ModelDefined | None:
+    """Read a model out of its entry's text, once: many instruments follow one."""
+    event = parse(parse_object(said.encode()))
+    if isinstance(event, ModelDefined):
+        return event
+    if not isinstance(event, ModelDefinedV1):
+        return None
     return ModelDefined(
         model=event.model,
         version=event.version,

@@ -50,7 +50,8 @@ class ChangeNote(SQLModel, table=True):
 class Concession(SQLModel, table=True):
     """Something of an instrument that is not as it should be, and may stay so.
 
-    `value` is what was read, in `unit`, where it was a measure.
+    `value` is what was read, in `unit`, where it was a measure; `at` is when it was
+    entered.
     """
 
     idx: int = Field(primary_key=True)
@@ -60,6 +61,7 @@ class Concession(SQLModel, table=True):
     unit: str | None = None
     value: int | None = Field(default=None, sa_type=BigInteger)
     key: str
+    at: str
     struck_idx: int | None = None
 
 
@@ -149,6 +151,7 @@ def _concede(session: Session, entry: Entry, event: ConcessionGiven) -> None:
         step=event.step,
         what=event.what,
         key=entry.key,
+        at=entry.at,
     )
     if event.measure is not None:
         read = event.measure

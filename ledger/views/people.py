@@ -17,6 +17,7 @@ from ledger.events import (
 )
 from ledger.log.entry import Entry
 from ledger.log.keys import PublicKey
+from ledger.views.rows import columns_of, plain_rows
 from ledger.views.taking import require_free, take, taken
 
 
@@ -90,7 +91,11 @@ def subject_of_key(session: Session, key: str) -> str | None:
 
 def subjects_of_keys(session: Session, keys: Iterable[str]) -> dict[str, str | None]:
     """Return whose each key is or was, however often it signed, asked for once."""
-    return {key: subject_of_key(session, key) for key in set(keys)}
+    wanted = set(keys)
+    query = columns_of(PersonKey, ("key", "subject"))
+    of_these = query.where(col(PersonKey.key).in_(wanted))
+    known = dict(map(tuple, plain_rows(session, of_these)))
+    return {key: known.get(key) for key in wanted}
 
 
 def people(session: Session) -> list[Person]:

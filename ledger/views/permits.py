@@ -16,7 +16,7 @@ class PermitRow(SQLModel, table=True):
     """One line of a paper: a species or a genus, and the amount in one unit."""
 
     idx: int = Field(primary_key=True)
-    number: int = Field(primary_key=True)
+    position: int = Field(primary_key=True)
     document: str = Field(index=True)
     species: str
     mass_mg: int | None = Field(default=None, sa_type=BigInteger)
@@ -37,10 +37,10 @@ def fold_permits(session: Session, entry: Entry, event: Event) -> None:
             f"what {event.document} was issued for was read by entry {before[0].idx} "
             f"before this one: run flitchbook record audit"
         )
-    for number, line in enumerate(event.lines, start=1):
+    for position, line in enumerate(event.lines, start=1):
         row = PermitRow(
             idx=entry.index,
-            number=number,
+            position=position,
             document=event.document,
             species=line.species,
             mass_mg=line.mass_mg,
@@ -56,4 +56,4 @@ def permit_rows(session: Session, document: str) -> Sequence[PermitRow]:
     query = select(PermitRow).where(
         col(PermitRow.document) == document, col(PermitRow.struck_idx).is_(None)
     )
-    return session.exec(query.order_by(col(PermitRow.number))).all()
+    return session.exec(query.order_by(col(PermitRow.position))).all()

@@ -1,6 +1,7 @@
 """Boards pictured, tapped and bent, instruments tapped, and the air of rooms."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, select
@@ -68,6 +69,28 @@ class TapReading(SQLModel, table=True):
     q_uncertainty_milli: int | None = Field(default=None, sa_type=BigInteger)
     taps: int = Field(sa_type=BigInteger)
     scatter_ppm: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class PlainTap(NamedTuple):
+    """A tapped board as plain columns, for whoever reads the taps of many."""
+
+    idx: int
+    board: str
+    moment: str
+    held_as: str
+    length_um: int
+    width_um: int
+    thickness_um: int
+    mass_mg: int
+
+
+class PlainReading(NamedTuple):
+    """One mode as plain columns."""
+
+    idx: int
+    mode: str
+    frequency_millihertz: int
+    uncertainty_millihertz: int
 
 
 class Flexing(SQLModel, table=True):

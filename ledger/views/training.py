@@ -81,21 +81,21 @@ def fold_training(session: Session, entry: Entry, event: Event) -> None:
             session.add(row)
 
 
-def spans_of(session: Session, subject: str) -> list[AbilitySpan]:
-    """Return all that somebody ever might do, from when until when, in order."""
-    query = select(AbilitySpan).where(col(AbilitySpan.subject) == subject)
+def spans_of(session: Session, *subjects: str) -> list[AbilitySpan]:
+    """Return all that people ever might do, from when until when, in order."""
+    query = select(AbilitySpan).where(col(AbilitySpan.subject).in_(subjects))
     return list(session.exec(query.order_by(col(AbilitySpan.idx))).all())
 
 
-def trainings_of(session: Session, subject: str) -> list[Training]:
-    """Return what somebody ever did under supervision, in order."""
-    query = select(Training).where(col(Training.subject) == subject)
+def trainings_of(session: Session, *subjects: str) -> list[Training]:
+    """Return what people ever did under supervision, in order."""
+    query = select(Training).where(col(Training.subject).in_(subjects))
     return list(session.exec(query.order_by(col(Training.idx))).all())
 
 
-def checks_of(session: Session, subject: str) -> list[SkillCheck]:
-    """Return how often somebody's work was looked at, in order."""
-    query = select(SkillCheck).where(col(SkillCheck.subject) == subject)
+def checks_of(session: Session, *subjects: str) -> list[SkillCheck]:
+    """Return how often the work of people was looked at, in order."""
+    query = select(SkillCheck).where(col(SkillCheck.subject).in_(subjects))
     return list(session.exec(query.order_by(col(SkillCheck.idx))).all())
 
 

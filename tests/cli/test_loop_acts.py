@@ -239,6 +239,20 @@ def test_a_piece_without_a_label_is_identified(walk: Walk) -> None:
     assert "L26-002-01 identified by measurement, " in said[-1]
 
 
+def test_what_is_undone_under_late_is_struck_now(walk: Walk) -> None:
+    """A correction happened when it was said, never before what it strikes."""
+    before = walk.size()
+    walk.answers("L26-001-01.A", "late 2026-01-05 07:40", "204 g", "undo", "misread")
+    shop = walk.shop()
+    said = (shop.store.record(n) for n in range(before, before + 2))
+    weighed, struck = (parse_record(data).entry for data in said)
+    shop.close()
+
+    assert weighed.event["happened_at"] == "2026-01-05T07:40:00Z"
+    assert struck.event["index"] == weighed.index
+    assert "happened_at" not in struck.event
+
+
 def test_what_was_written_by_hand_is_entered_late(walk: Walk) -> None:
     """Both times stand in the entry; the next person begins with now."""
     said = walk.answers(

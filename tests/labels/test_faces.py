@@ -108,3 +108,8 @@ def test_no_character_is_dropped(text: str) -> None:
 
     assert sum(len(letters) for _, letters in split) == len(faces.tidy(text))
     assert faces.width(text, faces.TEXT, 10) >= 0
+
+
+def test_a_word_stands_off_its_number() -> None:
+    """A thin space before it would look like none; before a unit's sign it is right."""
+    assert faces.tidy("164\u2009days, 190\u2009g") == "164\u00a0days, 190\u2009g"

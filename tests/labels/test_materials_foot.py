@@ -17,7 +17,7 @@ def said(paper: MaterialsPaper = MATERIALS_PAPER) -> str:
 def test_how_it_was_decided_names_its_dates() -> None:
     """Two dates of the table, the movement and its purpose, and a caution."""
     assert (
-        "Listing table compiled 2026-03-05, newest source seen 2025-11-24. Movement "
+        "Listing table compiled 2026-03-05, sources of 2025-11-24 or later. Movement "
         "2026-11-24; sold, so the owner changes. Rules and sources, row by row: page 2."
         " On another day the answer may differ."
     ) in said()

@@ -26,6 +26,26 @@ def test_without_anything_new_there_is_no_further_one(certified: Loft) -> None:
         certified.issue(SERIAL)
 
 
+def test_no_instrument_is_lighter_than_its_parts(certified: Loft) -> None:
+    """Something was worked after it was weighed: both numbers are told."""
+    serial, lot = certified.begin(), certified.receive()
+    certified.number(lot, TOP, NECK)
+    certified.allot(serial, "top", f"{lot}-01")
+    certified.allot(serial, "neck", f"{lot}-02")
+    certified.sign(
+        serial, "join the top", weighed=[PartWeighed(part="top", mass_mg=190_500)]
+    )
+    certified.sign(
+        serial,
+        "brace",
+        measures=[Measure(what="mass", mass_mg=801_000)],
+        weighed=[PartWeighed(part="neck", mass_mg=611_000)],
+    )
+    told = r"its parts weigh 801.5.g and the whole 801.g: weigh again .*'neck=190 g'"
+    with pytest.raises(RefusedError, match=told):
+        certified.issue(serial)
+
+
 def test_a_further_certificate_tells_of_the_new_wood(certified: Loft) -> None:
     """The new top and its mass, whoever made it; the first one stays as it was."""
     old = certificate_paper(certified.shop, FIRST).event

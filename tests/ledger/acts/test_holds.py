@@ -1,5 +1,6 @@
 """A hold names what is in doubt, is placed by the bench, and is lifted by a lead."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from ledger.acts.holds import HeldError, InDoubt, find_doubted, require_no_hold
 from ledger.acts.measuring import weigh
 from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError
+from ledger.events import ConcessionGiven
 from ledger.events.hold import On
 from ledger.views.holds import Hold
 from tests.aftersale import serviced
@@ -220,6 +222,23 @@ def test_what_somebody_signed_before_a_day_is_not_in_doubt(held: Loft) -> None:
     with (
         held.shop.store.reading() as session,
         pytest.raises(HeldError, match="H26-002"),
+    ):
+        require_no_hold(session, serial=SERIAL)
+
+
+def test_what_somebody_let_pass_before_a_day_is_not_in_doubt(held: Loft) -> None:
+    """By when it was entered; what is let pass from that day on is in doubt."""
+    knot = ConcessionGiven(serial=SERIAL, step="brace", what="a small knot")
+    held.say(knot)
+    held.clock.moment = held.clock.moment.replace(day=7)
+    number = place(held, "01", since="2026-01-06")
+    with held.shop.store.reading() as session:
+        require_no_hold(session, serial=SERIAL)
+    held.say(replace(knot, what="a dent"), happened_at="2026-01-05T12:00:00Z")
+
+    with (
+        held.shop.store.reading() as session,
+        pytest.raises(HeldError, match=number),
     ):
         require_no_hold(session, serial=SERIAL)
 

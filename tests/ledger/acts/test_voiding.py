@@ -46,7 +46,7 @@ def test_a_void_instrument_gives_its_wood_back(bench: Loft) -> None:
     """But for what was built in; nothing more is done to it."""
     bench.allot(SECOND, "top", "L26-001-01")
     bench.allot(SECOND, "neck", "L26-001-02")
-    bench.say(BoardConsumed(board="L26-001-02", serial=SECOND))
+    used = bench.say(BoardConsumed(board="L26-001-02", serial=SECOND)).index
     done = void(bench, SECOND)
 
     assert done.freed == ("L26-001-01.A", "L26-001-01.B")
@@ -63,7 +63,8 @@ def test_a_void_instrument_gives_its_wood_back(bench: Loft) -> None:
     ):
         with pytest.raises(RefusedError, match=f"{SECOND} is void, by entry"):
             work()
-    assert audit(bench.shop).findings == ()
+    # The wood was said to have gone in, and by no step.
+    assert [finding.index for finding in audit(bench.shop).findings] == [used]
 
 
 def test_a_void_number_is_never_given_again(bench: Loft) -> None:

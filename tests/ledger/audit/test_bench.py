@@ -84,10 +84,12 @@ def test_a_certificate_comes_after_the_last_step(kept: Loft) -> None:
     index = kept.say(ISSUED).index
     findings = audit(kept.shop).findings
 
-    assert [(each.index, each.cause) for each in findings] == [(index, "road")] * 2
+    assert [(each.index, each.cause) for each in findings] == [(index, "road")] * 3
     assert [each.detail for each in findings] == [
         "26-0001-8 was certified, and brace is not done yet",
         "26-0001-8 was certified, and its top has no board",
+        "26-0001-8 was certified, and nobody ever weighed top, neck and the whole "
+        "instrument",
     ]
 
 

@@ -28,6 +28,22 @@ NAMES = st.text(
 ).map(lambda text: f"a{text}z")
 SIZES = st.tuples(*[st.none() | st.integers(1, 10**7)] * 3)
 VALUES = st.integers(0, 500_000)
+# Rough and finished sizes: no side is longer once it is worked.
+SIZES_WORKED = st.tuples(st.none() | SIZES, st.none() | SIZES).map(
+    lambda pair: (pair[0], _worked(*pair))
+)
+
+
+def _worked(
+    rough: tuple[int | None, ...] | None, finished: tuple[int | None, ...] | None
+) -> tuple[int | None, ...] | None:
+    """Return finished sizes, none of them above its rough one."""
+    if rough is None or finished is None:
+        return finished
+    return tuple(
+        size if least is None or size is None else min(size, least)
+        for least, size in zip(rough, finished, strict=True)
+    )
 
 
 @st.composite
@@ -56,11 +72,12 @@ def models(draw: Any) -> ModelDraft:
             part=name,
             species=draw(st.none() | st.just(("Picea", "Acer saccharum"))),
             pieces=draw(st.none() | st.integers(1, 50)),
-            rough=draw(st.none() | SIZES),
-            finished=draw(st.none() | SIZES),
+            rough=rough,
+            finished=finished,
             is_optional=draw(st.booleans()),
         )
         for name in names
+        for rough, finished in [draw(SIZES_WORKED)]
     ]
     steps = [
         StepDraft(

@@ -28,8 +28,8 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "3770fb0fdf204177f44b7c908ddaa0d263c7d0034369836ae07f97a62b5740de"
-EDITION = "539d8991a8cc0498a9e3f93a87a2e432da50f022a36d079917cbecc7d741bebb"
-ROWS = "608f3f59ff618caf78b4de504888eb3d3efc31fd2b8bad3b6dc1e59d223107ae"
+EDITION = "775291b4f384c2cc5d2f75d907b88973328f669fbefd86c1711d2d73329d8232"
+ROWS = "e89d13f56a087234b30d41432c522512562756ef1f6c02e91ad32102e728dbd6"
 
 
 def rows(loft: Loft) -> list[tuple[str, tuple[object, ...]]]:
