@@ -53,7 +53,7 @@ def test_the_two_and_the_lead_are_told(graded: Bench, asker: str) -> None:
     assert "most often first against third (24 boards), Maura Kiely first\n" in said
     assert "by first, version 2; Cohen's kappa/1, which says nothing of who" in said
     assert told["apart"] == [{"first": "first", "second": "third", "boards": 24}]
-    assert (told["boards"], told["alike"], told["versions"]) == (30, 6, [1])
+    assert (told["boards"], told["alike"], told["versions"]) == (30, 6, [2])
     assert told["badges"] == ["02", "03"]
     assert graded.all_that_is_kept() == before
 
