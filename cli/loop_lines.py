@@ -5,7 +5,7 @@ waits for its answer. A scanner may end its line with either kind of line end.
 """
 
 import os
-import select
+import selectors
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -88,7 +88,10 @@ class Lines:
         if sys.platform == "win32":
             # There only sockets can be waited for; silence shows with the next line.
             return True
-        return bool(select.select([self._handle], [], [], seconds)[0])
+        # A plain select knows no handle above 1023, and epoll no plain file.
+        with selectors.PollSelector() as waiting:
+            waiting.register(self._handle, selectors.EVENT_READ)
+            return bool(waiting.select(seconds))
 
     def _read(self) -> None:
         try:

@@ -1,9 +1,12 @@
 """Lines as they come from keyboards, scanners and files, and the silence between."""
 
+import fcntl
 import os
+import resource
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -124,3 +127,25 @@ def test_a_terminal_that_was_hung_up_has_ended() -> None:
 
     assert lines.next() is Pause.END
     os.close(handle)
+
+
+def test_a_high_handle_is_waited_for_like_any_other() -> None:
+    """A program with a thousand open files has its keyboard above them."""
+    most = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
+    reading, writing = os.pipe()
+    high = fcntl.fcntl(reading, fcntl.F_DUPFD, min(most - 1, 1500))
+    os.write(writing, b"205 g\n")
+    lines = Lines(high, idle_seconds=1, tick=Ticks())
+
+    assert lines.next() == Line(text="205 g")
+    for handle in (reading, writing, high):
+        os.close(handle)
+
+
+def test_a_plain_file_is_read_like_a_keyboard(tmp_path: Path) -> None:
+    """Its lines are there at once, and then it ends."""
+    (tmp_path / "round").write_text("205 g\n", encoding="utf-8")
+    with (tmp_path / "round").open("rb") as stream:
+        lines = Lines(stream.fileno(), idle_seconds=1, tick=Ticks())
+
+        assert [line.text for line in all_of(lines)] == ["205 g"]
