@@ -118,7 +118,7 @@ def test_the_page_says_yes_to_the_certificate(played: Path, browser: Browser) ->
         page.goto((played / "verify.html").as_uri())
         page.wait_for_selector("#ways:not([hidden])")
         page.set_input_files("#file", played / "papers" / "certificate-A4.pdf")
-        page.wait_for_selector("#word[data-word]:not([data-word=''])")
+        page.wait_for_selector('#word:is([data-word="YES"], [data-word="NO"])')
 
         assert page.get_attribute("#word", "data-word") == "YES"
         assert cast.FIRST_SERIAL in page.inner_text("body")

@@ -10,8 +10,7 @@ import pytest
 
 from ledger.acts import clock, copies, corrections, people
 from ledger.acts.signing import LOG_KEY
-from ledger.audit import Report, audit
-from ledger.audit.findings import Finding
+from ledger.audit import audit
 from ledger.audit.walk import ROLES, TREE
 from ledger.errors import TamperError
 from ledger.events import RoomMeasured
@@ -24,6 +23,7 @@ from tests.ledger.audit.tampering import (
     behind_the_guards,
     changed_vault,
     index_of,
+    off_the_road,
 )
 from tests.sentences import say_everything
 from tests.skerrymoor import Loft
@@ -50,11 +50,6 @@ def lively(certified: Loft) -> Loft:
     say_everything(certified)
     people.erase(shop, certified.person("10").subject, certified.hands("12", "01"))
     return certified
-
-
-def off_the_road(report: Report) -> list[Finding]:
-    """Return the findings but for those of steps: what a lively shop says has none."""
-    return [finding for finding in report.findings if finding.cause != "road"]
 
 
 @pytest.mark.parametrize("view", VIEWS)
