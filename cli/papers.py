@@ -17,9 +17,10 @@ from ledger.acts.closing import steps_at, wood_at
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.codes import check_character
-from ledger.craft.measured import UNITS, measure_words
+from ledger.craft.measured import measure_words
 from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
+from ledger.events.route import unit_of
 from ledger.ids import BoardId
 from ledger.log.entry import parse_record
 from ledger.views.boards import Board, parents_of
@@ -228,7 +229,7 @@ def value_and_unit(measure: Measured) -> tuple[str, str]:
     """Return a measure's value and unit."""
     if measure.mass_mg is not None:
         return str(whole_grams(measure.mass_mg)), "g"
-    unit = next(name for name in UNITS if getattr(measure, name) is not None)
+    unit = unit_of(measure)
     text = measure_words(unit, getattr(measure, unit))
     value, _, written = text.partition(quantities.THIN_SPACE)
     return value, written

@@ -17,7 +17,7 @@ from ledger.craft.measured import UNIT_WORDS, Unit, measure_words
 from ledger.craft.wares import reads
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Meaning, Measure, PartWeighed
-from ledger.events.route import Characteristic, PlannedStep
+from ledger.events.route import Characteristic, PlannedStep, unit_of
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
 from ledger.views.builds import Build
@@ -212,7 +212,7 @@ def require_gauges(session: Session, said: SignOff, *, day: str) -> None:
 def _require_reads(gauge: Gauge, said: SignOff) -> None:
     """Refuse a gauge that can have read none of the values that are given."""
     given: dict[str, Unit] = {part.part: "mass_mg" for part in said.weighed}
-    given |= {measure.what: plausible.unit_read(measure) for measure in said.measures}
+    given |= {measure.what: unit_of(measure) for measure in said.measures}
     if given and not any(reads(gauge.measures, unit) for unit in given.values()):
         units = [UNIT_WORDS[unit] for unit in dict.fromkeys(given.values())]
         raise RefusedError(
@@ -280,7 +280,7 @@ def _require_unit(serial: str, asked: Characteristic, measure: Measure) -> None:
     """Refuse a mass where a size is asked for, whatever a lead let pass."""
     if getattr(measure, asked.unit) is not None:
         return
-    unit = plausible.unit_read(measure)
+    unit = unit_of(measure)
     words = measure_words(unit, getattr(measure, unit))
     raise RefusedError(
         f"the {asked.what} of {serial} is given as {words}, which is in another unit "

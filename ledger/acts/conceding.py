@@ -8,11 +8,10 @@ from collections.abc import Iterable, Sequence
 
 from sqlmodel import Session
 
-from ledger.acts.plausible import unit_read
 from ledger.craft.measured import measure_words
 from ledger.errors import RefusedError
 from ledger.events.build import Measure
-from ledger.events.route import Characteristic, PlannedStep, Quantity
+from ledger.events.route import Characteristic, PlannedStep, Quantity, unit_of
 from ledger.scales import in_a_row
 from ledger.views.allotting import done_anew_since
 from ledger.views.orders import Concession, concessions_of
@@ -84,12 +83,12 @@ def require_news(
 def _read(measure: Measure | None) -> tuple[str | None, int | None]:
     if measure is None:
         return None, None
-    unit = unit_read(measure)
+    unit = unit_of(measure)
     return unit, getattr(measure, unit)
 
 
 def _require_unit(asked: Characteristic, serial: str, measure: Measure) -> None:
-    unit = unit_read(measure)
+    unit = unit_of(measure)
     if unit != asked.unit:
         words = measure_words(unit, getattr(measure, unit))
         raise RefusedError(

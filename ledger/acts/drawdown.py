@@ -13,7 +13,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.permits import UNITS
+from ledger.acts.permits import UNITS, permit_unit
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.craft.fitting import is_of
@@ -146,7 +146,8 @@ def _draw(shop: Shop, session: Session, lot: Lot, rows: Sequence[PermitRow]) -> 
     kin = family(session, codes, "pieces").boards.values()
     opening = shop.vault.get(lot.supplier, SUPPLIER_NAME) if lot.supplier else None
     by_unit = {
-        unit: [row.species for row in rows if _unit(row) == unit] for unit in UNITS
+        unit: [row.species for row in rows if permit_unit(row) == unit]
+        for unit in UNITS
     }
     drawn_by = {unit: line_for(lot.species, named) for unit, named in by_unit.items()}
     counted = Known(
@@ -242,12 +243,8 @@ def _known(
     return Known(amount=amount, measured=measured, listed=listed, unknown=unknown)
 
 
-def _unit(row: PermitRow) -> str:
-    return next(name for name in UNITS if getattr(row, name) is not None)
-
-
 def _use(row: PermitRow, draws: Sequence[Draw]) -> LineUse:
-    unit = _unit(row)
+    unit = permit_unit(row)
     permitted: int = getattr(row, unit)
     drawn = [draw for draw in draws if draw.drawn_by.get(unit) == row.species]
     parts = [draw.amounts[unit] for draw in drawn]

@@ -10,7 +10,7 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events import PermitRead
 from ledger.events.wood import PermitLine
 from ledger.log.entry import Entry
-from ledger.views.permits import permit_rows
+from ledger.views.permits import PermitRow, permit_rows
 from ledger.views.wood import Document
 
 # A line has its amount in one of these.
@@ -54,6 +54,11 @@ def read_permit(
         return turn.say(PermitRead(document=document, lines=said), hands)
 
 
+def permit_unit(line: PermitLine | PermitRow) -> str:
+    """Return in which unit a line of a paper has its amount."""
+    return next(name for name in UNITS if getattr(line, name) is not None)
+
+
 def _line(draft: LineDraft) -> PermitLine:
     if draft.amount < 1:
         raise RefusedError(
@@ -78,8 +83,7 @@ def _require_lines(lines: Sequence[PermitLine]) -> None:
         )
     seen: set[tuple[str, str]] = set()
     for line in lines:
-        unit = next(name for name in UNITS if getattr(line, name) is not None)
-        wood = taxon(line.species), unit
+        wood = taxon(line.species), permit_unit(line)
         if wood in seen:
             raise RefusedError(
                 f"{line.species} has two lines in one unit: add them up, and give one"

@@ -9,9 +9,10 @@ reads the same says so with --as-read, and it is taken as it was read.
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ledger.craft.measured import UNITS, Unit, measure_words
+from ledger.craft.measured import Unit, measure_words
 from ledger.errors import RefusedError
 from ledger.events.build import Measure
+from ledger.events.route import unit_of
 from ledger.quantities import grams, kilograms_per_cubic_metre, millimetres, percent
 from ledger.wood.density import density
 from ledger.wood.species import density_band
@@ -195,17 +196,12 @@ def require_like_last_size(code: str, what: str, new_um: int, last_um: int) -> N
         )
 
 
-def unit_read(measure: Measure) -> Unit:
-    """Return in which unit a measure was read."""
-    return next(unit for unit in UNITS if getattr(measure, unit) is not None)
-
-
 def require_measure(serial: str, measure: Measure, *, as_read: bool) -> None:
     """Refuse a value that nobody reads of an instrument, unless it is so as read.
 
     Air that holds more water than it can is refused whatever is said.
     """
-    unit = unit_read(measure)
+    unit = unit_of(measure)
     value = getattr(measure, unit)
     told = f"the {measure.what} of {serial} is given as {measure_words(unit, value)}"
     if unit == "humidity_ppm" and value > WHOLE_PPM:

@@ -156,3 +156,8 @@ def require_one_value(said_in: object) -> None:
     values = [getattr(said_in, unit, None) for unit in UNITS]
     if len(values) - values.count(None) != 1:
         raise ValueError("a measure has one value in one unit")
+
+
+def unit_of(said_in: object) -> Unit:
+    """Return the one unit in which a value is given."""
+    return next(unit for unit in UNITS if getattr(said_in, unit, None) is not None)

@@ -18,7 +18,7 @@ from ledger.events import (
     TagPrinted,
 )
 from ledger.events.build import Measure, MeasureV1
-from ledger.events.route import UNITS
+from ledger.events.route import unit_of
 from ledger.log.entry import Entry
 from ledger.views.rows import columns_of, plain_rows
 from ledger.views.taking import require_free, take, taken
@@ -344,7 +344,7 @@ def _void(session: Session, entry: Entry, event: BuildVoided) -> None:
 def _measure_row(
     entry: Entry, position: int, serial: str, measure: Measure | MeasureV1
 ) -> BuildMeasure:
-    unit = next(name for name in UNITS if getattr(measure, name, None) is not None)
+    unit = unit_of(measure)
     return BuildMeasure(
         idx=entry.index,
         position=position,

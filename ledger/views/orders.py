@@ -12,7 +12,7 @@ from ledger.events import (
     PartScrapped,
     SerialMisstamped,
 )
-from ledger.events.route import UNITS
+from ledger.events.route import unit_of
 from ledger.log.entry import Entry
 from ledger.views.builds import Build
 from ledger.views.models import Model
@@ -155,7 +155,7 @@ def _concede(session: Session, entry: Entry, event: ConcessionGiven) -> None:
     )
     if event.measure is not None:
         read = event.measure
-        row.unit = next(unit for unit in UNITS if getattr(read, unit) is not None)
+        row.unit = unit_of(read)
         row.value = getattr(read, row.unit)
     session.add(row)
 
