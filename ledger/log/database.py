@@ -10,7 +10,9 @@ SQLite Database File Format", section 1.3 (header); PostgreSQL, appendix A (code
 """
 
 import os
+import sqlite3
 import sys
+import time
 import weakref
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -30,6 +32,8 @@ from sqlalchemy.exc import (
 from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
 
 PATIENCE_SECONDS = 60
+# How long a writer on SQLite sleeps before it looks again whether it is its turn.
+LOOK_AGAIN_SECONDS = 0.02
 HEADER_SIZE = 100
 MAGIC = b"SQLite format 3\x00"
 # Names of our own among an engine's execution options.
@@ -260,8 +264,34 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    how = connection.get_execution_options().get(_BEGIN, "BEGIN")
-    connection.exec_driver_sql(how)
+    options = connection.get_execution_options()
+    how = options.get(_BEGIN, "BEGIN")
+    if how == "BEGIN" or not _began(connection, how, options[_PATIENCE]):
+        connection.exec_driver_sql(how)
+
+
+def _began(connection: Connection, how: str, patience_seconds: int) -> bool:
+    """Begin to write as soon as nobody else does; False where patience ran out.
+
+    SQLite itself sleeps up to 100 ms between two looks, and whole seconds where it was
+    built without usleep: of many writers the last would wait that often for nobody.
+    """
+    driver: Any = connection.connection.driver_connection
+    until = time.monotonic() + patience_seconds
+    driver.execute("PRAGMA busy_timeout = 0")
+    try:
+        while time.monotonic() < until:
+            try:
+                driver.execute(how)
+            except sqlite3.OperationalError as problem:
+                if problem.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    return False
+                time.sleep(LOOK_AGAIN_SECONDS)
+            else:
+                return True
+        return False
+    finally:
+        driver.execute(f"PRAGMA busy_timeout = {patience_seconds * 1000}")
 
 
 def _sentence(problem: DBAPIError) -> tuple[type[LedgerError] | None, str]:
