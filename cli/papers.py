@@ -22,10 +22,10 @@ from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.events.route import unit_of
 from ledger.ids import BoardId
-from ledger.log.entry import parse_record
 from ledger.views.boards import Board, parents_of
 from ledger.views.family import lots_of
 from ledger.views.people import Person, subject_of_key
+from ledger.views.said import entry_said
 from ledger.views.trace import trace
 from ledger.views.wood import UNKNOWN, Lot
 
@@ -181,8 +181,7 @@ def _days_used(shop: Shop, session: Session, serial: str, as_of: int) -> dict[st
     """Return the day on which the wood of each part left the rack."""
     days = {}
     for stay in wood_at(session, serial, as_of):
-        entry = parse_record(shop.store.record(stay.idx)).entry
-        days[stay.part] = str(entry.event.get("happened_at", entry.at))[:10]
+        days[stay.part] = entry_said(session, stay.idx).happened_at[:10]
     return days
 
 

@@ -12,11 +12,11 @@ from ledger.acts.closing import part_at
 from ledger.acts.shop import Shop
 from ledger.acts.voiding import misstamps_to
 from ledger.events import CertificateIssued
-from ledger.log.entry import parse_record
 from ledger.scales import in_a_row
 from ledger.views.boards import set_of
 from ledger.views.certificates import certificates_of
 from ledger.views.orders import concessions_of
+from ledger.views.said import entry_said
 from ledger.views.service import removed_parts, services_of, trips_of
 
 
@@ -50,7 +50,7 @@ def _renewed(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[
         if code not in codes:
             codes.append(code)
     for (index, part, fate), codes in off.items():
-        day = _day(shop, index)
+        day = _day(session, index)
         now = part_at(session, serial, part, as_of)
         text = f"{part} replaced {day[:4]}: {in_a_row(codes)} taken off ({fate})"
         yield Remark(day, index, f"{text}, {now} in its place" if now else text)
@@ -70,7 +70,7 @@ def _conceded(
 ) -> Iterator[Remark]:
     for row in concessions_of(session, serial):
         text = f"{row.step}: goes on with its {row.what} as it is"
-        yield Remark(_day(shop, row.idx), row.idx, text)
+        yield Remark(_day(session, row.idx), row.idx, text)
 
 
 def _travelled(
@@ -88,10 +88,9 @@ def _misstamped(
 ) -> Iterator[Remark]:
     for row in misstamps_to(session, serial):
         text = f"{row.stamped} was stamped by mistake and is void"
-        yield Remark(_day(shop, row.idx), row.idx, text)
+        yield Remark(_day(session, row.idx), row.idx, text)
 
 
-def _day(shop: Shop, index: int) -> str:
+def _day(session: Session, index: int) -> str:
     """Return the day on which what an entry says happened."""
-    entry = parse_record(shop.store.record(index)).entry
-    return str(entry.event.get("happened_at", entry.at))[:10]
+    return entry_said(session, index).happened_at[:10]

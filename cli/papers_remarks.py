@@ -14,12 +14,13 @@ from labels.certificate import Remark
 from ledger.acts.closing import wood_at
 from ledger.acts.shop import Shop
 from ledger.events import CertificateIssued
-from ledger.log.entry import Entry, parse_record
+from ledger.log.entry import Entry
 from ledger.scales import in_a_row
 from ledger.views.boards import Board, Cut, parents_of, set_of
 from ledger.views.builds import Build
 from ledger.views.corrections import Correction, Override
 from ledger.views.family import family, lots_of
+from ledger.views.said import entry_said
 from ledger.views.wood import Lot
 
 # What is told of a struck entry; where a board lay, and its pictures, changed nothing.
@@ -80,7 +81,9 @@ def _glued(
                 text += (
                     "; each wood has the share of the grams that went into the joint"
                 )
-            yield Remark(_day(_entry(shop, board.idx)), board.idx, text)
+            yield Remark(
+                entry_said(session, board.idx).happened_at[:10], board.idx, text
+            )
 
 
 def is_glued(session: Session, board: Board) -> bool:
@@ -104,7 +107,7 @@ def _overridden(
     given: dict[tuple[str, str], list[Entry]] = defaultdict(list)
     for row in session.exec(query.order_by(col(Override.idx))):
         if row.board in parts:
-            entry = _entry(shop, row.idx)
+            entry = entry_said(session, row.idx)
             against = "; ".join(entry.event["against"])
             given[set_of(row.board), against].append(entry)
     for (code, against), entries in given.items():
@@ -115,7 +118,7 @@ def _overridden(
         text = f"{part}: {code} was let through {rule}: {against}"
         if len(entries) > 1:
             text += f" (entries {in_a_row([str(entry.index) for entry in entries])})"
-        yield Remark(_day(entries[0]), entries[0].index, text)
+        yield Remark(entries[0].happened_at[:10], entries[0].index, text)
 
 
 def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[Remark]:
@@ -124,18 +127,10 @@ def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[R
     wood = family(session, codes, "parents").boards
     query = select(Correction).where(col(Correction.idx) <= as_of)
     for row in session.exec(query.order_by(col(Correction.idx))):
-        entry = _entry(shop, row.struck)
+        entry = entry_said(session, row.struck)
         body, words = entry.event, STRUCK.get(entry.kind.partition("/")[0])
         is_ours = body.get("serial") == serial or body.get("board") in wood
         if words and is_ours:
             text = f"{words.format(**body)}, entry {row.struck}, was struck: a mistake"
-            yield Remark(_day(_entry(shop, row.idx)), row.idx, text)
-
-
-def _entry(shop: Shop, index: int) -> Entry:
-    return parse_record(shop.store.record(index)).entry
-
-
-def _day(entry: Entry) -> str:
-    """Return the day on which what an entry says happened."""
-    return str(entry.event.get("happened_at", entry.at))[:10]
+            day = entry_said(session, row.idx).happened_at[:10]
+            yield Remark(day, row.idx, text)

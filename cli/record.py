@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import record_backup, record_claims, show
+from cli import record_backup, record_claims, record_whole, show
 from cli.context import WHY, Desk, now, reads, signs
 
 app = typer.Typer(
@@ -45,6 +45,7 @@ def audit(
     """Walk over everything again and say what was changed."""
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
+    from ledger.audit.lately import note_audit
 
     shop = open_for_audit(desk.folder, now=now)
     report = walk(
@@ -53,6 +54,7 @@ def audit(
         against=None if against is None else _outside(against),
         progress=show.Progress("walking"),
     )
+    note_audit(shop, report, now())
     words = _word(report)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
@@ -60,10 +62,6 @@ def audit(
         *(f"  {finding}" for finding in report.findings),
         _outside_words(report, against),
         record_backup.words(shop, report.size),
-    ]
-    findings = [
-        {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
-        for f in report.findings
     ]
     show.answer(
         desk,
@@ -74,7 +72,7 @@ def audit(
         size=report.size,
         root=report.root.hex(),
         level=report.level,
-        findings=findings,
+        findings=show.findings(report.findings),
         backup=record_backup.data(shop, report.size),
     )
     if not report:
@@ -247,3 +245,4 @@ def _outside_words(report: Any, against: str | None) -> str:
 
 record_backup.add_to(app)
 record_claims.add_to(app)
+record_whole.add_to(app)

@@ -32,6 +32,14 @@ def answer(desk: Desk, lines: Iterable[str], **data: Any) -> None:
         typer.echo(line)
 
 
+def findings(found: Iterable[Any]) -> list[dict[str, Any]]:
+    """Return what an audit found, as data."""
+    return [
+        {"index": f.index, "cause": f.cause, "detail": f.detail, "open": f.is_open}
+        for f in found
+    ]
+
+
 def notice(text: str) -> None:
     """Tell something beside the answer."""
     typer.echo(text, err=True)

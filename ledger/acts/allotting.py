@@ -108,13 +108,13 @@ def allot(
     _look_first(shop, serial, part, code)
     try:
         with shop.turn() as turn:
+            # First, for of many who want one board each but one is refused here.
+            _require_free(turn.session, code)
             build = require_build(turn, serial)
             require_open(turn.session, serial, part=part)
             boards = boards_there(turn.session, code)
             require_part(turn.session, build, part)
             for board in boards:
-                if board.serial is not None:
-                    raise BoardTakenError(board)
                 require_unkept(turn, board, serial)
             _require_none_kept(turn, serial, part, boards)
             with ExitStack() as keeping:
@@ -137,10 +137,17 @@ def why_taken(shop: Shop, codes: Sequence[str]) -> BoardTakenError:
 def _look_first(shop: Shop, serial: str, part: str, code: str) -> None:
     """Refuse what is taken before anybody has to wait for the log; it counts later."""
     with shop.store.reading() as session:
-        require_open(session, serial, part=part)
         taken = [b.code for b in boards_named(session, code) if b.serial is not None]
+        if taken:
+            require_open(session, serial, part=part)
     if taken:
         raise why_taken(shop, taken)
+
+
+def _require_free(session: Session, code: str) -> None:
+    for board in boards_named(session, code):
+        if board.serial is not None:
+            raise BoardTakenError(board)
 
 
 def kept_instead(

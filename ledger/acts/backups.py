@@ -5,10 +5,10 @@ A backup is opened and audited as it is made, and only then noted: a line in the
 where it lies, for a path tells who somebody is.
 """
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 
+from ledger.acts.jottings import jot, newest_jotting
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError
 from ledger.log.checkpoint import parse_checkpoint, parse_note
@@ -36,25 +36,12 @@ def note_backup(shop: Shop, copy: Path, *, size: int, root: bytes) -> None:
     """Keep that a copy was made and found whole."""
     at = at_text(shop.now())
     made = Backup(name=copy.name, at=at, size=size, root=root.hex())
-    with (shop.folder / BACKUPS).open("a", encoding="utf-8") as file:
-        file.write(json.dumps(asdict(made), sort_keys=True) + "\n")
+    jot(shop.folder / BACKUPS, made)
 
 
 def newest_backup(folder: Path) -> Backup | None:
-    """Return the newest copy that a shop's folder knows of, or None.
-
-    A line that cannot be read says nothing: it is no part of the record.
-    """
-    path = folder / BACKUPS
-    try:
-        lines = path.read_text(encoding="utf-8").splitlines()
-    except (OSError, UnicodeDecodeError):
-        return None
-    for line in reversed(lines):
-        backup = _read(line)
-        if backup is not None:
-            return backup
-    return None
+    """Return the newest copy that a shop's folder knows of, or None."""
+    return newest_jotting(folder / BACKUPS, Backup)
 
 
 def is_of_this_log(shop: Shop, backup: Backup) -> bool | None:
@@ -72,13 +59,3 @@ def is_of_this_log(shop: Shop, backup: Backup) -> bool | None:
                 return False
             return (head.size, head.root.hex()) == (backup.size, backup.root)
     return None
-
-
-def _read(line: str) -> Backup | None:
-    try:
-        said = json.loads(line)
-        backup = Backup(**said)
-    except (ValueError, TypeError):
-        return None
-    kinds = [type(getattr(backup, name)) for name in ("name", "at", "size", "root")]
-    return backup if kinds == [str, str, int, str] else None

@@ -24,7 +24,7 @@ from ledger.events.certificate import Maker, Material, Sawyer
 from ledger.events.wood import Evidence
 from ledger.ids import CertificateId
 from ledger.log.card import CardClaims, write_card
-from ledger.log.entry import Entry, parse_record
+from ledger.log.entry import Entry
 from ledger.log.keys import SecretKey
 from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
@@ -42,6 +42,7 @@ from ledger.views.certificates import (
 from ledger.views.family import shares_of
 from ledger.views.models import Model
 from ledger.views.people import Person, subject_of_key
+from ledger.views.said import entry_said, record_said
 from ledger.views.service import services_of
 from ledger.views.wood import Lot, Supplier
 
@@ -108,7 +109,7 @@ def certificate_paper(shop: Shop, number: str) -> CertificatePaper:
         issued = session.get(Certificate, number)
         if issued is None:
             raise NotFoundError(f"there is no certificate {number}")
-        index, record = issued.idx, parse_record(shop.store.record(issued.idx))
+        index, record = issued.idx, record_said(session, issued.idx)
         signer = holder_name(shop, session, record.entry.key)
     event = codec.parse(record.entry.event)
     if not isinstance(event, CertificateIssued):
@@ -238,7 +239,7 @@ def _event(
 def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
     work: dict[str, list[str]] = defaultdict(list)
     for board in boards_in(turn.session, build.serial):
-        numbered = parse_record(turn.shop.store.record(board.idx)).entry
+        numbered = entry_said(turn.session, board.idx)
         _add_work(turn, work, numbered.key, RECEIVED)
     for signed in standing_steps(turn.session, build):
         said = "" if signed.meaning == "did" else f" ({signed.meaning})"

@@ -26,6 +26,7 @@ from ledger.views.certificates import Certificate, certificates_of
 from ledger.views.corrections import Correction, corrections_of
 from ledger.views.naming import entries_by, entries_naming, entries_on_boards
 from ledger.views.people import Person, PersonKey
+from ledger.views.said import entry_said
 
 # What tells which thing an entry is about, the first one that it has.
 THINGS = ("serial", "board", "number", "lot", "document", "shipment", "badge", "model")
@@ -86,7 +87,7 @@ def claims(shop: Shop, session: Session, code: str) -> list[Claim]:
     entries = {entry.index: entry for entry in named}
     if not entries:
         raise NotFoundError(f"no entry names {code}: it was never recorded")
-    strikes = _strikes(shop, session, entries)
+    strikes = _strikes(session, entries)
     return _claims(shop, session, (entries | strikes).values())
 
 
@@ -107,7 +108,7 @@ def since(shop: Shop, text: str) -> Since:
             for row in certificates_of(session, issued.serial)
             if row.idx > issued.idx
         ]
-        entries = _entries_since(shop, session, issued)
+        entries = _entries_since(session, issued)
         found = _claims(shop, session, entries)
         session.expunge_all()
     return Since(
@@ -188,32 +189,28 @@ def _first_named(session: Session, code: str) -> int:
     return min(first, default=0)
 
 
-def _strikes(
-    shop: Shop, session: Session, indexes: Collection[int]
-) -> dict[int, Entry]:
+def _strikes(session: Session, indexes: Collection[int]) -> dict[int, Entry]:
     """Return the entries that struck some of these: they name them by index only."""
     found = corrections_of(session, indexes).values()
-    return {row.idx: _entry(shop, row.idx) for row in found}
+    return {row.idx: entry_said(session, row.idx) for row in found}
 
 
-def _entries_since(
-    shop: Shop, session: Session, issued: Certificate
-) -> Iterable[Entry]:
+def _entries_since(session: Session, issued: Certificate) -> Iterable[Entry]:
     after = issued.idx
     codes = issued.serial, issued.number
     entries = entries_naming(session, *codes, start=after + 1)
     boards = [board.code for board in boards_in(session, issued.serial)]
-    event = parse_record(shop.store.record(after)).entry.event
+    event = entry_said(session, after).event
     sets = [material["board"] for material in event["materials"]]
     boards += [b.code for code in sets for b in boards_named(session, code)]
     found = {entry.index: entry for entry in entries}
     for index in entries_on_boards(session, fold.TABLES, set(boards), after=after):
-        found[index] = found.get(index) or _entry(shop, index)
+        found[index] = found.get(index) or entry_said(session, index)
     strikes = select(Correction).where(col(Correction.idx) > after)
     for row in session.exec(strikes).all():
-        struck = _entry(shop, row.struck).event
+        struck = entry_said(session, row.struck).event
         if struck.get("serial") == issued.serial or struck.get("board") in boards:
-            found[row.idx] = _entry(shop, row.idx)
+            found[row.idx] = entry_said(session, row.idx)
     return found.values()
 
 
@@ -252,10 +249,6 @@ def _about(entry: Entry) -> str:
     if "codes" in event:
         rest += [str(code) for code in event["codes"][:2]]
     return " ".join([thing, *rest]).strip()
-
-
-def _entry(shop: Shop, index: int) -> Entry:
-    return parse_record(shop.store.record(index)).entry
 
 
 def _from_file(shop: Shop, path: Path) -> tuple[str, Checkpoint]:

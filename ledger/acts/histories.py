@@ -17,7 +17,7 @@ from ledger.acts.service import place_of
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
 from ledger.acts.voiding import misstamps_to
-from ledger.log.entry import Entry, parse_record
+from ledger.log.entry import Entry
 from ledger.scales import in_a_row
 from ledger.views.allotting import stays_in
 from ledger.views.boards import set_of
@@ -26,6 +26,7 @@ from ledger.views.certificates import certificates_of, owners_of
 from ledger.views.orders import concessions_of
 from ledger.views.people import subjects_of_keys
 from ledger.views.readings import voice_of
+from ledger.views.said import entry_said
 from ledger.views.service import removed_parts, services_of, trips_of
 from ledger.views.shipments import shipments_of
 
@@ -81,7 +82,7 @@ class _Life:
         return issued[0].idx if issued else None
 
     def entry(self, index: int) -> Entry:
-        return parse_record(self.shop.store.record(index)).entry
+        return entry_said(self.session, index)
 
     def name(self, key: str) -> str:
         return holder_name(self.shop, self.session, key)
@@ -101,7 +102,7 @@ class _Life:
         on: str | None = None,
     ) -> Fact:
         entry = self.entry(index)
-        happened = on or str(entry.event.get("happened_at", entry.at))
+        happened = on or entry.happened_at
         return Fact(
             entry=index,
             happened=happened[:10],

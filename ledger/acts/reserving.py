@@ -242,7 +242,7 @@ def require_own(turn: Turn, board: Board, hands: Hands) -> None:
     index = int(_holder(board) or 0)
     if leads(turn.session, turn.standing, hands.by.id):
         return
-    if not is_own(turn.shop, turn.session, index, hands.by.id):
+    if not is_own(turn.session, index, hands.by.id):
         who = who_and_when(turn.shop, turn.session, index)
         bound = (
             f"allotted to {board.serial}"

@@ -20,7 +20,6 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_name
 from ledger.craft.seasoning import Verdict, ready_words
 from ledger.errors import NotFoundError
-from ledger.log.entry import parse_record
 from ledger.quantities import grams
 from ledger.scales import some_of
 from ledger.views.allotting import standing_steps
@@ -29,6 +28,7 @@ from ledger.views.builds import Build, weighed_parts
 from ledger.views.materials import calibrations_of
 from ledger.views.measures import weighings_of
 from ledger.views.models import plan_of, steps_of
+from ledger.views.said import entry_said
 from ledger.views.wood import Document, Lot, documents_of, lots_with
 
 
@@ -232,8 +232,8 @@ def look_at_gauge(shop: Shop, code: str) -> ThingHeld:
 
 def who_said(shop: Shop, index: int) -> str:
     """Return who said an entry and on which day: Maura Kiely on 2026-01-05."""
-    entry = parse_record(shop.store.record(index)).entry
     with shop.store.reading() as session:
+        entry = entry_said(session, index)
         return f"{holder_name(shop, session, entry.key)} on {entry.at[:10]}"
 
 

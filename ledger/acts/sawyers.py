@@ -122,12 +122,18 @@ class SawyerTold:
 
     def counted(self, what: str) -> Counter[str]:
         """Add up `fates`, `faults` or `supplier_grades` over all lots."""
-        return sum((Counter(getattr(lot, what)) for lot in self.lots), Counter())
+        found: Counter[str] = Counter()
+        for lot in self.lots:
+            found.update(getattr(lot, what))
+        return found
 
     @property
     def grades(self) -> Counter[Graded]:
         """The house's grades over all lots, each beside the sawyer's."""
-        return sum((Counter(lot.grades) for lot in self.lots), Counter[Graded]())
+        found: Counter[Graded] = Counter()
+        for lot in self.lots:
+            found.update(lot.grades)
+        return found
 
 
 def by_sawyer(
@@ -201,20 +207,27 @@ def _read(
     session: Session, supplier: Supplier | None, today: str, progress: Progress | None
 ) -> _Book:
     theirs: list[Any] = [col(Board.struck_idx).is_(None)]
+    own: set[str] | None = None
     if supplier is not None:
         lots = select(Lot.code).where(col(Lot.supplier) == supplier.subject)
         theirs.append(col(Board.lot).in_(lots))
-    boards = plain_boards(session, *theirs)
+        own = set(session.exec(lots).all())
+    every = plain_boards(session)
+    boards = [
+        board
+        for board in every
+        if board.struck_idx is None and (own is None or board.lot in own)
+    ]
     of_lot: dict[str, list[PlainBoard]] = defaultdict(list)
     for board in boards:
         of_lot[board.lot].append(board)
-    parts = read_parts(session)
+    parts = read_parts(session, every)
     firsts = [board for board in boards if board.code not in parts.came_from]
     rack = [board for board in firsts if state_of(board) == RACK]
     codes = {board.code for board in boards}
     builds = columns_of(Build, ("serial", "model")).order_by(col(Build.idx))
     return _Book(
-        kin=every_family(session),
+        kin=every_family(session, every),
         boards=of_lot,
         verdicts=readiness_of(session, rack, today=today) if rack else {},
         first_mg=_first_masses(session, theirs),

@@ -32,10 +32,11 @@ from ledger.events import (
     codec,
 )
 from ledger.events.build import Measure
-from ledger.log.entry import Entry, parse_record
+from ledger.log.entry import Entry
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
 from ledger.views.certificates import certificates_of
+from ledger.views.said import entry_said
 from ledger.views.service import Trip, services_of, trip_out, trips_of, trips_out
 
 Fate = Literal["kept", "destroyed", "given to the owner"]
@@ -216,7 +217,7 @@ def services_said(
     """Return the service of an instrument as it was said, by entry."""
     said = []
     for index in sorted(row.idx for row in services_of(session, serial)):
-        event = codec.parse(parse_record(shop.store.record(index)).entry.event)
+        event = codec.parse(entry_said(session, index).event)
         if isinstance(event, InstrumentServiced):
             said.append((index, event))
     return said

@@ -22,7 +22,6 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import ShipmentPapersPrinted, ShipmentPlanned, codec
 from ledger.log.checkpoint import parse_checkpoint, parse_note
-from ledger.log.entry import parse_record
 from ledger.scales import in_a_row, shared
 from ledger.trade.edition import tables_sha256
 from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
@@ -37,6 +36,7 @@ from ledger.views.boards import Board, boards_in
 from ledger.views.builds import weighed_parts
 from ledger.views.certificates import certificates_of
 from ledger.views.family import shares_of
+from ledger.views.said import entry_said
 from ledger.views.shipments import Shipment
 from ledger.views.wood import Lot, documents_of
 
@@ -138,7 +138,7 @@ def planned(shop: Shop, number: str) -> Plan:
             raise NotFoundError(
                 f"there is no shipment {number}: plan one with flitchbook shipment plan"
             )
-        event = codec.parse(parse_record(shop.store.record(row.idx)).entry.event)
+        event = codec.parse(entry_said(session, row.idx).event)
         if not isinstance(event, ShipmentPlanned):
             raise NotFoundError(f"entry {row.idx} plans no shipment")
         journey = Journey(

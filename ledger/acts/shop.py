@@ -13,6 +13,7 @@ from contextlib import ExitStack, contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
+from functools import cached_property
 from pathlib import Path
 
 from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PublicKey
@@ -114,8 +115,7 @@ class Shop:
         try:
             with self.store.appending() as appending:
                 require_this_edition(appending.session)
-                standing = read_standing(appending.session, self.memory)
-                yield Turn(self, appending, standing)
+                yield Turn(self, appending)
         except ValidationError as problem:
             raise RefusedError(
                 f"this cannot be written down: {codec.fault_in(problem)}"
@@ -147,10 +147,17 @@ class Shop:
 class Turn:
     """One person's turn at the log: the lock is held until it ends."""
 
-    def __init__(self, shop: Shop, appending: Appending, standing: Standing) -> None:
+    def __init__(self, shop: Shop, appending: Appending) -> None:
         self.shop = shop
-        self.standing = standing
         self._appending = appending
+
+    @cached_property
+    def standing(self) -> Standing:
+        """Who may say what; it is judged once something is said, or asks for it.
+
+        Whoever is refused before that lets the next one in the sooner.
+        """
+        return read_standing(self.session, self.shop.memory)
 
     @property
     def session(self) -> Session:
@@ -357,6 +364,15 @@ def read_standing(session: Session, memory: Memory | None = None) -> Standing:
         kept.judged = before = _judged(before, rows)
     # A turn changes its standing as it speaks, and may yet be rolled back.
     return _copied(before.standing)
+
+
+def judged_before(session: Session, size: int) -> Judged:
+    """Judge anew the entries that govern among the first `size`.
+
+    Raises TamperError where one of them may not stand.
+    """
+    rows = tuple((idx, data) for idx, data in governing_rows(session) if idx < size)
+    return _judged(Judged(), rows)
 
 
 def _judged(before: Judged, rows: tuple[tuple[int, bytes], ...]) -> Judged:

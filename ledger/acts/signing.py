@@ -64,9 +64,14 @@ def person_name(shop: Shop, person: Person) -> str:
 
 def holder_name(shop: Shop, session: Session, key: str) -> str:
     """Return the name of whoever holds or held a key, or the badge if it is erased."""
-    subject = subject_of_key(session, key)
-    person = session.get(Person, subject) if subject else None
+    person = holder_of(session, key)
     return person_name(shop, person) if person else f"key {key}"
+
+
+def holder_of(session: Session, key: str) -> Person | None:
+    """Return whoever holds or held a key, or None where nobody does."""
+    subject = subject_of_key(session, key)
+    return session.get(Person, subject) if subject else None
 
 
 def holder_names(shop: Shop, session: Session, keys: Iterable[str]) -> dict[str, str]:

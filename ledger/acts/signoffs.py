@@ -26,10 +26,10 @@ from ledger.errors import RefusedError
 from ledger.events import BoardConsumed, StepSigned
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.route import PlannedStep
-from ledger.log.entry import parse_record
 from ledger.quantities import grams
 from ledger.views.boards import boards_in
 from ledger.views.people import subject_of_key
+from ledger.views.said import entry_said
 
 LOOKED = "inspected"
 # What nobody says of the own work.
@@ -171,8 +171,7 @@ def _require_wood_then(turn: Turn, step: PlannedStep, serial: str, when: When) -
         if when.happened_at is None or board.part not in (step.uses_up or ()):
             continue
         index = int(board.allotted_idx or 0)
-        entry = parse_record(turn.shop.store.record(index)).entry
-        allotted = str(entry.event.get("happened_at", entry.at))
+        allotted = entry_said(turn.session, index).happened_at
         if when.happened_at < allotted:
             raise RefusedError(
                 f"board {board.code} was allotted {allotted}, entry {index}, and this "

@@ -14,7 +14,6 @@ from ledger.acts.progress import doubt_told, without_wood
 from ledger.acts.roads import Road, next_words, roads_of
 from ledger.acts.shop import Shop
 from ledger.craft import route
-from ledger.log.entry import parse_record
 from ledger.scales import in_a_row
 from ledger.views.allotting import Stay
 from ledger.views.boards import Board
@@ -24,6 +23,7 @@ from ledger.views.doubt import first_doubts
 from ledger.views.orders import BuildOrder, ChangeNote, Concession, Scrap
 from ledger.views.readings import VoiceTapping
 from ledger.views.rows import columns_of, plain_rows
+from ledger.views.said import entry_said
 from ledger.views.service import RemovedPart, Service, Trip
 
 LONGEST_STILL_DAYS = 14
@@ -78,7 +78,7 @@ def stuck(
     for build in builds:
         idx = newest[build.serial]
         # A record each, of builds in the making only.
-        since = parse_record(shop.store.record(idx)).entry.at[:10]
+        since = entry_said(session, idx).at[:10]
         due = dues.get(build.serial)
         still = (today - date.fromisoformat(since)).days
         late = max(0, (today - date.fromisoformat(due)).days) if due else 0

@@ -7,8 +7,8 @@ from sqlmodel import Session
 from ledger.acts.service import trip_words
 from ledger.acts.shop import Shop
 from ledger.acts.whose import who_and_when
-from ledger.log.entry import parse_record
 from ledger.views.builds import Build, signed_steps
+from ledger.views.said import entry_said
 from ledger.views.service import trip_out
 
 
@@ -33,7 +33,7 @@ def whereabouts(shop: Shop, session: Session, build: Build) -> Whereabouts:
         by = who_and_when(shop, session, build.idx)
         return Whereabouts(words=f"begun by {by}", entry=build.idx)
     last = signed[-1]
-    station = parse_record(shop.store.record(last.idx)).entry.event.get("station")
+    station = entry_said(session, last.idx).event.get("station")
     at = f" at {station}" if station else ""
     by = who_and_when(shop, session, last.idx)
     words = f"last in the hands of {by}{at}: {last.step}, {last.meaning}"

@@ -3,11 +3,11 @@
 from sqlmodel import Session
 
 from ledger.acts.shop import Shop
-from ledger.acts.signing import holder_name
+from ledger.acts.signing import holder_of, person_name
 from ledger.log.authority import LEAD
-from ledger.log.entry import parse_record
 from ledger.log.standing import Standing
-from ledger.views.people import Person, subject_of_key
+from ledger.views.people import subject_of_key
+from ledger.views.said import entry_said
 
 
 def who_and_when(shop: Shop, session: Session, index: int) -> str:
@@ -15,23 +15,23 @@ def who_and_when(shop: Shop, session: Session, index: int) -> str:
 
     The name of somebody who was erased is the badge alone.
     """
-    entry = parse_record(shop.store.record(index)).entry
-    name = holder_name(shop, session, entry.key)
-    badge = badge_of(session, entry.key)
-    shown = name if badge is None or badge in name else f"{name} (badge {badge})"
+    entry = entry_said(session, index)
+    person = holder_of(session, entry.key)
+    shown = person_name(shop, person) if person else f"key {entry.key}"
+    if person and person.badge not in shown:
+        shown += f" (badge {person.badge})"
     return f"{shown} on {entry.at[:10]} at {entry.at[11:16]} UTC"
 
 
 def badge_of(session: Session, key: str) -> str | None:
     """Return the badge of whoever holds or held a key, or None where nobody does."""
-    subject = subject_of_key(session, key)
-    person = session.get(Person, subject) if subject else None
+    person = holder_of(session, key)
     return person.badge if person else None
 
 
-def is_own(shop: Shop, session: Session, index: int, key: str) -> bool:
+def is_own(session: Session, index: int, key: str) -> bool:
     """Tell whether an entry was said by whoever holds a key."""
-    said = parse_record(shop.store.record(index)).entry.key
+    said = entry_said(session, index).key
     return subject_of_key(session, said) == subject_of_key(session, key)
 
 

@@ -13,7 +13,7 @@ from operator import attrgetter
 
 from sqlmodel import Session, col
 
-from ledger.views.boards import Board, BoardParent
+from ledger.views.boards import BoardParent, PlainBoard
 from ledger.views.builds import WeighedPart
 from ledger.views.family import Family
 from ledger.views.rows import columns_of, plain_rows
@@ -52,11 +52,11 @@ class PartBook:
     came_from: Mapping[str, Sequence[tuple[str, int]]]
 
 
-def read_parts(session: Session) -> PartBook:
-    """Read what yields are reckoned from, in three questions."""
+def read_parts(session: Session, every_board: Iterable[PlainBoard]) -> PartBook:
+    """Read what yields are reckoned from; the boards were read before, all of them."""
     return PartBook(
         weighed=_weighed(session),
-        boards=_allotted(session),
+        boards=_allotted(every_board),
         came_from=_came_from(session),
     )
 
@@ -95,14 +95,12 @@ def _weighed(session: Session) -> dict[Part, int]:
     return {(serial, part): mass_mg for serial, part, mass_mg in rows}
 
 
-def _allotted(session: Session) -> dict[Part, dict[str, int | None]]:
+def _allotted(every_board: Iterable[PlainBoard]) -> dict[Part, dict[str, int | None]]:
     """Return the boards of each part, and what each of them weighs [mg]."""
-    query = columns_of(Board, ("serial", "part", "code", "mass_mg")).where(
-        col(Board.serial).is_not(None)
-    )
     found: dict[Part, dict[str, int | None]] = defaultdict(dict)
-    for serial, part, code, mass_mg in plain_rows(session, query):
-        found[serial, part][code] = mass_mg
+    for board in every_board:
+        if board.serial and board.part:
+            found[board.serial, board.part][board.code] = board.mass_mg
     return found
 
 

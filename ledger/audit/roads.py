@@ -50,7 +50,7 @@ def step_words(
     if all(step.name != event.step for step in road.steps):
         yield f"{what}, and {build.model} has no such step"
         return
-    day = str(entry.event.get("happened_at", entry.at))[:10]
+    day = entry.happened_at[:10]
     verdict = route.may_begin(road.steps, road.signed, event.step, today=day)
     if not verdict:
         yield f"{what} before its turn: {'; '.join(verdict.reasons)}"

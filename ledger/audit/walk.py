@@ -2,7 +2,8 @@
 
 A `Walk` is fed the stored rows from index 0 on and needs no database. It hashes each
 record again, reads it, and judges it under the standing of those before it. A record
-that may not stand changes nothing for those that follow.
+that may not stand changes nothing for those that follow. One that goes on where another
+ended is given what that one knew, and how to read what stands before.
 """
 
 from array import array
@@ -24,6 +25,12 @@ LEVELS = (TREE, ROLES, ALL)
 
 # Takes an entry that is not refused, and the event it says if that is understood.
 Heard = Callable[[Entry, Event | None], None]
+# Tells the record of an entry that stands before the walk, or None.
+Earlier = Callable[[int], bytes | None]
+
+
+def _nothing_earlier(_index: int) -> bytes | None:
+    return None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -32,6 +39,7 @@ class Walk:
 
     level: str = ALL
     heard: Heard | None = None
+    earlier: Earlier = _nothing_earlier
     findings: list[Finding] = field(default_factory=list)
     standing: Standing = field(default_factory=Standing)
     size: int = 0
@@ -126,7 +134,7 @@ class Walk:
 
     def _judge_what_is_said(self, index: int, entry: Entry, event: Event) -> None:
         """Judge what every act sees to, in the entry of somebody who asked none."""
-        happened_at = str(entry.event.get("happened_at", entry.at))
+        happened_at = entry.happened_at
         if isinstance(event, LotReceived):
             happened_at = max(happened_at, event.received_on)
         if happened_at > entry.at:
@@ -146,19 +154,27 @@ class Walk:
             self._find(index, "authority", f"{detail}, or a lead")
 
     def _leaf_at(self, index: int) -> bytes:
-        """Return the leaf hash of an entry that was walked over, or nothing."""
+        """Return the leaf hash of an entry of this log, or nothing."""
         place = bisect_left(self.indices, index)
         if self.indices[place : place + 1] != array("q", [index]):
-            return b""
+            data = self.earlier(index)
+            return b"" if data is None else merkle.leaf_hash(data)
         start = place * merkle.HASH_SIZE
         return bytes(self.leaves[start : start + merkle.HASH_SIZE])
 
     def _may_strike(self, entry: Entry, event: CorrectionMade) -> bool:
-        said_by, known = self.keys.get(event.index), self.standing.keys
+        said_by, known = self._key_at(event.index), self.standing.keys
         mine, theirs = (
             known[key].subject if key in known else None for key in (entry.key, said_by)
         )
         return mine == theirs or "lead" in self.standing.roles_of(mine)
+
+    def _key_at(self, index: int) -> str | None:
+        data = None if index in self.keys else self.earlier(index)
+        try:
+            return parse_record(data).entry.key if data else self.keys.get(index)
+        except TamperError:
+            return None
 
     def _understood(self, index: int, entry: Entry, *, is_judged: bool) -> Event | None:
         if entry.kind not in codec.KINDS:

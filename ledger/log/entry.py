@@ -48,6 +48,11 @@ class Entry:
         """The event's kind: noun, past verb and version."""
         return str(self.event["kind"])
 
+    @property
+    def happened_at(self) -> str:
+        """When what it says happened: as was told, else when it was said."""
+        return str(self.event.get("happened_at", self.at))
+
 
 @dataclass(frozen=True, slots=True)
 class Record:

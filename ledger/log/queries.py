@@ -146,9 +146,10 @@ def entries(
     return [(index, data, leaf) for index, data, leaf in found]
 
 
-def all_entries(connection: Connection) -> Iterator[tuple[int, bytes, bytes]]:
-    """Read every row of entries, also one that stands before the first index."""
-    start = NO_START
+def all_entries(
+    connection: Connection, start: int = NO_START
+) -> Iterator[tuple[int, bytes, bytes]]:
+    """Read every row of entries from an index on, also what stands before the first."""
     while chunk := entries(connection, start, None):
         yield from chunk
         start = chunk[-1][0] + 1

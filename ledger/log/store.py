@@ -9,6 +9,7 @@ be put together from several reads.
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from functools import cached_property
 
 from sqlalchemy import Connection, Engine
 from sqlmodel import Session
@@ -192,16 +193,15 @@ class Store:
     def appending(self) -> Iterator["Appending"]:
         """Hold the end of the log: all that is appended stays, or nothing.
 
-        Raises RefusedError where another station holds it for too long, and
-        TamperError where the end of the log does not fit together.
+        Raises RefusedError where another station holds it for too long, and, as soon
+        as the newest record is asked for or one is appended, TamperError where the end
+        of the log does not fit together.
         """
         with (
             database.transaction(self.engine, writing=True) as connection,
             Session(connection) as session,
         ):
-            head = queries.head(connection, locked=True)
-            newest = queries.newest(connection, head)
-            appending = Appending(session, head, newest)
+            appending = Appending(session, queries.head(connection, locked=True))
             yield appending
             appending.finish()
 
@@ -245,9 +245,10 @@ class Store:
 class Appending:
     """The end of the log while one station holds it."""
 
-    def __init__(self, session: Session, head: Head, newest: Record | None) -> None:
+    def __init__(self, session: Session, head: Head) -> None:
         self.session = session
-        self.newest = newest
+        self._stored = head
+        self._appended: Record | None = None
         self._size = head.size
         self._edge = head.edge
         self._began_with = head.size
@@ -255,6 +256,16 @@ class Appending:
         self._is_whole = True
         self._connection = session.connection()
         self._transaction = self._connection.get_transaction()
+
+    @property
+    def newest(self) -> Record | None:
+        """The newest record, or None in an empty log."""
+        return self._appended or self._found
+
+    @cached_property
+    def _found(self) -> Record | None:
+        # Whoever is refused before it appends anything need not wait for this.
+        return queries.newest(self._connection, self._stored)
 
     @property
     def head(self) -> Head:
@@ -278,7 +289,7 @@ class Appending:
             self._keep(level, number, hashes)
         self._edge = merkle.extend(self._edge, self._size, leaf)
         self._size += 1
-        self.newest = record
+        self._appended = record
         fold(self.session, record.entry)
         self._is_whole = True
 

@@ -107,9 +107,11 @@ class PlainBoard(NamedTuple):
     mass_mg: int | None
     place: str | None
     supplier_grade: str | None
+    is_offcut: bool
     idx: int
     serial: str | None
     part: str | None
+    allotted_idx: int | None
     became_idx: int | None
     struck_idx: int | None
     rejected_idx: int | None

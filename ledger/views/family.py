@@ -8,12 +8,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import attrgetter
 from typing import Any, Literal, NamedTuple
 
 from sqlalchemy import Select, String, cast, exists, null, select
 from sqlmodel import Session, col
 
-from ledger.views.boards import Board, BoardParent, origins_of, parents_of
+from ledger.views.boards import Board, BoardParent, PlainBoard, origins_of, parents_of
 from ledger.views.rows import columns_of, plain_rows
 
 Way = Literal["pieces", "parents"]
@@ -39,6 +40,8 @@ class Member(NamedTuple):
 
 # By place, which costs a third of a look by name, ten thousand times.
 CODE, IDX = Member._fields.index("code"), Member._fields.index("idx")
+# Of a board that was read with a whole rack.
+OWN = attrgetter(*Member._fields)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,17 +71,19 @@ def family(session: Session, codes: Iterable[str], way: Way) -> Family:
     return Family(boards=boards, next_of={code: tuple(n) for code, n in nexts.items()})
 
 
-def every_family(session: Session) -> Family:
-    """Return every board that ever had a number, and the pieces that came of each."""
-    query = columns_of(Board, Member._fields)
-    found = sorted(plain_rows(session, query), key=_place)
-    boards = {row[CODE]: Member._make(row) for row in found}
+def every_family(session: Session, every_board: Iterable[PlainBoard]) -> Family:
+    """Return every board that ever had a number, and the pieces that came of each.
+
+    every_board  all of them, in the order of their numbering
+    """
+    boards = {board.code: Member._make(OWN(board)) for board in every_board}
+    order = {code: place for place, code in enumerate(boards)}
     nexts: dict[str, list[str]] = defaultdict(list)
     edges = columns_of(BoardParent, ("parent", "piece"))
     for parent, piece in plain_rows(session, edges):
         nexts[parent].append(piece)
     placed = {
-        parent: tuple(sorted(pieces, key=lambda code: _place(boards[code])))
+        parent: tuple(sorted(pieces, key=order.__getitem__))
         for parent, pieces in nexts.items()
     }
     return Family(boards=boards, next_of=placed)

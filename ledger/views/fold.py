@@ -5,6 +5,7 @@ how entries are folded into them. A version of another edition folds them anew, 
 until then neither shows what they hold nor says anything that rests on it.
 """
 
+import weakref
 from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
@@ -186,11 +187,17 @@ def edition() -> str:
     return _edition(FOLDING, TABLES)
 
 
+_with_views: weakref.WeakSet[Engine] = weakref.WeakSet()
+
+
 def is_of_this_edition(session: Session) -> bool:
     """Tell whether the stored views were folded as this version folds them."""
     connection, table = session.connection(), _table(ViewEdition)
-    if not inspect(connection).has_table(table.name):
-        return False
+    # Looked for once: to ask what tables there are takes longer than all the rest.
+    if connection.engine not in _with_views:
+        if not inspect(connection).has_table(table.name):
+            return False
+        _with_views.add(connection.engine)
     stored = connection.execute(select(table.c.digest)).scalars().all()
     return list(stored) == [edition()]
 

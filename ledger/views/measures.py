@@ -5,7 +5,7 @@ A measure that was struck stays here, marked, and counts for nothing.
 
 from typing import Any, TypeVar
 
-from sqlalchemy import BigInteger
+from sqlalchemy import BigInteger, Index
 from sqlmodel import Field, Session, SQLModel, select
 from sqlmodel.sql.expression import SelectOfScalar
 
@@ -56,8 +56,15 @@ class Sizing(SQLModel, table=True):
 class Weighing(SQLModel, table=True):
     """A board on the scale, on the day on which it lay there."""
 
+    # All that is asked of a board's weighings, in the order in which it is asked.
+    __table_args__ = (
+        Index(
+            "ix_weighing_of_board", "board", "struck_idx", "moment", "idx", "mass_mg"
+        ),
+    )
+
     idx: int = Field(primary_key=True)
-    board: str = Field(primary_key=True, index=True)
+    board: str = Field(primary_key=True)
     moment: str
     mass_mg: int = Field(sa_type=BigInteger)
     struck_idx: int | None = None
@@ -140,7 +147,7 @@ def moment_of(entry: Entry) -> str:
 
     Raises TamperError for a time after it was entered: nobody measures tomorrow.
     """
-    moment = str(entry.event.get("happened_at", entry.at))
+    moment = entry.happened_at
     if moment > entry.at:
         raise TamperError(
             f"entry {entry.index} of {entry.at} says that it happened at {moment}: run "

@@ -77,6 +77,12 @@ def governing_rows(session: Session) -> list[tuple[int, bytes]]:
     return [(idx, data) for idx, data in session.exec(query).all()]
 
 
+def doubted_times(session: Session, *, before: int) -> list[tuple[str, str]]:
+    """Return the spans of time that the first `before` entries doubt."""
+    query = select(DoubtedTime).where(col(DoubtedTime.idx) < before)
+    return [(row.since, row.until) for row in session.exec(query)]
+
+
 def is_doubted(session: Session, at: str) -> bool:
     """Tell whether an entry's time lies in a span that somebody doubted."""
     query = select(DoubtedTime).where(

@@ -72,6 +72,7 @@ QUESTIONS = (
     (23, "instrument history {serial}"),
     (23, "instrument history {serial} --for public"),
     (24, "lot balance"),
+    (25, "record whole"),
 )
 WALKS = ((25, "record audit"), (25, "record audit --level tree"))
 PROGRAM = get_command(main.app)

@@ -5,7 +5,7 @@ import pytest
 from ledger.acts import sawing
 from ledger.acts.yields import Yield, read_parts, yield_of
 from ledger.events.build import PartWeighed
-from ledger.views.boards import boards_of
+from ledger.views.boards import boards_of, plain_boards
 from ledger.views.family import family, firsts_of
 from tests.skerrymoor import NECK, TOP, Loft
 
@@ -29,7 +29,7 @@ def made_of(loft: Loft, lot: str) -> Yield:
         masses = {b.code: b.mass_mg or 0 for b in boards_of(session, lot)}
         kin = family(session, firsts, "pieces")
         first_mg = {code: masses[code] for code in firsts}
-        return yield_of(read_parts(session), kin, first_mg)
+        return yield_of(read_parts(session, plain_boards(session)), kin, first_mg)
 
 
 def weigh(loft: Loft, part: str, mass_mg: int, *, step: str = "join the top") -> None:
