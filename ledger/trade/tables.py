@@ -1,12 +1,10 @@
 """The tables of the law, read from the files beside this module."""
 
-import csv
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from importlib.resources import files
-from typing import Any, TypeVar, get_type_hints
+
+from ledger.trade.reading import raw_rows, read_table
 
 ANIMAL_FORMS = frozenset({"inlay", "part", "finished", "raw", "skin", "shell"})
 FINISHED_FOR_MUSIC = frozenset(
@@ -191,16 +189,13 @@ class Source:
     kind: str
 
 
-Row = TypeVar("Row")
-
-
 @cache
 def listings() -> tuple[Listing, ...]:
     """Return every row of the listing table.
 
     Source: each row names its own.
     """
-    return _read(Listing, "listings")
+    return read_table(Listing, "listings")
 
 
 @cache
@@ -209,7 +204,7 @@ def annotations() -> tuple[Annotation, ...]:
 
     Source: each row names its own.
     """
-    return _read(Annotation, "annotations")
+    return read_table(Annotation, "annotations")
 
 
 @cache
@@ -218,7 +213,7 @@ def rules() -> dict[str, Rule]:
 
     Source: each row names its own.
     """
-    return {row.id: row for row in _read(Rule, "rules")}
+    return {row.id: row for row in read_table(Rule, "rules")}
 
 
 @cache
@@ -227,7 +222,7 @@ def names() -> dict[str, Name]:
 
     Source: each row names its own.
     """
-    return {row.name: row for row in _read(Name, "names")}
+    return {row.name: row for row in read_table(Name, "names")}
 
 
 @cache
@@ -236,7 +231,7 @@ def trade_names() -> dict[str, TradeName]:
 
     Source: each row names its own.
     """
-    return {row.trade_name: row for row in _read(TradeName, "trade_names")}
+    return {row.trade_name: row for row in read_table(TradeName, "trade_names")}
 
 
 @cache
@@ -245,7 +240,7 @@ def places() -> dict[str, Place]:
 
     Source: ISO 3166-1; membership of the Union by the treaties of accession.
     """
-    return {row.code: row for row in _read(Place, "places")}
+    return {row.code: row for row in read_table(Place, "places")}
 
 
 @cache
@@ -254,7 +249,7 @@ def meetings() -> tuple[Meeting, ...]:
 
     Source: Article XV of the Convention: changes take effect after 90 days.
     """
-    return _read(Meeting, "meetings")
+    return read_table(Meeting, "meetings")
 
 
 @cache
@@ -263,7 +258,7 @@ def papers() -> dict[str, Paper]:
 
     Source: each row names its own.
     """
-    return {row.name: row for row in _read(Paper, "documents")}
+    return {row.name: row for row in read_table(Paper, "documents")}
 
 
 @cache
@@ -272,7 +267,7 @@ def definitions() -> dict[str, Definition]:
 
     Source: each row names its own.
     """
-    return {row.term: row for row in _read(Definition, "definitions")}
+    return {row.term: row for row in read_table(Definition, "definitions")}
 
 
 def meaning_of(form: str) -> str:
@@ -290,7 +285,7 @@ def sources() -> dict[str, Source]:
 
     Source: the table of sources itself.
     """
-    return {row.id: row for row in _read(Source, "sources")}
+    return {row.id: row for row in read_table(Source, "sources")}
 
 
 @cache
@@ -299,7 +294,7 @@ def wood_forms() -> tuple[str, ...]:
 
     Source: annotations #1 to #17 of the CITES Appendices.
     """
-    head = list(_rows("annotations")[0])
+    head = list(raw_rows("annotations")[0])
     return tuple(head[head.index("logs") : head.index("meaning")])
 
 
@@ -353,38 +348,4 @@ def stands(first: date | None, last: date | None, day: date) -> bool:
 
 @cache
 def _coverage() -> dict[str, dict[str, str]]:
-    return {row["id"]: row for row in _rows("annotations")}
-
-
-def _read(kind: type[Row], name: str) -> tuple[Row, ...]:
-    hints = get_type_hints(kind)
-    return tuple(
-        kind(**{field: _READERS[hint](row[field]) for field, hint in hints.items()})
-        for row in _rows(name)
-    )
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    text = files("ledger.trade").joinpath(f"{name}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
-
-
-def _day_or_open(text: str) -> date | None:
-    return date.fromisoformat(text) if text else None
-
-
-def _words(text: str) -> frozenset[str]:
-    return frozenset(text.split())
-
-
-def _listed(text: str) -> tuple[str, ...]:
-    return tuple(part.strip() for part in text.split(";") if part.strip())
-
-
-_READERS: dict[Any, Callable[[str], Any]] = {
-    str: str,
-    date: date.fromisoformat,
-    date | None: _day_or_open,
-    frozenset[str]: _words,
-    tuple[str, ...]: _listed,
-}
+    return {row["id"]: row for row in raw_rows("annotations")}

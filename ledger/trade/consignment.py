@@ -1,0 +1,105 @@
+"""What every species paper is drawn from: who sends what to whom, piece by piece.
+
+A paper never reckons: what it prints stands here, and what it cannot know is `None`.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+# How something is shown: by a paper, the shop's own book, somebody's word, not at all.
+Shown = Literal["document", "diary", "witness", "none"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Party:
+    """Who sends or receives: a name, and an address in lines, as for an envelope."""
+
+    name: str
+    address: tuple[str, ...] = ()
+    country: str = ""  # two letters, or EU
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldPaper:
+    """A paper on file for some wood, as it was filed.
+
+    number  as it stands on the paper; empty where none was written down
+    """
+
+    document: str  # our own code, D26-0007
+    paper: str  # export permit, invoice, packing list …
+    number: str = ""
+    issued_on: date | None = None
+    expires_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One species in one form in one thing of the shipment.
+
+    Masses are net [mg]; None was never weighed. `lots` are what it is of, and
+    `boards` the pieces, both empty for what was not made here. `source` is the letter
+    of the Convention, empty where it must be asked.
+    """
+
+    thing: str  # the serial or the board, as in Thing.code
+    taxon: str
+    trade_name: str
+    part: str
+    form: str
+    pieces: int
+    mass_mg: int | None
+    volume_mm3: int | None
+    origin: str | None
+    acquired: date | None
+    shown: Shown
+    held: tuple[HeldPaper, ...]
+    lots: tuple[str, ...]
+    boards: tuple[str, ...]
+    kind: Literal["plant", "animal", "unknown"]
+    appendix: str  # I, II, III or empty
+    annex: str  # A, B, C, D or empty
+    annotation: str  # as annotation #15; empty where there is none
+    source: str
+    answer: Literal["needed", "not needed", "ask"]
+    documents: tuple[str, ...]  # that are needed, by name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thing:
+    """An instrument or a piece of wood that goes as one: what it is, and its marks.
+
+    mass_mg  as weighed whole; None where it never was
+    """
+
+    code: str
+    what: str  # flat-top guitar; fingerboard blank
+    model: str
+    made_in: int | None  # the year
+    marks: tuple[str, ...]  # serial on the headstock, label inside
+    certificate: str
+    mass_mg: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consignment:
+    """A shipment, ready to be put on paper."""
+
+    number: str
+    printed_on: date
+    moves_on: date
+    legs: tuple[str, ...]
+    purpose: str
+    owner_changes: bool | None
+    sender: Party
+    recipient: Party
+    things: tuple[Thing, ...]
+    items: tuple[Item, ...]
+    hts_number: str  # digits; empty where it was not said
+    table_date: date
+    newest_source: date | None
+    edition: str  # SHA-256 of the tables
+    ask_first: tuple[str, ...]  # sentences, in the order to say them
+    size: int  # of the head that the paper carries
+    root: str
