@@ -113,7 +113,7 @@ class Shop:
         Raises RefusedError where what is shown was folded by another version.
         """
         try:
-            with self.store.appending() as appending:
+            with self.store.appending(at_once=False) as appending:
                 require_this_edition(appending.session)
                 yield Turn(self, appending)
         except ValidationError as problem:

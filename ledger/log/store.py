@@ -190,18 +190,23 @@ class Store:
             yield session
 
     @contextmanager
-    def appending(self) -> Iterator["Appending"]:
+    def appending(self, *, at_once: bool = True) -> Iterator["Appending"]:
         """Hold the end of the log: all that is appended stays, or nothing.
 
-        Raises RefusedError where another station holds it for too long, and, as soon
-        as the newest record is asked for or one is appended, TamperError where the end
-        of the log does not fit together.
+        at_once  whether its end is looked at before anything else; else when the newest
+                 record is asked for or one is appended, so that whoever is refused
+                 before that lets the next one in sooner
+
+        Raises RefusedError where another station holds it for too long, and TamperError
+        where the end of the log does not fit together.
         """
         with (
             database.transaction(self.engine, writing=True) as connection,
             Session(connection) as session,
         ):
             appending = Appending(session, queries.head(connection, locked=True))
+            if at_once:
+                appending.look()
             yield appending
             appending.finish()
 
@@ -262,9 +267,12 @@ class Appending:
         """The newest record, or None in an empty log."""
         return self._appended or self._found
 
+    def look(self) -> None:
+        """Look whether head, tiles and newest record fit; TamperError where not."""
+        _ = self._found
+
     @cached_property
     def _found(self) -> Record | None:
-        # Whoever is refused before it appends anything need not wait for this.
         return queries.newest(self._connection, self._stored)
 
     @property

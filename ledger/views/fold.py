@@ -5,13 +5,12 @@ how entries are folded into them. A version of another edition folds them anew, 
 until then neither shows what they hold nor says anything that rests on it.
 """
 
-import weakref
 from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
 
 from sqlalchemy import Connection, Engine, Table, UniqueConstraint, inspect
-from sqlmodel import AutoString, Field, Session, SQLModel, select
+from sqlmodel import AutoString, Field, Session, SQLModel, func, select
 
 from ledger.errors import RefusedError, TamperError
 from ledger.events import codec
@@ -187,19 +186,21 @@ def edition() -> str:
     return _edition(FOLDING, TABLES)
 
 
-_with_views: weakref.WeakSet[Engine] = weakref.WeakSet()
-
-
 def is_of_this_edition(session: Session) -> bool:
     """Tell whether the stored views were folded as this version folds them."""
     connection, table = session.connection(), _table(ViewEdition)
-    # Looked for once: to ask what tables there are takes longer than all the rest.
-    if connection.engine not in _with_views:
-        if not inspect(connection).has_table(table.name):
-            return False
-        _with_views.add(connection.engine)
+    if not _is_there(connection, table.name):
+        return False
     stored = connection.execute(select(table.c.digest)).scalars().all()
     return list(stored) == [edition()]
+
+
+def _is_there(connection: Connection, name: str) -> bool:
+    """Tell whether there is a table; it is asked at every turn, while others wait."""
+    if connection.dialect.name == "postgresql":
+        # The server's own shorter question.
+        return connection.scalar(select(func.to_regclass(name))) is not None
+    return inspect(connection).has_table(name)
 
 
 def has_columns_of_today(session: Session) -> bool:
