@@ -5,6 +5,7 @@ from typing import Annotated, Any
 import typer
 
 from cli import (
+    build_check,
     build_hands,
     build_next,
     build_order,
@@ -39,6 +40,7 @@ def begin(
 ) -> None:
     """Begin an instrument: its serial is taken and never given again."""
     from ledger.acts import orders
+    from ledger.acts.builds import find_build
 
     serial = orders.begin(
         desk.shop,
@@ -48,9 +50,11 @@ def begin(
         terms=build_order.terms(due, to, promise),
         hands=desk.hands(),
     )
+    with desk.shop.store.reading() as session:
+        name = find_build(session, serial).model
     lines = [
-        f"{serial}: {model}. Stamp nothing else.",
-        *build_order.past(desk, due),
+        f"{serial}: {name}. Stamp nothing else.",
+        *build_order.notes(desk, serial, order, promise),
     ]
     show.answer(desk, lines, serial=serial)
 
@@ -74,7 +78,7 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         where = whereabouts(desk.shop, session, road.build)
         names = holder_names(desk.shop, session, (s.key for s in road.rows))
         said = [
-            f"  {s.step}: {s.meaning} by {names[s.key]}, {s.at[:10]}, entry {s.idx}"
+            f"  {s.step}: {s.meaning} by {names[s.key]}, {_day_words(s)}, entry {s.idx}"
             for s in road.rows
         ]
     coming = next_words(road, today=desk.shop.today())
@@ -117,6 +121,12 @@ def build_words(build: Any) -> str:
     return words if void is None else f"{words}, VOID by entry {void}"
 
 
+def _day_words(step: Any) -> str:
+    """Return the day a step was done on, and the one it was entered on if later."""
+    done, entered = step.moment[:10], step.at[:10]
+    return str(done) if done == entered else f"{done} (entered {entered})"
+
+
 def _run(text: str) -> Any:
     from ledger.errors import RefusedError
     from ledger.events.build import Run
@@ -128,7 +138,10 @@ def _run(text: str) -> Any:
             f"{text!r} is no run: write such as 'Harbour Lights, 3 of 12'"
         )
     if not 1 <= int(number) <= int(pieces):
-        raise RefusedError(f"{number} of {pieces} is no place in a run")
+        raise RefusedError(
+            f"{number} of {pieces} is no place in a run: the first is 1 of {pieces}, "
+            f"the last {pieces} of {pieces}"
+        )
     return Run(name=name.strip(), number=int(number), pieces=int(pieces))
 
 
@@ -140,3 +153,4 @@ build_hands.add_to(app)
 build_void.add_to(app)
 build_order.add_to(app)
 build_next.add_to(app)
+build_check.add_to(app)

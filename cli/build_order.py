@@ -59,7 +59,11 @@ def order(
         terms=terms(due, to, promise),
         hands=desk.hands(),
     )
-    lines = [f"what {code} is to be: entry {entry.index}.", *past(desk, due)]
+    lines = [
+        f"what {code} is to be: entry {entry.index}.",
+        *past(desk, due),
+        *notes(desk, code, number, promise),
+    ]
     show.answer(desk, lines, serial=code, entry=entry.index)
 
 
@@ -88,6 +92,7 @@ def change(
         f"{code}: changed in entry {entry.index}; what was promised before stays on "
         f"record.",
         *past(desk, due),
+        *notes(desk, code, None, promise),
     ]
     show.answer(desk, lines, serial=code, entry=entry.index)
 
@@ -118,6 +123,31 @@ def past(desk: Desk, due: str | None) -> list[str]:
     if due is None or due >= today:
         return []
     return [f"note: {due} is past, and today is {today}: see that the year is right"]
+
+
+def notes(desk: Desk, serial: str, order: str | None, promise: list[str]) -> list[str]:
+    """Return what may be a slip of an order: its number, or a wood nobody knows."""
+    from ledger.acts import orders
+    from ledger.acts.builds import find_build
+    from ledger.acts.promising import unknown_woods
+    from ledger.codes import shown
+
+    promised = terms(None, None, promise).promised
+    with desk.shop.store.reading() as session:
+        plan = orders.plan_for(session, find_build(session, serial))
+        woods = unknown_woods(session, plan, promised)
+        others = orders.others_of(session, serial, order.strip()) if order else []
+    lines = [
+        f"note: no table and no lot here knows {shown(how)} for the {what}: see that "
+        f"the wood is written as it is on its papers"
+        for what, how in woods
+    ]
+    if others:
+        lines.append(
+            f"note: order {order} is of {in_a_row(others)} too: see that it is one "
+            f"order of several instruments"
+        )
+    return lines
 
 
 def _lines(found: Any) -> Iterator[str]:

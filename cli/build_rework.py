@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from cli import show
-from cli.build_sign import measure
+from cli.build_sign import AsReadOption, measure
 from cli.context import Desk, signs
 from ledger.scales import in_a_row
 
@@ -64,6 +64,7 @@ def concede(
     what: WhatArgument,
     why: WhyOption,
     measured: MeasuredOption = "",
+    as_read: AsReadOption = False,
 ) -> None:
     """Let an instrument go on though something is not as it should be."""
     from ledger.acts import rework as reworks
@@ -76,6 +77,7 @@ def concede(
         what=what,
         measure=measure(f"{what}={measured}") if measured else None,
         reason=why,
+        as_read=as_read,
         hands=desk.hands(),
     )
     read = f", {measured}," if measured else ""

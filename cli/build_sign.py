@@ -89,13 +89,13 @@ def sign(
     )
     before = seen_lines(desk, photo)
     done = signoffs.sign(desk.shop, said, desk.hands())
-    signed = f"{step} of {code}: {meaning}, signed in entry {done.index}."
+    signed = f"{done.step} of {code}: {meaning}, signed in entry {done.index}."
     lines = [signed, *went_in_lines(done), *before]
     show.answer(
         desk,
         lines,
         entry=done.index,
-        step=step,
+        step=done.step,
         entries=sorted(done.entries),
         consumed=list(done.consumed),
         needs_countersign=done.countersign is not None,

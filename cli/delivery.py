@@ -114,17 +114,39 @@ def alike(told: Told, is_set: bool, sizes: Sequence[int]) -> Parcel:
 def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     """Receive a lot that was counted at the door, or show what would come in."""
     words = parcel_words(came) if came.boards else _lot_words(came)
+    notes = _name_notes(desk, [came.lot.species])
     if is_dry:
         planned = deliveries.plan_counted(desk.shop, came, by=desk.person)
-        _show_planned(desk, [f"would receive {words}"], planned, faults=[], notes=[])
+        lines = [f"would receive {words}", *(f"note: {note}" for note in notes)]
+        _show_planned(desk, lines, planned, faults=[], notes=notes)
         return
     code, codes = deliveries.deliver_counted(desk.shop, came, hands=desk.hands())
     lines = [f"Lot {code}: {', '.join(filter(None, (words, span(codes))))}."]
     if not came.lot.documents:
         lines.append("No paper is filed with it: its origin rests on this entry alone.")
+    lines += [f"note: {note}" for note in notes]
     if codes:
         lines.append(_label_words([code]))
     show.answer(desk, lines, lot=code, boards=came.lot.boards, codes=codes)
+
+
+def _name_notes(desk: Desk, species: Iterable[str]) -> list[str]:
+    """Return what may be a slip of a scientific name, with the near names."""
+    from ledger.acts.law import law_in_force
+    from ledger.trade.names import read_name
+
+    with desk.shop.store.reading() as session:
+        law = law_in_force(session)
+    read = {name: read_name(name, law) for name in dict.fromkeys(species) if name}
+    return [
+        f"{name} is in no table here: is {' or '.join(reading.offers)} meant?"
+        for name, reading in read.items()
+        if reading.name is None and reading.offers
+    ]
+
+
+def _names_in(parcels: Iterable[Parcel]) -> list[str]:
+    return [parcel.lot.species for parcel in parcels]
 
 
 def _receive_listed(
@@ -143,6 +165,7 @@ def _receive_listed(
     ]
     lines += [
         *(f"  note: {note}" for note in notes_of(sheet.rows, found)),
+        *(f"  note: {note}" for note in _name_notes(desk, _names_in(found))),
         f"The list is on file as {came.document}.",
         _label_words(came.lots),
     ]
@@ -166,6 +189,7 @@ def _show_plan(desk: Desk, sheet: Listed, told: Told) -> None:
     came = deliveries.plan(desk.shop, sheet.data, rows, told, by=desk.person)
     faults = [{"line": f.line, "reason": f.reason} for f in rows.faults]
     notes = notes_of(rows, came.parcels)
+    notes += _name_notes(desk, _names_in(came.parcels))
     first = "All rows can be read:"
     if faults:
         first = f"{show.counted(len(faults), 'thing')} in the list cannot be read:"

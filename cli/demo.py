@@ -176,22 +176,24 @@ def _draw_materials(story: Any) -> Iterator[Drawn]:
     from ledger.acts import shipments
     from ledger.acts.heads import sign_head
     from ledger.acts.signing import find_person
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
 
     plan = shipments.planned(story.shop, story.shipment)
     note = sign_head(story.shop)
     shown = materials_paper(
         story.shop,
         plan,
-        note=note,
+        head=parse_checkpoint(parse_note(note)),
         signer=find_person(story.shop, "09"),
         recipient=story.recipient,
         sender="",
     )
 
     def record(digest: str) -> None:
-        shipments.papers_printed(
+        shipments.paper_printed(
             story.shop,
             number=story.shipment,
+            paper="materials list",
             note=note,
             sha256_hex=digest,
             hands=story.hands("09"),

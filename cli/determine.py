@@ -16,6 +16,9 @@ STDIN = Path("-")
 FileArgument = Annotated[
     Path, typer.Argument(help="A file with one question or a list; - reads the input.")
 ]
+ExplainOption = Annotated[
+    bool, typer.Option("--explain", help="Show each step by which it was judged.")
+]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -23,7 +26,9 @@ def add_to(app: typer.Typer) -> None:
     app.command()(determine)
 
 
-def determine(file: FileArgument, json: JsonOption = False) -> None:
+def determine(
+    file: FileArgument, json: JsonOption = False, explain: ExplainOption = False
+) -> None:
     """Tell which papers a wood, bone or shell asks for on its way, and why.
 
     The file holds one question as JSON, a list of them, or an object with "cases".
@@ -38,15 +43,15 @@ def determine(file: FileArgument, json: JsonOption = False) -> None:
     The answer is needed, not needed or ask, from tables with a date. It is a maker's
     worksheet and no permit: the office named in it decides.
     """
-    asked = _read(file)
+    asked = read_json(file)
     if isinstance(asked, dict) and "cases" in asked:
         asked = asked["cases"]
     if isinstance(asked, list):
-        many = list(_answers(asked))
+        many = list(_answers(asked, explain))
         lines = [dumps({"determinations": many}, ensure_ascii=False, sort_keys=True)]
         told = lines if json else list(_list_lines(many))
     else:
-        said = _answer(asked)
+        said = _answer(asked, explain)
         told = list(_lines(said))
         if json:
             told = [dumps(said, ensure_ascii=False, sort_keys=True)]
@@ -54,21 +59,21 @@ def determine(file: FileArgument, json: JsonOption = False) -> None:
         typer.echo(line)
 
 
-def _answer(asked: object) -> dict[str, Any]:
+def _answer(asked: object, explain: bool) -> dict[str, Any]:
     from ledger.trade.answers import as_data
     from ledger.trade.determination import determine as answer
     from ledger.trade.question import question_from
 
-    return as_data(answer(question_from(asked)))
+    return as_data(answer(question_from(asked)), with_path=explain)
 
 
-def _answers(asked: list[object]) -> Iterator[dict[str, Any]]:
+def _answers(asked: list[object], explain: bool) -> Iterator[dict[str, Any]]:
     """Yield the answer to each question of a list, with the id it came with."""
     if not asked:
         raise RefusedError("the list holds no question; write one as --help shows it")
     for number, question in enumerate(asked, start=1):
         try:
-            said = _answer(question)
+            said = _answer(question, explain)
         except RefusedError as fault:
             raise RefusedError(f"question {number}: {fault}") from None
         mark = question.get("id") if isinstance(question, dict) else None
@@ -99,6 +104,7 @@ def _lines(said: dict[str, Any]) -> Iterator[str]:
         yield f"  part    {part['answer']}: {part['taxon']}, {_spoken(part['form'])}"
         yield f"          {part['why']}"
     yield from _other_lines(said)
+    yield from _ways(said)
     yield ""
     yield _sentence(said["caution"])
 
@@ -118,6 +124,43 @@ def _other_lines(said: dict[str, Any]) -> Iterator[str]:
         yield f"          ask {office_words(other['ask_whom'])}"
 
 
+def _ways(said: dict[str, Any]) -> Iterator[str]:
+    """Yield the steps to an answer: of each part, then of each other law."""
+    if "path" not in said:
+        return
+    ways = [
+        (f"{part['taxon']}, {_spoken(part['form'])}", part["path"])
+        for part in said["parts"] or [said]
+    ]
+    if said["parts"]:
+        # The whole goes on from the part that counts most by a step of its own.
+        ways.append(("the whole", said["path"][-1:]))
+    ways += [
+        (f"{other['law']}, {other['rule']}", other["path"]) for other in said["also"]
+    ]
+    for of, path in ways:
+        yield ""
+        yield f"the way to the answer: {of}"
+        for number, step in enumerate(path, start=1):
+            yield from _step_lines(number, step)
+
+
+def _step_lines(number: int, step: dict[str, Any]) -> Iterator[str]:
+    """Yield a step: what was looked at, what it decided, and the row it rests on."""
+    decided = f" => {step['decided']}" if step["decided"] else ""
+    yield f"  {number:>2}  {step['step']:<14}  {step['says']}{decided}"
+    if step["row"]:
+        own = f"; {step['own']}" if step["own"] else ""
+        yield f"{'':<22}row {step['row']}{_days(step)}{own}"
+
+
+def _days(step: dict[str, Any]) -> str:
+    """Return on which days a row stands; nothing where it is open at both ends."""
+    first = f" from {step['valid_from']}" if step["valid_from"] else ""
+    last = f" until {step['valid_until']}" if step["valid_until"] else ""
+    return f"{first}{last}"
+
+
 def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
     """Yield many answers, each in one line and its reason."""
     from ledger.trade.confidence import confidence_words
@@ -135,6 +178,7 @@ def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
         yield f"    ask {office_words(said['ask_whom'])}"
         for other in said["also"]:
             yield f"    also {other['answer']}: {other['law']}, {other['rule']}"
+        yield from (f"    {line}".rstrip() for line in _ways(said))
     yield ""
     yield _sentence(many[0]["caution"])
 
@@ -147,7 +191,7 @@ def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def _read(file: Path) -> Any:
+def read_json(file: Path) -> Any:
     """Read the JSON of a file, of a size a person may have written."""
     data = _bytes(file)
     if len(data) > LARGEST_BYTES:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import document_expiring, document_used, show
+from cli import document_add, document_expiring, document_used, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -53,5 +53,6 @@ def file(
     show.answer(desk, [f"{code}: {paper}, on file."], document=code)
 
 
+document_add.add_to(app)
 document_expiring.add_to(app)
 document_used.add_to(app)

@@ -8,6 +8,7 @@ from cli import show
 from cli.context import Desk, reads, signs
 from cli.material import use_data, use_lines
 from ledger.craft.wares import Measures, Outcome
+from ledger.scales import in_a_row
 
 app = typer.Typer(
     name="gauge", help="Rules, scales and meters, and if right.", no_args_is_help=True
@@ -40,7 +41,13 @@ def add(
     code = gauges.add_gauge(
         desk.shop, what=what, measures=measures, mark=mark, hands=desk.hands()
     )
+    same = [] if mark is None else _marked(desk, mark.strip(), code)
     lines = [f"{code}: {what.strip()}. Write the code on it."]
+    if same:
+        lines.append(
+            f"note: the mark {mark} stands on {in_a_row(same)} too: see that it is no "
+            f"second entry of the same gauge"
+        )
     show.answer(desk, lines, gauge=code)
 
 
@@ -58,7 +65,7 @@ def calibrate(
     from ledger.events import GaugeCalibrated
     from ledger.ids import DocumentId
 
-    code, day = _code(desk, gauge), on or desk.shop.today()
+    code, day = _code(desk, gauge), on or desk.shop.day()
     gauges.require_days(day, until)
     event = GaugeCalibrated(
         gauge=code,
@@ -144,6 +151,15 @@ def due(desk: Desk, within: WithinOption = 30) -> None:
     lines = [f"{row['gauge']}: {row['what']}, {row['why']}" for row in rows]
     lines = lines or [f"no gauge is due within {show.counted(within, 'day')}"]
     show.answer(desk, lines, due=rows)
+
+
+def _marked(desk: Desk, mark: str, code: str) -> list[str]:
+    """Return the other gauges on which the same mark stands."""
+    from ledger.views.materials import gauges
+
+    with desk.shop.store.reading() as session:
+        known = [each for each in gauges(session) if each.gauge != code]
+        return [f"{g.gauge} ({g.what})" for g in known if g.mark == mark]
 
 
 def _code(desk: Desk, text: str) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import lot_balance, lot_map, lot_ready, lot_rest, show
+from cli import lot_balance, lot_evidence, lot_map, lot_plots, lot_ready, lot_rest, show
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="lot", help="Wood as it comes in.", no_args_is_help=True)
@@ -124,20 +124,26 @@ def show_(desk: Desk, lot: LotArgument) -> None:
     from ledger.errors import NotFoundError
     from ledger.ids import BoardId, LotId
     from ledger.views.boards import boards_of
+    from ledger.views.plots import plots_of
     from ledger.views.wood import Lot, documents_of
 
     code = str(LotId.parse(desk.own(lot)))
     with desk.shop.store.reading() as session:
         found = session.get(Lot, code)
         if found is None:
-            raise NotFoundError(f"there is no lot {code}: it was never received")
+            raise NotFoundError(
+                f"there is no lot {code}: look at the label again, or receive it with "
+                f"flitchbook lot receive"
+            )
         boards = boards_of(session, code)
         numbered = {BoardId.parse(board.code).number for board in boards}
         papers = [document.code for document in documents_of(session, code)]
+        plots = plots_of(session, code)
+        named = [*papers, *([f"{plots.document} (its plots)"] if plots else [])]
         lines = [
             f"{code}: {found.species}, came in on {found.received_on}; "
             f"{len(numbered)} of {show.counted(found.boards, 'board')} numbered",
-            f"papers: {', '.join(papers) or 'none'}",
+            f"papers: {', '.join(named) or 'none'}",
         ]
         codes = [b.code for b in boards]
         struck = _struck(desk.shop, session, code, codes)
@@ -154,6 +160,7 @@ def show_(desk: Desk, lot: LotArgument) -> None:
         species=found.species,
         boards=codes,
         papers=papers,
+        plots=plots.document if plots else None,
         struck=struck,
     )
 
@@ -194,3 +201,5 @@ lot_rest.add_to(app)
 lot_ready.add_to(app)
 lot_map.add_to(app)
 lot_balance.add_to(app)
+lot_evidence.add_to(app)
+lot_plots.add_to(app)

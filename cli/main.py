@@ -41,6 +41,14 @@ from ledger.errors import LedgerError
 
 WRONGLY_USED = 2
 BELOW_ZERO = re.compile(r"-[0-9.,]")
+# What is counted from nought or one on, where it follows its option.
+COUNTED = {
+    "--year": "write the year with its four digits, such as 2026",
+    "--within": "days are counted from 0 on, such as 30",
+    "--version": "versions are counted from 1 on",
+    "--boards": "boards are counted from 1 on",
+    "--alike": "boards are counted from 1 on",
+}
 
 NOUNS = (
     shop,
@@ -119,9 +127,16 @@ def _with_minus(words: list[str]) -> str | None:
     found = next((word for word in words if BELOW_ZERO.match(word)), None)
     if found is None:
         return None
+    at = words.index(found)
+    before = words[at - 1] if at else ""
+    if before in COUNTED:
+        return f"{before} {found} is below nought: {COUNTED[before]}"
+    read = f"{found!r} begins with a minus and was read as an option"
+    if words[0] == "record":
+        return f"{read}: entries are numbered from 0 on, so write it without the minus"
     return (
-        f"{found!r} begins with a minus and was read as an option: leave the minus "
-        f"away, for nothing weighs or measures less than nothing"
+        f"{read}: leave the minus away, for nothing weighs or measures less than "
+        f"nothing"
     )
 
 

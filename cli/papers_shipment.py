@@ -1,6 +1,7 @@
 """The facts of a shipment brought to its materials list."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from labels.materials_facts import (
@@ -10,17 +11,19 @@ from labels.materials_facts import (
     RuleRow,
     WithThisPage,
 )
+from labels.species_facts import Imprint
 from labels.words import ten_words
 from ledger.acts.materials import OF_A_SPECIES
 from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
-from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.log.checkpoint import Checkpoint
 from ledger.scales import in_a_row
 from ledger.trade.answers import Determination
-from ledger.trade.confidence import MEMORY, confidence_words
+from ledger.trade.confidence import confidence_words, is_from_memory
 from ledger.trade.documents import office_words
+from ledger.trade.law import Law
 from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
@@ -34,21 +37,27 @@ AUTHORITY = "the Management Authority of "
 
 
 def materials_paper(
-    shop: Shop, plan: Plan, *, note: str, signer: Any, recipient: str, sender: str
+    shop: Shop,
+    plan: Plan,
+    *,
+    head: Checkpoint,
+    signer: Any,
+    recipient: str,
+    sender: str,
 ) -> MaterialsPaper:
     """Return what the materials list of a shipment shows, with its checkpoint."""
-    head = parse_checkpoint(parse_note(note))
     found, journey, totals = plan.found, plan.journey, plan.found.totals
-    leads = "lead" in shop.standing().roles_of(signer.subject)
+    borne = asdict(imprint(shop, plan, head=head, signer=signer))
+    to, _, at = recipient.partition(",")
+    way = " via ".join(_place(leg) for leg in reversed(journey.legs[1:]))
     return MaterialsPaper(
         number=str(plan.number),
         date=shop.today(),
-        place=shop.settings.place,
         shop=shop.standing().name,
         address=sender,
         sent_from=_place(journey.legs[0]),
-        recipient=recipient,
-        sent_to=" via ".join(_place(leg) for leg in reversed(journey.legs[1:])),
+        recipient=to.strip(),
+        sent_to=", ".join(filter(None, (at.strip(), way))),
         what=_what(plan),
         movement=journey.moves_on,
         purpose=journey.purpose,
@@ -59,7 +68,7 @@ def materials_paper(
             listed_mass_mg=totals.listed_wood_mg,
             species=totals.species,
         ),
-        rows=tuple(_row(shop, line) for line in found.lines),
+        rows=tuple(_row(shop, line, plan.law) for line in found.lines),
         totals="net, as weighed",
         animal_parts=_animal_parts(shop, plan),
         papers=tuple(_papers(shop, plan)),
@@ -69,21 +78,30 @@ def materials_paper(
             *(_rule(line) for line in found.lines if line.row),
             *(_rule_beside(other) for other in found.also),
         ),
-        whom_to_ask=_whom_to_ask(found),
         size=head.size,
-        ten_words=ten_words(head.root),
+        **borne,
+    )
+
+
+def imprint(shop: Shop, plan: Plan, *, head: Checkpoint, signer: Any) -> Imprint:
+    """Return what every paper of a shipment bears beside its own facts."""
+    leads = "lead" in shop.standing().roles_of(signer.subject)
+    return Imprint(
+        place=shop.settings.place,
         host=shop.settings.label_host,
         check=check_character(str(plan.number)),
+        ten_words=ten_words(head.root),
         signer_badge=signer.badge,
         signer_name=person_name(shop, signer),
         signer_rank="lead builder" if leads else "shipping",
+        whom_to_ask=_whom_to_ask(plan.found),
     )
 
 
 def _animal_parts(shop: Shop, plan: Plan) -> tuple[str, ...]:
     """Return the batches of shell and bone that went in, by their scientific names."""
     with shop.store.reading() as session:
-        found = batches_in(session, plan.serials, OF_A_SPECIES)
+        found = batches_in(session, plan.goods.serials, OF_A_SPECIES)
         said = [f"{row.what} ({row.species}, {row.batch})" for row in found]
     return tuple(said) or (NO_ANIMAL_PARTS,)
 
@@ -94,12 +112,13 @@ def _place(code: str) -> str:
 
 def _what(plan: Plan) -> str:
     parts = []
-    if plan.serials:
-        noun = "instrument" if len(plan.serials) == 1 else "instruments"
-        parts.append(f"{len(plan.serials)} {noun}, {_named(plan.serials)}")
-    if plan.boards:
-        noun = "piece" if len(plan.boards) == 1 else "pieces"
-        parts.append(f"{len(plan.boards)} {noun} of wood, {_named(plan.boards)}")
+    if serials := plan.goods.serials:
+        noun = "instrument" if len(serials) == 1 else "instruments"
+        parts.append(f"{len(serials)} {noun}, {_named(serials)}")
+    if boards := plan.goods.boards:
+        noun = "piece" if len(boards) == 1 else "pieces"
+        parts.append(f"{len(boards)} {noun} of wood, {_named(boards)}")
+    parts += dict.fromkeys(piece.thing for piece in plan.goods.described)
     return "; ".join(parts)
 
 
@@ -136,8 +155,8 @@ def _offices(found: ShipmentDetermination) -> Iterator[str]:
             yield other.ask_whom
 
 
-def _row(shop: Shop, line: Line) -> MaterialRow:
-    known = read_name(line.taxon).name
+def _row(shop: Shop, line: Line, law: Law) -> MaterialRow:
+    known = read_name(line.taxon, law).name
     return MaterialRow(
         species=line.taxon,
         trade_name=known.trade_names[0] if known and known.trade_names else "",
@@ -145,7 +164,7 @@ def _row(shop: Shop, line: Line) -> MaterialRow:
         form=line.form.replace("_", " "),
         harvest=", ".join(origin or "not known" for origin in line.origins),
         mass_mg=line.mass_mg,
-        volume_mm3=None,
+        volume_mm3=line.volume_mm3,
         listing=_listing(line),
         answer=line.answer,
         words=_words(shop, line),
@@ -207,7 +226,7 @@ def _papers(shop: Shop, plan: Plan) -> list[WithThisPage]:
         for other in plan.found.also
         for paper in other.documents
     ]
-    held = [f"owner certificate of {serial}" for serial in plan.serials]
+    held = [f"owner certificate of {serial}" for serial in plan.goods.serials]
     return [
         *(WithThisPage(text, False) for text in dict.fromkeys([*wanted, *others])),
         *(WithThisPage(text, True) for text in held),
@@ -249,6 +268,6 @@ def _source(said: Determination) -> str:
 def _dates(said: Determination) -> str:
     """Return when a row was compiled, and the newest source that was read for it."""
     dates = f"compiled {said.table_date.isoformat()}"
-    if said.newest_source is None or said.confidence == MEMORY:
+    if said.newest_source is None or is_from_memory(said):
         return f"{dates}, newest source none"
     return f"{dates}, newest source {said.newest_source.isoformat()}"

@@ -40,6 +40,7 @@ def enrol(
     """Enrol a person with a badge and a key under a PIN of their own."""
     from ledger.acts import people
 
+    people.require_may_enrol(desk.shop, name=name, badge=badge, qualifications=qualify)
     granting = None
     if qualify:
         granting = desk.key

@@ -5,7 +5,14 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import record_backup, record_claims, record_whole, show
+from cli import (
+    record_backup,
+    record_claims,
+    record_drill,
+    record_tables,
+    record_whole,
+    show,
+)
 from cli.context import WHY, Desk, now, reads, signs
 
 app = typer.Typer(
@@ -32,6 +39,12 @@ NamesOption = Annotated[
 DatabaseOption = Annotated[
     str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
 ]
+NOT_KEPT = (
+    "That it was audited cannot be kept in its folder, so flitchbook record whole does "
+    "not know of it."
+)
+# How each line of signature in a note begins (C2SP signed-note).
+SIGNED = "— "
 # How a tag's checkpoint is typed.
 SAID = "what a paper says, such as '71391 pocket lumber …'"
 FromOption = Annotated[str, typer.Option("--from", help="The first false time.")]
@@ -45,7 +58,7 @@ def audit(
     """Walk over everything again and say what was changed."""
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
-    from ledger.audit.lately import note_audit
+    from ledger.audit.audited import note_audit
 
     shop = open_for_audit(desk.folder, now=now)
     report = walk(
@@ -54,7 +67,7 @@ def audit(
         against=None if against is None else _outside(against),
         progress=show.Progress("walking"),
     )
-    note_audit(shop, report, now())
+    is_kept = note_audit(shop, report, now())
     words = _word(report)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
@@ -62,6 +75,7 @@ def audit(
         *(f"  {finding}" for finding in report.findings),
         _outside_words(report, against),
         record_backup.words(shop, report.size),
+        *(() if is_kept else (NOT_KEPT,)),
     ]
     show.answer(
         desk,
@@ -201,15 +215,38 @@ def _written(path: Path) -> Any:
         if data.startswith((b"%PDF-", b"{")):
             note = parse_certificate_file(certificate_bytes(data)).proof.checkpoint
         else:
-            note = _text(data)
+            note, words = _note_and_words(_text(data))
             if note.startswith(PROOF_HEADER):
                 note = parse_proof(note).checkpoint
+            _require_own_words(note, words)
         return Outside.of(parse_checkpoint(parse_note(note)), note)
     except LedgerError as fault:
         raise RefusedError(
             f"{path} holds no checkpoint ({fault}): name a note, a proof or a "
             f"certificate, or type {SAID}"
         ) from None
+
+
+def _note_and_words(text: str) -> tuple[str, str]:
+    """Return a note, and the words that are printed below it, if any are."""
+    above, gap, below = text.rstrip("\n").rpartition("\n\n")
+    if gap and above.rpartition("\n")[2].startswith(SIGNED):
+        return f"{above}\n", below
+    return text, ""
+
+
+def _require_own_words(note: str, words: str) -> None:
+    """Refuse words below a note that are not those of its own root."""
+    from labels.words import spoken_bytes
+    from ledger.errors import RefusedError
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+
+    root = parse_checkpoint(parse_note(note)).root
+    if words and not root.startswith(spoken_bytes(words)):
+        raise RefusedError(
+            "the words below its note are not those of its root: one of the two was "
+            "changed"
+        )
 
 
 def _text(data: bytes) -> str:
@@ -234,15 +271,11 @@ def _outside_words(report: Any, against: str | None) -> str:
             f"No checkpoint has left this machine on a paper: all {report.size} "
             f"entries rest on the shop's word alone."
         )
-    size, day = report.newest_outside
-    since = report.size - size
-    rest = "1 entry since rests" if since == 1 else f"{since} entries since rest"
-    return (
-        f"Newest checkpoint outside this machine: {size}, printed {day}; {rest} on "
-        f"the shop's word alone."
-    )
+    return record_whole.outside_line(report.newest_outside, report.size)
 
 
 record_backup.add_to(app)
 record_claims.add_to(app)
+record_tables.add_to(app)
 record_whole.add_to(app)
+record_drill.add_to(app)

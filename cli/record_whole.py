@@ -9,7 +9,11 @@ import typer
 from cli import record_backup, show
 from cli.context import Desk, now, reads
 
-WORDS = {True: "whole", False: "CHANGED", None: "not known"}
+WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
+NOT_JUDGED = (
+    "Not judged here: what is shown, files, the vault, and whether each entry could be "
+    "said where it stands; flitchbook record audit judges them all."
+)
 
 
 def add_to(app: typer.Typer) -> None:
@@ -23,12 +27,14 @@ def whole(desk: Desk) -> None:
     from ledger.audit.lately import lately
 
     shop = open_for_audit(desk.folder, now=now)
-    told = lately(shop)
+    told = lately(shop, now())
     word = WORDS[told.is_whole]
     lines = [
         f"{word}: {told.size} entries, root {told.root}",
         *(f"  {finding}" for finding in told.findings),
         *_audit_words(told),
+        NOT_JUDGED,
+        *_outside(told),
         record_backup.words(shop, told.size),
     ]
     show.answer(
@@ -41,11 +47,28 @@ def whole(desk: Desk) -> None:
         audited=None if told.audited is None else asdict(told.audited),
         read_now=told.read,
         unread=told.unread,
+        newest_outside=told.newest_outside,
         findings=show.findings(told.findings),
         backup=record_backup.data(shop, told.size),
     )
     if told.is_whole is False:
         raise typer.Exit(1)
+
+
+def outside_line(newest: tuple[int, str], size: int) -> str:
+    """Say which head a paper carried out last, and how much came since."""
+    known, day = newest
+    since = size - known
+    rest = "1 entry since rests" if since == 1 else f"{since} entries since rest"
+    return (
+        f"Newest checkpoint outside this machine: {known}, printed {day}; {rest} on "
+        f"the shop's word alone."
+    )
+
+
+def _outside(told: Any) -> list[str]:
+    newest = told.newest_outside
+    return [outside_line(newest, told.size)] if newest else []
 
 
 def _audit_words(told: Any) -> Iterator[str]:
@@ -55,12 +78,17 @@ def _audit_words(told: Any) -> Iterator[str]:
         yield f"The audit of {then.day} found changes ({then.changes}): run {by}."
     elif then is not None:
         yield (
-            f"Audited on {then.day}: all of {then.size} entries; a byte that changed "
-            f"there since is seen by {by} alone."
+            f"By this folder's own note all of {then.size} entries were audited on "
+            f"{then.day}; a byte that changed there since is seen by {by} alone."
+        )
+    if told.clouded_by:
+        yield (
+            f"{told.clouded_by} is not understood here, and nobody can say who may say "
+            f"what after it: take the version of flitchbook that wrote it."
         )
     newer = told.read + told.unread
-    since = f"{newer} came since" if then else f"never audited here: {newer} entries"
+    since = f"{newer} came since" if then else f"No audit is known here of {newer}"
     if told.unread:
         yield f"{since}; the newest {told.read} were read again now: run {by}."
     elif newer or then is None:
-        yield f"{since}; every one was read again now."
+        yield f"{since}; the records of all were read again now."

@@ -18,7 +18,7 @@ PolicyArgument = Annotated[
         "force."
     ),
 ]
-Kind = Literal["signing", "house", "grading", "matching"]
+Kind = Literal["signing", "house", "grading", "matching", "law"]
 FormatOption = Annotated[
     Kind | None,
     typer.Option("--format", help="Print this text as it stands, to be edited."),
@@ -33,7 +33,11 @@ def add_to(app: typer.Typer) -> None:
 def policy(
     desk: Desk, file: PolicyArgument = None, format_: FormatOption = None
 ) -> None:
-    """Show who signs what, limits, grades and points for pairs, or adopt others."""
+    """Show who signs what, limits, grades, points for pairs, rows of the law; adopt.
+
+    A text of the law holds rows of the shop's own, which add to the tables that come
+    with the program or stand in a row's place: a meeting since, a species, a new text.
+    """
     from ledger.acts.inforce import texts_in_force
     from ledger.acts.policies import adopt_policy
 
@@ -57,7 +61,7 @@ def policy(
 
 def _read(file: Path) -> dict[str, Any]:
     try:
-        said = json.loads(show.read_file(file))
+        said = json.loads(show.read_file(file), object_pairs_hook=_once)
     except (ValueError, RecursionError):
         said = None
     if not isinstance(said, dict):
@@ -66,6 +70,16 @@ def _read(file: Path) -> dict[str, Any]:
             f"--format prints"
         )
     return said
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object in which every member is said once."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise RefusedError(f"the member {twice[:40]!a} is said twice; say it once")
+    return found
 
 
 def _lines(texts: dict[Any, Any]) -> Iterator[str]:
@@ -78,6 +92,18 @@ def _lines(texts: dict[Any, Any]) -> Iterator[str]:
     yield from (f"    {line}" for line in _grading(texts["grading"]))
     yield f"points for pairs ({_name(texts['matching'])}), --format matching:"
     yield from (f"    {line}" for line in _matching(texts["matching"]))
+    yield f"rows of the law of the shop's own ({_name(texts['law'])}), --format law:"
+    yield from (f"    {line}" for line in _law(texts["law"]))
+
+
+def _law(text: dict[str, Any]) -> Iterator[str]:
+    from ledger.trade.amendment import read_overlay
+
+    amendments = read_overlay(text).amendments
+    for each in amendments:
+        yield f"{each.table.replace('_', ' ')}, {each.id}: {each.why}"
+    if not amendments:
+        yield "none; the tables stand as they come with the program"
 
 
 def _name(text: dict[str, Any]) -> str:

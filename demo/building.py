@@ -18,6 +18,7 @@ from ledger.acts import (
     owners,
     shipments,
 )
+from ledger.acts.freight import Goods
 from ledger.acts.matching import Assigned
 from ledger.acts.orders import Terms
 from ledger.craft.families import family_text
@@ -136,8 +137,7 @@ def sell(bench: Bench, built: Built) -> Sold:
     )
     planned = shipments.plan(
         shop,
-        serials=[built.serial],
-        boards=[],
+        goods=Goods(serials=(built.serial,)),
         journey=journey,
         hands=bench.hands["09"],
     )

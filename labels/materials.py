@@ -6,7 +6,6 @@ an official form.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from labels import faces, materials_foot, materials_table, qr
@@ -19,14 +18,9 @@ from labels.materials_facts import (
 )
 from labels.materials_table import WIDTH, Block
 from labels.page import (
-    A4,
-    HAIR,
-    LETTER,
     WALNUT,
-    WHITE,
     Page,
     Style,
-    box,
     close_document,
     measure,
     open_document,
@@ -37,6 +31,8 @@ from labels.page import (
     wrap,
     write,
 )
+from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
+from labels.statement import band
 from ledger import quantities
 from ledger.errors import RefusedError
 
@@ -51,45 +47,10 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """The paper and where things stand on it [mm]."""
-
-    size: tuple[float, float]
-    top: float  # upper edge of the band
-    foot: float  # hair rule above the last lines
-
-    @property
-    def left(self) -> float:
-        """The left edge of the type."""
-        return (self.size[0] - WIDTH) / 2
-
-    @property
-    def sides(self) -> tuple[float, float]:
-        """Both edges of the type."""
-        return self.left, self.left + WIDTH
-
-
-SHEETS = {
-    "A4": Sheet(size=A4, top=12, foot=281.6),
-    "Letter": Sheet(size=LETTER, top=10, foot=265.6),
-}
-BAND = 18.5
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
 PARTY_LINES = 3
 
-BANNER = (
-    ("en", "Maker’s statement", "Not a permit."),
-    ("fr", "Déclaration du fabricant", "Ce n’est pas un permis."),
-    ("es", "Declaración del fabricante", "No es un permiso."),
-    ("de", "Erklärung des Herstellers", "Keine Genehmigung."),
-)
-STATEMENT = Style(face=faces.DATA, size=8.4, colour=WHITE, floor=7)
-LANGUAGE = Style(face=faces.DATA, size=7.4, colour=WHITE)
-NOT_A_PERMIT = Style(face=faces.DATA_HEAVY, size=10.6, colour=WHITE, floor=9)
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
-NEXT_TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5)
-NUMBER = Style(face=faces.DATA_HEAVY, size=17, floor=10)
 DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
 ABOUT = Style(face=faces.TEXT, size=10.4, colour=WALNUT)
 HEADING = Style(face=faces.CAPS, size=9.4, colour=WALNUT, tracking=0.07)
@@ -97,22 +58,6 @@ NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
 BODY = Style(face=faces.TEXT, size=9.8, floor=7.6)
 FIGURE = Style(face=faces.DATA_HEAVY, size=19, floor=13)
 WORDS = Style(face=faces.TEXT, size=10.2, floor=8)
-ASK = Style(face=faces.TEXT, size=8)
-PAGE = Style(face=faces.DATA_MEDIUM, size=8.4)
-
-
-def _band(page: Page, sheet: Sheet) -> None:
-    """Say in four languages what this is, and that it is no permit."""
-    left, top = sheet.left, sheet.top
-    box(page, left, top, WIDTH, BAND)
-    column = WIDTH / len(BANNER)
-    for number, (language, statement, denial) in enumerate(BANNER):
-        x, end = left + number * column + 3, left + (number + 1) * column - 2
-        if number:
-            box(page, x - 3, top + 3, 0.18, BAND - 6, WHITE)
-        write(page, (x, top + 5.8), statement, STATEMENT, within=end - x - 4.5)
-        write(page, (end, top + 5.8), language, LANGUAGE, align="right")
-        write(page, (x, top + 13), denial, NOT_A_PERMIT, within=end - x)
 
 
 def _head(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
@@ -208,27 +153,6 @@ def _glance(page: Page, sheet: Sheet, counts: Counts) -> None:
         x += write(page, (x, y), words, WORDS, within=free, field="counts") + gap
 
 
-def _next_head(page: Page, sheet: Sheet, paper: MaterialsPaper, title: str) -> None:
-    """Set the head of every page after the first."""
-    left, right = sheet.sides
-    y = sheet.top + 27
-    write(page, (left, y), title, NEXT_TITLE)
-    end, number = (right, y), paper.number
-    write(page, end, number, NUMBER, align="right", within=70, field="number")
-    oxford(page, sheet.sides, y + 3.2)
-
-
-def _foot(page: Page, sheet: Sheet, paper: MaterialsPaper, number: str) -> None:
-    """Say whom to ask, and which page this is."""
-    left, right = sheet.sides
-    rule(page, sheet.sides, sheet.foot, 0.22, HAIR)
-    first, *rest = wrap(paper.whom_to_ask, ASK, WIDTH - 20)
-    for line, y in ((first, 4.0), (" ".join(rest), 7.6)):
-        at, free = (left, sheet.foot + y), WIDTH - 20
-        write(page, at, line, ASK, within=free, field="whom to ask")
-    write(page, (right, sheet.foot + 4), number, PAGE, align="right")
-
-
 def _share_out(
     blocks: Sequence[Block], rooms: tuple[float, float]
 ) -> list[list[Block]]:
@@ -294,12 +218,12 @@ def _list_page(
     page: Page, sheet: Sheet, paper: MaterialsPaper, blocks: list[Block], first: bool
 ) -> None:
     """Draw a page of the list."""
-    _band(page, sheet)
+    band(page, sheet.left, sheet.top)
     if first:
         _head(page, sheet, paper)
         _glance(page, sheet, paper.counts)
     else:
-        _next_head(page, sheet, paper, "Materials list, continued")
+        next_head(page, sheet, paper.number, "Materials list, continued")
     y = sheet.top + (FIRST_ROW if first else NEXT_ROW)
     if blocks[0].is_row:
         volumes = _has_volumes(paper)
@@ -329,15 +253,17 @@ def draw(paper: MaterialsPaper, *, size: Literal["A4", "Letter"] = "A4") -> byte
     whole = len(listed) + len(behind)
     for number, blocks in enumerate(listed, start=1):
         _list_page(page, sheet, paper, blocks, number == 1)
-        _foot(page, sheet, paper, f"page {number} of {whole}")
+        said, turned = paper.whom_to_ask, f"page {number} of {whole}"
+        page_foot(page, sheet, said, turned, "whom to ask")
         turn_over(page)
     for number, blocks in enumerate(behind, start=len(listed) + 1):
-        _band(page, sheet)
-        _next_head(page, sheet, paper, "Rules and sources, row by row")
+        band(page, sheet.left, sheet.top)
+        next_head(page, sheet, paper.number, "Rules and sources, row by row")
         y = sheet.top + NEXT_ROW
         materials_table.rule_heads(page, sheet.left, y - 2.2)
         _set(page, sheet, y, blocks)
-        _foot(page, sheet, paper, f"page {number} of {whole}")
+        said, turned = paper.whom_to_ask, f"page {number} of {whole}"
+        page_foot(page, sheet, said, turned, "whom to ask")
         turn_over(page)
     return close_document(page)
 

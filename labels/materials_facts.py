@@ -7,9 +7,9 @@ from typing import NamedTuple
 class MaterialRow(NamedTuple):
     """One species in one form, as sent.
 
-    harvest is country codes of ISO 3166, such as "IT, NO". volume_mm3 is None where
-    nobody took it. answer is "needed", "ask", "not needed" or begins "attached: ".
-    words is the rule and the paper held, in words.
+    harvest is country codes of ISO 3166, such as "IT, NO". mass_mg and volume_mm3 are
+    None where nobody took them. answer is "needed", "ask", "not needed" or begins
+    "attached: ". words is the rule and the paper held, in words.
     """
 
     species: str
@@ -17,7 +17,7 @@ class MaterialRow(NamedTuple):
     part: str
     form: str
     harvest: str
-    mass_mg: int
+    mass_mg: int | None
     volume_mm3: int | None
     listing: str
     answer: str

@@ -196,22 +196,27 @@ def dm3(volume_mm3: int | None) -> str:
 
 
 def _amounts(
-    page: Page, left: float, y: float, mass_mg: int, volume: str, style: Style
+    page: Page, left: float, y: float, mass_mg: int | None, volume: str, style: Style
 ) -> None:
-    """Set kilograms, and the volume in words."""
-    kg = number(mass_mg, quantities.kilograms)
+    """Set kilograms, or a dash where nobody weighed it, and the volume in words."""
+    kg = "—" if mass_mg is None else number(mass_mg, quantities.kilograms)
     for offset, words, field in ((KG_AT, kg, "mass"), (DM3_AT, volume, "volume")):
         at = (left + offset, y)
         write(page, at, words, style, align="right", within=13, field=field)
 
 
 def totals_block(paper: MaterialsPaper) -> Block:
-    """Plan the sums of all rows; a volume that nobody took is said to be missing."""
-    mass = sum(row.mass_mg for row in paper.rows)
+    """Plan the sums of all rows; what nobody weighed or took is said to be missing."""
+    weighed = [row.mass_mg for row in paper.rows if row.mass_mg is not None]
     known = [row.volume_mm3 for row in paper.rows if row.volume_mm3 is not None]
-    missing = len(paper.rows) - len(known) if known else 0
-    note = f"dm³: {len(known)} of {len(paper.rows)} rows" if missing else ""
-    said = ", ".join(filter(None, (paper.totals, note)))
+    all_rows = len(paper.rows)
+    notes = [
+        f"{unit}: {len(found)} of {all_rows} rows"
+        for unit, found in (("kg", weighed), ("dm³", known))
+        if found and len(found) < all_rows
+    ]
+    mass = sum(weighed) if weighed else None
+    said = ", ".join(filter(None, (paper.totals, *notes)))
     lines = wrap(said, NOTE, WIDTH - LISTING_AT)
 
     def draw(page: Page, left: float, y: float) -> None:

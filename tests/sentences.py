@@ -24,18 +24,27 @@ from ledger.events import (
     RoomLogged,
     RoomMeasured,
     ShipmentPapersPrinted,
+    ShipmentPapersPrintedV1,
     ShipmentPlanned,
+    ShipmentPlannedV1,
     TagPrinted,
 )
 from ledger.events.board import Load, Piece, Reading
 from ledger.events.grading import CountedRings, SeenDefect
 from ledger.events.house import RoomDay
-from ledger.events.shipment import Determined, LotShare, NeededPaper
+from ledger.events.shipment import (
+    DescribedPiece,
+    Determined,
+    DeterminedV1,
+    LotShare,
+    NeededPaper,
+    Share,
+)
 from ledger.ids import LotId
 from ledger.log import attachments
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
 from tests import ringing
-from tests.sentences_build import of_a_build, of_a_found_board
+from tests.sentences_build import of_a_build, of_a_found_board, of_late_papers
 from tests.skerrymoor import NECK, Loft
 
 READ = Reading(
@@ -150,8 +159,8 @@ PLANNED = ShipmentPlanned(
             species="Picea abies",
             form="finished_instruments",
             mass_mg=190_500,
-            lots=(
-                LotShare(
+            shares=(
+                Share(
                     lot="L26-001",
                     mass_mg=190_500,
                     origin="NO",
@@ -161,6 +170,66 @@ PLANNED = ShipmentPlanned(
             evidence=("D26-0001",),
             table_date="2026-11-24",
             newest_source="2026-11-24",
+        ),
+    ),
+    tables_sha256="7a" * 32,
+)
+
+PLANNED_V1 = ShipmentPlannedV1(
+    shipment="X26-0002",
+    legs=("FR", "JP"),
+    purpose="sale",
+    owner_changes=True,
+    moves_on="2026-02-01",
+    serials=(),
+    boards=("L26-001-01",),
+    determined=(
+        DeterminedV1(
+            law="CITES",
+            answer="ask",
+            rule="no row",
+            documents=(),
+            species="Picea abies",
+            form="sawn_wood",
+            mass_mg=190_500,
+            lots=(LotShare(lot="L26-001", mass_mg=190_500),),
+            evidence=(),
+            table_date="2026-11-24",
+        ),
+    ),
+    tables_sha256="7a" * 32,
+)
+# A guitar that was not made here, on its way to a show and back.
+DESCRIBED = ShipmentPlanned(
+    shipment="X26-0003",
+    legs=("FR", "GB", "FR"),
+    purpose="display",
+    owner_changes=False,
+    moves_on="2026-02-01",
+    serials=(),
+    boards=(),
+    described=(
+        DescribedPiece(
+            thing="guitar of 1964",
+            marks="number 4711 inside",
+            part="back and sides",
+            species="Dalbergia nigra",
+            form="finished_instruments",
+            origin="BR",
+            acquired="1963-05-01",
+        ),
+    ),
+    determined=(
+        Determined(
+            law="CITES",
+            answer="needed",
+            rule="Appendix I",
+            documents=(),
+            species="Dalbergia nigra",
+            form="finished_instruments",
+            shares=(Share(number=1, origin="BR", acquired="1963-05-01"),),
+            evidence=(),
+            table_date="2026-11-24",
         ),
     ),
     tables_sha256="7a" * 32,
@@ -201,6 +270,7 @@ def say_everything(loft: Loft) -> LotId:
             filed(loft, "the blocks, inside"),
         ),
         *_papers(fourth, parse_checkpoint(parse_note(sign_head(loft.shop)))),
+        *of_late_papers(str(lot)),
     ]
     hands = loft.hands()
     with loft.shop.turn() as turn:
@@ -287,9 +357,7 @@ def _measures(board: str, recording: str, picture: str) -> tuple[Event, ...]:
     )
 
 
-def _papers(
-    board: str, head: Checkpoint
-) -> tuple[TagPrinted | ShipmentPlanned | ShipmentPapersPrinted, ...]:
+def _papers(board: str, head: Checkpoint) -> tuple[Event, ...]:
     return (
         TagPrinted(
             serial="26-0001-8",
@@ -301,9 +369,19 @@ def _papers(
         replace(PLANNED, boards=(board,)),
         ShipmentPapersPrinted(
             shipment="X26-0001",
+            paper="packing list",
             number=1,
             size=head.size,
             root=head.root.hex(),
             sha256="5b" * 32,
         ),
+        replace(PLANNED_V1, boards=(board,)),
+        ShipmentPapersPrintedV1(
+            shipment="X26-0002",
+            number=1,
+            size=head.size,
+            root=head.root.hex(),
+            sha256="5b" * 32,
+        ),
+        DESCRIBED,
     )

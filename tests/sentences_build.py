@@ -22,12 +22,15 @@ from ledger.events import (
     InstrumentSentV1,
     InstrumentServiced,
     LabelReplaced,
+    LotPaperAdded,
     MaterialFinished,
+    MaterialPaperAdded,
     MaterialReceived,
     ModelDefinedV1,
     PartRemoved,
     PartScrapped,
     PermitRead,
+    PlotsFiled,
     ReworkOrdered,
     SerialMisstamped,
     SkillChecked,
@@ -83,15 +86,7 @@ def of_a_build(
         signed,
         *_as_it_was_first(),
         ConcessionGiven(serial=SERIAL, step="brace", what="a mended side"),
-        PermitRead(
-            document="D26-0001",
-            lines=(
-                PermitLine(
-                    species="Picea abies", mass_mg=12_500_000, as_written="12.5 kg"
-                ),
-                PermitLine(species="Dalbergia", pieces=40),
-            ),
-        ),
+        *_of_papers(),
         BoardReserved(
             board=spoiled, reserved_for=SERIAL, part="neck", until="2026-12-31"
         ),
@@ -108,6 +103,36 @@ def of_a_build(
         *_doubts(),
         *_learning(apprentice, trainer),
         *_afterwards(),
+    )
+
+
+def _of_papers() -> tuple[Event, ...]:
+    """Say what papers on file are of."""
+    return (
+        PermitRead(
+            document="D26-0001",
+            lines=(
+                PermitLine(
+                    species="Picea abies", mass_mg=12_500_000, as_written="12.5 kg"
+                ),
+                PermitLine(species="Dalbergia", pieces=40),
+            ),
+        ),
+        PlotsFiled(
+            lot="L26-001",
+            document="D26-0001",
+            harvested_from="2025-01-07",
+            harvested_to="2025-02-14",
+            number=3,
+        ),
+    )
+
+
+def of_late_papers(lot: str) -> tuple[Event, ...]:
+    """Say that a paper came after the wood and the shell that it is of."""
+    return (
+        LotPaperAdded(lot=lot, document="D26-0001", harvested_in="IT"),
+        MaterialPaperAdded(batch="M26-002", document="D26-0001"),
     )
 
 

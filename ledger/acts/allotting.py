@@ -41,9 +41,12 @@ class BoardTakenError(RefusedError):
         instead = "choose another board"
         if others:
             instead += f", ready and like it: {', '.join(others)}"
+        used = "nothing was used up"
+        if board.consumed_idx is not None:
+            used = f"it went in for good with entry {board.consumed_idx}"
         super().__init__(
             f"board {board.code} is already allotted to {board.serial} as its "
-            f"{board.part}{by} {board.allotted_idx}; nothing was used up: {instead}"
+            f"{board.part}{by} {board.allotted_idx}; {used}: {instead}"
         )
         self.board = board.code
         self.serial = str(board.serial)
@@ -107,7 +110,7 @@ def allot(
     """
     _look_first(shop, serial, part, code)
     try:
-        with shop.turn() as turn:
+        with shop.turn(at_once=False) as turn:
             # First, for of many who want one board each but one is refused here.
             _require_free(turn.session, code)
             build = require_build(turn, serial)

@@ -3,19 +3,19 @@
 Each check refuses in one sentence with both sides named; nothing is recorded then.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import get_args
 
 from sqlmodel import Session, col, select
 
-from ledger.acts import plausible
+from ledger.acts import likely, plausible
 from ledger.acts.conceding import amount, conceded, passes
 from ledger.acts.names import checked_words
 from ledger.craft.measured import UNIT_WORDS, Unit, measure_words
 from ledger.craft.wares import reads
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events.build import Meaning, Measure, PartWeighed
 from ledger.events.route import Characteristic, PlannedStep, unit_of
 from ledger.scales import in_a_row
@@ -50,11 +50,26 @@ class SignOff:
     as_read: bool = False
 
 
-def require_likely(said: SignOff) -> None:
+def require_all(*checks: Callable[[], object] | None) -> None:
+    """Make several checks, and refuse with all that is wrong at once."""
+    faults: list[LedgerError] = []
+    for check in filter(None, checks):
+        try:
+            check()
+        except LedgerError as fault:
+            faults.append(fault)
+    if len(faults) == 1:
+        raise faults[0]
+    if faults:
+        raise RefusedError("; and ".join(str(fault) for fault in faults))
+
+
+def require_likely(session: Session, build: Build, said: SignOff) -> None:
     """Refuse masses and measures that no instrument has, unless they are as read."""
-    weighed = [Measure(what=p.part, mass_mg=p.mass_mg) for p in said.weighed]
-    for measure in (*said.measures, *weighed):
-        plausible.require_measure(said.serial, measure, as_read=said.as_read)
+    for part in said.weighed:
+        mass = Measure(what=part.part, mass_mg=part.mass_mg)
+        plausible.require_measure(said.serial, mass, as_read=said.as_read)
+    likely.require_likely(session, build, said.measures, as_read=said.as_read)
 
 
 def require_wood(
@@ -107,10 +122,14 @@ def require_measured(session: Session, said: SignOff, step: PlannedStep) -> None
             _require_unit(said.serial, asked, measure)
         if measure is not None:
             _require_in_band(said.serial, step.step, asked, measure, let)
-    for what, band in _unmeasured(said, step, let) if said.meaning == DID else ():
+    wanting = _unmeasured(said, step, let) if said.meaning == DID else []
+    if wanting:
+        asks = in_a_row([f"the {what}{band}" for what, band in wanting])
+        ways = [f"--measured '{what}=…'" for what, _ in wanting]
+        names = " or ".join(what for what, _ in wanting)
         raise RefusedError(
-            f"{step.step} of {said.serial} measures the {what}{band}, and no {what} "
-            f"is given: give it with --measured '{what}=…'"
+            f"{step.step} of {said.serial} measures {asks}, and no {names} is given: "
+            f"give it with {' '.join(ways)}"
         )
 
 

@@ -6,7 +6,7 @@ into a shipment counts as gone on the day it moves, unless something became of i
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session, col, select
 
@@ -24,6 +24,7 @@ from ledger.errors import NotFoundError
 from ledger.log.entry import parse_record
 from ledger.trade.balance import Came, Held, Sawn, Sheet, Went, sheets
 from ledger.views.boards import BoardParent, Cut
+from ledger.views.family import family, firsts_of, shares_of_each
 from ledger.views.rows import plain_rows
 from ledger.views.standing import DoubtedTime
 
@@ -130,6 +131,24 @@ def balance_of(shop: Shop, year: int, *, species: str | None = None) -> Balance:
     )
 
 
+def sheet_of_lot(shop: Shop, session: Session, lot: str) -> Sheet:
+    """Return the balance of one lot over the whole log, whatever it was glued to.
+
+    Raises NotFoundError where none of it was ever numbered.
+    """
+    size, today = shop.store.head().size, shop.today()
+    kin = family(session, firsts_of(session, lot), "pieces").boards
+    if not kin:
+        raise NotFoundError(f"no board of lot {lot} is numbered: number them first")
+    book = read_woodbook(session, since=0, until=size, size=size)
+    own = replace(book, lines=[line for line in book.lines if line.code in kin])
+    shares = shares_of_each(session, kin)
+    span = Year(year=int(today[:4]), since=0, until=size, last_day=today)
+    held = (board for _, board in _held(own, shares, finished_in(book), span))
+    found = sheets(held, _cuts(session, shares, span))
+    return next(sheet for sheet in found if sheet.species == lot)
+
+
 def _held(
     book: WoodBook,
     shares: Mapping[str, Shares],
@@ -213,6 +232,9 @@ def _cuts(session: Session, shares: Mapping[str, Shares], span: Year) -> Iterato
     )
     pieces = {cut: row for cut, *row in plain_rows(session, query)}
     for cut, (dust_mg, waste_mg, piece) in pieces.items():
+        # Of one lot's balance only its own cuts are asked for.
+        if piece not in shares:
+            continue
         yield Sawn(
             shares=shares[piece],
             dust_mg=dust_mg,

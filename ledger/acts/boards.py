@@ -58,7 +58,10 @@ def number_in(
     drafts = [_sound(draft) for draft in drafts]
     received = turn.session.get(Lot, str(lot))
     if received is None:
-        raise NotFoundError(f"there is no lot {lot}: receive it first")
+        raise NotFoundError(
+            f"there is no lot {lot}: look at the label again, or receive it with "
+            f"flitchbook lot receive"
+        )
     given = codes_ever_given(turn.session, str(lot))
     numbers = {BoardId.parse(code).number for code in given}
     living = {BoardId.parse(b.code).number for b in boards_of(turn.session, str(lot))}
@@ -161,6 +164,7 @@ def boards_meant(session: Session, text: str) -> list[Board]:
     if isinstance(code, LotId):
         found = boards_of(session, str(code))
         if not found:
+            _require_lot(session, str(code))
             raise NotFoundError(
                 f"no board of lot {code} is numbered: number them first"
             )
@@ -168,6 +172,15 @@ def boards_meant(session: Session, text: str) -> list[Board]:
     if isinstance(code, BoardId):
         return boards_there(session, str(code))
     raise RefusedError(f"{code} is a {code.form.noun}: give a board, a set or a lot")
+
+
+def _require_lot(session: Session, code: str) -> None:
+    """Refuse the code of a lot that never came in."""
+    if session.get(Lot, code) is None:
+        raise NotFoundError(
+            f"there is no lot {code}: look at the label again, or receive it with "
+            f"flitchbook lot receive"
+        )
 
 
 def labelled_codes(session: Session, texts: Sequence[str]) -> list[str]:

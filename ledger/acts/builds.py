@@ -4,7 +4,7 @@ from contextlib import suppress
 
 from sqlmodel import Session
 
-from ledger.acts.names import checked_words
+from ledger.acts.names import checked_words, is_same, meant_words, nearest
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
@@ -15,8 +15,8 @@ from ledger.events.build import Run
 from ledger.ids import BodyId, NeckId
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.serials import read_serial, serial_for, stamped_number
-from ledger.views.builds import Build, newest_body, printed_tags
-from ledger.views.models import newest_model, parts_of
+from ledger.views.builds import Build, newest_body, place_in_run, printed_tags
+from ledger.views.models import Model, models, newest_model, parts_of
 from ledger.views.orders import misstamps
 
 
@@ -30,11 +30,8 @@ def begin_in(turn: Turn, *, model: str, run: Run | None, hands: Hands) -> str:
     """Begin an instrument in a turn in which more is said of it."""
     if run is not None:
         checked_words("name of a run", run.name)
-    newest = newest_model(turn.session, model)
-    if newest is None:
-        raise NotFoundError(
-            f"there is no model {model}: set it down with flitchbook model define"
-        )
+        _require_place(turn.session, run)
+    newest = model_named(turn.session, model)
     shop = turn.shop
     year = int(shop.today()[:4])
     number = _next_number(turn, year)
@@ -53,6 +50,31 @@ def begin_in(turn: Turn, *, model: str, run: Run | None, hands: Hands) -> str:
         )
     turn.say(event, hands)
     return event.serial
+
+
+def model_named(session: Session, name: str) -> Model:
+    """Return the newest version of a model, whose name may be typed in any case."""
+    newest = newest_model(session, name)
+    if newest is not None:
+        return newest
+    known = models(session)
+    found = next((model for model in known if is_same(model.name, name)), None)
+    if found is None:
+        near = meant_words(nearest(name, [model.name for model in known]))
+        raise NotFoundError(
+            f"there is no model {name}: set it down with flitchbook model define{near}"
+        )
+    return found
+
+
+def _require_place(session: Session, run: Run) -> None:
+    """Refuse a place in a short run that another instrument has."""
+    taken = place_in_run(session, run.name, run.number)
+    if taken is not None:
+        raise RefusedError(
+            f"{taken.serial} is {taken.run}, {taken.run_number} of {taken.run_pieces}: "
+            f"give this one another place of the run"
+        )
 
 
 def require_build(turn: Turn, serial: str) -> Build:

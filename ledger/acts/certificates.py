@@ -12,6 +12,7 @@ from ledger.acts.builds import require_build
 from ledger.acts.completing import MASS, measured, parts_on, require_complete
 from ledger.acts.heads import prove
 from ledger.acts.holds import require_no_hold
+from ledger.acts.law import law_in_force
 from ledger.acts.names import COMMITMENT_KEY_SIZE
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Hands, Shop, Turn
@@ -143,6 +144,8 @@ def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
     event = paper.event
     heaviest = species_by_mass(event)
     issued = date.fromisoformat(event.issued_on)
+    with shop.store.reading() as session:
+        law = law_in_force(session)
     claims = CardClaims(
         serial=event.serial,
         issued=issued,
@@ -159,7 +162,7 @@ def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
         claims,
         card,
         host=shop.settings.label_host,
-        listed={name for name, _ in heaviest if may_be_listed(name, issued)},
+        listed={name for name, _ in heaviest if may_be_listed(name, issued, law)},
     )
 
 

@@ -8,7 +8,7 @@ from collections.abc import Collection
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.holds import require_no_hold
+from ledger.acts.holds import HeldError, doubted_words, require_no_hold
 from ledger.acts.names import kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.whose import leads
@@ -21,9 +21,13 @@ from ledger.views.boards import Board
 from ledger.views.builds import SignedStep, looked_at
 from ledger.views.certificates import certificates_after
 from ledger.views.corrections import GivenReason, correction_of
+from ledger.views.holds import open_holds
+from ledger.views.materials import MaterialDocument
 from ledger.views.people import subject_of_key
+from ledger.views.relying import relies_on
 from ledger.views.service import trips_of
 from ledger.views.shipments import shipments_of
+from ledger.views.wood import LotDocument
 
 # What can be struck, without its version; the rest has made others rely on it.
 STRIKABLE = (
@@ -47,6 +51,9 @@ STRIKABLE = (
     "gauge.calibrated",
     "instrument.serviced",
     "instrument.sent",
+    "lot.paper-added",
+    "lot.plots-filed",
+    "material.paper-added",
     "room.measured",
     "room.logged",
 )
@@ -119,18 +126,18 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
             f"{serial} has its certificate {issued[-1].number}, which rests on entry "
             f"{struck.index}: nothing was changed"
         )
-    if name == "board.numbered":
-        _require_unused(turn, struck)
-    if name == "board.weighed":
-        _require_unsawn(turn, struck)
-    if name == "build.step-signed":
-        _require_uninspected(turn, struck)
-    if name == "board.consumed":
-        _require_step_gone(turn, struck)
-    if name == "board.allotted":
-        _require_still_allotted(turn, struck)
-    if name == "instrument.sent":
-        _require_still_out(turn, struck)
+    see_to = {
+        "board.numbered": _require_unused,
+        "board.weighed": _require_unsawn,
+        "build.step-signed": _require_uninspected,
+        "board.consumed": _require_step_gone,
+        "board.allotted": _require_still_allotted,
+        "instrument.sent": _require_still_out,
+        "lot.paper-added": _require_nothing_relies,
+        "material.paper-added": _require_nothing_relies,
+    }.get(name)
+    if see_to is not None:
+        see_to(turn, struck)
 
 
 def _require_still_allotted(turn: Turn, struck: Entry) -> None:
@@ -204,6 +211,26 @@ def _require_uninspected(turn: Turn, struck: Entry) -> None:
         )
 
 
+def _require_nothing_relies(turn: Turn, struck: Entry) -> None:
+    """Keep a paper that was joined to wood for as long as others speak of it."""
+    join = _join(turn, struck)
+    on = relies_on(turn.session, join)
+    if on is not None:
+        raise RefusedError(
+            f"{on} came after entry {struck.index} and rests on {join.document}: "
+            f"nothing was changed"
+        )
+
+
+def _join(turn: Turn, struck: Entry) -> LotDocument | MaterialDocument:
+    said = struck.event
+    if "lot" in said:
+        key = (struck.index, said["lot"], said["document"])
+        return turn.session.get_one(LotDocument, key)
+    key = (struck.index, said["batch"], said["document"])
+    return turn.session.get_one(MaterialDocument, key)
+
+
 def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:
     """Leave it to a lead to strike what is in doubt: nothing else lifts a hold."""
     if leads(turn.session, turn.standing, hands.by.id):
@@ -216,6 +243,17 @@ def _require_undoubted(turn: Turn, struck: Entry, hands: Hands) -> None:
         materials=said.get("materials", ()),
         gauges=[*said.get("gauges", ()), *filter(None, [said.get("gauge")])],
     )
+    if struck.kind.partition("/")[0].endswith(".paper-added"):
+        _require_paper_undoubted(turn, said["document"])
+
+
+def _require_paper_undoubted(turn: Turn, document: str) -> None:
+    """Keep wood on hold: without the paper in doubt it would be on none."""
+    for hold in open_holds(turn.session):
+        if (hold.on, hold.code) == ("document", document):
+            raise HeldError(
+                f"document {document}", hold, doubted_words(turn.session, hold)
+            )
 
 
 def _require_own(turn: Turn, struck: Entry, hands: Hands) -> None:

@@ -24,7 +24,7 @@ from ledger.views.family import family, firsts_of
 from ledger.views.materials import Material, MaterialDocument
 from ledger.views.measures import Sizing, Weighing
 from ledger.views.permits import PermitRow, permit_rows
-from ledger.views.wood import Document, Lot, lots_with
+from ledger.views.wood import Document, Lot, joins_of, lots_with
 
 UM3_IN_A_MM3 = 10**9
 
@@ -122,7 +122,10 @@ def used_of(shop: Shop, document: str) -> Used:
             )
         rows = permit_rows(session, document)
         lots = lots_with(session, document)
-        draws = tuple(_draw(shop, session, lot, rows) for lot in lots)
+        draws = tuple(
+            _draw(shop, session, lot, rows, joins_of(session, lot.code)[document].idx)
+            for lot in lots
+        )
         lines = tuple(_use(row, draws) for row in rows)
         batches = tuple(_batches(session, document))
         session.expunge_all()
@@ -136,7 +139,9 @@ def line_for(species: str, named: Iterable[str]) -> str | None:
     return min(fitting, key=lambda name: binomial(name) != own, default=None)
 
 
-def _draw(shop: Shop, session: Session, lot: Lot, rows: Sequence[PermitRow]) -> Draw:
+def _draw(
+    shop: Shop, session: Session, lot: Lot, rows: Sequence[PermitRow], joined: int
+) -> Draw:
     codes = firsts_of(session, lot.code)
     boards = _by_code(session, codes)
     weighed, volumes = _first_masses(session, codes), _first_volumes(session, codes)
@@ -170,7 +175,7 @@ def _draw(shop: Shop, session: Session, lot: Lot, rows: Sequence[PermitRow]) -> 
         unlabelled=unlabelled,
         returned=sum(board.returned_idx is not None for board in boards),
         serials=tuple(sorted({each.serial for each in kin if each.serial})),
-        entries=(lot.idx, *sorted({board.idx for board in boards})),
+        entries=tuple(sorted({lot.idx, joined, *(board.idx for board in boards)})),
     )
 
 
@@ -271,6 +276,9 @@ def _batches(session: Session, document: str) -> Iterator[Material]:
     query = (
         select(Material)
         .join(MaterialDocument, col(MaterialDocument.batch) == col(Material.batch))
-        .where(col(MaterialDocument.document) == document)
+        .where(
+            col(MaterialDocument.document) == document,
+            col(MaterialDocument.struck_idx).is_(None),
+        )
     )
     yield from session.exec(query.order_by(col(Material.batch))).all()

@@ -171,11 +171,12 @@ def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
     except OSError as problem:
         raise RefusedError(
             f"{source} is no exported record: {problem.filename} cannot be read "
-            f"({problem.strerror})"
+            f"({problem.strerror}); name the folder that flitchbook record export wrote"
         ) from None
     except UnicodeDecodeError:
         raise RefusedError(
-            f"{source} is no exported record: its {CHECKPOINTS} are no text"
+            f"{source} is no exported record: its {CHECKPOINTS} are no text; name the "
+            f"folder that flitchbook record export wrote"
         ) from None
     finally:
         views.close()

@@ -190,9 +190,10 @@ def require_measured(found: Measured) -> None:
     """Refuse what tells nothing: fewer than two measures, or one below nothing."""
     given = [value for value in asdict(found).values() if value is not None]
     if len(given) < 2:
+        told = "one measure alone" if given else "nothing measured"
         raise RefusedError(
-            f"{len(given)} measure tells no board from another: give two or more of "
-            f"length, width, thickness and mass"
+            f"{told} tells no board from another: give two or more of length, width, "
+            f"thickness and mass"
         )
     if min(given) <= 0:
         raise RefusedError(

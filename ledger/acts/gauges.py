@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from ledger.acts.benchnumbers import next_gauge
-from ledger.acts.names import checked_day, checked_words, last_day
+from ledger.acts.names import EARLIEST_ARRIVAL, checked_day, checked_words, last_day
 from ledger.acts.shop import Hands, Shop
+from ledger.benchcodes import GaugeId
 from ledger.craft.wares import Measures
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import GaugeCalibrated, GaugeListed
+from ledger.ids import Code, parse_any
 from ledger.log.encoding import canonical
 from ledger.log.entry import Entry
 from ledger.log.tables import StoredEntry
@@ -21,6 +23,8 @@ from ledger.views.usage import Use
 from ledger.views.wood import Document
 
 FAILED = "failed"
+# What a gauge is called by what it measures.
+NOUNS = {"mass": "scale", "moisture": "moisture meter"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +99,11 @@ def require_days(on: str, until: str | None) -> None:
     """Refuse days that are none, and a calibration that ended before it began."""
     checked_day(on)
     checked_day(until)
+    if on < EARLIEST_ARRIVAL:
+        raise RefusedError(
+            f"{on} is before {EARLIEST_ARRIVAL[:4]}, and no gauge that is in use was "
+            f"compared then: look at the year again"
+        )
     if until is not None and until < on:
         raise RefusedError(
             f"a calibration of {on} cannot hold until {until}: read the paper again"
@@ -109,6 +118,38 @@ def find_gauge(session: Session, code: str) -> Gauge:
             f"there is no gauge {code}: put it on the list with flitchbook gauge add"
         )
     return found
+
+
+def named_gauge(session: Session, name: str | None, measures: Measures) -> str | None:
+    """Return what measured: a gauge of the list by its code, or in free words.
+
+    Raises NotFoundError for a code that is not on the list, RefusedError for one of a
+    gauge that measures something else, and of what is no gauge at all.
+    """
+    code = None if name is None else _code(name)
+    if code is None:
+        return name
+    noun = NOUNS.get(measures, "gauge")
+    if not isinstance(code, GaugeId):
+        raise RefusedError(
+            f"{code} is a {code.form.noun} and no {noun}: give the code of the {noun}, "
+            f"or its name where it has none"
+        )
+    found = find_gauge(session, str(code))
+    if found.measures not in (measures, "other"):
+        raise RefusedError(
+            f"gauge {code} ({found.what}) measures {found.measures} and is no {noun}: "
+            f"give the code of the {noun}, or its name where it has none"
+        )
+    return str(code)
+
+
+def _code(text: str) -> Code | None:
+    """Return the code that a text is, or None where it is a name in free words."""
+    try:
+        return parse_any(text)
+    except RefusedError:
+        return None
 
 
 def wrong_since(calibrations: Sequence[Calibration]) -> str | None:

@@ -58,7 +58,7 @@ def hands_on(shop: Shop, serial: str, step: str | None = None) -> list[Hand]:
     with shop.store.reading() as session:
         build = find_build(session, serial)
         if step is not None:
-            road_of(session, build).planned(step)
+            step = road_of(session, build).planned(step).step
         rows = plain_steps(session, col(SignedStep.serial) == serial)
         found = [row for row in rows if step in (None, row.step)]
         return list(_told(shop, session, found))

@@ -64,6 +64,13 @@ def _newest_head(shop: Shop) -> str:
     return note
 
 
+def head_now(shop: Shop) -> Checkpoint:
+    """Return the head of the log as it stands, which nobody has signed yet."""
+    head = shop.store.head()
+    origin = shop.standing().origin
+    return Checkpoint(origin=origin, size=head.size, root=head.root)
+
+
 def prove(shop: Shop, index: int) -> Proof:
     """Return the proof that an entry is under a signed head."""
     note = sign_head(shop)

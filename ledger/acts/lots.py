@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 
-from ledger.acts.names import checked_country, checked_day, checked_words
+from ledger.acts.names import checked_arrival, checked_country, checked_words
 from ledger.acts.numbers import next_lot
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.codes import shown
@@ -122,7 +122,7 @@ def require_no_trade_name(name: str) -> None:
 
 def _sound(draft: LotDraft) -> LotDraft:
     """Return a draft whose words, day and count can be entered as they are."""
-    checked_day(draft.received_on)
+    checked_arrival(draft.received_on)
     checked_country(draft.harvested_in)
     if draft.boards < 1:
         raise RefusedError(f"a lot has at least one board, not {draft.boards}")

@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_batch
 from ledger.acts.lots import checked_species
-from ledger.acts.names import checked_day, checked_words
+from ledger.acts.names import checked_arrival, checked_day, checked_words
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.wares import Use as MaterialUse
 from ledger.errors import NotFoundError, RefusedError
@@ -95,7 +95,7 @@ def uses_of(session: Session, batch: str) -> list[Use]:
 
 
 def _require_days(shop: Shop, draft: BatchDraft) -> None:
-    checked_day(draft.received_on)
+    checked_arrival(draft.received_on)
     checked_day(draft.expires_on)
     if draft.received_on > shop.today():
         raise RefusedError(

@@ -10,6 +10,7 @@ from sqlmodel import Session
 from ledger.acts import plausible
 from ledger.acts.boards import boards_meant, boards_there, one_board, require_whole
 from ledger.acts.filing import kept_file
+from ledger.acts.gauges import named_gauge
 from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop
 from ledger.errors import RefusedError
@@ -72,6 +73,7 @@ def weigh(
         raise RefusedError(f"{mass_mg} mg is no mass: weigh it again")
     with shop.turn() as turn:
         board = one_board(turn.session, code)
+        scale = named_gauge(turn.session, scale, "mass")
         if not as_read:
             _require_like_last(turn.session, board, mass_mg)
             plausible.require_mass(board.code, mass_mg)
@@ -117,6 +119,7 @@ def measure(
         raise RefusedError(f"{meter} read nothing: give the moisture too")
     with shop.turn() as turn:
         board = one_board(turn.session, code)
+        meter = named_gauge(turn.session, meter, "moisture")
         species = species_of(turn.session, board.code)
         is_stale = is_worked(turn.session, board, sizes)
         density = None if is_stale else _density(board, sizes)

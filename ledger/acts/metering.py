@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from ledger.acts import plausible
 from ledger.acts.boards import one_board
+from ledger.acts.gauges import named_gauge
 from ledger.acts.names import checked_words
 from ledger.acts.rooms import ZERO_CELSIUS_MILLIKELVIN
 from ledger.acts.shop import Hands, Shop
@@ -47,6 +48,7 @@ def meter(
     )
     with shop.turn() as turn:
         board = one_board(turn.session, code)
+        name = named_gauge(turn.session, name, "moisture")
         if not as_read:
             plausible.require_moisture(board.code, moisture_ppm)
         event = BoardMetered(

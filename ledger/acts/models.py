@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from ledger.acts.builds import model_named
 from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop
 from ledger.craft.modeltext import (
@@ -68,16 +69,13 @@ def define_model(
 
 def find_model(session: Session, name: str, version: int | None = None) -> ModelDefined:
     """Return a model as it was set down: its newest version, or the one asked for."""
-    newest = newest_model(session, name)
-    if newest is None:
+    newest = model_named(session, name)
+    if version is not None and session.get(Model, (newest.name, version)) is None:
         raise NotFoundError(
-            f"there is no model {name}: set it down with flitchbook model define"
+            f"{newest.name} has no version {version}: the newest one is "
+            f"{newest.version}"
         )
-    if version is not None and session.get(Model, (name, version)) is None:
-        raise NotFoundError(
-            f"{name} has no version {version}: the newest one is {newest.version}"
-        )
-    return plan_of(session, name, version or newest.version)
+    return plan_of(session, newest.name, version or newest.version)
 
 
 def unheld(session: Session, steps: Sequence[PlannedStep]) -> list[str]:

@@ -1,14 +1,18 @@
 """Names, which are kept in the vault and only committed to in the log."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, timedelta
+from difflib import get_close_matches
 from unicodedata import east_asian_width
 
 from ledger.acts.shop import Shop, Turn
+from ledger.codes import shown
 from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
+from ledger.trade.movement import place_for
+from ledger.trade.tables import places
 from ledger.views.people import subject_of_key
 
 SUBJECT_SIZE = 16
@@ -31,6 +35,11 @@ LONGEST = {
     "trade name": 60,
     "region": 60,
 }
+# Old stock of the twenties is bought and sold; older is a slip of the year. Common
+# practice, no source.
+EARLIEST_ARRIVAL = "1900-01-01"
+# More names than these are no help where one was misspelt.
+MOST_NEAR = 3
 COUNTRY = re.compile(r"[A-Z]{2}\Z")
 
 
@@ -88,7 +97,21 @@ def _why(text: str, what: str, longest: int) -> str:
 def checked_country(code: str | None) -> None:
     """Refuse a country that is no two capital letters (ISO 3166-1 alpha-2)."""
     if code is not None and COUNTRY.match(code) is None:
-        raise RefusedError(f"{code!r} is no country of two letters such as IT")
+        raise RefusedError(
+            f"{shown(code)} is no country of two letters such as IT: write "
+            f"{_country_words(code)}"
+        )
+    if code is not None and code not in places():
+        raise RefusedError(
+            f"{code} is the code of no country: look at the two letters again, such as "
+            f"IT for Italy"
+        )
+
+
+def _country_words(text: str) -> str:
+    """Return the code of a country that was written otherwise, where it is known."""
+    found = place_for(text)
+    return "the two letters of its code" if found is None else found
 
 
 def checked_day(text: str | None) -> None:
@@ -101,6 +124,33 @@ def checked_day(text: str | None) -> None:
         is_day = False
     if not is_day:
         raise RefusedError(f"{text!r} is no day such as 2026-11-21")
+
+
+def checked_arrival(text: str | None) -> None:
+    """Refuse a day that is none, or on which nothing came in that is here today."""
+    checked_day(text)
+    if text is not None and text < EARLIEST_ARRIVAL:
+        raise RefusedError(
+            f"{text} is before {EARLIEST_ARRIVAL[:4]}, and no stock is so old: look at "
+            f"the year again; where nobody knows it, give the day it was found here"
+        )
+
+
+def nearest(text: str, names: Iterable[str]) -> list[str]:
+    """Return the names that are most like one that was typed, the nearest first."""
+    known = {name.casefold(): name for name in names}
+    near = get_close_matches(text.casefold()[:LONGEST_NAME], list(known), n=MOST_NEAR)
+    return [known[name] for name in near]
+
+
+def meant_words(near: Sequence[str]) -> str:
+    """Ask whether one of the nearest names was meant, or say nothing where none is."""
+    return f"; is {' or '.join(near)} meant?" if near else ""
+
+
+def is_same(one: str, other: str) -> bool:
+    """Tell whether two words are of one thing: capitals and spaces tell none apart."""
+    return "".join(one.casefold().split()) == "".join(other.casefold().split())
 
 
 @contextmanager

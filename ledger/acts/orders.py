@@ -5,21 +5,30 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from ledger.acts.builds import begin_in, find_build
+from ledger.acts.builds import begin_in, find_build, model_named
 from ledger.acts.closing import require_open
 from ledger.acts.corrections import reasons_of
-from ledger.acts.names import checked_country, checked_day, checked_words, kept_reason
+from ledger.acts.names import (
+    LONGEST_DAYS,
+    checked_country,
+    checked_day,
+    checked_words,
+    is_same,
+    kept_reason,
+    last_day,
+)
+from ledger.acts.promising import require_promises
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.measured import read_measure
 from ledger.errors import NotFoundError, RefusedError
-from ledger.events import BuildChanged, BuildOrdered
+from ledger.events import BuildChanged, BuildOrdered, ModelDefined
 from ledger.events.build import Promise, Run
 from ledger.log.entry import Entry
 from ledger.views.allotting import standing_measures
 from ledger.views.boards import boards_in
 from ledger.views.builds import Build, BuildMeasure
 from ledger.views.family import lots_of
-from ledger.views.models import Model, newest_model, parts_of
+from ledger.views.models import Model, newest_model, parts_of, plan_of
 from ledger.views.orders import (
     BuildOrder,
     ChangeNote,
@@ -29,6 +38,7 @@ from ledger.views.orders import (
     concessions_of,
     order_of,
     promises_of,
+    serials_of,
 )
 from ledger.views.wood import Lot
 
@@ -104,9 +114,18 @@ def begin(
 
     Where nothing is said of that, it is begun and no more.
     """
-    _require_terms(terms)
+    _require_terms(shop, terms)
     checked_words("order", order)
+    if terms.due is not None and terms.due < shop.day():
+        raise RefusedError(
+            f"{terms.due} is past, and today is {shop.day()}: give the day it is due, "
+            f"or begin it without one, for no serial is given twice; build order says "
+            f"later of what is late already"
+        )
     with shop.turn() as turn:
+        newest = model_named(turn.session, model)
+        plan = plan_of(turn.session, newest.name, newest.version)
+        require_promises(plan, terms.promised)
         serial = begin_in(turn, model=model, run=run, hands=hands)
         if order is not None or terms != Terms():
             turn.say(_ordered(serial, order, terms), hands)
@@ -120,10 +139,11 @@ def set_down(
 
     Raises RefusedError where that was set down before.
     """
-    _require_terms(terms)
+    _require_terms(shop, terms)
     checked_words("order", order)
     with shop.turn() as turn:
-        find_build(turn.session, serial)
+        build = find_build(turn.session, serial)
+        require_promises(plan_for(turn.session, build), terms.promised)
         require_open(turn.session, serial)
         known = order_of(turn.session, serial)
         if known is not None:
@@ -153,9 +173,10 @@ def change(
     What is not said stays as it was promised. Raises RefusedError where nothing would
     change, and where a board is allotted to a part that the version does not have.
     """
-    _require_terms(terms)
+    _require_terms(shop, terms)
     with shop.turn() as turn:
         build = find_build(turn.session, serial)
+        require_promises(plan_for(turn.session, build), terms.promised)
         require_open(turn.session, serial)
         _require_news(turn.session, build, terms, version)
         if version is not None:
@@ -188,6 +209,16 @@ def promised(shop: Shop, session: Session, serial: str) -> Promised:
     )
 
 
+def plan_for(session: Session, build: Build) -> ModelDefined:
+    """Return the version of its model that an instrument follows today."""
+    return plan_of(session, build.model, build.version)
+
+
+def others_of(session: Session, serial: str, order: str) -> list[str]:
+    """Return the other instruments of an order, which may be of several."""
+    return [other for other in serials_of(session, order) if other != serial]
+
+
 def _woods(session: Session, serial: str) -> Iterator[PartWood]:
     for board in boards_in(session, serial):
         lots = [session.get_one(Lot, code) for code in lots_of(session, board.code)]
@@ -214,11 +245,6 @@ def off_by(line: PromiseLine, read: BuildMeasure | None) -> int | None:
     return read.value - value if read is not None and read.unit == unit else None
 
 
-def is_same(one: str, other: str) -> bool:
-    """Tell whether two words are of one thing: capitals and spaces tell none apart."""
-    return "".join(one.casefold().split()) == "".join(other.casefold().split())
-
-
 def _ordered(serial: str, order: str | None, terms: Terms) -> BuildOrdered:
     return BuildOrdered(
         serial=serial,
@@ -233,9 +259,15 @@ def _promises(terms: Terms) -> tuple[Promise, ...]:
     return tuple(Promise(what=what, promised=how) for what, how in terms.promised)
 
 
-def _require_terms(terms: Terms) -> None:
+def _require_terms(shop: Shop, terms: Terms) -> None:
     """Refuse a day, a country or a promise that cannot be one."""
     checked_day(terms.due)
+    last = last_day(shop.today(), LONGEST_DAYS)
+    if terms.due is not None and terms.due > last:
+        raise RefusedError(
+            f"{terms.due} is after {last}, and nobody builds for so long: see that the "
+            f"year is right"
+        )
     checked_country(terms.destination)
     names: list[str] = []
     for what, how in terms.promised:

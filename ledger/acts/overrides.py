@@ -1,7 +1,7 @@
 """A rule overridden by a lead, who says why: one board, one instrument."""
 
 from ledger.acts.boards import boards_there, require_whole
-from ledger.acts.closing import require_not_void
+from ledger.acts.closing import require_open
 from ledger.acts.names import kept_reason
 from ledger.acts.policies import house_rules
 from ledger.acts.resting import readiness
@@ -24,7 +24,7 @@ def override(
         boards = boards_there(turn.session, code)
         if turn.session.get(Build, serial) is None:
             raise NotFoundError(f"there is no instrument {serial}: look at the tag")
-        require_not_void(turn.session, serial)
+        require_open(turn.session, serial)
         # Of all first, so that no reason is kept for half of a set that is refused.
         for board in boards:
             _require_free(board)

@@ -14,7 +14,7 @@ from ledger.acts.keyring import (
     share_in,
     shown_key,
 )
-from ledger.acts.names import SUBJECT_SIZE, kept_name
+from ledger.acts.names import SUBJECT_SIZE, checked_name, kept_name
 from ledger.acts.shop import CARD_FILE, Hands, Shop, Turn, forget, take_away
 from ledger.acts.signing import person_name
 from ledger.craft.signing import qualifications_in
@@ -36,6 +36,7 @@ from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
 from ledger.log.standing import Standing
 from ledger.log.vault import person_sealing_key
+from ledger.scales import half_width, shown
 from ledger.views.certificates import Owner
 from ledger.views.people import Person, people
 from ledger.views.wood import Supplier
@@ -72,6 +73,17 @@ def enrol_in(turn: Turn, name: str, badge: str, key: SecretKey, hands: Hands) ->
         turn.say(event, hands)
     turn.shop.vault.put_sealing_key(subject, person_sealing_key(key.seed).public_key())
     return subject
+
+
+def require_may_enrol(
+    shop: Shop, *, name: str, badge: str, qualifications: Sequence[str]
+) -> None:
+    """Refuse a name, a badge or a work that cannot be, before anybody types a PIN."""
+    checked_name(name)
+    with shop.turn() as turn:
+        _require_free_badge(turn, badge)
+        for qualification in qualifications:
+            require_known(turn.standing, qualification)
 
 
 def enrol(
@@ -289,7 +301,14 @@ def require_somebody(session: Session, subject: str) -> None:
 def require_badge(badge: str) -> None:
     """Refuse a badge that cannot be read aloud, typed and printed."""
     if not badge.isalnum() or len(badge) > 8:
-        raise RefusedError(f"{badge!r} is no badge: one to eight letters or digits")
+        raise RefusedError(
+            f"{shown(badge)} is no badge: one to eight letters or digits, such as 02"
+        )
+    if badge != half_width(badge):
+        raise RefusedError(
+            f"{shown(badge)} is no badge, for nobody tells it from "
+            f"{half_width(badge)}: write it so"
+        )
 
 
 def _require_free_badge(turn: Turn, badge: str) -> None:
@@ -300,7 +319,9 @@ def _require_free_badge(turn: Turn, badge: str) -> None:
     )
     if taken is not None:
         holder = person_name(turn.shop, taken)
-        raise RefusedError(f"badge {badge} is {holder}'s and is not given again")
+        raise RefusedError(
+            f"badge {badge} is {holder}'s and is not given again: give another"
+        )
 
 
 def require_known(standing: Standing, qualification: str) -> None:

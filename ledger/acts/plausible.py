@@ -47,6 +47,10 @@ OF_A_BOARD = {
     "width": (1_000, 2_000_000),
     "thickness": (100, 1_000_000),
 }
+# No part of an instrument is thicker, not even the body of a double bass [um].
+THICKEST_UM = 300_000
+# What is named so is above nothing.
+NEVER_BELOW = ("length", "width", "thickness", "mass", "depth", "height", "diameter")
 BOARD_MASS_MG = (100, 2_000_000_000)
 WHOLE_PPM = 1_000_000
 SLIPS = (
@@ -199,14 +203,20 @@ def require_like_last_size(code: str, what: str, new_um: int, last_um: int) -> N
 def require_measure(serial: str, measure: Measure, *, as_read: bool) -> None:
     """Refuse a value that nobody reads of an instrument, unless it is so as read.
 
-    Air that holds more water than it can is refused whatever is said.
+    Air that holds more water than it can, and a size of nothing or less, are refused
+    whatever is said.
     """
     unit = unit_of(measure)
     value = getattr(measure, unit)
     told = f"the {measure.what} of {serial} is given as {measure_words(unit, value)}"
     if unit == "humidity_ppm" and value > WHOLE_PPM:
         raise RefusedError(f"{told}, and there is no more than 100 %: read it again")
+    words = measure.what.casefold().split()
+    if unit == "length_um" and value <= 0 and {*words} & {*NEVER_BELOW}:
+        raise RefusedError(f"{told}, and a size is above nothing: read it again")
     least, most = OF_AN_INSTRUMENT[unit]
+    if unit == "length_um" and "thickness" in words:
+        least, most = 0, THICKEST_UM
     if not (as_read or least <= value <= most):
         low, high = measure_words(unit, least), measure_words(unit, most)
         raise UnlikelyError(

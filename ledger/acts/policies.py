@@ -1,11 +1,11 @@
 """The rules a shop adopts: who signs what, and the house's own limits."""
 
+from datetime import date
 from typing import Any
 
 from sqlmodel import Session
 
 from ledger.acts.shop import Hands, Shop
-from ledger.craft.adopted import READERS, is_of_the_house, read_policy
 from ledger.craft.grading_policy import (
     GRADING_FORMAT,
     GradingPolicy,
@@ -28,6 +28,8 @@ from ledger.errors import RefusedError
 from ledger.events import PolicyAdopted
 from ledger.log.entry import Entry
 from ledger.log.policy import POLICY_FORMAT
+from ledger.trade.overlay import LAW_FORMAT
+from ledger.views.adopted import READERS, is_of_the_house, read_policy
 from ledger.views.house import newest_policy, newest_version
 
 
@@ -35,10 +37,13 @@ def adopt_policy(shop: Shop, policy: dict[str, Any], hands: Hands) -> Entry:
     """Adopt a policy, whose whole text goes into the entry.
 
     Raises RefusedError for a format that is none of ours, for limits that do not fit,
-    and for a text of the house that is not the next version.
+    for rows of the law that do not fit the tables, and for a text of the house that is
+    not the next version.
     """
     if is_of_the_house(policy):
         read_policy(policy)
+        if policy["format"] == LAW_FORMAT:
+            _require_fit(policy, date.fromisoformat(shop.today()))
     elif policy.get("format") != POLICY_FORMAT:
         raise RefusedError(
             f"{policy.get('format')!r} is no format of a policy: write {POLICY_FORMAT} "
@@ -48,6 +53,15 @@ def adopt_policy(shop: Shop, policy: dict[str, Any], hands: Hands) -> Entry:
         if is_of_the_house(policy):
             _require_newer(turn.session, policy)
         return turn.say(PolicyAdopted(policy=policy), hands)
+
+
+def _require_fit(policy: dict[str, Any], today: date) -> None:
+    """See that rows of the law fit the tables, which are loaded for this alone."""
+    from ledger.trade.amendment import read_overlay
+    from ledger.trade.fitting import require_fit
+    from ledger.trade.law import compiled
+
+    require_fit(read_overlay(policy), compiled(), today=today)
 
 
 def house_rules(session: Session) -> HousePolicy:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from ledger.acts import conceding
+from ledger.acts import conceding, likely
 from ledger.acts.builds import find_build, require_part
 from ledger.acts.closing import require_open
 from ledger.acts.names import checked_words, kept_reason
@@ -42,7 +42,7 @@ def order(shop: Shop, *, serial: str, step: str, reason: str, hands: Hands) -> R
     """Let a step be done again: what was signed of it before counts no more."""
     with shop.turn() as turn:
         road = _road(turn.session, serial)
-        road.planned(step)
+        step = road.planned(step).step
         # Signatures of wood that is gone, too: they stand until somebody says so.
         signed = signed_steps(turn.session, serial)
         gone = [row for row in signed if row.step == step]
@@ -67,21 +67,25 @@ def concede(
     what: str,
     measure: Measure | None,
     reason: str,
+    as_read: bool = False,
     hands: Hands,
 ) -> Entry:
     """Let an instrument go on though something of it is not as it should be.
 
     Raises RefusedError for what the step does not measure, unless it is said in several
-    words, and for what passes already.
+    words, for what passes already, and for a measure that can hardly be, unless it is
+    taken `as_read`.
     """
     named = checked_words("name of what is let pass", what) or ""
     with shop.turn() as turn:
         road = _road(turn.session, serial)
-        named = conceding.name_of(road.planned(step), serial, named, measure)
+        planned = road.planned(step)
+        step, named = planned.step, conceding.name_of(planned, serial, named, measure)
         given = conceding.conceded(turn.session, serial, step)
         conceding.require_news(given, serial, named, measure)
         if measure is not None:
             measure = replace(measure, what=named)
+            likely.require_likely(turn.session, road.build, [measure], as_read=as_read)
         event = ConcessionGiven(serial=serial, step=step, what=named, measure=measure)
         with kept_reason(turn, hands.by.id, reason) as commitment:
             return turn.say(event, hands, reason=commitment)

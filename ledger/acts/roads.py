@@ -7,6 +7,7 @@ from itertools import islice
 from sqlmodel import Session, col
 
 from ledger.acts.abilities import Judged, abilities_of_each
+from ledger.acts.names import is_same, meant_words, nearest
 from ledger.codes import shown
 from ledger.craft import route
 from ledger.craft.route import RouteStep, Signed
@@ -51,14 +52,15 @@ class Road:
     again: dict[str, str] = field(default_factory=dict)
 
     def planned(self, step: str) -> PlannedStep:
-        """Return a step as the model has it, or say that there is none."""
-        found = next((each for each in self.model.steps if each.step == step), None)
+        """Return a step as the model has it, in any case, or say that there is none."""
+        steps = {each.step: each for each in self.model.steps}
+        found = next((name for name in steps if is_same(name, step)), None)
         if found is None:
-            names = some_of([each.step for each in self.model.steps])
+            names, near = some_of([*steps]), meant_words(nearest(step, steps))
             raise NotFoundError(
-                f"{self.build.model} has no step {shown(step)}: it has {names}"
+                f"{self.build.model} has no step {shown(step)}: it has {names}{near}"
             )
-        return found
+        return steps.get(step, steps[found])
 
     def said_of(self, step: str, *meanings: str) -> list[AnyStep]:
         """Return the signatures of a step, of these meanings only if any is named."""

@@ -182,7 +182,10 @@ def look_at_lot(shop: Shop, code: str) -> ThingHeld:
     with shop.store.reading() as session:
         lot = session.get(Lot, code)
         if lot is None:
-            raise NotFoundError(f"there is no lot {code}: it was never received")
+            raise NotFoundError(
+                f"there is no lot {code}: look at the label again, or receive it with "
+                f"flitchbook lot receive"
+            )
         numbered = len({set_of(board.code) for board in boards_of(session, code)})
         papers = [document.code for document in documents_of(session, code)]
         words = (

@@ -12,7 +12,7 @@ from typing import Literal
 
 from sqlmodel import Session
 
-from ledger.acts import plausible
+from ledger.acts import likely
 from ledger.acts.asked import usable_batch
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
@@ -82,7 +82,7 @@ def service(
     batches = [str(MaterialId.parse(code)) for code in materials]
     for what, words in (("work", work), ("fault", fault)):
         checked_words(what, words)
-    _require_measures(serial, measures, as_read=as_read)
+    _require_measures(measures)
     _require_past(shop, day)
     pictures = pictures_of(photographs)
     with kept_files(shop, pictures) as turn:
@@ -92,6 +92,8 @@ def service(
                 f"{serial} was certified on {first}, and this service is of {day}: "
                 f"what was done before is a step of its build"
             )
+        build = find_build(turn.session, serial)
+        likely.require_likely(turn.session, build, measures, as_read=as_read)
         for batch in batches:
             usable_batch(turn.session, batch, day=day, late=day < shop.today())
         require_no_hold(turn.session, materials=batches)
@@ -169,6 +171,9 @@ def send(
         raise RefusedError(f"it left on {day} and is due home on {until}, before that")
     with shop.turn() as turn:
         require_not_void(turn.session, serial)
+        _require_begun(turn.session, serial, day)
+        if errand != "service":
+            _require_finished(turn.session, serial, errand)
         trip = trip_out(turn.session, serial)
         if trip is not None:
             raise RefusedError(
@@ -268,6 +273,29 @@ def _last_trip(shop: Shop, session: Session, serial: str) -> str:
     return f"{trip_words(shop, session, trips[-1])} (entry {trips[-1].returned_idx})"
 
 
+def _require_begun(session: Session, serial: str, day: str) -> None:
+    """Refuse a day on which an instrument was not even begun."""
+    begun = find_build(session, serial).begun_at[:10]
+    if day < begun:
+        raise RefusedError(
+            f"{serial} was begun on {begun} and cannot have left on {day}: look at the "
+            f"day again"
+        )
+
+
+def _require_finished(session: Session, serial: str, errand: str) -> None:
+    """Refuse to sell an instrument that is still being built.
+
+    One that is strung goes to a show, or to somebody who plays it in, before its
+    certificate (common practice, no source).
+    """
+    if errand == "sale" and not certificates_of(session, serial):
+        raise RefusedError(
+            f"{serial} has no certificate yet, so it is still being built and is not "
+            f"sold: certify it first, or send it with --for show, loan or service"
+        )
+
+
 def _require_home_on(shop: Shop, session: Session, serial: str, day: str) -> None:
     """Refuse a way out on a day on which an instrument was out by another entry."""
     for trip in trips_of(session, serial):
@@ -297,9 +325,7 @@ def _require_past(shop: Shop, day: str) -> None:
         raise RefusedError(f"{day} is still to come, for today is {today}")
 
 
-def _require_measures(
-    serial: str, measures: Sequence[Measure], *, as_read: bool
-) -> None:
+def _require_measures(measures: Sequence[Measure]) -> None:
     names = [measure.what for measure in measures]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
@@ -307,4 +333,3 @@ def _require_measures(
     for measure in measures:
         if measure.mass_mg is not None and measure.mass_mg <= 0:
             raise RefusedError(f"{measure.mass_mg} mg is no mass: weigh it again")
-        plausible.require_measure(serial, measure, as_read=as_read)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from copy import copy
 from dataclasses import dataclass, field, fields, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
@@ -20,6 +20,8 @@ from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PublicKey
 from pydantic import ValidationError
 from sqlmodel import Session
 
+from ledger.acts import moments
+from ledger.acts.doings import refusal_words
 from ledger.acts.settings import Settings, read_settings
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import Event, codec
@@ -44,8 +46,6 @@ from ledger.views.fold import fold, is_of_this_edition, require_this_edition
 from ledger.views.people import Person, erased_subjects
 from ledger.views.standing import UsedOnces, governing_rows, is_doubted
 
-LONGEST_PAUSE = timedelta(days=31)
-SMALL_STEP_BACK = timedelta(minutes=10)
 # Behind the id of the lead whose PIN opens it.
 CARD_FILE = ".card.json"
 
@@ -107,15 +107,22 @@ class Shop:
         return self.folder / "attachments"
 
     @contextmanager
-    def turn(self) -> Iterator["Turn"]:
+    def turn(self, *, at_once: bool = True) -> Iterator["Turn"]:
         """Hold the log for one person's turn; write all of it, or nothing.
+
+        at_once  whether the end of the log and who may say what are judged before
+                 anything else; else when something is said, so that of many who want
+                 one thing whoever is refused lets the next one in sooner
 
         Raises RefusedError where what is shown was folded by another version.
         """
         try:
-            with self.store.appending(at_once=False) as appending:
+            with self.store.appending(at_once=at_once) as appending:
                 require_this_edition(appending.session)
-                yield Turn(self, appending)
+                turn = Turn(self, appending)
+                if at_once:
+                    turn.judge()
+                yield turn
         except ValidationError as problem:
             raise RefusedError(
                 f"this cannot be written down: {codec.fault_in(problem)}"
@@ -151,12 +158,13 @@ class Turn:
         self.shop = shop
         self._appending = appending
 
+    def judge(self) -> None:
+        """Judge who may say what; TamperError where an entry of theirs is false."""
+        _ = self.standing
+
     @cached_property
     def standing(self) -> Standing:
-        """Who may say what; it is judged once something is said, or asks for it.
-
-        Whoever is refused before that lets the next one in the sooner.
-        """
+        """Who may say what, after this turn's own entries too."""
         return read_standing(self.session, self.shop.memory)
 
     @property
@@ -210,7 +218,7 @@ class Turn:
         record = seal(entry, hands.by)
         allowed = judge(self.standing, record, used_once=UsedOnces(self.session))
         if not allowed:
-            raise RefusedError("; ".join(allowed.reasons))
+            raise RefusedError(refusal_words(entry.kind, allowed.reasons))
         self._appending.append(record, fold)
         if is_governing(entry.kind):
             apply(self.standing, entry.index, entry.event)
@@ -223,23 +231,14 @@ class Turn:
         if newest is None:
             return at_text(now), beside
         last = at_moment(newest.entry.at)
-        if now - last > LONGEST_PAUSE and not self.shop.pause_confirmed:
-            raise RefusedError(
-                f"the newest entry is of {newest.entry.at[:10]} and this machine's "
-                f"clock says {at_text(now)[:10]}, {(now - last).days} days later; look "
-                f"at the clock, and if it is right say so with --after-pause"
-            )
+        if not self.shop.pause_confirmed:
+            moments.require_no_pause(last, now)
         at = at_text(max(now, last))
         if event.kind == "clock.doubted/1":
             return at, beside
         if is_doubted(self.session, at):
             return at, replace(beside, happened_at=beside.happened_at or at_text(now))
-        if last - now > SMALL_STEP_BACK:
-            raise RefusedError(
-                f"this machine's clock says {at_text(now)}, before the newest entry of "
-                f"{newest.entry.at}; set the clock, or if that entry's time is false, "
-                f"have a lead say so with flitchbook record doubt-clock"
-            )
+        moments.require_no_step_back(last, now)
         return at, beside
 
 
@@ -255,12 +254,12 @@ def open_shop(
     """Open the shop in a folder, and finish an erasure that was cut off.
 
     Raises NotFoundError where there is none, RefusedError where something is said to
-    have happened at no time or in the time to come, and where what is shown was folded
-    by another version. With `of_any_edition` such a shop opens as it is, to be copied
-    or folded again.
+    have happened at no time, in the time to come or before the founding, and where what
+    is shown was folded by another version. With `of_any_edition` such a shop opens as
+    it is, to be copied or folded again.
     """
     if happened_at is not None:
-        _require_past(happened_at, now)
+        moments.require_past(happened_at, now)
     settings = read_settings(folder)
     store = Store.open(settings.url(folder))
     shop = Shop(
@@ -276,6 +275,8 @@ def open_shop(
     with ExitStack() as unless_open:
         unless_open.callback(shop.close)
         _finish_erasures(shop, of_any_edition=of_any_edition)
+        if happened_at is not None:
+            moments.require_since_founding(store, happened_at)
         unless_open.pop_all()
     return shop
 
@@ -283,10 +284,12 @@ def open_shop(
 def said_at(shop: Shop, happened_at: str | None) -> Shop:
     """Return a shop in which all is said of an earlier time; None is now.
 
-    Raises RefusedError where that is no time, or in the time to come.
+    Raises RefusedError where that is no time, in the time to come, or before the shop
+    was founded.
     """
     if happened_at is not None:
-        _require_past(happened_at, shop.now)
+        moments.require_past(happened_at, shop.now)
+        moments.require_since_founding(shop.store, happened_at)
     return replace(shop, beside=Beside(happened_at=happened_at))
 
 
@@ -299,18 +302,6 @@ def _finish_erasures(shop: Shop, *, of_any_edition: bool) -> None:
         gone = erased_subjects(session)
     for subject in gone & shop.vault.subjects():
         forget(shop, subject)
-
-
-def _require_past(happened_at: str, now: Clock) -> None:
-    try:
-        moment = at_moment(happened_at)
-    except ValueError:
-        raise RefusedError(
-            f"{happened_at!r} is no time such as 2026-11-24T22:08:35Z: write it like "
-            f"that, in UTC"
-        ) from None
-    if moment > now():
-        raise RefusedError(f"{happened_at} is still to come: look at the clock")
 
 
 def open_for_audit(folder: Path, *, now: Clock) -> Shop:

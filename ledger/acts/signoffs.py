@@ -6,11 +6,12 @@ into the instrument for good, in the same turn.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from sqlmodel import Session
 
-from ledger.acts import asked
+from ledger.acts import asked, likely
 from ledger.acts.abilities import Ability, When, abilities_of, wanted_for
 from ledger.acts.asked import DID, SignOff
 from ledger.acts.builds import find_build, require_part
@@ -30,6 +31,7 @@ from ledger.quantities import grams
 from ledger.views.boards import boards_in
 from ledger.views.people import subject_of_key
 from ledger.views.said import entry_said
+from ledger.views.service import trip_out
 
 LOOKED = "inspected"
 # What nobody says of the own work.
@@ -49,6 +51,7 @@ class SignedOff:
     """
 
     index: int
+    step: str
     consumed: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
     countersign: str | None = None
@@ -62,6 +65,7 @@ def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
     """
     pictures = pictures_of(said.photographs)
     with kept_files(shop, pictures) as turn:
+        said = _as_planned(turn.session, said)
         road, step, who = _require_may_sign(turn, said, hands)
         way = _require_asked(turn, road, step, said)
         require_no_hold(turn.session, materials=said.materials, gauges=said.gauges)
@@ -83,6 +87,7 @@ def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
     is_open = said.meaning == DID and not who.is_alone
     return SignedOff(
         index=index,
+        step=step.step,
         consumed=tuple(consumed),
         entries=(*consumed.values(), index),
         countersign=countersign_words(step.qualification) if is_open else None,
@@ -97,7 +102,16 @@ def countersign_words(qualification: str) -> str:
 def require_may_sign(shop: Shop, said: SignOff, hands: Hands) -> None:
     """Refuse a step at once for what stands against it, before more is said of it."""
     with shop.turn() as turn:
-        _require_may_sign(turn, said, hands)
+        _require_may_sign(turn, _as_planned(turn.session, said), hands)
+
+
+def _as_planned(session: Session, said: SignOff) -> SignOff:
+    """Return what is said in the model's own names, however they are typed."""
+    build = find_build(session, said.serial)
+    require_open(session, said.serial)
+    step = road_of(session, build).planned(said.step)
+    measures = likely.named(said.measures, step.measured or ())
+    return replace(said, step=step.step, measures=tuple(measures))
 
 
 def _require_may_sign(
@@ -110,6 +124,7 @@ def _require_may_sign(
     road = road_of(session, build)
     step = road.planned(said.step)
     _require_in_time(road, said, when)
+    _require_home(turn, said, when)
     _require_unsigned(session, road, said, subject_of_key(session, hands.by.id))
     if said.meaning == DID:
         optional = [part.part for part in road.model.parts if part.optional]
@@ -126,18 +141,34 @@ def _require_asked(
 ) -> str | None:
     """Refuse a step of which not all is said that it asks for; return the way."""
     session, day = turn.session, _when(turn).day
-    _require_scales(turn, road, said)
-    asked.require_likely(said)
-    way = asked.way_of(step, said.way) if said.meaning == DID or said.way else None
-    asked.require_measured(session, said, step)
+    is_done = said.meaning == DID
     late = turn.shop.beside.happened_at is not None
-    wanted = (step.materials or ()) if said.meaning == DID else ()
-    asked.require_materials(session, wanted, said.materials, day=day, late=late)
-    asked.require_gauges(session, said, day=day)
-    if said.meaning == DID:
+    wanted = (step.materials or ()) if is_done else ()
+
+    def require_measures() -> None:
+        _require_scales(turn, road, said)
+        asked.require_likely(session, road.build, said)
+        asked.require_measured(session, said, step)
+
+    def require_seen() -> None:
         asked.require_photograph(said, step)
         asked.require_marriage(session, road.build, step, said)
-    return way
+
+    asked.require_all(
+        partial(asked.way_of, step, said.way) if is_done or said.way else None,
+        require_measures,
+        partial(
+            asked.require_materials,
+            session,
+            wanted,
+            said.materials,
+            day=day,
+            late=late,
+        ),
+        partial(asked.require_gauges, session, said, day=day),
+        require_seen if is_done else None,
+    )
+    return asked.way_of(step, said.way) if is_done or said.way else None
 
 
 def _when(turn: Turn) -> When:
@@ -163,6 +194,17 @@ def _require_in_time(road: Road, said: SignOff, when: When) -> None:
                 f"{row.step} of {said.serial} was done {row.moment}, entry {row.idx}, "
                 f"and this is of {claimed}, before it: look at the time again"
             )
+
+
+def _require_home(turn: Turn, said: SignOff, when: When) -> None:
+    """Refuse a step of an instrument that is out; before it left it was here."""
+    trip = trip_out(turn.session, said.serial)
+    if trip is not None and when.day >= trip.sent_on:
+        raise RefusedError(
+            f"{said.serial} is out since {trip.sent_on}, entry {trip.idx}: enter first "
+            f"that it came home, with flitchbook instrument return, or give with "
+            f"--happened-at when it was done before it left"
+        )
 
 
 def _require_wood_then(turn: Turn, step: PlannedStep, serial: str, when: When) -> None:

@@ -139,7 +139,10 @@ def _boards(session: Session, codes: Sequence[str]) -> list[Board]:
 def _require_lots(session: Session, lots: Sequence[str]) -> None:
     missing = set(lots) - set(_species(session, lots))
     if missing:
-        raise NotFoundError(f"there is no lot {min(missing)}: it was never received")
+        raise NotFoundError(
+            f"there is no lot {min(missing)}: look at the label again, or receive it "
+            f"with flitchbook lot receive"
+        )
 
 
 def _species(session: Session, lots: Iterable[str]) -> dict[str, str]:

@@ -43,7 +43,13 @@ from ledger.audit.tree import (
     read_kept,
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
-from ledger.events import CertificatePrinted, Event, ShipmentPapersPrinted, TagPrinted
+from ledger.events import (
+    CertificatePrinted,
+    Event,
+    ShipmentPapersPrinted,
+    ShipmentPapersPrintedV1,
+    TagPrinted,
+)
 from ledger.log import queries
 from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Entry
@@ -52,6 +58,8 @@ from ledger.log.merkle import EMPTY_ROOT
 __all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Outside", "Report", "audit"]
 
 Progress = Callable[[int, int], None]
+# What carries a head out of the building and says which.
+Paper = TagPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,14 +244,14 @@ class _Course:
 
         An owner's card carries none.
         """
-        if isinstance(event, TagPrinted | ShipmentPapersPrinted):
+        if isinstance(event, Paper):
             return event.size if self._is_ours(entry, event) else None
         if not isinstance(event, CertificatePrinted) or _is_card(event.paper):
             return None
         signed = {size for size, _ in self._notes if size <= entry.index}
         return max(signed, default=None)
 
-    def _is_ours(self, entry: Entry, event: TagPrinted | ShipmentPapersPrinted) -> bool:
+    def _is_ours(self, entry: Entry, event: Paper) -> bool:
         """Tell whether a paper carried out a head that was signed, of this history."""
         root = self._roots.get(event.size)
         is_signed = event.size in self._signed and event.size <= entry.index

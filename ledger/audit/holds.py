@@ -12,7 +12,14 @@ from ledger.audit.findings import Finding
 from ledger.views.allotting import Stay
 from ledger.views.builds import SignedStep
 from ledger.views.certificates import certificates_of
-from ledger.views.doubt import AT_ONCE, Source, entries_by, reached, source_of
+from ledger.views.doubt import (
+    AT_ONCE,
+    Source,
+    entries_by,
+    reached,
+    regrouped,
+    source_of,
+)
 from ledger.views.family import Member
 from ledger.views.holds import Hold, all_holds, clearings_of
 from ledger.views.service import trips_of
@@ -40,14 +47,24 @@ def hold_findings(session: Session) -> Iterator[Finding]:
 
 
 def _times(session: Session, hold: Hold) -> Iterator[_Time]:
-    """Yield the stretches of a hold: each clearing begins the next one."""
+    """Yield the stretches of a hold: each clearing begins the next one.
+
+    So does a paper in doubt that is joined to more wood, or is no paper of it any more.
+    """
     cleared = clearings_of(session, hold.hold)
-    starts = [hold.idx, *dict.fromkeys(row.idx for row in cleared)]
+    starts = sorted({hold.idx, *(row.idx for row in cleared), *_joined(session, hold)})
     ends: list[int | None] = [*starts[1:], hold.lifted_idx]
     for after, before in zip(starts, ends, strict=True):
         cleared_at = {row.code: row.idx for row in cleared if row.idx <= after}
-        source = source_of(session, hold, cleared_at=cleared_at)
+        source = source_of(session, hold, cleared_at=cleared_at, as_of=after)
         yield _Time(after=after, before=before, source=source)
+
+
+def _joined(session: Session, hold: Hold) -> Iterator[int]:
+    """Yield by which entries a hold came to cover other wood while it stood."""
+    for index in regrouped(session, hold):
+        if hold.idx < index and (hold.lifted_idx is None or index < hold.lifted_idx):
+            yield index
 
 
 def _said_in(session: Session, hold: Hold, time: _Time) -> Iterator[Finding]:

@@ -69,6 +69,7 @@ from ledger.events.material import (
     GaugeCalibrated,
     GaugeListed,
     MaterialFinished,
+    MaterialPaperAdded,
     MaterialReceived,
 )
 from ledger.events.person import (
@@ -86,7 +87,12 @@ from ledger.events.route import (
     ModelDefined,
     ModelDefinedV1,
 )
-from ledger.events.shipment import ShipmentPapersPrinted, ShipmentPlanned
+from ledger.events.shipment import (
+    ShipmentPapersPrinted,
+    ShipmentPapersPrintedV1,
+    ShipmentPlanned,
+    ShipmentPlannedV1,
+)
 from ledger.events.shop import RootChanged, ShopFounded
 from ledger.events.training import (
     SkillChecked,
@@ -95,8 +101,10 @@ from ledger.events.training import (
 )
 from ledger.events.wood import (
     DocumentFiled,
+    LotPaperAdded,
     LotReceived,
     PermitRead,
+    PlotsFiled,
     SupplierRecorded,
 )
 
@@ -122,6 +130,8 @@ Event = (
     | DocumentFiled
     | PermitRead
     | LotReceived
+    | LotPaperAdded
+    | PlotsFiled
     | BoardNumberedV1
     | BoardNumbered
     | BoardMeasured
@@ -147,7 +157,9 @@ Event = (
     | CertificatePrinted
     | OwnerRegistered
     | ShipmentPlanned
+    | ShipmentPlannedV1
     | ShipmentPapersPrinted
+    | ShipmentPapersPrintedV1
     | ModelDefinedV1
     | BuildOrdered
     | BuildChanged
@@ -165,6 +177,7 @@ Event = (
     | HoldPlaced
     | HoldLifted
     | MaterialReceived
+    | MaterialPaperAdded
     | MaterialFinished
     | GaugeListed
     | GaugeCalibrated
@@ -224,8 +237,10 @@ __all__ = [
     "KeyRetired",
     "LabelPrinted",
     "LabelReplaced",
+    "LotPaperAdded",
     "LotReceived",
     "MaterialFinished",
+    "MaterialPaperAdded",
     "MaterialReceived",
     "ModelDefined",
     "ModelDefinedV1",
@@ -237,6 +252,7 @@ __all__ = [
     "PersonEnrolled",
     "PersonErased",
     "PersonKeyReplaced",
+    "PlotsFiled",
     "PolicyAdopted",
     "QualificationGranted",
     "QualificationWithdrawn",
@@ -248,7 +264,9 @@ __all__ = [
     "RootChanged",
     "SerialMisstamped",
     "ShipmentPapersPrinted",
+    "ShipmentPapersPrintedV1",
     "ShipmentPlanned",
+    "ShipmentPlannedV1",
     "ShopFounded",
     "SkillChecked",
     "StepSigned",

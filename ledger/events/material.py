@@ -36,6 +36,16 @@ class MaterialReceived:
 
 
 @said
+class MaterialPaperAdded:
+    """A paper on file was joined to a batch that had come in before."""
+
+    kind: ClassVar[str] = "material.paper-added/1"
+
+    batch: MaterialCode
+    document: DocumentCode
+
+
+@said
 class MaterialFinished:
     """Nothing is left of a batch."""
 

@@ -9,6 +9,7 @@ from annotated_types import MinLen
 
 from ledger.events.form import (
     Count,
+    Country,
     Day,
     Digest,
     DocumentCode,
@@ -100,3 +101,35 @@ class LotReceived:
     harvested_in: str | None = None
     opening: bool | None = None
     evidence: Evidence | None = None
+
+
+@said
+class LotPaperAdded:
+    """A paper on file was joined to a lot that had come in before.
+
+    `harvested_in` is the country of harvest that it gives, where nobody had said any
+    or another paper says the same.
+    """
+
+    kind: ClassVar[str] = "lot.paper-added/1"
+
+    lot: LotCode
+    document: DocumentCode
+    harvested_in: Country | None = None
+
+
+@said
+class PlotsFiled:
+    """The plots of land on which a lot grew were filed, and when it was cut there.
+
+    Where they lie stands in the document alone, as GeoJSON; `number` is how many it
+    has. The days are the first and the last of the harvest.
+    """
+
+    kind: ClassVar[str] = "lot.plots-filed/1"
+
+    lot: LotCode
+    document: DocumentCode
+    harvested_from: Day
+    harvested_to: Day
+    number: Count

@@ -36,6 +36,7 @@ PATIENCE_SECONDS = 60
 LOOK_AGAIN_SECONDS = 0.02
 HEADER_SIZE = 100
 MAGIC = b"SQLite format 3\x00"
+READING, WRITING = "BEGIN", "BEGIN IMMEDIATE"
 # Names of our own among an engine's execution options.
 _BEGIN = "flitchbook_begin"
 _PATIENCE = "flitchbook_patience"
@@ -146,7 +147,7 @@ def transaction(engine: Engine, *, writing: bool) -> Iterator[Connection]:
     A writer on SQLite holds the whole file from here on; on PostgreSQL whoever writes
     locks what is to be kept from others. A reader sees one state all the while.
     """
-    options: dict[str, Any] = {_BEGIN: "BEGIN IMMEDIATE" if writing else "BEGIN"}
+    options: dict[str, Any] = {_BEGIN: WRITING if writing else READING}
     if engine.dialect.name == "postgresql":
         level = "READ COMMITTED" if writing else "REPEATABLE READ"
         options = {"isolation_level": level, "postgresql_readonly": not writing}
@@ -265,13 +266,14 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
 
 def _begin_sqlite(connection: Connection) -> None:
     options = connection.get_execution_options()
-    how = options.get(_BEGIN, "BEGIN")
-    if how == "BEGIN" or not _began(connection, how, options[_PATIENCE]):
-        connection.exec_driver_sql(how)
+    if options.get(_BEGIN, READING) == READING:
+        connection.exec_driver_sql(READING)
+    else:
+        _begin_writing(connection, options[_PATIENCE])
 
 
-def _began(connection: Connection, how: str, patience_seconds: int) -> bool:
-    """Begin to write as soon as nobody else does; False where patience ran out.
+def _begin_writing(connection: Connection, patience_seconds: int) -> None:
+    """Begin to write as soon as nobody else does, or fail once patience is over.
 
     SQLite itself sleeps up to 100 ms between two looks, and whole seconds where it was
     built without usleep: of many writers the last would wait that often for nobody.
@@ -282,14 +284,15 @@ def _began(connection: Connection, how: str, patience_seconds: int) -> bool:
     try:
         while time.monotonic() < until:
             try:
-                driver.execute(how)
+                driver.execute(WRITING)
             except sqlite3.OperationalError as problem:
                 if problem.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
-                    return False
+                    break
                 time.sleep(LOOK_AGAIN_SECONDS)
             else:
-                return True
-        return False
+                return
+        # Once more, so that what the driver says becomes a sentence of ours.
+        connection.exec_driver_sql(WRITING)
     finally:
         driver.execute(f"PRAGMA busy_timeout = {patience_seconds * 1000}")
 

@@ -32,7 +32,11 @@ class WrongPinError(RefusedError):
     """The PIN or the pass-phrase does not open the key."""
 
     def __init__(self, holder: str) -> None:
-        super().__init__(f"that PIN or pass-phrase does not open the key of {holder}")
+        super().__init__(
+            f"that PIN or pass-phrase does not open the key of {holder}: type it "
+            f"again; whoever forgot a PIN gets a new key with flitchbook person "
+            f"replace-key"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,16 @@ back is judged here as far as one look allows; the rest is the audit's.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, LargeBinary, and_, bindparam, cast, or_, select
+from sqlalchemy import (
+    Connection,
+    LargeBinary,
+    and_,
+    bindparam,
+    cast,
+    func,
+    or_,
+    select,
+)
 
 from ledger.errors import TamperError
 from ledger.log import merkle, tiles
@@ -41,6 +50,9 @@ _READ_ENTRIES = (
     _ENTRIES.where(ENTRY.c.idx >= bindparam("start"), ENTRY.c.idx < bindparam("stop"))
     .order_by(ENTRY.c.idx)
     .limit(CHUNK)
+)
+_READ_SPAN = select(
+    func.count(ENTRY.c.idx), func.min(ENTRY.c.idx), func.max(ENTRY.c.idx)
 )
 _ADD_ENTRY = ENTRY.insert()
 
@@ -144,6 +156,12 @@ def entries(
     place = {"start": start, "stop": NO_STOP if stop is None else stop}
     found = connection.execute(_READ_ENTRIES, place)
     return [(index, data, leaf) for index, data, leaf in found]
+
+
+def span(connection: Connection) -> tuple[int, int, int]:
+    """Tell how many entries there are, and the first and the last index; 0 of none."""
+    count, first, last = connection.execute(_READ_SPAN).one()
+    return count, first or 0, last or 0
 
 
 def all_entries(

@@ -5,5 +5,6 @@
     determine(question).answer  # "needed"
 
 The tables say what was found and on which day; the rules say `needed`, `not needed` or
-`ask`, each with its row and source. It is a maker's worksheet, and no permit.
+`ask`, each with its row and source. A shop may lay rows of its own over the tables:
+`law=` tells by which edition to answer. It is a maker's worksheet, and no permit.
 """

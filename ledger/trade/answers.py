@@ -1,11 +1,14 @@
 """What a determination says: the answer first, then what it rests on."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from ledger.trade.coverage import ORDER
+from ledger.trade.confidence import least
+from ledger.trade.coverage import ASK, NOT_NEEDED, ORDER
 from ledger.trade.documents import Document
+from ledger.trade.listings import doubt_of
+from ledger.trade.path import Step, path_data, step_on
 from ledger.trade.tables import Rule, meaning_of, source_words, table_date
 
 CAUTION = (
@@ -29,13 +32,15 @@ class Determination:
     sources: tuple[str, ...] = ()
     table_date: date
     newest_source: date | None
-    confidence: str = ""  # of the row that decides; empty where none was found
+    # Of the row that decides, and whose it is; empty where none was found.
+    confidence: str = ""
     why: str
     ask_whom: str
     note: str = ""  # what the listing row says beside
     is_listed: bool = False
     also: tuple["Determination", ...] = ()  # other laws
     parts: tuple["Determination", ...] = ()  # each part of the thing
+    path: tuple[Step, ...] = field(default=(), compare=False)  # how it was judged
 
     @property
     def source(self) -> str:
@@ -55,13 +60,22 @@ def of_rule(
     taxon: str,
     form: str,
     ask_whom: str,
+    day: date,
     documents: tuple[Document, ...] = (),
     why: str = "",
+    steps: tuple[Step, ...] = (),
 ) -> Determination:
     """Return the answer that a rule beside the listings gives.
 
+    What was never read, or too long ago for the day, frees nothing.
+
+    steps  what was looked at before the rule
+
     Source: the rule's own sources.
     """
+    said, doubt = why or rule.text, doubt_of(rule, day)
+    if answer == NOT_NEEDED and doubt:
+        answer, said = ASK, f"{said}; but {doubt}"
     return Determination(
         law=rule.law,
         taxon=taxon,
@@ -74,14 +88,19 @@ def of_rule(
         sources=rule.sources,
         table_date=rule.checked_on,
         newest_source=rule.newest_source,
-        confidence=rule.confidence,
-        why=why or rule.text,
+        confidence=least(rule),
+        why=said,
         ask_whom=ask_whom,
+        path=(*steps, step_on(rule, "law", said, answer)),
     )
 
 
-def unanswered(*, taxon: str, form: str, why: str, ask_whom: str) -> Determination:
+def unanswered(
+    *, taxon: str, form: str, why: str, ask_whom: str, steps: tuple[Step, ...] = ()
+) -> Determination:
     """Return the answer where nothing can be found: ask.
+
+    steps  what was understood before that
 
     Source: the shop's own caution; what is unknown is never free.
     """
@@ -96,6 +115,7 @@ def unanswered(*, taxon: str, form: str, why: str, ask_whom: str) -> Determinati
         newest_source=None,
         why=why,
         ask_whom=ask_whom,
+        path=(*steps, Step(at="not understood", says=why, decided="ask")),
     )
 
 
@@ -110,12 +130,18 @@ def as_whole(parts: tuple[Determination, ...]) -> Determination:
     if len(parts) == 1:
         return first
     documents = [paper for part in parts for paper in part.documents]
+    says = (
+        f"of {len(parts)} parts {first.taxon} counts most; the documents of all of "
+        f"them are needed"
+    )
+    step = Step(at="parts", says=says, decided=first.answer, row=first.row)
     return replace(
         first,
         documents=tuple(dict.fromkeys(documents)),
         is_listed=any(part.is_listed for part in parts),
         also=merged(parts),
         parts=tuple(replace(part, also=()) for part in parts),
+        path=(*first.path, step),
     )
 
 
@@ -131,12 +157,15 @@ def merged(parts: tuple[Determination, ...]) -> tuple[Determination, ...]:
     return tuple(sorted(found.values(), key=lambda one: ORDER.index(one.answer)))
 
 
-def as_data(said: Determination) -> dict[str, Any]:
+def as_data(said: Determination, *, with_path: bool = False) -> dict[str, Any]:
     """Return an answer as plain values for a program.
+
+    with_path  also the steps by which it was judged
 
     Source: the determination.
     """
-    return {
+    path = {"path": path_data(said.path)} if with_path else {}
+    return path | {
         "answer": said.answer,
         "law": said.law,
         "taxon": said.taxon,
@@ -158,6 +187,6 @@ def as_data(said: Determination) -> dict[str, Any]:
         "listed": said.is_listed,
         "ask_whom": said.ask_whom,
         "caution": CAUTION,
-        "also": [as_data(other) for other in said.also],
-        "parts": [as_data(part) for part in said.parts],
+        "also": [as_data(other, with_path=with_path) for other in said.also],
+        "parts": [as_data(part, with_path=with_path) for part in said.parts],
     }

@@ -15,32 +15,11 @@ from ledger.trade.coverage import (
 )
 from ledger.trade.documents import BRITAIN, Document, authority, named
 from ledger.trade.movement import UNION, crossings, is_in_union
-from ledger.trade.tables import (
-    FINISHED_FOR_MUSIC,
-    Annotation,
-    annotations,
-    rules,
-    stands,
-)
+from ledger.trade.path import Step
+from ledger.trade.schedules import forms_of, taxa_of
+from ledger.trade.tables import Annotation, stands
 
 STATES = "US"
-ELEPHANT_IVORY = frozenset({"Loxodonta africana", "Elephas maximus"})
-# Ivory under the same British bar since it was widened.
-OTHER_IVORY = frozenset(
-    {"Hippopotamus amphibius", "Physeter macrocephalus", "Monodon monoceros"}
-)
-TAME = frozenset({"Bos taurus"})
-# Forms of chapter 44 of the Harmonized System.
-WOOD_OF_44 = frozenset(
-    {
-        "logs",
-        "sawn_wood",
-        "veneer_sheets",
-        "plywood",
-        "transformed_wood_4409",
-        "wood_chips",
-    }
-)
 
 
 def beside(case: Case, found: Finding) -> Iterator[Determination]:
@@ -65,7 +44,7 @@ def _union_later(case: Case, found: Finding) -> Iterator[Determination]:
     begun = text.eu_from or text.valid_from
     if begun is None or begun <= case.day:
         return
-    for older in annotations():
+    for older in case.law.annotations.values():
         if _is_older(older, text) and stands(older.eu_from, older.eu_until, case.day):
             said = judge_text(found.row, older, case)
             why = f"until {begun} the Union kept the older text: {said.why}"
@@ -91,7 +70,7 @@ def _wildlife(case: Case) -> Iterator[Determination]:
     """Yield the wildlife declaration of the United States for shell, bone and skin."""
     if not _crosses(case, STATES):
         return
-    if case.name.name in TAME:
+    if case.name.name in taxa_of("us-wildlife", "leaves open"):
         why = "bone and horn of cattle are not wildlife; a broker may still want proof"
         yield _said("us-wildlife", ASK, case, "US Fish and Wildlife Service", why=why)
         return
@@ -104,19 +83,18 @@ def _ivory(case: Case) -> Iterator[Determination]:
     """Yield what the sale of ivory inside a country or the Union asks for."""
     if case.movement.is_commercial is False:
         return
-    places = case.movement.legs
-    if case.name.name in OTHER_IVORY and BRITAIN in places:
-        widened = rules()["uk-ivory-others"]
+    places, name = case.movement.legs, case.name.name
+    if name in taxa_of("uk-ivory-others") and BRITAIN in places:
+        widened = case.law.rules["uk-ivory-others"]
         if stands(widened.valid_from, widened.valid_until, case.day):
             yield _said(widened.id, ASK, case, "Animal and Plant Health Agency")
-    if case.name.name not in ELEPHANT_IVORY:
-        return
-    if set(places) == {STATES}:
+    if name in taxa_of("us-ivory") and set(places) == {STATES}:
         yield _dated("us-ivory", case, "US Fish and Wildlife Service", _RECORDS)
-    if BRITAIN in places:
+    if name in taxa_of("uk-ivory") and BRITAIN in places:
         yield _dated("uk-ivory", case, "Animal and Plant Health Agency", _REGISTRATION)
-    if any(is_in_union(place, case.day) for place in places):
-        row = rules()["eu-ivory"]
+    is_there = any(is_in_union(place, case.day) for place in places)
+    if name in taxa_of("eu-ivory") and is_there:
+        row = case.law.rules["eu-ivory"]
         if stands(row.valid_from, row.valid_until, case.day):
             yield _said(row.id, ASK, case, authority(UNION))
         else:
@@ -125,7 +103,7 @@ def _ivory(case: Case) -> Iterator[Determination]:
 
 def _dated(rule: str, case: Case, office: str, paper: str) -> Determination:
     """Return a rule's demand, or ask where it did not stand that day."""
-    row = rules()[rule]
+    row = case.law.rules[rule]
     if stands(row.valid_from, row.valid_until, case.day):
         return _said(rule, NEEDED, case, office, papers=(named(paper),))
     return _older(rule, case, office)
@@ -133,11 +111,11 @@ def _dated(rule: str, case: Case, office: str, paper: str) -> Determination:
 
 def _older(rule: str, case: Case, office: str) -> Determination:
     """Ask for the rule that stood before the one in the table; no row names it."""
-    why = (
-        f"the rule in the table stands since {rules()[rule].valid_from}; ask for older"
-    )
+    first = case.law.rules[rule].valid_from
+    why = f"the rule in the table stands since {first}; ask for older"
     said = _said(rule, ASK, case, office, why=why)
-    return replace(said, row="", rows=())
+    step = Step(at="law", says=why, decided=ASK)
+    return replace(said, row="", rows=(), path=(step,))
 
 
 _RECORDS = "records of the de minimis rule"
@@ -155,30 +133,46 @@ def _plant_ports(case: Case, found: Finding) -> Iterator[Determination]:
 
 
 def _timber(case: Case) -> Iterator[Determination]:
-    """Yield the Union's timber and deforestation rules on wood that enters it."""
+    """Yield the timber and deforestation rules on wood that enters a market."""
     legs = (case.exporter, *case.movement.legs[1:])
     entered = [there for _, there in crossings(legs, case.day)]
+    yield from _british_timber(case, entered)
     if not any(is_in_union(there, case.day) for there in entered):
         return
     office = "the competent authority of the EU member State"
-    if case.form in FINISHED_FOR_MUSIC:
+    if case.form in forms_of("92"):
         yield _said("eudr-outside", NOT_NEEDED, case, office)
         return
     rule, paper = _timber_rule(case)
-    if not stands(rules()[rule].valid_from, rules()[rule].valid_until, case.day):
+    if not stands(
+        case.law.rules[rule].valid_from, case.law.rules[rule].valid_until, case.day
+    ):
         return
-    if case.form in WOOD_OF_44:
-        yield _dated(rule, case, office, paper)
-    else:
-        why = f"whether this is wood of chapter 44 decides: {rules()[rule].text}"
-        yield _said(rule, ASK, case, office, why=why)
+    yield _of_chapter_44(rule, case, office, paper)
+
+
+def _british_timber(case: Case, entered: list[str]) -> Iterator[Determination]:
+    """Yield the rule that Britain kept; while it was in the Union that one stood."""
+    rule = case.law.rules["uk-timber"]
+    is_there = stands(rule.valid_from, rule.valid_until, case.day)
+    if BRITAIN in entered and is_there and case.form not in forms_of("92"):
+        office = "the Office for Product Safety and Standards"
+        yield _of_chapter_44(rule.id, case, office, "due diligence records (UK)")
+
+
+def _of_chapter_44(rule: str, case: Case, office: str, paper: str) -> Determination:
+    """Return what a rule on wood of chapter 44 demands; else ask whether it is such."""
+    if case.form in forms_of("44"):
+        return _dated(rule, case, office, paper)
+    why = f"whether this is wood of chapter 44 decides: {case.law.rules[rule].text}"
+    return _said(rule, ASK, case, office, why=why)
 
 
 def _timber_rule(case: Case) -> tuple[str, str]:
     """Return the rule that stands, and its paper."""
-    if not stands(rules()["eudr"].valid_from, None, case.day):
+    if not stands(case.law.rules["eudr"].valid_from, None, case.day):
         return "eutr", "due diligence records (EUTR)"
-    is_for_all = stands(rules()["eudr-small"].valid_from, None, case.day)
+    is_for_all = stands(case.law.rules["eudr-small"].valid_from, None, case.day)
     rule = "eudr-small" if is_for_all else "eudr"
     return rule, "due diligence statement (EUDR)"
 
@@ -197,11 +191,12 @@ def _said(
     why: str = "",
 ) -> Determination:
     return of_rule(
-        rules()[rule],
+        case.law.rules[rule],
         answer=answer,
         taxon=case.name.name,
         form=case.form,
         ask_whom=office,
         documents=papers,
+        day=case.day,
         why=why,
     )

@@ -38,9 +38,9 @@ class HeldPaper:
 class Item:
     """One species in one form in one thing of the shipment.
 
-    Masses are net [mg]; None was never weighed. `lots` are what it is of, and
-    `boards` the pieces, both empty for what was not made here. `source` is the letter
-    of the Convention, empty where it must be asked.
+    Masses are net [mg]; None was never weighed. `lots` are the lots or batches that it
+    is of, and `boards` the pieces of wood; both are empty for what was not made here.
+    `source` is the letter of the Convention, empty where it must be asked.
     """
 
     thing: str  # the serial or the board, as in Thing.code
@@ -62,6 +62,7 @@ class Item:
     annex: str  # A, B, C, D or empty
     annotation: str  # as annotation #15; empty where there is none
     source: str
+    first_listed: date | None  # in any Appendix; None where it never was
     answer: Literal["needed", "not needed", "ask"]
     documents: tuple[str, ...]  # that are needed, by name
 

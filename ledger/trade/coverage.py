@@ -1,19 +1,26 @@
 """Whether a row of the listing table covers a thing in this form, on this movement."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import NamedTuple
 
-from ledger.trade.confidence import is_from_memory
+from ledger.quantities import kilograms
+from ledger.trade.confidence import confidence_words, is_from_memory
+from ledger.trade.law import Law, compiled
 from ledger.trade.listings import (
     MEXICO,
     annotation_for,
     is_from,
+    is_long_unchecked,
     is_of,
     is_stale,
     mexico_clause,
+    overtaken_by,
 )
 from ledger.trade.movement import PLAYED, Movement
-from ledger.trade.question import MG_PER_KG
+from ledger.trade.path import At, Step, step_on
+from ledger.trade.schedules import limits
 from ledger.trade.tables import Annotation, Listing, Name, covers
 
 NEEDED = "needed"
@@ -22,7 +29,6 @@ ASK = "ask"
 # The answer that comes first is the one that counts.
 ORDER = (NEEDED, ASK, NOT_NEEDED)
 BRAZIL = "BR"
-LIGHT_SHIPMENT_MG = 10 * MG_PER_KG
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,16 +44,26 @@ class Case:
     acquired: date | None
     listed_mass_mg: int | None  # of finished products under #15, in the shipment
     is_origin_presumed: bool = False
+    law: Law = field(default_factory=compiled)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """What one row says of a case, and why."""
+    """What one row says of a case, why, and by which steps."""
 
     answer: str
     row: Listing
     annotation: Annotation | None
     why: str
+    path: tuple[Step, ...] = field(default=(), compare=False)
+
+
+class Verdict(NamedTuple):
+    """What an annotation says of a form, and what it looked at."""
+
+    answer: str
+    why: str
+    at: At = "covered"
 
 
 def judge(row: Listing, case: Case) -> Finding:
@@ -55,6 +71,11 @@ def judge(row: Listing, case: Case) -> Finding:
 
     Source: the row and its annotation; each names its own source.
     """
+    found = _judged(row, case)
+    return replace(found, path=(step_on(row, "listing", _row_words(row)), *found.path))
+
+
+def _judged(row: Listing, case: Case) -> Finding:
     if not row.is_listed:
         return _unlisted(row, case)
     if case.is_origin_presumed:
@@ -62,8 +83,19 @@ def judge(row: Listing, case: Case) -> Finding:
     text = _text_for(row, case)
     if text is None:
         why = f"no text of its annotation #{row.annotation} is known for {case.day}"
-        return Finding(answer=ASK, row=row, annotation=None, why=why)
+        path = (Step(at="annotation", says=why, decided=ASK),)
+        return Finding(answer=ASK, row=row, annotation=None, why=why, path=path)
     return judge_text(row, text, case)
+
+
+def _row_words(row: Listing) -> str:
+    """Return what a row says by itself."""
+    where = f" of {' '.join(sorted(row.population))}" if row.population else ""
+    if not row.is_listed:
+        return f"{row.taxon}{where} stood in no Appendix"
+    text = "" if row.annotation == "none" else f", annotation #{row.annotation}"
+    annex = "" if row.eu_annex == "none" else f"; Annex {row.eu_annex} of the Union"
+    return f"{row.taxon}{where} stood in Appendix {row.appendix}{text}{annex}"
 
 
 def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
@@ -77,29 +109,50 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
         why = (
             f"only the populations of {where} are listed, and this is of no such origin"
         )
+        step = Step(at="population", says=why, decided=NOT_NEEDED, row=row.id)
         return _if_sound(
-            Finding(answer=NOT_NEEDED, row=row, annotation=text, why=why), case
+            Finding(answer=NOT_NEEDED, row=row, annotation=text, why=why, path=(step,)),
+            case,
         )
-    answer, why = _by_form(text, case)
+    answer, why, at = _by_form(text, case)
+    form = step_on(text, at, why if at != "mass" else _mass_words(why, case), answer)
+    path = (*_population_steps(belongs, where), form)
+    found = Finding(answer=answer, row=row, annotation=text, why=why, path=path)
     if belongs is None and answer == NEEDED:
-        return Finding(
-            answer=ASK,
-            row=row,
-            annotation=text,
-            why=f"listed where it grows in {where}, and its origin is not stated",
-        )
-    return _if_sound(Finding(answer=answer, row=row, annotation=text, why=why), case)
+        why = f"listed where it grows in {where}, and its origin is not stated"
+        step = Step(at="population", says=why, decided=ASK, row=row.id)
+        return replace(found, answer=ASK, why=why, path=(*path, step))
+    return _if_sound(found, case)
+
+
+def _population_steps(belongs: bool | None, where: str) -> tuple[Step, ...]:
+    """Return whether wood is of a population that is listed alone."""
+    if not where:
+        return ()
+    open_words = f"whether it is of the populations of {where} is not known"
+    says = f"it is of the populations of {where}" if belongs else open_words
+    return (Step(at="population", says=says),)
+
+
+def _mass_words(why: str, case: Case) -> str:
+    """Return what a limit on mass decided, with both numbers."""
+    if case.listed_mass_mg is None:
+        return why
+    held, limit = kilograms(case.listed_mass_mg), kilograms(_most_mg())
+    return f"{why}; the shipment holds {held}, the limit is {limit}"
 
 
 def _presumed(row: Listing, case: Case) -> Finding:
     """Judge by an origin taken for granted, which may bind and never frees."""
     told = replace(case, is_origin_presumed=False)
-    taken = judge(row, told)
-    unknown = judge(row, replace(told, origin=None))
+    taken = _judged(row, told)
+    unknown = _judged(row, replace(told, origin=None))
     if ORDER.index(taken.answer) <= ORDER.index(unknown.answer):
         return taken
-    why = f"{taken.why}; but that it grew there is only taken for granted"
-    return replace(taken, answer=ASK, why=why)
+    doubt = "that it grew there is only taken for granted"
+    step = Step(at="origin", says=doubt, decided=ASK)
+    why = f"{taken.why}; but {doubt}"
+    return replace(taken, answer=ASK, why=why, path=(*taken.path, step))
 
 
 def worst(findings: list[Finding], origin: str | None) -> Finding:
@@ -122,8 +175,9 @@ def _unlisted(row: Listing, case: Case) -> Finding:
     why = f"no listing of {case.name.name} found in the table dated {row.checked_on}"
     if row.note:
         why = f"{why}: {row.note}"
+    path = (Step(at="listing", says=why, decided=NOT_NEEDED, row=row.id),)
     return _if_sound(
-        Finding(answer=NOT_NEEDED, row=row, annotation=None, why=why), case
+        Finding(answer=NOT_NEEDED, row=row, annotation=None, why=why, path=path), case
     )
 
 
@@ -132,8 +186,8 @@ def _text_for(row: Listing, case: Case) -> Annotation | None:
     is_mexican = case.origin == MEXICO and case.exporter == MEXICO
     is_rosewood = case.name.name.startswith("Dalbergia ")
     if row.annotation == "15" and is_rosewood and is_mexican:
-        return mexico_clause(case.day)
-    return annotation_for(row, case.day)
+        return mexico_clause(case.day, case.law)
+    return annotation_for(row, case.day, case.law)
 
 
 def _if_sound(found: Finding, case: Case) -> Finding:
@@ -147,92 +201,143 @@ def _if_sound(found: Finding, case: Case) -> Finding:
     if found.annotation is not None:
         carriers.append(found.annotation)
     if any(is_from_memory(carrier) for carrier in carriers):
-        why = f"{found.why}; no source was read for it"
-        return replace(found, answer=ASK, why=why)
-    if not all(is_stale(carrier, case.day) for carrier in carriers):
-        return found
+        step = Step(at="confidence", says="no source was read for it", decided=ASK)
+        why = f"{found.why}; {step.says}"
+        return replace(found, answer=ASK, why=why, path=(*found.path, step))
+    if not all(is_stale(carrier, case.day, case.law) for carrier in carriers):
+        return _carried(found, carriers)
     newest = max(carrier.newest_source for carrier in carriers)
-    why = (
-        f"{found.why}; but the newest source seen is of {newest}, and the lists may "
-        f"have changed before {case.day}: look into the Appendices of that day"
+    doubt = (
+        f"the newest source seen is of {newest}, and the lists may "
+        f"have changed before {case.day}"
     )
-    return replace(found, answer=ASK, why=why)
+    steps = [_stale_step(carrier, case) for carrier in carriers]
+    return replace(
+        found,
+        answer=ASK,
+        why=f"{found.why}; but {doubt}: look into the Appendices of that day",
+        path=(*found.path, *steps, Step(at="staleness", says=doubt, decided=ASK)),
+    )
 
 
-def _by_form(text: Annotation, case: Case) -> tuple[str, str]:
+def _carried(found: Finding, carriers: list[Listing | Annotation]) -> Finding:
+    """Write down that what frees a thing was checked, and is not overtaken."""
+    newest = max(carrier.newest_source for carrier in carriers)
+    words = ", ".join(
+        f"{carrier.id} {confidence_words(carrier.confidence)}" for carrier in carriers
+    )
+    says = f"{words}; newest source of {newest}, and not overtaken"
+    step = Step(at="staleness", says=says, decided=found.answer)
+    return replace(found, path=(*found.path, step))
+
+
+def _stale_step(carrier: Listing | Annotation, case: Case) -> Step:
+    """Return why a row may have been overtaken."""
+    meeting = overtaken_by(carrier, case.day, case.law)
+    if is_long_unchecked(carrier, case.day) or meeting is None:
+        says = f"{carrier.id} was last checked on {carrier.checked_on}"
+        return step_on(carrier, "staleness", says)
+    says = (
+        f"{carrier.id} has no source newer than {carrier.newest_source}, and "
+        f"{meeting.id} took effect on {meeting.took_effect}"
+    )
+    step = step_on(carrier, "staleness", says)
+    return replace(step, own=carrier.own or meeting.own)
+
+
+def _by_form(text: Annotation, case: Case) -> Verdict:
     verdict = covers(text, case.form)
     form = case.form.replace("_", " ")
     if text.id == "none":
-        return NEEDED, f"listed without annotation: {text.meaning}"
+        return Verdict(NEEDED, f"listed without annotation: {text.meaning}")
     if verdict == "covered":
-        return NEEDED, f"{text.label} covers {form}: {text.meaning}"
+        return Verdict(NEEDED, f"{text.label} covers {form}: {text.meaning}")
     if verdict == "outside":
-        return NOT_NEEDED, f"{text.label} leaves {form} out: {text.meaning}"
+        return Verdict(NOT_NEEDED, f"{text.label} leaves {form} out: {text.meaning}")
     if verdict == "silent":
-        return ASK, f"{text.label} does not say whether {form} is covered"
-    return _DEPENDS[text.id](case)
+        return Verdict(ASK, f"{text.label} does not say whether {form} is covered")
+    rule = DEPENDS.get(text.id)
+    if rule is None:
+        return Verdict(ASK, f"{text.label} leaves {form} to what no rule here judges")
+    return rule(case)
 
 
-def _first_export(case: Case) -> tuple[str, str]:
+def _first_export(case: Case) -> Verdict:
     """Annotation #10 of 2023: the first export is covered, every re-export is free."""
     if case.exporter == BRAZIL:
-        return (
-            NEEDED,
-            "the first export from Brazil is covered by annotation #10 (2023)",
-        )
-    return NOT_NEEDED, "the re-export of finished things is left out of #10 (2023)"
+        why = "the first export from Brazil is covered by annotation #10 (2023)"
+        return Verdict(NEEDED, why, "movement")
+    why = "the re-export of finished things is left out of #10 (2023)"
+    return Verdict(NOT_NEEDED, why, "movement")
 
 
-def _played(case: Case) -> tuple[str, str]:
+def _played(case: Case) -> Verdict:
     """Annotation #10 of 2026: free while played, lent, shown or repaired."""
     move = case.movement
     if move.is_commercial or move.owner_changes:
-        return NEEDED, "annotation #10 (2026) covers what is sold or changes its owner"
+        why = "annotation #10 (2026) covers what is sold or changes its owner"
+        return Verdict(NEEDED, why, "purpose")
     is_kept = move.owner_changes is False or move.returns
     if is_kept and (move.purpose in PLAYED or _returns_unsold(move)):
-        return (
-            NOT_NEEDED,
+        why = (
             "annotation #10 (2026) leaves out finished things that move without "
-            "commerce and keep their owner",
+            "commerce and keep their owner"
         )
-    return ASK, "annotation #10 (2026) depends on purpose and owner; say both"
+        return Verdict(NOT_NEEDED, why, "purpose")
+    why = "annotation #10 (2026) depends on purpose and owner; say both"
+    return Verdict(ASK, why, "purpose")
 
 
 def _returns_unsold(move: Movement) -> bool:
     return move.returns and move.is_commercial is False
 
 
-def _light_and_unsold(case: Case) -> tuple[str, str]:
+def _most_mg() -> int:
+    """Return the listed wood that a shipment may hold outside annotation #15."""
+    return limits()["shipment-15"].amount
+
+
+def _light_and_unsold(case: Case) -> Verdict:
     """Annotation #15 of 2017: free without commerce, up to 10 kg in a shipment."""
     mass = case.listed_mass_mg
-    is_heavy = mass is not None and mass > LIGHT_SHIPMENT_MG
+    is_heavy = mass is not None and mass > _most_mg()
     if case.movement.is_commercial:
-        return NEEDED, "annotation #15 (2017) covers every commercial shipment"
+        why = "annotation #15 (2017) covers every commercial shipment"
+        return Verdict(NEEDED, why, "purpose")
     if is_heavy:
-        return NEEDED, "the shipment holds more than 10 kg of listed wood (#15 of 2017)"
+        why = "the shipment holds more than 10 kg of listed wood (#15 of 2017)"
+        return Verdict(NEEDED, why, "mass")
     if case.movement.is_commercial is None:
-        return ASK, "annotation #15 (2017) depends on the purpose, which is not stated"
+        why = "annotation #15 (2017) depends on the purpose, which is not stated"
+        return Verdict(ASK, why, "purpose")
     if mass is None:
-        return ASK, "annotation #15 (2017) depends on the mass of listed wood; state it"
-    return NOT_NEEDED, "without commerce and at most 10 kg, outside #15 (2017)"
+        why = "annotation #15 (2017) depends on the mass of listed wood; state it"
+        return Verdict(ASK, why, "mass")
+    why = "without commerce and at most 10 kg, outside #15 (2017)"
+    return Verdict(NOT_NEEDED, why, "mass")
 
 
-def _light(case: Case) -> tuple[str, str]:
+def _light(case: Case) -> Verdict:
     """Annotation #15 of 2019: finished products, up to 10 kg of listed wood."""
     mass = case.listed_mass_mg
     if mass is None:
-        return ASK, "annotation #15 b depends on the mass of listed wood; state it"
-    if mass > LIGHT_SHIPMENT_MG:
-        return NEEDED, "more than 10 kg of listed wood in finished products (#15 b)"
-    return NOT_NEEDED, "at most 10 kg of listed wood in finished products (#15 b)"
+        why = "annotation #15 b depends on the mass of listed wood; state it"
+        return Verdict(ASK, why, "mass")
+    if mass > _most_mg():
+        why = "more than 10 kg of listed wood in finished products (#15 b)"
+        return Verdict(NEEDED, why, "mass")
+    why = "at most 10 kg of listed wood in finished products (#15 b)"
+    return Verdict(NOT_NEEDED, why, "mass")
 
 
-def _retail(case: Case) -> tuple[str, str]:
+def _retail(case: Case) -> Verdict:
     """Annotations #2 and #14: free only when packed and labelled for retail."""
-    return ASK, f"free only as packed for retail; {case.name.name} must be asked about"
+    why = f"free only as packed for retail; {case.name.name} must be asked about"
+    return Verdict(ASK, why)
 
 
-_DEPENDS = {
+# What a text leaves to the movement or the mass is judged by its own rule.
+DEPENDS: dict[str, Callable[[Case], Verdict]] = {
     "2": _retail,
     "14": _retail,
     "10-2023": _first_export,

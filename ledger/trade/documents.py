@@ -11,7 +11,6 @@ from ledger.trade.tables import (
     FINISHED_FOR_MUSIC,
     Listing,
     covers,
-    listings,
     papers,
     stands,
 )
@@ -63,7 +62,7 @@ def is_pre_convention(case: Case) -> bool:
 
     Source: 50 CFR 23.45(b)(2): the first listing in any Appendix counts.
     """
-    first = first_listing(case.name, case.origin)
+    first = first_listing(case.name, case.origin, case.law)
     return first is not None and case.acquired is not None and case.acquired < first
 
 
@@ -128,11 +127,13 @@ def _entering_union(row: Listing, case: Case) -> list[Document]:
 def _kept_by_union(row: Listing, case: Case) -> list[Document]:
     """Return what the Union still asked by the listing that stood until the change."""
     ended = row.valid_from and row.valid_from - timedelta(days=1)
-    for older in listings():
-        text = annotation_for(older, ended) if ended else None
+    if ended is None:
+        return []
+    taxa = dict.fromkeys((case.name.name, case.name.group))
+    for older in (row for taxon in taxa for row in case.law.rows_of.get(taxon, ())):
+        text = annotation_for(older, ended, case.law)
         if (
-            older.taxon in (case.name.name, case.name.group)
-            and older.is_listed
+            older.is_listed
             and older.valid_until == ended
             and is_from(older.population, case.origin, case.name) is not False
             and text is not None

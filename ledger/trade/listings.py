@@ -1,16 +1,20 @@
-"""Which rows of the listing table speak of a taxon on a day, and which are stale."""
+"""Which rows of the listing table speak of a taxon on a day, and which are stale.
+
+Each question may be asked of an edition of the law; without one it is the compiled one.
+"""
 
 from datetime import date
+from functools import cache
 
+from ledger.trade.confidence import is_from_memory
+from ledger.trade.law import Law, compiled
 from ledger.trade.names import read_name
 from ledger.trade.tables import (
     Annotation,
     Listing,
+    Meeting,
     Name,
-    annotations,
-    listings,
-    meetings,
-    names,
+    Rule,
     places,
     stands,
 )
@@ -19,37 +23,40 @@ LONGEST_CHECKED_DAYS = 400
 MEXICO = "MX"
 
 
-def rows_for(name: Name, day: date) -> tuple[Listing, ...]:
+def rows_for(name: Name, day: date, law: Law | None = None) -> tuple[Listing, ...]:
     """Return the rows that speak of a taxon on a day: its own, else those of its group.
 
     A taxon without a row of its own that day stands in its genus, family or order.
 
     Source: the Appendices, Interpretation: a higher taxon includes all its species.
     """
-    own = _standing(name.name, day)
-    return own or _standing(name.group, day)
+    law = law or compiled()
+    return _standing(name.name, day, law) or _standing(name.group, day, law)
 
 
-def rows_from(name: Name, day: date, origin: str | None) -> tuple[Listing, ...]:
+def rows_from(
+    name: Name, day: date, origin: str | None, law: Law | None = None
+) -> tuple[Listing, ...]:
     """Return the rows for a taxon of an origin, with populations of its whole group.
 
     A row that lists a species nowhere does not take it out of a listed population.
 
     Source: the Appendices, Interpretation: a higher taxon includes all its species.
     """
-    rows = rows_for(name, day)
+    law = law or compiled()
+    rows = rows_for(name, day, law)
     if origin is None or any(row.is_listed for row in rows):
         return rows
-    wider = (row for row in _standing(name.group, day) if row not in rows)
+    wider = (row for row in _standing(name.group, day, law) if row not in rows)
     return (*rows, *(r for r in wider if r.is_listed and is_of(r.population, origin)))
 
 
-def members(name: Name) -> tuple[Name, ...]:
+def members(name: Name, law: Law | None = None) -> tuple[Name, ...]:
     """Return the accepted species that the table names within a genus, family or order.
 
     Source: the group column of the table of names.
     """
-    return tuple(row for row in names().values() if row.group == name.name)
+    return (law or compiled()).within.get(name.name, ())
 
 
 def is_of(population: frozenset[str], origin: str) -> bool:
@@ -60,19 +67,21 @@ def is_of(population: frozenset[str], origin: str) -> bool:
     return origin in _countries(population)
 
 
-def may_be_listed(species: str, day: date) -> bool:
+def may_be_listed(species: str, day: date, law: Law | None = None) -> bool:
     """Tell whether a species stands in an Appendix on a day, or nobody here knows.
 
     Source: the table of listings; a name that is not in it may be a listed one.
     """
-    name = read_name(species).name
+    name = read_name(species, law).name
     if name is None:
         return True
-    rows = rows_for(name, day)
+    rows = rows_for(name, day, law)
     return not rows or any(row.is_listed for row in rows)
 
 
-def annotation_for(row: Listing, day: date) -> Annotation | None:
+def annotation_for(
+    row: Listing, day: date, law: Law | None = None
+) -> Annotation | None:
     """Return the text of a row's annotation that stood on a day.
 
     Source: the table of annotations; #10 and #15 were rewritten.
@@ -80,16 +89,14 @@ def annotation_for(row: Listing, day: date) -> Annotation | None:
     return next(
         (
             text
-            for text in annotations()
-            if text.id.rpartition("-")[2] != "mexico"
-            and row.annotation in (text.id, text.id.rpartition("-")[0])
-            and stands(text.valid_from, text.valid_until, day)
+            for text in (law or compiled()).texts_of.get(row.annotation, ())
+            if stands(text.valid_from, text.valid_until, day)
         ),
         None,
     )
 
 
-def mexico_clause(day: date) -> Annotation | None:
+def mexico_clause(day: date, law: Law | None = None) -> Annotation | None:
     """Return the clause for Dalbergia grown in Mexico and exported from there.
 
     Source: annotation #15, point d of the 2017 text, e of the 2019 text.
@@ -97,8 +104,8 @@ def mexico_clause(day: date) -> Annotation | None:
     return next(
         (
             text
-            for text in annotations()
-            if text.id == "15-mexico" and stands(text.valid_from, None, day)
+            for text in (law or compiled()).clauses
+            if stands(text.valid_from, text.valid_until, day)
         ),
         None,
     )
@@ -130,25 +137,37 @@ def is_grown_in(name: Name, code: str) -> bool:
     return code in _countries(name.grows_in)
 
 
-def first_listing(name: Name, origin: str | None) -> date | None:
+def first_listing(
+    name: Name, origin: str | None, law: Law | None = None
+) -> date | None:
     """Return the day a taxon was first put in any Appendix; nothing if it never was.
 
     This day, and not that of the present listing, decides what is pre-Convention.
 
     Source: 50 CFR 23.45(b)(2).
     """
-    days = [
-        row.valid_from
-        for row in listings()
+    row = first_row(name, origin, law)
+    return None if row is None else row.valid_from
+
+
+def first_row(name: Name, origin: str | None, law: Law | None = None) -> Listing | None:
+    """Return the row by which a taxon was first put in any Appendix, or nothing.
+
+    Source: 50 CFR 23.45(b)(2).
+    """
+    known = (law or compiled()).rows_of
+    rows = [
+        row
+        for taxon in dict.fromkeys((name.name, name.group))
+        for row in known.get(taxon, ())
         if row.is_listed
-        and row.taxon in (name.name, name.group)
         and row.valid_from is not None
         and is_from(row.population, origin, name) is not False
     ]
-    return min(days, default=None)
+    return min(rows, key=lambda row: row.valid_from or date.max, default=None)
 
 
-def is_stale(row: Listing | Annotation, day: date) -> bool:
+def is_stale(row: Listing | Annotation, day: date, law: Law | None = None) -> bool:
     """Tell whether a row may have been overtaken by the day of a movement.
 
     It is stale when it was checked more than 400 days before, or when a later meeting
@@ -156,23 +175,50 @@ def is_stale(row: Listing | Annotation, day: date) -> bool:
 
     Source: the shop's own caution; days of effect by Article XV of the Convention.
     """
-    if (day - row.checked_on).days > LONGEST_CHECKED_DAYS:
-        return True
-    said = {mark.partition(":")[0] for mark in row.unchanged}
-    return any(
-        row.newest_source < meeting.took_effect <= day and meeting.id not in said
-        for meeting in meetings()
-    )
+    return is_long_unchecked(row, day) or overtaken_by(row, day, law) is not None
 
 
-def _standing(taxon: str, day: date) -> tuple[Listing, ...]:
-    return tuple(
-        row
-        for row in listings()
-        if taxon and row.taxon == taxon and stands(row.valid_from, row.valid_until, day)
-    )
+def doubt_of(rule: Rule, day: date) -> str:
+    """Return why nothing is free by a rule on a day; nothing where it may be.
+
+    Source: the shop's own caution.
+    """
+    if is_from_memory(rule):
+        return f"no source was read for the rule {rule.id}"
+    if is_long_unchecked(rule, day):
+        return f"the rule {rule.id} was last checked on {rule.checked_on}"
+    return ""
 
 
+def is_long_unchecked(row: Listing | Annotation | Rule, day: date) -> bool:
+    """Tell whether a row was checked too long before a day.
+
+    Source: the shop's own caution.
+    """
+    return (day - row.checked_on).days > LONGEST_CHECKED_DAYS
+
+
+def overtaken_by(
+    row: Listing | Annotation, day: date, law: Law | None = None
+) -> Meeting | None:
+    """Return the meeting that may have changed a row by a day; nothing if none may.
+
+    Source: days of effect by Article XV of the Convention; the column `unchanged`.
+    """
+    for meeting in (law or compiled()).meetings:
+        if row.newest_source < meeting.took_effect <= day and not any(
+            mark.startswith(f"{meeting.id}:") for mark in row.unchanged
+        ):
+            return meeting
+    return None
+
+
+def _standing(taxon: str, day: date, law: Law) -> tuple[Listing, ...]:
+    rows = law.rows_of.get(taxon, ()) if taxon else ()
+    return tuple(row for row in rows if stands(row.valid_from, row.valid_until, day))
+
+
+@cache
 def _countries(codes: frozenset[str]) -> frozenset[str]:
     """Return the countries of codes and regions."""
     return frozenset(

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -159,6 +160,8 @@ def is_in_union(code: str, day: date) -> bool:
     return place.eu_from is not None and stands(place.eu_from, place.eu_until, day)
 
 
+# Every part of a thing, and every rule, asks for the same movement.
+@lru_cache(maxsize=1024)
 def crossings(legs: tuple[str, ...], day: date) -> tuple[tuple[str, str], ...]:
     """Return the borders of the Convention that a movement crosses, in order.
 

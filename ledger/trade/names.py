@@ -5,7 +5,9 @@ from difflib import get_close_matches
 
 from ledger.errors import NotFoundError, RefusedError
 from ledger.trade.confidence import is_from_memory
-from ledger.trade.tables import Name, names, trade_names
+from ledger.trade.law import Law, compiled
+from ledger.trade.path import Step
+from ledger.trade.tables import Name
 
 OFFERS = 3
 # Closer than this a misspelt name is offered; common practice, no source.
@@ -20,9 +22,10 @@ class Reading:
     is_from_memory: bool = False  # that the name as typed means the accepted one
     reason: str = ""
     offers: tuple[str, ...] = ()
+    path: tuple[Step, ...] = ()
 
 
-def read_name(text: str) -> Reading:
+def read_name(text: str, law: Law | None = None) -> Reading:
     """Read a scientific name; a trade name or a misspelling is never guessed.
 
     Source: the table of names; trade names that mean several taxa are in a table too.
@@ -30,56 +33,66 @@ def read_name(text: str) -> Reading:
     typed = " ".join(text.split())
     if not typed:
         return Reading(name=None, reason="the taxon is empty; write genus and species")
-    found = names().get(_tidy(typed))
-    if found is not None:
-        name = names()[found.accepted]
+    law = law or compiled()
+    found = law.names.get(tidy(typed))
+    # A name of the shop's own may lead to one that a later edition has no more.
+    name = law.names.get(found.accepted) if found is not None else None
+    if found is not None and name is not None:
         is_unread = found is not name and is_from_memory(found)
-        return Reading(name=name, is_from_memory=is_unread)
-    trade = trade_meanings(typed)
+        return Reading(name=name, is_from_memory=is_unread, path=_way(found, name))
+    trade = trade_meanings(typed, law)
     if trade:
-        return _hidden(typed, trade)
-    return _unknown(typed)
+        return _hidden(typed, trade, law)
+    return _unknown(typed, law)
 
 
-def scientific_name(text: str) -> str:
+def _way(found: Name, name: Name) -> tuple[Step, ...]:
+    """Return how a name was read: as accepted, or as another word for it."""
+    says = f"{found.name} is an accepted name"
+    if found is not name:
+        says = f"{found.name} is read as {name.name}"
+    if name.group:
+        says = f"{says}, within {name.group}"
+    return (Step(at="name", says=says, row=found.name, own=found.own or name.own),)
+
+
+def scientific_name(text: str, law: Law | None = None) -> str:
     """Return the accepted scientific name, or refuse with what may be meant.
 
     Source: the table of names.
     """
-    reading = read_name(text)
+    reading = read_name(text, law)
     if reading.name is not None:
         return reading.name.name
-    fault = RefusedError if trade_meanings(" ".join(text.split())) else NotFoundError
+    meant = trade_meanings(" ".join(text.split()), law)
+    fault = RefusedError if meant else NotFoundError
     raise fault(reading.reason)
 
 
-def trade_meanings(typed: str) -> tuple[str, ...]:
+def trade_meanings(typed: str, law: Law | None = None) -> tuple[str, ...]:
     """Return what a trade name may mean: its own entry, or every name that bears it.
 
     Source: the tables of names and of trade names.
     """
-    word = typed.casefold()
-    entry = trade_names().get(word)
-    if entry is not None:
-        return entry.may_mean
-    return tuple(
-        row.name
-        for row in names().values()
-        if any(word == each.casefold() for each in row.trade_names)
-    )
+    law, word = law or compiled(), typed.casefold()
+    entry = law.trade_names.get(word)
+    return law.spoken.get(word, ()) if entry is None else entry.may_mean
 
 
-def _hidden(typed: str, trade: tuple[str, ...]) -> Reading:
+def _hidden(typed: str, trade: tuple[str, ...], law: Law) -> Reading:
     reason = (
         f"{typed} is a trade name that may mean {', '.join(trade)}; "
         f"give the scientific name"
     )
+    entry = law.trade_names.get(typed.casefold())
+    if entry is not None and entry.own:
+        reason = f"{reason} ({entry.own})"
     return Reading(name=None, reason=reason, offers=trade)
 
 
-def _unknown(typed: str) -> Reading:
+def _unknown(typed: str, law: Law) -> Reading:
     shown = typed if len(typed) <= 60 else f"{typed[:60]}…"
-    offers = _close(typed)
+    offers = _close(typed, law)
     if offers:
         reason = f"{shown} is no name in the table; is one of these meant: "
         return Reading(name=None, reason=reason + ", ".join(offers), offers=offers)
@@ -87,16 +100,19 @@ def _unknown(typed: str) -> Reading:
     return Reading(name=None, reason=reason)
 
 
-def _close(typed: str) -> tuple[str, ...]:
+def _close(typed: str, law: Law) -> tuple[str, ...]:
     # A long text is no misspelt name, and likeness costs the square of its length.
     if len(typed) > 60:
         return ()
-    near = get_close_matches(_tidy(typed), list(names()), n=OFFERS, cutoff=_LIKENESS)
-    return tuple(dict.fromkeys(names()[name].accepted for name in near))
+    near = get_close_matches(tidy(typed), list(law.names), n=OFFERS, cutoff=_LIKENESS)
+    return tuple(dict.fromkeys(law.names[name].accepted for name in near))
 
 
-def _tidy(typed: str) -> str:
-    """Write a name as botanists do: the genus with a capital, the rest without."""
+def tidy(typed: str) -> str:
+    """Write a name as botanists do: the genus with a capital, the rest without.
+
+    Source: International Code of Nomenclature for algae, fungi, and plants, art. 20-23.
+    """
     words = typed.lower().split()
     if words[-1] in ("spp.", "spp", "sp.", "sp"):
         words[-1] = "spp."

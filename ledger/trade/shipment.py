@@ -9,19 +9,22 @@ from ledger.trade.answers import Determination, merged
 from ledger.trade.coverage import ASK, NEEDED, ORDER
 from ledger.trade.determination import determine, limited_mass_mg
 from ledger.trade.documents import Document
+from ledger.trade.law import Law, compiled
+from ledger.trade.listings import first_listing, is_grown_in
 from ledger.trade.movement import Movement
+from ledger.trade.names import read_name
 from ledger.trade.question import Part, Question
-from ledger.trade.tables import names, table_date
 
 
 class LotMass(NamedTuple):
-    """So much wood of a lot, where it was harvested and the day it came in.
+    """So much of a lot, where it was harvested and the day it came in.
 
-    Either is None where that is not known, or where nothing shows the day.
+    `lot` may be a batch as well, or a piece that somebody described. Mass, origin and
+    day are None where that is not known, or where nothing shows it.
     """
 
     lot: str
-    mass_mg: int
+    mass_mg: int | None
     origin: str | None = None
     acquired: date | None = None
 
@@ -33,11 +36,14 @@ class Material:
     taxon: str
     part: str
     form: str
-    mass_mg: int
+    mass_mg: int | None
     lot: str
     acquired: date | None = None
     origin: str | None = None
     documents: tuple[str, ...] = ()
+    volume_mm3: int | None = None
+    thing: str = ""  # what it is in: a serial, a board, a thing that was described
+    boards: tuple[str, ...] = ()  # the pieces it is of; none for what is no board
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +58,8 @@ class Line:
     form: str
     parts: tuple[str, ...]
     origins: tuple[str | None, ...]
-    mass_mg: int
+    mass_mg: int | None  # None where any of it was never weighed
+    volume_mm3: int | None  # None where it is not known of all of it
     lots: tuple[LotMass, ...]  # that make up the mass
     answer: str
     is_listed: bool
@@ -64,6 +71,7 @@ class Line:
     why: str
     ask_whom: str
     determination: Determination
+    materials: tuple[Material, ...]  # that it is true of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +103,7 @@ def determine_shipment(
     movement: Movement,
     day: date,
     hts_number: str | None = None,
+    law: Law | None = None,
 ) -> ShipmentDetermination:
     """Answer what a shipment needs, counting the 10 kg of annotation #15 once over all.
 
@@ -103,17 +112,18 @@ def determine_shipment(
 
     Source: annotation #15 b of the CITES Appendices for the sum; each line its own row.
     """
-    limited = limited_mass_mg(tuple(_part(each) for each in materials), day)
-    # What is told of a piece beside its mass, which counts in the sum alone.
-    alike: dict[Part, list[Material]] = {}
-    for each in materials:
-        alike.setdefault(replace(_part(each), mass_mg=None), []).append(each)
+    law = law or compiled()
+    limited = limited_mass_mg([_part(each) for each in materials], day, law)
     groups: dict[Determination, list[Material]] = {}
-    for part, same in alike.items():
+    for same in _alike(materials, movement, law):
         question = Question(
-            parts=(part,), date=day, movement=movement, hts_number=hts_number
+            # The mass counts in the sum alone.
+            parts=(replace(_part(same[0]), mass_mg=None),),
+            date=day,
+            movement=movement,
+            hts_number=hts_number,
         )
-        found = determine(question, shipment_mass_mg=limited)
+        found = determine(question, shipment_mass_mg=limited, law=law)
         groups.setdefault(found, []).extend(same)
     lines = [_line(found, group) for found, group in groups.items()]
     lines.sort(key=_rank)
@@ -121,11 +131,41 @@ def determine_shipment(
     return ShipmentDetermination(
         answer=min((line.answer for line in lines), key=ORDER.index, default=ASK),
         lines=tuple(lines),
-        totals=_totals(lines),
+        totals=_totals(lines, law),
         also=merged(said),
         notes=tuple(_notes(lines)),
-        table_date=table_date(),
+        table_date=law.table_date,
     )
+
+
+def _alike(
+    materials: Sequence[Material], movement: Movement, law: Law
+) -> Iterable[list[Material]]:
+    """Return the pieces together that one question answers for.
+
+    Of the day on which wood came in only this counts: whether one is known, and lies
+    before the first listing.
+    """
+    first: dict[tuple[str, str | None], date | None] = {}
+    found: dict[tuple[str, str, str | None, bool | None], list[Material]] = {}
+    for each in materials:
+        wood = (each.taxon, each.origin)
+        if wood not in first:
+            first[wood] = _first_day(each, movement, law)
+        begun, day = first[wood], each.acquired
+        is_old = None if day is None else begun is not None and day < begun
+        found.setdefault((each.taxon, each.form, each.origin, is_old), []).append(each)
+    return found.values()
+
+
+def _first_day(material: Material, movement: Movement, law: Law) -> date | None:
+    """Return when wood of this species and origin was first listed, if it ever was."""
+    name = read_name(material.taxon, law).name
+    if name is None:
+        return None
+    home, origin = movement.legs[0], material.origin
+    is_home = origin is None and is_grown_in(name, home)
+    return first_listing(name, home if is_home else origin, law)
 
 
 def lots_in(masses: Iterable[LotMass]) -> tuple[LotMass, ...]:
@@ -138,9 +178,18 @@ def lots_in(masses: Iterable[LotMass]) -> tuple[LotMass, ...]:
     found: dict[str, LotMass] = {}
     for each in masses:
         before = found.get(each.lot)
-        mass_mg = each.mass_mg + (before.mass_mg if before else 0)
-        found[each.lot] = each._replace(mass_mg=mass_mg)
+        both_mg = (each.mass_mg, before.mass_mg if before else 0)
+        found[each.lot] = each._replace(mass_mg=added(both_mg))
     return tuple(found[lot] for lot in sorted(found))
+
+
+def added(masses: Iterable[int | None]) -> int | None:
+    """Return masses added up; None where one of them is not known.
+
+    Source: the shop's own weights.
+    """
+    known = list(masses)
+    return None if None in known else sum(mass or 0 for mass in known)
 
 
 def _line(said: Determination, group: list[Material]) -> Line:
@@ -149,7 +198,8 @@ def _line(said: Determination, group: list[Material]) -> Line:
         form=said.form,
         parts=tuple(dict.fromkeys(each.part for each in group)),
         origins=tuple(dict.fromkeys(each.origin for each in group)),
-        mass_mg=sum(each.mass_mg for each in group),
+        mass_mg=added(each.mass_mg for each in group),
+        volume_mm3=added(each.volume_mm3 for each in group),
         lots=lots_in(_mass(each) for each in group),
         answer=said.answer,
         is_listed=said.is_listed,
@@ -163,6 +213,7 @@ def _line(said: Determination, group: list[Material]) -> Line:
         why=said.why,
         ask_whom=said.ask_whom,
         determination=said,
+        materials=tuple(group),
     )
 
 
@@ -184,23 +235,35 @@ def _rank(line: Line) -> tuple[int, bool, str, str]:
     return ORDER.index(line.answer), not line.is_listed, line.taxon, line.form
 
 
-def _totals(lines: Sequence[Line]) -> Totals:
+def _totals(lines: Sequence[Line], law: Law) -> Totals:
     return Totals(
         to_ask=sum(line.answer == ASK for line in lines),
         permits_needed=sum(line.answer == NEEDED for line in lines),
         on_a_list=len({line.taxon for line in lines if line.is_listed}),
-        listed_wood_mg=sum(line.mass_mg for line in lines if _is_listed_wood(line)),
+        listed_wood_mg=sum(
+            lot.mass_mg or 0
+            for line in lines
+            if _is_listed_wood(line, law)
+            for lot in line.lots
+        ),
         species=len({line.taxon for line in lines}),
     )
 
 
-def _is_listed_wood(line: Line) -> bool:
-    name = names().get(line.taxon)
+def _is_listed_wood(line: Line, law: Law) -> bool:
+    name = law.names.get(line.taxon)
     return line.is_listed and name is not None and name.kind == "plant"
 
 
 def _notes(lines: Sequence[Line]) -> Iterable[str]:
     """Yield what must be said of the shipment as a whole."""
+    unweighed = [
+        f"{', '.join(line.parts)} ({line.taxon})"
+        for line in lines
+        if line.mass_mg is None
+    ]
+    if unweighed:
+        yield f"not weighed, or in part only: {'; '.join(unweighed)}"
     covered = [line.taxon for line in lines if line.answer == NEEDED]
     if covered and len(lines) > len(covered):
         listed = ", ".join(dict.fromkeys(covered))

@@ -1,10 +1,11 @@
 """The tables of the law, read from the files beside this module."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 
-from ledger.trade.reading import raw_rows, read_table
+from ledger.trade.reading import raw_rows, read_row, read_table
 
 ANIMAL_FORMS = frozenset({"inlay", "part", "finished", "raw", "skin", "shell"})
 FINISHED_FOR_MUSIC = frozenset(
@@ -76,6 +77,7 @@ class Listing:
     newest_source: date
     unchanged: frozenset[str]  # meeting:source, where a source shows no change
     note: str
+    own: str = ""  # of the shop's overlay: who adopted it and when
 
     @property
     def is_listed(self) -> bool:
@@ -99,6 +101,9 @@ class Annotation:
     checked_on: date
     newest_source: date
     unchanged: frozenset[str]
+    own: str = ""
+    # How it takes each form of wood: covered, outside, depends or silent.
+    forms: Mapping[str, str] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,6 +119,7 @@ class Rule:
     confidence: str
     checked_on: date
     newest_source: date | None
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +134,9 @@ class Name:
     trade_names: tuple[str, ...]
     sources: tuple[str, ...]
     confidence: str
+    checked_on: date
+    newest_source: date | None
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +146,10 @@ class TradeName:
     trade_name: str
     may_mean: tuple[str, ...]
     sources: tuple[str, ...]
+    confidence: str
+    checked_on: date
+    newest_source: date | None
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +170,10 @@ class Meeting:
     id: str
     took_effect: date
     sources: tuple[str, ...]
+    confidence: str
+    checked_on: date
+    newest_source: date | None
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,7 +221,18 @@ def annotations() -> tuple[Annotation, ...]:
 
     Source: each row names its own.
     """
-    return read_table(Annotation, "annotations")
+    return tuple(annotation_from(row) for row in raw_rows("annotations"))
+
+
+def annotation_from(row: Mapping[str, str]) -> Annotation:
+    """Return the text of an annotation as it stands in a row, with the forms it takes.
+
+    A shop's own row may be older than a form of the table, and is silent about it.
+
+    Source: the row itself.
+    """
+    forms = {form: row.get(form, "silent") for form in wood_forms()}
+    return replace(read_row(Annotation, row), forms=forms)
 
 
 @cache
@@ -317,16 +345,21 @@ def covers(annotation: Annotation, form: str) -> str:
     Source: the table of annotations.
     """
     if form in wood_forms():
-        return _coverage()[annotation.id][form]
+        return annotation.forms[form]
     return "covered" if annotation.id == "none" else "silent"
 
 
 def source_words(marks: tuple[str, ...]) -> str:
-    """Return the titles of sources, each with its mark.
+    """Return the titles of sources, each with its mark; others in their own words.
+
+    A row of a shop's own may rest on what the table of sources lacks.
 
     Source: the table of sources.
     """
-    return "; ".join(f"{sources()[mark].title} [{mark}]" for mark in marks)
+    known = sources()
+    return "; ".join(
+        f"{known[mark].title} [{mark}]" if mark in known else mark for mark in marks
+    )
 
 
 @cache
@@ -344,8 +377,3 @@ def stands(first: date | None, last: date | None, day: date) -> bool:
     Source: the dates of the row; an empty one is open.
     """
     return (first is None or first <= day) and (last is None or day <= last)
-
-
-@cache
-def _coverage() -> dict[str, dict[str, str]]:
-    return {row["id"]: row for row in raw_rows("annotations")}

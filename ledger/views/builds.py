@@ -171,6 +171,16 @@ def fold_builds(session: Session, entry: Entry, event: Event) -> None:
             _print_tag(session, entry, event)
 
 
+def place_in_run(session: Session, run: str, number: int) -> Build | None:
+    """Return the instrument that has a place in a short run, unless it is void."""
+    query = select(Build).where(
+        func.lower(col(Build.run)) == run.lower(),
+        col(Build.run_number) == number,
+        col(Build.voided_idx).is_(None),
+    )
+    return session.exec(query.order_by(col(Build.idx))).first()
+
+
 def plain_steps(session: Session, *where: Any) -> list[PlainStep]:
     """Return the signed steps for which all this is so, in order."""
     query = columns_of(SignedStep, PlainStep._fields).where(*where)

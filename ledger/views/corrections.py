@@ -23,10 +23,11 @@ from ledger.views.builds import (
 )
 from ledger.views.certificates import certificates_after
 from ledger.views.grading import Grading, Match, Rejection, show_rejection
-from ledger.views.materials import Calibration
+from ledger.views.materials import Calibration, MaterialDocument
 from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
 from ledger.views.orders import Concession
 from ledger.views.permits import PermitRow
+from ledger.views.plots import LotPlots
 from ledger.views.readings import (
     Flexing,
     Photograph,
@@ -35,9 +36,11 @@ from ledger.views.readings import (
     Tapping,
     VoiceTapping,
 )
+from ledger.views.relying import came_with_it, relies_on
 from ledger.views.service import Service, ServiceMaterial, Trip
 from ledger.views.shipments import shipments_of
 from ledger.views.taking import take, taken
+from ledger.views.wood import LotDocument, refresh_country
 
 # Views whose rows an entry gave, and that stay when it is struck.
 STRUCK = (
@@ -63,6 +66,9 @@ STRUCK = (
     Calibration,
     Concession,
     PermitRow,
+    LotPlots,
+    LotDocument,
+    MaterialDocument,
     Service,
     ServiceMaterial,
     Trip,
@@ -191,10 +197,16 @@ def _given_by(session: Session, index: int) -> _Given:
 def _require_loose(session: Session, index: int, given: _Given) -> None:
     """See that an entry can be struck: it gave something, and nothing rests on it.
 
-    A piece's number and first mass came off the saw, where its board ended.
+    A piece's number and first mass came off the saw, where its board ended; what came
+    in with a lot or a batch stays with it.
     """
     is_piece = session.exec(select(BoardParent).where(col(BoardParent.idx) == index))
-    if is_piece.first() is not None or not any(given):
+    joins = [r for r in given.rows if isinstance(r, LotDocument | MaterialDocument)]
+    if (
+        is_piece.first() is not None
+        or not any(given)
+        or any(came_with_it(session, join) for join in joins)
+    ):
         raise TamperError(
             f"entry {index} is none that can be struck: run flitchbook record audit"
         )
@@ -213,6 +225,7 @@ def _require_loose(session: Session, index: int, given: _Given) -> None:
             for row in given.rows
             if isinstance(row, Trip) and row.returned_idx is not None
         ),
+        *(relies_on(session, join) for join in joins),
     ]
     hold = next(filter(None, holds), None)
     if hold is not None:
@@ -271,6 +284,8 @@ def _strike(session: Session, given: _Given, by: int) -> None:
         row.struck_idx = by
         if isinstance(row, Sizing | Weighing | Placing):
             refresh(session, row.board)
+        if isinstance(row, LotDocument):
+            refresh_country(session, row.lot)
         if isinstance(row, Rejection):
             session.flush()
             show_rejection(session, row.board)

@@ -9,7 +9,8 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sqlmodel import Session, col, or_, select
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, and_, col, or_, select
 
 from ledger.views.boards import Board, boards_in, boards_named
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
@@ -59,12 +60,16 @@ class Touched:
 
 
 def source_of(
-    session: Session, hold: Hold, *, cleared_at: Mapping[str, int] | None = None
+    session: Session,
+    hold: Hold,
+    *,
+    cleared_at: Mapping[str, int] | None = None,
+    as_of: int | None = None,
 ) -> Source:
     """Return what a doubt begins with, without what was cleared of it.
 
     With `cleared_at` it is as it was when that and no more was cleared, each by its
-    newest entry.
+    newest entry; with `as_of` a paper in doubt is of what it was of then.
     """
     if cleared_at is None:
         cleared_at = {row.code: row.idx for row in clearings_of(session, hold.hold)}
@@ -75,7 +80,7 @@ def source_of(
     since = hold.since or ""
     match hold.on:
         case "document":
-            lots, batches = _with_document(session, hold.code)
+            lots, batches = _with_document(session, hold.code, as_of)
             gauges = _calibrated_by(session, hold.code)
         case "supplier":
             lots, batches = _from_supplier(session, hold.code)
@@ -101,6 +106,18 @@ def source_of(
         cleared=frozenset(cleared),
         cleared_at=cleared_at,
     )
+
+
+def regrouped(session: Session, hold: Hold) -> list[int]:
+    """Return the entries that changed of which lots and batches a paper in doubt is."""
+    if hold.on != "document":
+        return []
+    found = set()
+    for view in (LotDocument, MaterialDocument):
+        query = select(view.idx, view.struck_idx).where(col(view.document) == hold.code)
+        for joined, struck in session.exec(query).all():
+            found |= {joined} if struck is None else {joined, struck}
+    return sorted(found)
 
 
 def reached(session: Session, source: Source) -> dict[str, Member]:
@@ -313,13 +330,31 @@ def _by_key(
 
 
 def _with_document(
-    session: Session, code: str
+    session: Session, code: str, as_of: int | None
 ) -> tuple[frozenset[str], frozenset[str]]:
+    """Return what a paper is of: today, or after an entry."""
     lots = select(LotDocument.lot).where(col(LotDocument.document) == code)
     batches = select(MaterialDocument.batch).where(
         col(MaterialDocument.document) == code
     )
-    return frozenset(session.exec(lots).all()), frozenset(session.exec(batches).all())
+    of_lots, of_batches = (
+        query.where(_stood(view, as_of))
+        for query, view in ((lots, LotDocument), (batches, MaterialDocument))
+    )
+    return (
+        frozenset(session.exec(of_lots).all()),
+        frozenset(session.exec(of_batches).all()),
+    )
+
+
+def _stood(
+    view: type[LotDocument] | type[MaterialDocument], as_of: int | None
+) -> ColumnElement[bool]:
+    """Return the condition that a row stands, or stood after an entry."""
+    struck = col(view.struck_idx)
+    if as_of is None:
+        return struck.is_(None)
+    return and_(col(view.idx) <= as_of, or_(struck.is_(None), struck > as_of))
 
 
 def _from_supplier(

@@ -31,6 +31,7 @@ from ledger.views import (
     orders,
     people,
     permits,
+    plots,
     readings,
     relabelled,
     service,
@@ -68,6 +69,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     wood.Lot,
     wood.LotDocument,
     permits.PermitRow,
+    plots.LotPlots,
     boards.Board,
     boards.BoardParent,
     relabelled.Relabelling,
@@ -144,6 +146,7 @@ def fold(session: Session, entry: Entry) -> None:
     training.fold_training(session, entry, event)
     wood.fold_wood(session, entry, event)
     permits.fold_permits(session, entry, event)
+    plots.fold_plots(session, entry, event)
     boards.fold_boards(session, entry, event)
     relabelled.fold_relabelled(session, entry, event)
     allotting.fold_allotting(session, entry, event)

@@ -5,11 +5,11 @@ from typing import Any
 
 from sqlmodel import Field, Session, SQLModel, col, select
 
-from ledger.craft.adopted import is_of_the_house, read_policy
 from ledger.errors import RefusedError, TamperError
 from ledger.events import Event, PolicyAdopted
 from ledger.log.encoding import canonical
 from ledger.log.entry import Entry
+from ledger.views.adopted import is_of_the_house, read_policy
 
 
 class AdoptedPolicy(SQLModel, table=True):

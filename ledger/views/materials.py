@@ -8,10 +8,12 @@ from ledger.events import (
     GaugeCalibrated,
     GaugeListed,
     MaterialFinished,
+    MaterialPaperAdded,
     MaterialReceived,
 )
 from ledger.log.entry import Entry
 from ledger.views.taking import take, taken
+from ledger.views.wood import Document
 
 
 class Material(SQLModel, table=True):
@@ -30,10 +32,15 @@ class Material(SQLModel, table=True):
 
 
 class MaterialDocument(SQLModel, table=True):
-    """A paper that belongs to a batch."""
+    """A paper that belongs to a batch, and since which entry.
 
-    batch: str = Field(primary_key=True)
+    One that came in with the batch has the batch's own entry.
+    """
+
+    idx: int = Field(primary_key=True)
+    batch: str = Field(primary_key=True, index=True)
     document: str = Field(primary_key=True, index=True)
+    struck_idx: int | None = None
 
 
 class Gauge(SQLModel, table=True):
@@ -63,6 +70,8 @@ def fold_materials(session: Session, entry: Entry, event: Event) -> None:
     match event:
         case MaterialReceived():
             _receive(session, entry, event)
+        case MaterialPaperAdded():
+            _add_paper(session, entry, event)
         case MaterialFinished():
             batch = taken(session, Material, event.batch)
             if batch.finished_idx is not None:
@@ -105,10 +114,17 @@ def calibrations_of(session: Session, gauge: str) -> list[Calibration]:
 
 def papers_of(session: Session, batch: str) -> list[str]:
     """Return the papers of a batch."""
-    query = select(MaterialDocument.document).where(
-        col(MaterialDocument.batch) == batch
+    return list(batch_joins(session, batch))
+
+
+def batch_joins(session: Session, batch: str) -> dict[str, MaterialDocument]:
+    """Return since which entry each paper of a batch is one, by its code."""
+    query = select(MaterialDocument).where(
+        col(MaterialDocument.batch) == batch,
+        col(MaterialDocument.struck_idx).is_(None),
     )
-    return list(session.exec(query.order_by(col(MaterialDocument.document))).all())
+    by_code = query.order_by(col(MaterialDocument.document))
+    return {join.document: join for join in session.exec(by_code).all()}
 
 
 def newest_batch(session: Session, start: str) -> str | None:
@@ -137,7 +153,22 @@ def _receive(session: Session, entry: Entry, event: MaterialReceived) -> None:
     )
     take(session, row)
     for document in dict.fromkeys(event.documents):
-        session.add(MaterialDocument(batch=event.batch, document=document))
+        join = MaterialDocument(idx=entry.index, batch=event.batch, document=document)
+        session.add(join)
+
+
+def _add_paper(session: Session, entry: Entry, event: MaterialPaperAdded) -> None:
+    """Join a paper to a batch once."""
+    taken(session, Material, event.batch)
+    taken(session, Document, event.document)
+    before = batch_joins(session, event.batch).get(event.document)
+    if before is not None:
+        raise TamperError(
+            f"{event.document} is a paper of {event.batch} since entry {before.idx}, "
+            f"before this one: run flitchbook record audit"
+        )
+    join = MaterialDocument(idx=entry.index, batch=event.batch, document=event.document)
+    take(session, join)
 
 
 def _calibrate(session: Session, entry: Entry, event: GaugeCalibrated) -> None:

@@ -112,6 +112,16 @@ def order_of(session: Session, serial: str) -> BuildOrder | None:
     return session.get(BuildOrder, serial)
 
 
+def serials_of(session: Session, order: str) -> list[str]:
+    """Return the instruments that are made for an order, by serial; no void one."""
+    query = (
+        select(BuildOrder.serial)
+        .join(Build, col(Build.serial) == col(BuildOrder.serial))
+        .where(col(BuildOrder.order) == order, col(Build.voided_idx).is_(None))
+    )
+    return list(session.exec(query.order_by(col(BuildOrder.serial))).all())
+
+
 def promises_of(session: Session, serial: str) -> list[PromiseLine]:
     """Return all that was promised of an instrument, what was changed too, by entry."""
     query = select(PromiseLine).where(col(PromiseLine.serial) == serial)

@@ -1,16 +1,28 @@
 """Shipments as they were planned, and the papers drawn for them."""
 
+from collections.abc import Iterable
+
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
 from ledger.errors import TamperError
-from ledger.events import Event, ShipmentPapersPrinted, ShipmentPlanned
+from ledger.events import (
+    Event,
+    ShipmentPapersPrinted,
+    ShipmentPapersPrintedV1,
+    ShipmentPlanned,
+    ShipmentPlannedV1,
+)
 from ledger.log.entry import Entry
 from ledger.views.boards import whole
 from ledger.views.builds import Build
 from ledger.views.certificates import certificates_of
+from ledger.views.materials import Material
 from ledger.views.taking import take, taken
-from ledger.views.wood import Lot
+from ledger.views.wood import Document, Lot
+
+# What all papers were before there were others.
+MATERIALS_LIST = "materials list"
 
 
 class Shipment(SQLModel, table=True):
@@ -20,7 +32,6 @@ class Shipment(SQLModel, table=True):
     moves_on: str
     to: str
     idx: int
-    prints: int = 0
 
 
 class ShippedThing(SQLModel, table=True):
@@ -31,20 +42,32 @@ class ShippedThing(SQLModel, table=True):
 
 
 class ShipmentPrint(SQLModel, table=True):
-    """A materials list that was drawn, with its checkpoint."""
+    """A paper that was drawn, which print of its kind it is, and its checkpoint."""
 
     idx: int = Field(primary_key=True)
     shipment: str = Field(index=True)
+    paper: str
+    number: int
     size: int = Field(sa_type=BigInteger)
 
 
 def fold_shipments(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about a shipment into the view."""
     match event:
-        case ShipmentPlanned():
+        case ShipmentPlanned() | ShipmentPlannedV1():
             _plan(session, entry, event)
         case ShipmentPapersPrinted():
-            _print(session, entry, event)
+            _print(session, entry, event, event.paper)
+        case ShipmentPapersPrintedV1():
+            _print(session, entry, event, MATERIALS_LIST)
+
+
+def prints_of(session: Session, shipment: str, paper: str) -> int:
+    """Return how many times a paper of a shipment was drawn."""
+    query = select(func.count()).where(
+        col(ShipmentPrint.shipment) == shipment, col(ShipmentPrint.paper) == paper
+    )
+    return session.exec(query).one()
 
 
 def newest_shipment(session: Session, start: str) -> str | None:
@@ -63,13 +86,22 @@ def shipments_of(session: Session, code: str) -> list[Shipment]:
     return list(session.exec(query.order_by(col(Shipment.idx))).all())
 
 
-def _plan(session: Session, entry: Entry, event: ShipmentPlanned) -> None:
+def _plan(
+    session: Session, entry: Entry, event: ShipmentPlanned | ShipmentPlannedV1
+) -> None:
     for serial in event.serials:
         _require_certified(session, serial)
     for board in event.boards:
         _require_free(session, board)
-    for code in dict.fromkeys(s.lot for one in event.determined for s in one.lots):
-        taken(session, Lot, code)
+    for lot in _lots(event):
+        taken(session, Lot, lot)
+    if isinstance(event, ShipmentPlanned):
+        shares = [share for one in event.determined for share in one.shares]
+        for batch in dict.fromkeys(s.batch for s in shares if s.batch):
+            taken(session, Material, batch)
+        for piece in event.described:
+            for document in piece.documents:
+                taken(session, Document, document)
     row = Shipment(
         number=event.shipment,
         moves_on=event.moves_on,
@@ -79,6 +111,14 @@ def _plan(session: Session, entry: Entry, event: ShipmentPlanned) -> None:
     take(session, row)
     for code in (*event.serials, *event.boards):
         take(session, ShippedThing(shipment=event.shipment, code=code))
+
+
+def _lots(event: ShipmentPlanned | ShipmentPlannedV1) -> Iterable[str]:
+    """Return the lots of which there is wood, each once."""
+    if isinstance(event, ShipmentPlannedV1):
+        return dict.fromkeys(s.lot for one in event.determined for s in one.lots)
+    shares = (share for one in event.determined for share in one.shares)
+    return dict.fromkeys(share.lot for share in shares if share.lot)
 
 
 def _require_certified(session: Session, serial: str) -> None:
@@ -101,15 +141,26 @@ def _require_free(session: Session, code: str) -> None:
         )
 
 
-def _print(session: Session, entry: Entry, event: ShipmentPapersPrinted) -> None:
+def _print(
+    session: Session,
+    entry: Entry,
+    event: ShipmentPapersPrinted | ShipmentPapersPrintedV1,
+    paper: str,
+) -> None:
     row = taken(session, Shipment, event.shipment)
-    if event.number != row.prints + 1:
+    before = prints_of(session, row.number, paper)
+    if event.number != before + 1:
         raise TamperError(
-            f"the papers of shipment {row.number} were drawn {row.prints} times before "
+            f"the {paper} of shipment {row.number} was drawn {before} times before "
             f"this entry, which calls itself print {event.number}: run flitchbook "
             f"record audit"
         )
-    row.prints += 1
     session.add(
-        ShipmentPrint(idx=entry.index, shipment=event.shipment, size=event.size)
+        ShipmentPrint(
+            idx=entry.index,
+            shipment=event.shipment,
+            paper=paper,
+            number=event.number,
+            size=event.size,
+        )
     )

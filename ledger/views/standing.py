@@ -77,6 +77,12 @@ def governing_rows(session: Session) -> list[tuple[int, bytes]]:
     return [(idx, data) for idx, data in session.exec(query).all()]
 
 
+def onces_used(session: Session, *, before: int) -> set[str]:
+    """Return what the approvals of the first `before` entries bear once."""
+    query = select(OnceUsed.once).where(col(OnceUsed.idx) < before)
+    return set(session.exec(query).all())
+
+
 def doubted_times(session: Session, *, before: int) -> list[tuple[str, str]]:
     """Return the spans of time that the first `before` entries doubt."""
     query = select(DoubtedTime).where(col(DoubtedTime.idx) < before)

@@ -20,7 +20,14 @@ from ledger.views.corrections import Override
 from ledger.views.family import Family, Member, Way, family, firsts_of
 from ledger.views.people import Person, subject_of_key
 from ledger.views.shipments import Shipment, ShippedThing, shipments_of
-from ledger.views.wood import Document, Lot, documents_of, lots_with
+from ledger.views.wood import (
+    Document,
+    Lot,
+    LotDocument,
+    documents_of,
+    joins_of,
+    lots_with,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,8 +201,11 @@ def _of_lot(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
     grew = f", grown in {lot.harvested_in}" if lot.harvested_in else ""
     said = f"{lot.species}{grew}, {came} {lot.received_on}"
     yield Line(depth=depth, code=lot.code, said=said, entry=lot.idx)
+    joins = joins_of(session, lot.code)
     for document in documents_of(session, lot.code):
-        yield _document_line(document, depth + 1)
+        join = joins[document.code]
+        came_later = join if join.idx != lot.idx else None
+        yield _document_line(document, depth + 1, came_later)
 
 
 def _of_document(session: Session, document: Document) -> Iterator[Line]:
@@ -217,10 +227,17 @@ def _badge(session: Session, key: str) -> str:
     return f"badge {person.badge}" if person else f"key {key}"
 
 
-def _document_line(document: Document, depth: int) -> Line:
+def _document_line(
+    document: Document, depth: int, came_later: LotDocument | None = None
+) -> Line:
+    """Name a paper; one that was joined to its lot later rests on the entry of that."""
     number = f" {document.number_as_written}" if document.number_as_written else ""
-    said = f"{document.paper}{number}"
-    return Line(depth=depth, code=document.code, said=said, entry=document.idx)
+    said, entry = f"{document.paper}{number}", document.idx
+    if came_later is not None:
+        grew = came_later.harvested_in
+        said += ", joined later" + (f", which says grown in {grew}" if grew else "")
+        entry = came_later.idx
+    return Line(depth=depth, code=document.code, said=said, entry=entry)
 
 
 def _shipment_line(shipment: Shipment, depth: int) -> Line:

@@ -3,9 +3,16 @@
 from sqlalchemy import BigInteger
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
-from ledger.events import DocumentFiled, Event, LotReceived, SupplierRecorded
+from ledger.errors import TamperError
+from ledger.events import (
+    DocumentFiled,
+    Event,
+    LotPaperAdded,
+    LotReceived,
+    SupplierRecorded,
+)
 from ledger.log.entry import Entry
-from ledger.views.taking import take
+from ledger.views.taking import take, taken
 
 # The species of wood that nobody can name.
 UNKNOWN = "unknown"
@@ -36,7 +43,10 @@ class Document(SQLModel, table=True):
 
 
 class Lot(SQLModel, table=True):
-    """What came in together from one supplier."""
+    """What came in together from one supplier.
+
+    `harvested_idx` is the entry that says where it was harvested.
+    """
 
     code: str = Field(primary_key=True)
     supplier: str | None = Field(index=True)
@@ -49,13 +59,20 @@ class Lot(SQLModel, table=True):
     is_opening: bool
     evidence: str | None
     idx: int
+    harvested_idx: int | None = None
 
 
 class LotDocument(SQLModel, table=True):
-    """A paper that belongs to a lot."""
+    """A paper that belongs to a lot: since which entry, and the country it gives.
 
-    lot: str = Field(primary_key=True)
+    One that came in with the lot has the lot's own entry.
+    """
+
+    idx: int = Field(primary_key=True)
+    lot: str = Field(primary_key=True, index=True)
     document: str = Field(primary_key=True, index=True)
+    harvested_in: str | None = None
+    struck_idx: int | None = None
 
 
 def fold_wood(session: Session, entry: Entry, event: Event) -> None:
@@ -67,6 +84,8 @@ def fold_wood(session: Session, entry: Entry, event: Event) -> None:
             _file_document(session, entry, event)
         case LotReceived():
             _receive_lot(session, entry, event)
+        case LotPaperAdded():
+            _add_paper(session, entry, event)
 
 
 def documents_of(session: Session, lot: str) -> list[Document]:
@@ -74,10 +93,34 @@ def documents_of(session: Session, lot: str) -> list[Document]:
     query = (
         select(Document)
         .join(LotDocument, col(LotDocument.document) == col(Document.code))
-        .where(col(LotDocument.lot) == lot)
+        .where(col(LotDocument.lot) == lot, col(LotDocument.struck_idx).is_(None))
         .order_by(col(Document.code))
     )
     return list(session.exec(query).all())
+
+
+def joins_of(session: Session, lot: str) -> dict[str, LotDocument]:
+    """Return since which entry each paper of a lot is one, by its code."""
+    query = select(LotDocument).where(
+        col(LotDocument.lot) == lot, col(LotDocument.struck_idx).is_(None)
+    )
+    by_code = query.order_by(col(LotDocument.document))
+    return {join.document: join for join in session.exec(by_code).all()}
+
+
+def refresh_country(session: Session, code: str) -> None:
+    """Show of a lot the country that still stands, after a paper of it was struck.
+
+    What was said when it came in stands; else the first paper that gives a country.
+    """
+    lot = session.get_one(Lot, code)
+    if lot.harvested_idx == lot.idx:
+        return
+    session.flush()
+    giving = [join for join in joins_of(session, code).values() if join.harvested_in]
+    first = min(giving, key=lambda join: join.idx, default=None)
+    lot.harvested_in = first.harvested_in if first else None
+    lot.harvested_idx = first.idx if first else None
 
 
 def lots_with(session: Session, document: str) -> list[Lot]:
@@ -85,7 +128,10 @@ def lots_with(session: Session, document: str) -> list[Lot]:
     query = (
         select(Lot)
         .join(LotDocument, col(LotDocument.lot) == col(Lot.code))
-        .where(col(LotDocument.document) == document)
+        .where(
+            col(LotDocument.document) == document,
+            col(LotDocument.struck_idx).is_(None),
+        )
         .order_by(col(Lot.code))
     )
     return list(session.exec(query).all())
@@ -149,7 +195,34 @@ def _receive_lot(session: Session, entry: Entry, event: LotReceived) -> None:
         is_opening=bool(event.opening),
         evidence=event.evidence,
         idx=entry.index,
+        harvested_idx=entry.index if event.harvested_in else None,
     )
     take(session, row)
     for document in event.documents:
-        take(session, LotDocument(lot=event.lot, document=document))
+        join = LotDocument(idx=entry.index, lot=event.lot, document=document)
+        take(session, join)
+
+
+def _add_paper(session: Session, entry: Entry, event: LotPaperAdded) -> None:
+    """Join a paper to a lot once, and never let it say another country."""
+    lot = taken(session, Lot, event.lot)
+    taken(session, Document, event.document)
+    before = joins_of(session, event.lot).get(event.document)
+    if before is not None:
+        raise TamperError(
+            f"{event.document} is a paper of {event.lot} since entry {before.idx}, "
+            f"before this one: run flitchbook record audit"
+        )
+    said = event.harvested_in
+    if said is not None and lot.harvested_in not in (None, said):
+        raise TamperError(
+            f"{event.lot} was harvested in {lot.harvested_in} by entry "
+            f"{lot.harvested_idx}, before this one, which says {said}: run flitchbook "
+            f"record audit"
+        )
+    if said is not None and lot.harvested_in is None:
+        lot.harvested_in, lot.harvested_idx = said, entry.index
+    join = LotDocument(
+        idx=entry.index, lot=event.lot, document=event.document, harvested_in=said
+    )
+    take(session, join)

@@ -21,6 +21,7 @@ from sqlalchemy.event import listen
 from sqlmodel import Session
 
 from ledger.acts import gauges, heads, holds, materials, models, shipments, training
+from ledger.acts.freight import Goods
 from ledger.acts.materials import BatchDraft
 from ledger.acts.shop import Hands
 from ledger.acts.suppliers import find_supplier
@@ -350,8 +351,7 @@ def _sold(grown: Grown, serials: Sequence[str]) -> None:
     for serial in serials[::12]:
         shipments.plan(
             loft.shop,
-            serials=[serial],
-            boards=[],
+            goods=Goods(serials=(serial,)),
             journey=journey,
             hands=grown.hands(PAPERS),
         )

@@ -91,7 +91,7 @@ def test_a_measure_that_makes_no_sense_is_refused(
 @pytest.mark.parametrize(
     ("lot", "why"),
     [
-        ("L26-099", "there is no lot L26-099: receive it first"),
+        ("L26-099", "there is no lot L26-099: look at the label again"),
         ("L26-001-04", "is not the code of a lot"),
         ("HTTPS://OTHER.EXAMPLE/L/L26-0010", "type the code alone if it is yours"),
     ],
@@ -122,14 +122,14 @@ def test_a_board_on_the_scale_tells_its_density(bench: Bench) -> None:
         ("board weigh L26-001-01 '412 g' --by 02", "is a set: scan the half"),
         ("board weigh L26-001-09 '412 g' --by 02", "there is no board L26-001-09"),
         ("board weigh L26-001 '412 g' --by 02", "the code of a board but of a lot"),
-        (f"board weigh {HALF} '206 g' --by 12", "board.weighed needs"),
+        (f"board weigh {HALF} '206 g' --by 12", "weighing a board needs"),
         (MEASURE, "nothing was measured"),
         (f"{MEASURE} --length '22 mm'", "inches typed as millimetres"),
         (f"{MEASURE} --length '22 g'", "is not a length"),
         (f"{MEASURE} --moisture '78 %'", "above 30\u2009% wood is green"),
         (f"{MEASURE} --moisture 7.8", "7.8 has no unit: write 7.8 %"),
         (f"board move {HALF} --to '' --by 02", "the place has 1 to 200 characters"),
-        ("board move L26-099 --to crib --by 02", "number them first"),
+        ("board move L26-099 --to crib --by 02", "there is no lot L26-099: look at"),
         (f"board photograph {HALF} pins --by 02", "is no picture"),
         (f"board photograph {HALF} none.jpg --by 02", "there is no file none.jpg"),
         (f"board photograph {HALF} shop --by 02", "there is no file shop"),
@@ -172,7 +172,7 @@ def test_a_photograph_is_filed(bench: Bench) -> None:
 def test_a_photograph_that_may_not_be_filed_is_not_kept(bench: Bench) -> None:
     """Nor one that is cut off."""
     command = photograph(bench.folder)
-    bench.refuses(command.replace("--by 02", "--by 12"), "board.photographed needs")
+    bench.refuses(command.replace("--by 02", "--by 12"), "photographing a board needs")
     whole = (bench.folder / "end.jpg").read_bytes()
     bench.file("end.jpg", whole[:-40])
 

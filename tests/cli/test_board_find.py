@@ -29,7 +29,7 @@ def test_what_was_found_is_told_by_its_measures(spare: Bench) -> None:
         "no board of 'maple' that lay at 'loft' on record is 559",
     )
     spare.refuses("board find --length '' --width 2mm", "'' is not a length")
-    spare.refuses("board find --mass '205 g'", "1 measure tells no board")
+    spare.refuses("board find --mass '205 g'", "one measure alone tells no board")
 
 
 def test_a_board_is_identified_and_labelled_again(spare: Bench) -> None:

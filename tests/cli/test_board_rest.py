@@ -120,7 +120,7 @@ def test_only_a_lead_lets_a_board_be_used_before_its_time(resting: Bench) -> Non
     """With a reason; then it may be allotted to that instrument and no other."""
     serial = resting.data("build begin Tidewarden --by 01")["serial"]
     override = f"board override {SPARE} {serial} --why 'an old crib of 1988' --by"
-    resting.refuses(f"{override} 02", "override.given is for a lead")
+    resting.refuses(f"{override} 02", "overriding a rule is for a lead")
     resting.refuses(f"{override} 01 --why ''", "has 1 to 200 characters")
     resting.refuses(f"board override {SPARE} 26-0139-3 --why x --by 01", "26-0139-3")
     allot = f"build allot {serial} {SPARE} --part top --by 03"

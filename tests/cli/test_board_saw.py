@@ -197,4 +197,4 @@ def test_what_is_not_there_to_be_worked_is_refused(
 
 def test_whoever_keeps_the_papers_saws_nothing(saw: Bench) -> None:
     """The saw is for the bench, for whoever receives, and for the lead."""
-    saw.refuses(f"{SPLIT} {PLATES} {WHY} --by 12", "board.split needs")
+    saw.refuses(f"{SPLIT} {PLATES} {WHY} --by 12", "sawing a board needs")

@@ -1,5 +1,7 @@
 """flitchbook build: the right board, the right hands, each step once."""
 
+from datetime import timedelta
+
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
@@ -29,7 +31,7 @@ def test_an_instrument_is_begun_in_a_run(bench: Bench) -> None:
     ("rest", "why"),
     [
         ("Nothing --by 01", "set it down with flitchbook model define"),
-        ("Tidewarden --by 03", "build.begun needs the role lead"),
+        ("Tidewarden --by 03", "beginning an instrument needs the role lead"),
         ("Tidewarden --by 01 --run ''", "'' is no run"),
         ("Tidewarden --by 01 --run x", "write such as 'Harbour Lights, 3 of 12'"),
         ("Tidewarden --by 01 --run 'x, 5 of 3'", "5 of 3 is no place in a run"),
@@ -110,3 +112,12 @@ def test_an_instrument_that_is_not_there_is_not_shown(
 ) -> None:
     """Never begun, or no serial at all."""
     bench.refuses(f"build show {serial}", why)
+
+
+def test_a_step_that_is_entered_late_is_shown_on_its_day(begun: Bench) -> None:
+    """With the day on which it was entered, where that is another."""
+    begun.at += timedelta(days=2)
+    begun.does(f"build sign {NEXT} brace --by 03 --happened-at 2026-01-05T16:00:00Z")
+
+    shown = begun.does(f"build show {NEXT}")
+    assert "brace: did by Jakub Wolański, 2026-01-05 (entered 2026-01-07), ent" in shown

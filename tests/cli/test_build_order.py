@@ -80,3 +80,22 @@ def test_what_is_no_order_is_refused(ordered: Bench, command: str, why: str) -> 
     """With what is wrong, and nothing written anywhere."""
     by = "" if " --by " in command or "promised" in command[:14] else " --by 01"
     ordered.refuses(f"{command}{by}", why)
+
+
+def test_what_may_be_a_slip_of_an_order_is_noted(ordered: Bench) -> None:
+    """A second instrument of an order, and wood that nobody knows."""
+    said = ordered.does(
+        "build begin tidewarden --by 01 --order A-17 --promise top=Unobtainium"
+    )
+
+    assert said.splitlines() == [
+        "26-0003-4: Tidewarden. Stamp nothing else.",
+        "note: no table and no lot here knows 'Unobtainium' for the top: see that the "
+        "wood is written as it is on its papers",
+        f"note: order A-17 is of {SECOND} too: see that it is one order of several "
+        "instruments",
+    ]
+    told = ordered.does(
+        "build change 26-0003-4 --by 01 --why x --promise 'top=Picea abies'"
+    )
+    assert "note" not in told

@@ -70,3 +70,13 @@ def test_something_is_let_pass(carved: Bench) -> None:
 def test_nothing_is_ordered_wrongly(carved: Bench, command: str, why: str) -> None:
     """One sentence, and nothing is written: not even the reason."""
     carved.refuses(f"build {command}", why)
+
+
+def test_a_reading_that_can_hardly_be_is_asked_about(carved: Bench) -> None:
+    """It is conceded as read only; a step may be named in capitals."""
+    said = f"build concede {FIRST} '{SET_UP.upper()}' relief --why x --by 01"
+    carved.refuses(
+        f"{said} --measured '3000 mm'", "or say that it is so with --as-read"
+    )
+
+    assert carved.does(f"{said} --measured '3000 mm' --as-read").startswith("relief")

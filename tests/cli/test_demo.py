@@ -46,7 +46,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "25adb673b346644c64b2f62fcc6852880c9ea795a3f98a4508d4717014ba8d20"
+GOLDEN = "2e68b7c7e8460524b32cdc63a63b2293edb8f0f84b5eec2b5b0b6c26104dd315"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -20,6 +20,7 @@ GUITAR = {
     "purpose": "sale",
 }
 BOARDS = {**GUITAR, "form": "sawn_wood"}
+BOARDS_OF_SPRUCE = {"taxon": "Picea abies", "form": "sawn_wood"}
 UNWANTED = re.compile(r"\blegal\b|compliant|cites-free|certified|authentic", re.I)
 
 
@@ -196,3 +197,37 @@ def test_the_help_shows_how_a_question_looks(bare: Bench) -> None:
     asked = json.loads(example[0])
     bare.file("q.json", json.dumps(asked))
     assert bare.data("determine q.json")["taxon"] == asked["taxon"]
+
+
+def test_the_way_to_an_answer_is_explained_step_by_step(bare: Bench) -> None:
+    """Each with its row, the days on which it stands, and what it decided."""
+    bare.file("q.json", json.dumps({**GUITAR, "parts": [BOARDS_OF_SPRUCE]}))
+    said = bare.does("determine q.json --explain")
+    lines = [" ".join(line.split()) for line in said.splitlines()]
+
+    assert "the way to the answer: Dalbergia latifolia, finished instruments" in lines
+    assert "the way to the answer: Picea abies, sawn wood" in lines
+    assert "the way to the answer: the whole" in lines
+    assert any(
+        line.startswith("1 name Dalbergia latifolia is an accepted name")
+        for line in lines
+    )
+    assert "row dalbergia-genus from 2017-01-02" in lines
+    assert any(line.endswith("=> not needed") for line in lines)
+    assert lines[-1].startswith("A maker's worksheet from dated tables, not a permit")
+    assert "the way to the answer" not in bare.does("determine q.json")
+
+
+def test_a_program_is_told_the_way_too(bare: Bench) -> None:
+    """Of one question or of many, and only where that was asked for."""
+    bare.file("q.json", json.dumps(GUITAR))
+    bare.file("list.json", json.dumps([GUITAR, BOARDS]))
+    one = bare.data("determine q.json --explain")
+    many = bare.data("determine list.json --explain")["determinations"]
+
+    assert [step["step"] for step in one["path"][:3]] == ["name", "form", "movement"]
+    assert one["path"][-1]["decided"] == one["answer"]
+    assert many[0]["path"] == one["path"]
+    assert all(other["path"] for said in many for other in said["also"])
+    assert "path" not in bare.data("determine q.json")
+    assert "the way to the answer" in bare.does("determine list.json --explain")

@@ -1,5 +1,7 @@
 """flitchbook gauge: listed, compared with better ones, and what each touched."""
 
+from datetime import timedelta
+
 import pytest
 
 from tests.cli.bench import Bench
@@ -90,3 +92,28 @@ def test_what_cannot_be_is_refused_in_one_sentence(
 ) -> None:
     """With nothing written."""
     listed.refuses(f"gauge {command}", why)
+
+
+def test_a_mark_that_stands_on_another_gauge_is_noted(listed: Bench) -> None:
+    """It may be the same gauge, entered twice."""
+    said = listed.does("gauge add caliper --measures length --mark 'SN 4471' --by 03")
+
+    assert "note: the mark SN 4471 stands on G26-001 (dial caliper) too: see" in said
+    other = listed.does("gauge add caliper --measures length --mark 'SN 1' --by 03")
+    assert "note" not in other
+
+
+def test_a_calibration_that_is_entered_late_is_of_its_day(listed: Bench) -> None:
+    """The day that it happened on, and never one before the shop was there."""
+    listed.at += timedelta(days=3)
+    told = listed.does(
+        "gauge calibrate G26-001 --outcome failed --by 03 --happened-at "
+        "2026-01-06T09:00:00Z"
+    )
+
+    assert told.startswith("G26-001: failed on 2026-01-06, entry")
+    listed.refuses(
+        "gauge calibrate G26-001 --outcome good --by 03 --happened-at "
+        "1950-01-01T00:00:00Z",
+        "1950-01-01T00:00:00Z is before this shop was founded, 2026-01-05T08:01:00Z",
+    )

@@ -95,7 +95,7 @@ def test_a_shop_without_holds_says_so(bench: Bench) -> None:
         ("place nobody --why so --by 03", "'nobody' is no code"),
         ("place L26-001 --why ' ' --by 03", "the reason has 1 to"),
         ("place L26-001 --why so --since never --by 03", "'never' is no day"),
-        ("lift H26-001 --why so --by 03", "hold.lifted needs the role lead"),
+        ("lift H26-001 --why so --by 03", "lifting a hold needs the role lead"),
         ("lift H26-001 --only L26-002 --why so --by 01", "does not cover lot, board"),
         ("lift H26-009 --why so --by 01", "there is no hold H26-009"),
         ("show H26-009", "there is no hold H26-009"),

@@ -1,5 +1,7 @@
 """flitchbook instrument: service, parts, trips and the life of an instrument."""
 
+from datetime import timedelta
+
 from tests.aftersale import picture
 from tests.cli.bench import SERIAL, Bench
 
@@ -44,16 +46,17 @@ def test_a_part_comes_off_and_what_comes_next_is_told(bench: Bench) -> None:
 
 def test_trips_are_entered_listed_and_closed(bench: Bench) -> None:
     """Out once, home once; what is overdue says by how many days."""
-    bench.does(f"{SEND} --on 2026-01-02 --until 2026-01-03")
+    bench.at += timedelta(days=4)
+    bench.does(f"{SEND} --on 2026-01-06 --until 2026-01-07")
     told = bench.data("instrument out")["out"]
     listed = bench.does("instrument out")
 
     assert [(row["serial"], row["overdue_days"]) for row in told] == [(SERIAL, 2)]
     assert (
-        f"{SERIAL}: it left on 2026-01-02 for the harbour fair (show, entry" in listed
+        f"{SERIAL}: it left on 2026-01-06 for the harbour fair (show, entry" in listed
     )
-    assert "due home 2026-01-03; overdue by 2 days" in listed
-    bench.refuses(SEND, f"{SERIAL} is out: it left on 2026-01-02")
+    assert "due home 2026-01-07; overdue by 2 days" in listed
+    bench.refuses(SEND, f"{SERIAL} is out: it left on 2026-01-06")
     said = bench.does(f"instrument return {SERIAL} --condition 'as it left' --by 12")
     assert said.endswith(": as it left.\n")
     bench.refuses(
@@ -84,9 +87,10 @@ def test_the_history_is_told_to_three_readers(bench: Bench) -> None:
 
 def test_a_day_entered_late_is_shown_beside_the_day_it_was(bench: Bench) -> None:
     """Both days stand in the line."""
-    bench.does(f"{SEND} --on 2026-01-02")
+    bench.at += timedelta(days=4)
+    bench.does(f"{SEND} --on 2026-01-06")
 
     assert (
-        "2026-01-02  left for the harbour fair, show  (entry 33, entered 2026-01-05)"
+        "2026-01-06  left for the harbour fair, show  (entry 33, entered 2026-01-09)"
         in (bench.does(f"instrument history {SERIAL}"))
     )

@@ -49,11 +49,11 @@ def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
     ("command", "why"),
     [
         ("label board L26-001-99 --by 02 --out x.pdf", "number it first"),
-        ("label board L26-099 --by 02 --out x.pdf", "number them first"),
+        ("label board L26-099 --by 02 --out x.pdf", "there is no lot L26-099: look"),
         ("label board D26-0001 --by 02 --out x.pdf", "give a board, a set or a lot"),
         (f"label board {SERIAL} --by 02 --out x.pdf", "is a serial: give a board"),
         ("label board B/L26-001-01.AX --by 02 --out x.pdf", "scan or type it again"),
-        (f"{BOARD} --by 03 --out x.pdf", "label.printed needs the role lead"),
+        (f"{BOARD} --by 03 --out x.pdf", "printing labels needs the role lead"),
         (f"{BOARD} --out pins", "pins is there already: name another with --out"),
         (f"{BOARD} --out .", ". is there already"),
         (f"{BOARD} --out none/x.pdf", "there is no folder none: make it, or name"),
@@ -102,5 +102,5 @@ def test_a_tag_that_nobody_may_draw_leaves_no_file(bench: Bench) -> None:
     said = bench.run(f"label tag {SERIAL} --by 05 --out tag.pdf")
 
     assert (said.code, said.out) == (1, "")
-    assert "build.tag-printed needs the role lead" in said.err
+    assert "printing a build tag needs the role lead" in said.err
     assert not (bench.folder / "tag.pdf").exists()

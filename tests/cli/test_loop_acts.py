@@ -242,13 +242,13 @@ def test_a_piece_without_a_label_is_identified(walk: Walk) -> None:
 def test_what_is_undone_under_late_is_struck_now(walk: Walk) -> None:
     """A correction happened when it was said, never before what it strikes."""
     before = walk.size()
-    walk.answers("L26-001-01.A", "late 2026-01-05 07:40", "204 g", "undo", "misread")
+    walk.answers("L26-001-01.A", "late 2026-01-05 09:40", "204 g", "undo", "misread")
     shop = walk.shop()
     said = (shop.store.record(n) for n in range(before, before + 2))
     weighed, struck = (parse_record(data).entry for data in said)
     shop.close()
 
-    assert weighed.event["happened_at"] == "2026-01-05T07:40:00Z"
+    assert weighed.event["happened_at"] == "2026-01-05T09:40:00Z"
     assert struck.event["index"] == weighed.index
     assert "happened_at" not in struck.event
 
@@ -256,11 +256,11 @@ def test_what_is_undone_under_late_is_struck_now(walk: Walk) -> None:
 def test_what_was_written_by_hand_is_entered_late(walk: Walk) -> None:
     """Both times stand in the entry; the next person begins with now."""
     said = walk.answers(
-        *(SERIAL, "late 2026-01-04 16:40", "1", "did"),
+        *(SERIAL, "late 2026-01-05 08:02", "1", "did"),
         options="--by 03",
         refused=1,
     )
-    assert "and this is of 2026-01-04T16:40:00Z" in said[-1]
+    assert "and this is of 2026-01-05T08:02:00Z" in said[-1]
     shop = walk.shop()
     with shop.store.reading() as session:
         begun = session.get_one(Build, SERIAL).begun_at

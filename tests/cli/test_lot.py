@@ -25,6 +25,7 @@ def test_a_lot_comes_in(bench: Bench) -> None:
         "species": "Picea abies",
         "boards": [],
         "papers": [],
+        "plots": None,
         "struck": [],
     }
 
@@ -80,6 +81,12 @@ def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
         ("--supplier ferrante --document L26-001", "write it like D26-0001"),
         ("--supplier ferrante --received 24.12.2025", "no day such as 2026-11-21"),
         ("--supplier ferrante --received 2026-01-06", "is still to come"),
+        (
+            "--supplier ferrante --received 1026-01-01",
+            "is before 1900, and no stock is",
+        ),
+        ("--opening --evidence none --received 1899-12-31", "look at the year again"),
+        ("--supplier ferrante --harvested-in ZZ", "ZZ is the code of no country"),
         ("--supplier ferrante --harvested-in Italy", "two letters such as IT"),
         ("--supplier ferrante --set", "say what they are for with --for"),
         ("--supplier ferrante --column a=b", "--column says something of a list"),
@@ -106,7 +113,7 @@ def test_a_lot_that_makes_no_sense_is_refused(
 @pytest.mark.parametrize(
     ("code", "why"),
     [
-        ("L26-099", "there is no lot L26-099: it was never received"),
+        ("L26-099", "there is no lot L26-099: look at the label again, or receive"),
         ("スプルース", "is not the code of a lot; write it like L26-031"),
         ("L26-001-01", "is not the code of a lot"),
         ("HTTPS://SKERRYMOOR.EXAMPLE/L/L26-001X", "scan or type it again"),
@@ -195,7 +202,7 @@ def test_a_dry_run_names_each_bad_row(bench: Bench) -> None:
     [
         ("--by 02", "would be refused: a lot comes from somebody: give --supplier"),
         ("--by 02 --supplier ferrante --document D26-0099", "flitchbook document file"),
-        ("--by 03 --supplier ferrante", "would be refused: document.filed needs"),
+        ("--by 03 --supplier ferrante", "would be refused: filing a paper needs"),
     ],
 )
 def test_a_dry_run_says_what_would_be_refused(
@@ -268,3 +275,23 @@ def test_a_genus_comes_in_where_nobody_knows_more(bench: Bench) -> None:
     lot = "lot receive --boards 2 --supplier Ferrante --by 02 --species 'Acer spp.'"
 
     assert "2 boards of Acer spp." in bench.does(lot)
+
+
+def test_a_misspelt_name_is_offered_the_near_ones(bench: Bench) -> None:
+    """It comes in as it was written, for the table may not know it; a dry run tells."""
+    command = RECEIVE.replace("Picea abies", "Picea abeis") + " --supplier ferrante"
+    note = "note: Picea abeis is in no table here: is Picea abies or "
+    dry = bench.does(f"{command} --dry-run")
+    said = bench.does(command)
+
+    assert note in dry and note in said
+    assert "note" not in bench.does(f"{RECEIVE} --supplier ferrante")
+
+
+def test_old_stock_of_the_twenties_comes_in(bench: Bench) -> None:
+    """And of the first day that is asked about no more."""
+    told = bench.data(
+        f"{RECEIVE} --opening --evidence diary --received 1900-01-01 --code L20-001"
+    )
+
+    assert told["lot"] == "L20-001"

@@ -215,3 +215,21 @@ def test_a_full_disk_is_told_and_leaves_nothing(
     assert (done.returncode, done.stderr.count("\n")) == (1, 1), done.stderr
     assert done.stderr.startswith("flitchbook: ")
     assert bench.all_that_is_kept() == before
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        ("record correct -1 --why x", "entries are numbered from 0 on"),
+        ("lot balance --year -1", "--year -1 is below nought: write the year with"),
+        ("gauge due --within -1", "--within -1 is below nought: days are counted"),
+    ],
+)
+def test_a_count_below_nought_is_told_what_it_counts(
+    bench: Bench, command: str, why: str
+) -> None:
+    """Nothing is weighed there, so nothing is said of weighing."""
+    said = bench.run(command)
+
+    assert (said.code, said.out) == (2, "")
+    assert why in said.err and "weighs" not in said.err

@@ -34,6 +34,11 @@ def rack(
     return benches.opened(tmp_path, monkeypatch, capsys)
 
 
+def test_a_lot_that_never_came_in_is_told_so(rack: Bench) -> None:
+    """It is told from one of which nothing is numbered."""
+    rack.refuses(f"{BUILDS} --of L99-001", "there is no lot L99-001: look at the label")
+
+
 def test_the_rack_is_paired(rack: Bench) -> None:
     """Each pair with its points and why, the next best, and what is left."""
     told = rack.data(LOOK)
@@ -79,7 +84,7 @@ def test_wood_of_which_nothing_will_do_says_why(rack: Bench) -> None:
     ("command", "why"),
     [
         (f"{LOOK} {LOT}-01.A", f"board {LOT}-01.A alone makes no pair"),
-        (f"{LOOK} L26-009", "no board of lot L26-009 is numbered"),
+        (f"{LOOK} L26-009", "there is no lot L26-009: look at"),
         (f"{LOOK} {LOT}-99", f"there is no board {LOT}-99"),
         (f"{LOOK} {SERIALS[0]}", "give a board, a set or a lot"),
         (f"{LOOK} HTTPS://OTHER.EXAMPLE/B/{LOT}-01.AL", "not of this shop"),
@@ -110,7 +115,7 @@ def test_wood_of_which_nothing_will_do_says_why(rack: Bench) -> None:
         (f"{BUILDS} --pieces 3", "top of 3 pieces cannot be matched"),
         (f"{BUILDS} 26-0009-1", "there is no instrument"),
         (f"{BUILDS} --record", "say who signs"),
-        (f"{BUILDS} --record --by 12", "board.matched"),
+        (f"{BUILDS} --record --by 12", "choosing boards that go together needs"),
         (f"board match {LOT}-11 --for top --by 03", "a pair is of 2 boards, not 1"),
         (f"board match {LOT}-01 --for top", "say who signs"),
         (f"board match {LOT}-01 --for horn --serial {SERIALS[0]} --by 03", "no part"),

@@ -62,6 +62,7 @@ def test_a_batch_is_finished_and_listed_so(bench: Bench) -> None:
         ("receive glue --as glue --paper D26-0009 --by 03", "there is no document"),
         ("receive glue --as glue --received tomorrow --by 03", "is no day"),
         ("receive glue --as glue --received '' --by 03", "'' is no day"),
+        ("receive glue --as glue --received 1850-01-01 --by 03", "is before 1900, and"),
         ("receive glue --as glue --from '' --by 03", "no sawyer or supplier here"),
         ("receive dots --as shell --species '12 kg' --by 03", "is no scientific name"),
         ("receive dots --as shell --species Acer --by 03", "'Acer' is a genus"),

@@ -30,7 +30,7 @@ def test_a_model_is_set_down_and_then_changed(bench: Bench) -> None:
         ("S --part top", "the part 'top' is named twice"),
         ("S --step brace=brace", "the step 'brace' is named twice"),
         ("S --part ''", "a part has a name"),
-        ("S --by 03", "model.defined needs the role lead"),
+        ("S --by 03", "setting down a model needs the role lead"),
         ("S --from pins", "pins says it all: leave --instrument, --part and --step"),
     ],
 )

@@ -31,7 +31,7 @@ def test_an_owner_is_erased(bench: Bench) -> None:
     [
         (f"owner register {SERIAL} '' --by 12", "a name has 1 to 200 characters"),
         (f"owner register {SERIAL} A --by 12 --on today", "no day such as"),
-        (f"owner register {SERIAL} A --by 03", "owner.registered needs the role lead"),
+        (f"owner register {SERIAL} A --by 03", "registering an owner needs the role"),
         ("owner register 26-0009-1 A --by 12", "has no certificate yet: issue it"),
         (f"owner erase {SERIAL} --by 12 --approve 01", "has no registered owner"),
     ],

@@ -7,7 +7,8 @@ from labels import materials
 from labels.materials_facts import MaterialsPaper
 from labels.words import ten_words
 from ledger.acts import shipments
-from ledger.acts.heads import sign_head
+from ledger.acts.freight import Goods
+from ledger.acts.heads import head_now, sign_head
 from ledger.acts.shipments import Journey
 from ledger.acts.signing import find_person
 from ledger.log.checkpoint import parse_checkpoint, parse_note
@@ -25,8 +26,7 @@ def paper_of(
     lot = loft.receive(species=species, form=form, boards=1)
     made = shipments.plan(
         loft.shop,
-        serials=[],
-        boards=loft.number(lot, NECK),
+        goods=Goods(boards=tuple(loft.number(lot, NECK))),
         journey=Journey(legs=legs, moves_on="2026-11-23", purpose="sale"),
         hands=loft.hands("12"),
     )
@@ -38,7 +38,7 @@ def drawn_of(loft: Loft, made: shipments.Plan) -> MaterialsPaper:
     return materials_paper(
         loft.shop,
         made,
-        note=sign_head(loft.shop),
+        head=head_now(loft.shop),
         signer=find_person(loft.shop, "12"),
         recipient="",
         sender="",
@@ -126,8 +126,7 @@ def test_old_and_new_wood_are_told_apart_by_their_days(certified: Loft) -> None:
     boards = [certified.number(lot, NECK)[0] for lot in lots]
     made = shipments.plan(
         certified.shop,
-        serials=[],
-        boards=boards,
+        goods=Goods(boards=tuple(boards)),
         journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
         hands=certified.hands("12"),
     )
@@ -161,8 +160,7 @@ def test_many_things_are_counted_where_they_cannot_all_be_named(
     boards = [certified.number(lot, NECK)[0] for _ in range(9)]
     made = shipments.plan(
         certified.shop,
-        serials=["26-0001-8"],
-        boards=boards,
+        goods=Goods(serials=("26-0001-8",), boards=tuple(boards)),
         journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
         hands=certified.hands("12"),
     )

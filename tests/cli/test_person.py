@@ -40,13 +40,19 @@ def test_everybody_is_listed_with_what_they_may(bench: Bench) -> None:
     [
         (f"{ENROL} --qualify juggling --qualified-by 01", "knows no 'juggling'"),
         (ENROL.replace("04", "02"), "badge 02 is Maura Kiely's and is not given again"),
-        (ENROL.replace("04", "'a b'"), "with a line 'a b …'"),
+        (ENROL.replace("04", "'a b'"), "'a b' is no badge: one to eight letters"),
+        (ENROL.replace("04", "''"), "'' is no badge: one to eight letters"),
+        (ENROL.replace("04", "123456789"), "is no badge: one to eight letters"),
+        (
+            ENROL.replace("04", "\uff10\uff19"),
+            "for nobody tells it from 09: write it so",
+        ),
         (ENROL.replace("Teresa Quispe", ""), "a name has 1 to 200 characters"),
         (ENROL.replace("Teresa Quispe", "T\u202eQ"), "U+202E"),
         (ENROL.replace(" --approve 01", ""), "ask a lead or a key-administrator"),
         (ENROL.replace("--by 12", "--by 03"), "is for a key-administrator"),
         ("person qualify 03 brace --by 01", "brace is held already"),
-        ("person qualify 03 bind --by 02", "qualification.granted is for a lead"),
+        ("person qualify 03 bind --by 02", "qualifying somebody is for a lead"),
         ("person qualify 99 bind --by 01", "nobody here is called '99'"),
         ("person appoint 03 boss --by 01", "lead or key-administrator"),
         ("person appoint 03 lead --by 01", "0 of 2 roots: bring another"),
@@ -125,3 +131,9 @@ def test_who_is_disqualified_signs_that_work_no_more(bench: Bench) -> None:
     bench.does("build begin Tidewarden --by 01")
     bench.refuses("build sign 26-0002-6 brace --by 03", "qualification brace")
     bench.does("record audit")
+
+
+def test_a_bad_badge_is_told_before_anybody_types_a_pin(hiring: Bench) -> None:
+    """Nor is a PIN file looked for, or a key opened."""
+    hiring.patch.delenv("FLITCHBOOK_PIN_FILE")
+    hiring.refuses(ENROL.replace("04", "''"), "'' is no badge")

@@ -53,7 +53,7 @@ def test_a_work_is_looked_at_until_a_day(roadway: Bench) -> None:
     ("command", "why"),
     [
         ("train 08 necks --trainer 03 --by 01", "may not do necks alone"),
-        ("train 08 necks --trainer 04 --by 04", "training.begun needs the role lead"),
+        ("train 08 necks --trainer 04 --by 04", "letting somebody learn a work needs"),
         ("train nobody necks --trainer 04 --by 01", "nobody here is called 'nobody'"),
         ("train-end 08 necks --by 01", "there is nothing to end"),
         ("skill-checked 08 necks --until 2027-01-01 --by 01", "does not hold"),

@@ -337,3 +337,27 @@ def test_a_false_time_is_doubted(bench: Bench) -> None:
     )
 
     assert told.keys() == {"entry"}
+
+
+def test_what_a_checkpoint_printed_is_read_again(bench: Bench) -> None:
+    """The note, an empty line and ten words, as they came out of the command."""
+    printed = bench.does("record checkpoint")
+    bench.file("own.txt", printed)
+    *_, words = printed.splitlines()
+    other = words.replace(words.split()[0], "zenith", 1)
+    bench.file("other.txt", printed.replace(words, other))
+    bench.file("short.txt", printed.replace(words, words.rpartition(" ")[0]))
+
+    assert "Compared with" in bench.does("record audit --against own.txt")
+    bench.refuses(
+        "record audit --against other.txt", "the words below its note are not"
+    )
+    bench.refuses("record audit --against short.txt", "has 10 words, and 9 are here")
+
+
+def test_a_folder_that_is_no_export_is_told_what_to_name(bench: Bench) -> None:
+    """And no shop is made of it."""
+    bench.refuses(
+        "record import nowhere --shop new",
+        "name the folder that flitchbook record export wrote",
+    )

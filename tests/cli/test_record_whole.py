@@ -11,8 +11,9 @@ def test_before_an_audit_nobody_knows(bench: Bench) -> None:
     told = bench.data("record whole")
 
     assert said[0].startswith(f"not known: {told['size']} entries, root ")
-    assert said[1].startswith(f"never audited here: {told['size']} entries; every one")
-    assert said[2].startswith("No backup is known here")
+    assert said[1].startswith(f"No audit is known here of {told['size']}; the records")
+    assert said[2].startswith("Not judged here: what is shown, files, the vault")
+    assert said[-1].startswith("No backup is known here")
     assert (told["whole"], told["audited"]) == (None, None)
     assert (told["read_now"], told["unread"]) == (told["size"], 0)
 
@@ -24,9 +25,7 @@ def test_after_an_audit_it_is_whole_with_what_came_since(bench: Bench) -> None:
     assert (
         bench.does("record whole")
         .splitlines()[1]
-        .startswith(
-            f"Audited on {bench.at:%Y-%m-%d}: all of {size} entries; a byte that"
-        )
+        .startswith(f"By this folder's own note all of {size} entries were audited on ")
     )
 
     bench.does("build begin Tidewarden --by 01")
@@ -34,12 +33,12 @@ def test_after_an_audit_it_is_whole_with_what_came_since(bench: Bench) -> None:
     said = bench.does("record whole").splitlines()
     told = bench.data("record whole")
     newer = told["size"] - size
-    assert said[0].startswith("whole: ")
-    assert said[2] == f"{newer} came since; every one was read again now."
-    assert said[3].endswith(
+    assert said[0].startswith("whole as far as was read: ")
+    assert said[2] == f"{newer} came since; the records of all were read again now."
+    assert said[-1].endswith(
         f"{newer} entr{'y' if newer == 1 else 'ies'} since in none."
     )
-    assert (told["whole"], told["answer"]) == (True, "whole")
+    assert (told["whole"], told["answer"]) == (True, "whole as far as was read")
     assert told["audited"]["size"] == size
     assert (told["read_now"], told["unread"]) == (newer, 0)
 
@@ -74,16 +73,26 @@ def test_an_audit_that_found_changes_is_told(bench: Bench) -> None:
     assert said.code == 1
     assert f"The audit of {bench.at:%Y-%m-%d} found changes (" in said.out
     bench.does("record audit")
-    assert bench.does("record whole").startswith("whole: ")
+    assert bench.does("record whole").startswith("whole as far as was read: ")
 
 
 @pytest.mark.parametrize("said", ["", "[]", "{", '{"at": 5}', "\x00", "null"])
-def test_a_line_that_cannot_be_read_says_nothing(bench: Bench, said: str) -> None:
-    """It is no part of the record."""
+def test_a_last_line_that_cannot_be_read_leaves_it_open(
+    bench: Bench, said: str
+) -> None:
+    """It may have said that something was changed."""
     bench.does("record audit")
     audits = bench.folder / "shop" / "audits"
     audits.write_text(f"{audits.read_text()}{said}\n", encoding="utf-8")
-    assert bench.does("record whole").startswith("whole: ")
+    word = "not known: " if said else "whole as far as was read: "
+    assert bench.does("record whole").startswith(word)
 
-    audits.write_text(said, encoding="utf-8")
+
+def test_an_audit_that_cannot_be_kept_says_so(bench: Bench) -> None:
+    """As of a copy on a medium that takes no writing."""
+    (bench.folder / "shop" / "audits").mkdir()
+
+    said = bench.does("record audit").splitlines()
+
+    assert said[-1].startswith("That it was audited cannot be kept in its folder")
     assert bench.does("record whole").startswith("not known: ")

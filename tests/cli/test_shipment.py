@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from cli.shipment import change_line
+from cli.shipment_lines import change_line
 from tests.cli.bench import SERIAL, Bench
 from tests.labels import reading
 

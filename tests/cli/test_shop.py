@@ -170,6 +170,6 @@ def test_what_is_no_air_of_a_room_is_refused(bench: Bench, rest: str, why: str) 
 def test_whoever_works_with_wood_measures_the_air(bench: Bench) -> None:
     """Papers alone do not qualify for it."""
     room = "shop room --temperature 20C --humidity 44%RH --room 'spray booth' --by"
-    bench.refuses(f"{room} 12", "room.measured needs")
+    bench.refuses(f"{room} 12", "entering the air of a room needs")
 
     assert bench.does(f"{room} 03").startswith("spray booth: ")

@@ -30,6 +30,8 @@ def test_all_rules_in_force_are_told_in_words(bench: Bench) -> None:
         "    density: 4 points a per cent, 20 where nobody measured; more than 8 % "
         "apart is no pair\n",
         "    figure: 10 points a step",
+        "rows of the law of the shop's own (own 1), --format law:\n",
+        "    none; the tables stand as they come with the program\n",
     ):
         assert words in said, words
 
@@ -54,7 +56,7 @@ def test_a_program_is_given_every_text(bench: Bench) -> None:
     """By its kind, as it was adopted, or the one to begin with."""
     told = bench.data("shop policy")
 
-    assert told.keys() == {"signing", "house", "grading", "matching"}
+    assert told.keys() == {"signing", "house", "grading", "matching", "law"}
     assert told["grading"] == first_grading_policy()
     assert told["matching"] == first_matching_policy()
 
@@ -180,8 +182,27 @@ def test_only_a_lead_adopts_a_policy(bench: Bench) -> None:
     """And a file that is not there is named."""
     bench.file("policy.json", bench.does("shop policy --format signing"))
 
-    bench.refuses("shop policy policy.json --by 03", "policy.adopted is for a lead")
+    bench.refuses("shop policy policy.json --by 03", "adopting a policy is for a lead")
     limits = json.loads(bench.does("shop policy --format house"))
     bench.file("limits.json", json.dumps(limits | {"version": 9}))
-    bench.refuses("shop policy limits.json --by 03", "policy.adopted is for a lead")
+    bench.refuses("shop policy limits.json --by 03", "adopting a policy is for a lead")
     bench.refuses("shop policy none.json --by 01", "there is no file none.json")
+
+
+def test_rows_of_the_law_are_printed_edited_and_adopted(bench: Bench) -> None:
+    """A meeting since, which makes older rows something to ask about."""
+    text = bench.data("shop policy --format law")["policy"]
+    row = {
+        "id": "CoP21",
+        "took_effect": "2028-09-01",
+        "sources": "Notification to the Parties, 2025",
+        "confidence": "verified",
+        "checked_on": "2025-12-30",
+        "newest_source": "2025-11-02",
+    }
+    text["rows"].append({"table": "meetings", "why": "announced", "row": row})
+    bench.file("law.json", json.dumps(text))
+    bench.does("shop policy law.json --by 01")
+
+    assert bench.data("shop policy --format law")["policy"] == text
+    assert "    meetings, CoP21: announced\n" in bench.does("shop policy")

@@ -48,7 +48,7 @@ WRONG = {
     SOLID: (
         "the check digit of 26-0125-9 is 6, not 9",
         "(straight edge and feelers) held until 2026-07-31",
-        "was begun 2026-07-16T09:27:00Z, and this is of 2026-07-14T15:10:00Z",
+        "was begun 2026-07-16T09:33:00Z, and this is of 2026-07-14T15:10:00Z",
     ),
 }
 

@@ -17,7 +17,7 @@ from ledger.craft.wishes import Unit, Wish, points_of
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "25adb673b346644c64b2f62fcc6852880c9ea795a3f98a4508d4717014ba8d20"
+GOLDEN = "2e68b7c7e8460524b32cdc63a63b2293edb8f0f84b5eec2b5b0b6c26104dd315"
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
     "from ledger.log.keyfile import Stretching; "

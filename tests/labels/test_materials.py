@@ -8,6 +8,7 @@ import pytest
 from labels import materials, picture
 from labels.materials import Counts, MaterialsPaper
 from labels.materials_foot import payload
+from labels.species_sheet import SHEETS
 from ledger.errors import RefusedError
 from tests.labels import overlaps, reading
 from tests.labels.samples import MATERIALS_PAPER, WOODS
@@ -211,7 +212,7 @@ def test_no_words_run_into_others_or_off_the_type(
 ) -> None:
     """However full the list, all letters stand apart and within the margins."""
     drawn = materials.draw(paper, size=size)
-    sheet = materials.SHEETS[size]
+    sheet = SHEETS[size]
     for page in range(reading.pages(drawn)):
         assert overlaps.overlaps(drawn, page) == []
         assert overlaps.outside(drawn, [sheet.sides], page) == []

@@ -7,6 +7,7 @@ in builds under way and in instruments that left.
 import pytest
 
 from ledger.acts import holds, letters, sawing, shipments
+from ledger.acts.freight import Goods
 from ledger.acts.holds import HeldError, InDoubt
 from ledger.acts.sawing import PieceDraft
 from ledger.acts.shipments import Journey
@@ -151,8 +152,7 @@ def test_all_that_rests_on_it_is_blocked_and_the_rest_goes_on(shop: Loft) -> Non
     with pytest.raises(HeldError, match=said):
         shipments.plan(
             shop.shop,
-            serials=[KEPT],
-            boards=[],
+            goods=Goods(serials=(KEPT,)),
             journey=ABROAD,
             hands=shop.hands("12"),
         )
@@ -184,7 +184,7 @@ def test_a_finished_instrument_on_hold_gets_no_certificate(loft: Loft) -> None:
 def test_a_cleared_lot_goes_on_and_the_rest_stays(shop: Loft) -> None:
     """By a new entry of a lead; another hold that covers it still does."""
     placed(shop)
-    with pytest.raises(RefusedError, match=r"hold\.lifted needs the role lead"):
+    with pytest.raises(RefusedError, match=r"lifting a hold needs the role lead"):
         holds.lift(
             shop.shop, HOLD, only="L26-002", reason="so it is", hands=shop.hands("12")
         )

@@ -9,6 +9,7 @@ from labels.certificate import draw
 from ledger.acts import people, shipments
 from ledger.acts.certificates import CertificatePaper, certificate_paper
 from ledger.acts.claims import since
+from ledger.acts.freight import Goods
 from ledger.acts.histories import history
 from ledger.acts.owners import owner_subject
 from ledger.acts.shipments import Journey
@@ -45,8 +46,7 @@ def planned(loft: Loft) -> shipments.Plan:
     """Plan to send the instrument abroad."""
     return shipments.plan(
         loft.shop,
-        serials=[SERIAL],
-        boards=[],
+        goods=Goods(serials=(SERIAL,)),
         journey=ABROAD,
         hands=loft.hands("12"),
     )

@@ -32,7 +32,7 @@ from ledger.events import (
     codec,
 )
 from ledger.events.codec import Beside
-from ledger.events.shipment import LotShare
+from ledger.events.shipment import Share
 from ledger.views import fold
 from ledger.views.boards import Board
 from tests.ledger.audit.tampering import appended, index_of
@@ -54,9 +54,7 @@ SERIAL, OPEN = "26-0001-8", "26-0002-6"
 LOT = "L26-003"
 FREE, PIECES, STRUCK, SET = (f"{LOT}-{n:02d}" for n in (1, 2, 3, 4))
 USED = "L26-001-01.A"
-NO_LOT = replace(
-    PLANNED.determined[0], lots=(LotShare(lot="L26-099", mass_mg=190_500),)
-)
+NO_LOT = replace(PLANNED.determined[0], shares=(Share(lot="L26-099", mass_mg=190_500),))
 LARGEST = 2**53 - 1
 RUNG = BoardTapped(
     board=FREE,
@@ -190,7 +188,12 @@ def said_of_papers() -> dict[str, Event]:
 def said_of_shipments() -> dict[str, Event]:
     """Return what is said of shipments of what cannot leave, and of their papers."""
     drawn = ShipmentPapersPrinted(
-        shipment="X26-0009", number=1, size=1, root="5a" * 32, sha256="5a" * 32
+        shipment="X26-0009",
+        paper="materials list",
+        number=1,
+        size=1,
+        root="5a" * 32,
+        sha256="5a" * 32,
     )
     told: dict[str, dict[str, Any]] = {
         "not there": {"boards": ("L26-099-01",)},

@@ -12,6 +12,7 @@ from ledger.acts.allotting import (
 from ledger.acts.reserving import BoardKeptError
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
+from ledger.events import BoardConsumed
 from ledger.events.route import PlannedPart
 from ledger.views.boards import Board, boards_in
 from ledger.views.corrections import overrides_for
@@ -76,7 +77,7 @@ def test_a_part_is_made_of_one_board_or_set(bench: Loft) -> None:
     bench.allot(FIRST, "neck", "L26-001-02")
     with pytest.raises(RefusedError, match="is board L26-001-02 already"):
         bench.allot(FIRST, "neck", "L26-001-03")
-    with pytest.raises(RefusedError, match=r"board\.allotted needs"):
+    with pytest.raises(RefusedError, match=r"allotting a board needs"):
         bench.allot(SECOND, "neck", "L26-001-03", badge="12")
 
 
@@ -212,3 +213,15 @@ def test_a_reservation_that_is_over_blocks_nobody(bench: Loft) -> None:
     bench.clock.moment = bench.clock.moment.replace(day=6)
 
     assert bench.allot(FIRST, "neck", "L26-001-02") == ["L26-001-02"]
+
+
+def test_wood_that_is_used_up_is_told_so(bench: Loft) -> None:
+    """Whoever wants it hears by which entry it went in for good."""
+    bench.allot(FIRST, "neck", "L26-001-02")
+    index = bench.say(BoardConsumed(board="L26-001-02", serial=FIRST)).index
+    with pytest.raises(BoardTakenError) as refusal:
+        bench.allot(SECOND, "neck", "L26-001-02")
+
+    told = str(refusal.value)
+    assert f"; it went in for good with entry {index}: choose another board" in told
+    assert "nothing was used up" not in told

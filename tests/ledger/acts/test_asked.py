@@ -15,7 +15,7 @@ from ledger.events import (
 )
 from ledger.events.build import Measure, PartWeighed
 from ledger.events.codec import Beside
-from ledger.views.builds import signed_steps
+from ledger.views.builds import measures_of, signed_steps
 from ledger.views.filed import filed
 from tests import roadside
 from tests.roadside import (
@@ -261,3 +261,75 @@ def concede(road: Loft, relief_um: int | None) -> int:
         reason="the customer bends hard",
         hands=road.hands(),
     ).index
+
+
+@pytest.mark.parametrize(
+    ("read", "why", "taken"),
+    [
+        (Measure(what="thickness of the top", length_um=2_999_000), "0 mm and 300", ""),
+        (
+            Measure(what="Top thickness", length_um=9_999),
+            "4.2 mm and 4.2 mm thick",
+            "y",
+        ),
+        (Measure(what="thickness of the top", length_um=-3_000), "above nothing", ""),
+        (Measure(what="relief", mass_mg=18_000_000), "in which Nightferry meas", ""),
+        (Measure(what="relief", length_um=4_000), "nothing beyond 0.3 mm is kno", "y"),
+    ],
+)
+def test_a_measure_no_step_plans_is_looked_at_too(
+    road: Loft, read: Measure, why: str, taken: str
+) -> None:
+    """By the wood it is of, and by what the model knows of that name."""
+    at(road, CLOSE)
+    size = road.shop.store.head().size
+    said: dict[str, Any] = {"measures": [roadside.GOOD_ROOM, read]}
+    with pytest.raises(RefusedError) as refusal:
+        roadside.done(road, FIRST, CLOSE, **said)
+
+    assert why in str(refusal.value).replace("\u2009", " ")
+    assert road.shop.store.head().size == size
+    if taken:
+        roadside.done(road, FIRST, CLOSE, **said, as_read=True)
+
+
+def test_all_that_is_wrong_is_told_at_once(road: Loft) -> None:
+    """A wrong way, batch and gauge cost one round and not three."""
+    with pytest.raises(RefusedError) as refusal:
+        roadside.done(
+            road,
+            FIRST,
+            JOIN,
+            way="by feet",
+            materials=["M26-099"],
+            gauges=["G26-099"],
+        )
+
+    told = str(refusal.value).split("; and ")
+    assert [words[:24] for words in told] == [
+        "'by feet' is no accepted",
+        "there is no batch M26-09",
+        "there is no gauge G26-09",
+    ]
+
+
+def test_all_that_is_not_measured_is_named_at_once(road: Loft) -> None:
+    """Each with the words that give it."""
+    at(road, SET_UP)
+    with pytest.raises(RefusedError, match=r"the relief at most 0.3.mm and the mass, "):
+        roadside.done(road, FIRST, SET_UP, measures=[])
+
+
+def test_a_step_and_its_measures_are_named_in_any_case(road: Loft) -> None:
+    """They are written as the model has them, with a concession given as well."""
+    at(road, SET_UP)
+    concede(road, 350)
+    worse, mass = Measure(what="RELIEF", length_um=400), Measure(what="Mass", mass_mg=2)
+    with pytest.raises(RefusedError, match=r"the relief of .* lets 0.35.mm pass"):
+        road.sign(FIRST, "Set Up", "06", measures=[worse, mass], as_read=True)
+    good = Measure(what="Relief", length_um=200)
+    road.sign(FIRST, "SET UP", "06", measures=[good, mass], as_read=True)
+
+    with road.shop.store.reading() as session:
+        assert signed_steps(session, FIRST)[-1].step == SET_UP
+        assert {row.what for row in measures_of(session, FIRST)} >= {"relief", "mass"}

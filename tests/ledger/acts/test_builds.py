@@ -1,5 +1,6 @@
 """Instruments: begun once, one board to one part, each step by the right hands."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,10 +10,9 @@ from ledger.acts.heads import sign_head
 from ledger.acts.settings import Settings
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
+from ledger.events import BuildVoided
 from ledger.events.build import Run
-from ledger.views.builds import (
-    printed_tags,
-)
+from ledger.views.builds import Build, printed_tags
 from tests.skerrymoor import NECK, TOP, Loft
 
 
@@ -39,7 +39,9 @@ def test_serials_follow_one_another_and_bear_a_check_digit(bench: Loft) -> None:
     assert bench.begin(run=run) == "26-0006-7"
     with pytest.raises(NotFoundError, match="no model Slipway"):
         bench.begin("Slipway")
-    with pytest.raises(RefusedError, match=r"build\.begun needs the role lead"):
+    with pytest.raises(
+        RefusedError, match=r"beginning an instrument needs the role lead"
+    ):
         builds.begin(bench.shop, model="Tidewarden", run=None, hands=bench.hands("03"))
 
 
@@ -97,3 +99,26 @@ def test_tags_are_counted_print_by_print(bench: Loft) -> None:
     assert audit(bench.shop).findings == ()
     with pytest.raises(NotFoundError, match="no instrument"):
         builds.tag_printed(bench.shop, serial="26-0099-9", hands=bench.hands(), **told)
+
+
+def test_a_place_in_a_run_is_given_once(bench: Loft) -> None:
+    """Whatever the case of its name; one that will not be gives its place back."""
+    run = Run(name="Harbour Lights", number=4, pieces=12)
+    first = bench.begin(run=run)
+    size = bench.shop.store.head().size
+    with pytest.raises(RefusedError, match=f"{first} is Harbour Lights, 4 of 12: give"):
+        bench.begin(run=replace(run, name="harbour lights"))
+    assert bench.shop.store.head().size == size
+    bench.say(BuildVoided(serial=first))
+
+    assert bench.begin(run=run) > first
+
+
+def test_a_model_is_named_in_any_case(bench: Loft) -> None:
+    """A misspelt one is offered, and begins nothing."""
+    serial = bench.begin("tide WARDEN")
+    with pytest.raises(NotFoundError, match="model define; is Tidewarden meant"):
+        bench.begin("Tidewardn")
+
+    with bench.shop.store.reading() as session:
+        assert session.get_one(Build, serial).model == "Tidewarden"

@@ -7,11 +7,13 @@ import pytest
 
 from ledger.acts import shipments
 from ledger.acts.determined import all_determined, changes
+from ledger.acts.freight import Goods
 from ledger.acts.shipments import Journey
 from ledger.events import ShipmentPlanned, codec
-from ledger.events.shipment import Determined, LotShare, NeededPaper
+from ledger.events.shipment import Determined, NeededPaper, Share
 from ledger.log.entry import parse_record
 from ledger.quantities import grams
+from ledger.trade.shipment import added
 from ledger.views.shipments import Shipment
 from tests.skerrymoor import NECK, Loft
 
@@ -29,8 +31,7 @@ def mixed(certified: Loft) -> shipments.Plan:
     boards = [certified.number(lot, NECK)[0] for lot in (first, second, spruce)]
     return shipments.plan(
         certified.shop,
-        serials=[],
-        boards=boards,
+        goods=Goods(boards=tuple(boards)),
         journey=ABROAD,
         hands=certified.hands("12"),
     )
@@ -51,12 +52,12 @@ def test_every_gram_leads_to_a_lot(certified: Loft, mixed: shipments.Plan) -> No
     rosewood = said["Dalbergia latifolia"]
 
     assert rosewood.answer == "needed" and rosewood.law == "CITES"
-    assert [share.mass_mg for share in rosewood.lots] == [NECK.masses_mg[0]] * 2
-    assert len({share.lot for share in rosewood.lots}) == 2
-    assert {share.origin for share in rosewood.lots} == {"IN"}
-    assert {share.acquired for share in rosewood.lots} == {"2026-01-05"}
+    assert [share.mass_mg for share in rosewood.shares] == [NECK.masses_mg[0]] * 2
+    assert len({share.lot for share in rosewood.shares}) == 2
+    assert {share.origin for share in rosewood.shares} == {"IN"}
+    assert {share.acquired for share in rosewood.shares} == {"2026-01-05"}
     for one in said.values():
-        assert sum(share.mass_mg for share in one.lots) == one.mass_mg
+        assert added(share.mass_mg for share in one.shares) == one.mass_mg
 
 
 def test_other_laws_are_recorded_with_the_wood_they_mean(
@@ -65,11 +66,11 @@ def test_other_laws_are_recorded_with_the_wood_they_mean(
     """They are of no one species; the protected plant permit is for the rosewood."""
     said = event_of(certified).determined
     beside = {one.rule: one for one in said if one.species is None}
-    lots = {one.species: one.lots for one in said if one.species is not None}
+    lots = {one.species: one.shares for one in said if one.species is not None}
 
     assert {one.law for one in beside.values()} == {"US"}
-    assert beside["us-ports"].lots == lots["Dalbergia latifolia"]
-    assert len(beside["lacey-wood"].lots) == 3
+    assert beside["us-ports"].shares == lots["Dalbergia latifolia"]
+    assert len(beside["lacey-wood"].shares) == 3
     for one in beside.values():
         assert (one.form, one.mass_mg) == (None, None)
     assert beside["us-ports"].documents == (
@@ -81,7 +82,9 @@ def test_what_has_no_row_says_none(certified: Loft) -> None:
     """The member is left out; no word stands for it."""
     lot = certified.receive(form="half carved", boards=1)
     made = shipments.foresee(
-        certified.shop, serials=[], boards=certified.number(lot, NECK), journey=ABROAD
+        certified.shop,
+        goods=Goods(boards=tuple(certified.number(lot, NECK))),
+        journey=ABROAD,
     )
     said = all_determined(made.found)[0]
 
@@ -92,7 +95,7 @@ def test_nothing_changed_as_long_as_nothing_changed(
     certified: Loft, mixed: shipments.Plan
 ) -> None:
     """The same tables give the same answers."""
-    assert tuple(changes(event_of(certified), mixed.found)) == ()
+    assert tuple(changes(event_of(certified), mixed.found, mixed.law)) == ()
 
 
 @pytest.mark.parametrize(
@@ -105,7 +108,7 @@ def test_nothing_changed_as_long_as_nothing_changed(
         ),
         ({"documents": ()}, "other documents needed now: re-export certificate"),
         (
-            {"lots": (LotShare(lot="L26-009", mass_mg=7000),), "mass_mg": 7000},
+            {"shares": (Share(lot="L26-009", mass_mg=7000),), "mass_mg": 7000},
             "Dalbergia latifolia, sawn wood of L26-009: no longer in it",
         ),
         (
@@ -127,7 +130,7 @@ def test_what_is_answered_otherwise_since_is_told(
         replace(one, **told) if one.species == "Dalbergia latifolia" else one
         for one in then.determined
     )
-    told_now = list(changes(replace(then, determined=older), mixed.found))
+    told_now = list(changes(replace(then, determined=older), mixed.found, mixed.law))
 
     assert any(words in change for change in told_now)
 
@@ -147,15 +150,15 @@ def test_what_is_told_otherwise_of_a_lot_is_told_of_that_lot(
     """Mass, origin and day, though the answer is the same; of the other lot nothing."""
     then = event_of(certified)
     (rosewood,) = (o for o in then.determined if o.species == "Dalbergia latifolia")
-    first, second = rosewood.lots
+    first, second = rosewood.shares
     lots = (replace(first, **told), second)
-    total_mg = sum(share.mass_mg for share in lots)
-    older = replace(rosewood, lots=lots, mass_mg=total_mg)
+    total_mg = added(share.mass_mg for share in lots)
+    older = replace(rosewood, shares=lots, mass_mg=total_mg)
     determined = tuple(older if one is rosewood else one for one in then.determined)
 
-    assert list(changes(replace(then, determined=determined), mixed.found)) == [
-        f"Dalbergia latifolia, sawn wood of {first.lot}: {words}"
-    ]
+    assert list(
+        changes(replace(then, determined=determined), mixed.found, mixed.law)
+    ) == [f"Dalbergia latifolia, sawn wood of {first.lot}: {words}"]
 
 
 def test_an_unknown_origin_is_never_said_as_known(certified: Loft) -> None:
@@ -163,9 +166,11 @@ def test_an_unknown_origin_is_never_said_as_known(certified: Loft) -> None:
     told = {"species": "Dalbergia latifolia", "boards": 1}
     lots = [certified.receive(**told, harvested_in=origin) for origin in ("IN", None)]
     boards = [certified.number(lot, NECK)[0] for lot in lots]
-    made = shipments.foresee(certified.shop, serials=[], boards=boards, journey=ABROAD)
+    made = shipments.foresee(
+        certified.shop, goods=Goods(boards=tuple(boards)), journey=ABROAD
+    )
     said = [one for one in all_determined(made.found) if one.species]
-    origins = {share.lot: share.origin for one in said for share in one.lots}
+    origins = {share.lot: share.origin for one in said for share in one.shares}
 
     assert origins == {str(lots[0]): "IN", str(lots[1]): None}
 
@@ -180,12 +185,14 @@ def test_old_and_new_wood_are_answered_apart(certified: Loft) -> None:
         certified.receive(**told, **old, evidence="none", documents=()),
     ]
     boards = [certified.number(lot, NECK)[0] for lot in lots]
-    made = shipments.foresee(certified.shop, serials=[], boards=boards, journey=ABROAD)
+    made = shipments.foresee(
+        certified.shop, goods=Goods(boards=tuple(boards)), journey=ABROAD
+    )
     said = {
         share.lot: (share.acquired, next(paper.name for paper in one.documents))
         for one in all_determined(made.found)
         if one.species
-        for share in one.lots
+        for share in one.shares
     }
     whys = {line.lots[0].lot: line.why for line in made.found.lines}
 
@@ -209,8 +216,10 @@ def test_another_law_that_answers_otherwise_is_told(
     gone = replace(then, determined=(*then.determined, strange()))
     came = replace(then, determined=mine)
 
-    assert list(changes(gone, mixed.found)) == ["EU, eudr: ask then, and no longer"]
-    assert list(changes(came, mixed.found)) == [
+    assert list(changes(gone, mixed.found, mixed.law)) == [
+        "EU, eudr: ask then, and no longer"
+    ]
+    assert list(changes(came, mixed.found, mixed.law)) == [
         "US, us-ports: needed now, and not then"
     ]
 
@@ -222,7 +231,7 @@ def strange() -> Determined:
         answer="ask",
         rule="eudr",
         documents=(),
-        lots=(LotShare(lot="L26-001", mass_mg=7000),),
+        shares=(Share(lot="L26-001", mass_mg=7000),),
         evidence=(),
         table_date="2026-11-24",
     )
@@ -234,6 +243,6 @@ def test_other_tables_are_told_though_they_answer_the_same(
     """In one sentence, and only then."""
     then = replace(event_of(certified), tables_sha256="00" * 32)
 
-    assert list(changes(then, mixed.found)) == [
+    assert list(changes(then, mixed.found, mixed.law)) == [
         "the tables are of another edition than when it was planned"
     ]

@@ -30,7 +30,7 @@ def file(loft: Loft, badge: str = "02") -> None:
 
 def test_a_file_that_nothing_names_goes_again(racked: Loft) -> None:
     """Whoever may not say it leaves no file behind."""
-    with pytest.raises(RefusedError, match=r"board\.photographed needs"):
+    with pytest.raises(RefusedError, match=r"photographing a board needs"):
         file(racked, "12")
 
     assert attachments.digests(racked.shop.attachments) == ()

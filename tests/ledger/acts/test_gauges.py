@@ -41,7 +41,7 @@ def test_a_gauge_is_listed_once_with_its_mark(loft: Loft) -> None:
     assert added(loft, mark="SN 4472") == "G26-002"
     with pytest.raises(LedgerError, match="is gauge G26-001 already"):
         added(loft)
-    with pytest.raises(LedgerError, match=r"gauge\.listed needs the role lead or"):
+    with pytest.raises(LedgerError, match=r"listing a gauge needs the role lead or"):
         added(loft, mark="SN 9", badge="12")
 
 
@@ -170,3 +170,12 @@ def test_what_is_due_is_told_with_its_reason(loft: Loft) -> None:
         "G26-003": "ended on 2026-01-04",
         "G26-004": "ends on 2026-02-04",
     }
+
+
+def test_a_calibration_is_of_this_age(loft: Loft) -> None:
+    """It may be older than the shop, and not older than anybody in it."""
+    code = added(loft)
+    with pytest.raises(LedgerError, match="1850-01-01 is before 1900, and no gauge"):
+        calibrated(loft, code, on="1850-01-01")
+
+    assert calibrated(loft, code, on="2025-12-01")

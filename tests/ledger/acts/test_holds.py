@@ -123,7 +123,7 @@ def test_a_hold_has_a_day_that_was_and_a_reason(
 def test_a_hold_is_lifted_once_and_by_a_lead(held: Loft) -> None:
     """It stays on the list, with the entry that ended it."""
     place(held, "L26-001")
-    with pytest.raises(RefusedError, match=r"hold\.lifted needs the role lead"):
+    with pytest.raises(RefusedError, match=r"lifting a hold needs the role lead"):
         lift(held, badge="03")
     index = lift(held)
 

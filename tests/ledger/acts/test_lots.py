@@ -23,7 +23,9 @@ def untouched(loft: Loft, size: int) -> bool:
 def test_wood_is_received_by_whoever_is_qualified(supplied: Loft, badge: str) -> None:
     """The others are told what is needed."""
     draft = supplied.draft()
-    with pytest.raises(RefusedError, match=r"lot\.received needs the role lead or the"):
+    with pytest.raises(
+        RefusedError, match=r"receiving a lot needs the role lead or the"
+    ):
         lots.receive_lot(supplied.shop, draft, supplied.hands(badge))
 
 

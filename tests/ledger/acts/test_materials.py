@@ -49,7 +49,7 @@ def test_a_batch_keeps_what_stands_on_the_tin(supplied: Loft) -> None:
         ({"expires_on": "2026-01-04"}, "was past its day 2026-01-04 already"),
         ({"expires_on": "soon"}, "'soon' is no day"),
         ({"documents": ("D26-0009",)}, "there is no document D26-0009"),
-        ({"badge": "12"}, r"material\.received needs the role lead or"),
+        ({"badge": "12"}, r"receiving a batch needs the role lead or"),
     ],
 )
 def test_a_batch_that_cannot_be_is_refused(

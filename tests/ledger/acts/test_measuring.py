@@ -12,6 +12,7 @@ from ledger.acts import corrections, measuring
 from ledger.acts.measuring import Weighed
 from ledger.audit import audit
 from ledger.errors import LedgerError, NotFoundError, RefusedError
+from ledger.events import GaugeListed
 from ledger.events.board import Face
 from ledger.log import attachments
 from ledger.views.boards import Board
@@ -95,7 +96,7 @@ def test_whose_mass_is_it_is_asked_of_a_set(racked: Loft) -> None:
         weigh(racked, 412, "L26-001-01")
     with pytest.raises(NotFoundError, match="there is no board L26-001-09"):
         weigh(racked, 205, "L26-001-09")
-    with pytest.raises(RefusedError, match=r"board\.weighed needs"):
+    with pytest.raises(RefusedError, match=r"weighing a board needs"):
         weigh(racked, 204, hands=racked.hands("12"))
 
 
@@ -291,7 +292,7 @@ def test_a_photograph_is_filed_for_a_half_and_for_a_set(
     [
         ("L26-001-09", "02", "there is no board"),
         ("L26-001", "02", "is not the code of a board"),
-        (HALF, "12", "board.photographed needs"),
+        (HALF, "12", "photographing a board needs"),
     ],
 )
 def test_a_photograph_that_nothing_names_is_not_kept(
@@ -330,3 +331,45 @@ def test_a_late_weighing_counts_by_the_day_it_was_made(racked: Loft) -> None:
     measuring.weigh(shop, HALF, 206_000, hands=racked.hands("02"))
 
     assert stored(racked).mass_mg == 204_000
+
+
+@pytest.mark.parametrize(
+    ("scale", "why"),
+    [
+        ("G26-001", r"G26-001 .dial caliper. measures length and is no scale: give"),
+        ("g26-001", "gauge G26-001 .*is no scale"),
+        ("G26-099", "there is no gauge G26-099: put it on the list"),
+        ("M26-001", "M26-001 is a batch and no scale: give the code of the scale"),
+        ("L26-001", "L26-001 is a lot and no scale"),
+    ],
+)
+def test_what_is_no_scale_weighs_nothing(racked: Loft, scale: str, why: str) -> None:
+    """A code is that of a scale of the list; a name in words stays as it is."""
+    racked.say(GaugeListed(gauge="G26-001", what="dial caliper", measures="length"))
+    racked.say(GaugeListed(gauge="G26-002", what="bench scale", measures="mass"))
+    size = racked.shop.store.head().size
+    with pytest.raises(LedgerError, match=why):
+        weigh(racked, 206, scale=scale)
+
+    assert racked.shop.store.head().size == size
+    words = [weigh(racked, 206, scale=name) for name in ("g26-002", "the old scale")]
+    assert [w.entry.event["scale"] for w in words] == ["G26-002", "the old scale"]
+
+
+def test_what_is_no_meter_reads_no_moisture(racked: Loft) -> None:
+    """Where a board is measured, as where a meter is put to it."""
+    racked.say(GaugeListed(gauge="G26-001", what="dial caliper", measures="length"))
+    with pytest.raises(RefusedError, match="is no moisture meter: give the code of"):
+        measure(racked, moisture_ppm=84_000, meter="G26-001")
+
+
+def test_a_lot_that_never_came_in_is_not_moved(racked: Loft) -> None:
+    """It is told from one of which nothing is numbered."""
+    for code, why in (
+        ("L26-077", "there is no lot L26-077"),
+        (str(racked.receive()), ""),
+    ):
+        with pytest.raises(
+            NotFoundError, match=why or "is numbered: number them first"
+        ):
+            measuring.move(racked.shop, [code], "crib", hands=racked.hands("02"))

@@ -8,6 +8,7 @@ from ledger.acts import corrections, metering
 from ledger.acts.plausible import UnlikelyError
 from ledger.audit import audit
 from ledger.errors import LedgerError
+from ledger.events import GaugeListed
 from ledger.views.boards import Board
 from ledger.views.measures import meterings_of
 from ledger.wood.meter import AS_READ, RULE
@@ -125,3 +126,33 @@ def test_a_struck_reading_counts_no_more(numbered: Loft) -> None:
     assert board.moisture_ppm == first.moisture_ppm
     assert [row.idx for row in rows] == [first.entry.index]
     assert audit(numbered.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("scale", "why"),
+    [
+        (
+            "G26-001",
+            r"G26-001 .dial caliper. measures length and is no moisture meter: give",
+        ),
+        ("g26-001", "gauge G26-001 .*is no moisture meter"),
+        ("G26-099", "there is no gauge G26-099: put it on the list"),
+        (
+            "M26-001",
+            "M26-001 is a batch and no moisture meter: give the code of",
+        ),
+        ("L26-001", "L26-001 is a lot and no moisture meter"),
+    ],
+)
+def test_what_is_no_meter_is_put_to_no_board(
+    numbered: Loft, scale: str, why: str
+) -> None:
+    """A code is that of a meter of the list; a name in words stays as it is."""
+    numbered.say(GaugeListed(gauge="G26-001", what="dial caliper", measures="length"))
+    numbered.say(GaugeListed(gauge="G26-002", what="pin meter", measures="moisture"))
+    size = numbered.shop.store.head().size
+    with pytest.raises(LedgerError, match=why):
+        read(numbered, meter=scale)
+
+    assert numbered.shop.store.head().size == size
+    assert read(numbered, meter="G26-002").entry.event["meter"] == "G26-002"

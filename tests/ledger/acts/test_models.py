@@ -25,7 +25,7 @@ FIRST = "26-0001-8"
         ({"steps": [STEPS[0], STEPS[0]]}, "named twice"),
         ({"name": "Night\u202eferry"}, "cannot be written"),
         ({"name": "Night\udcff"}, "cannot be written"),
-        ({"hands": "03"}, "model.defined needs the role lead"),
+        ({"hands": "03"}, "setting down a model needs the role lead"),
     ],
 )
 def test_a_model_has_parts_and_steps_with_names(

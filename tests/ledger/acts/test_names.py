@@ -9,9 +9,14 @@ from hypothesis import strategies as st
 from ledger.acts.names import (
     LONGEST_NAME,
     breadth,
+    checked_arrival,
+    checked_country,
     checked_day,
     checked_name,
+    is_same,
     kept_reason,
+    meant_words,
+    nearest,
 )
 from ledger.errors import RefusedError
 from ledger.log.encoding import canonical
@@ -121,3 +126,51 @@ def test_a_reason_goes_again_where_nothing_is_said(loft: Loft) -> None:
 def test_a_wide_character_takes_the_room_of_two(text: str, wide: int) -> None:
     """Classes of the Unicode Standard Annex #11."""
     assert breadth(text) == wide
+
+
+@pytest.mark.parametrize("code", ["IT", "US", "JP", None])
+def test_a_country_is_a_code_of_the_standard(code: str | None) -> None:
+    """Source: ISO 3166-1 alpha-2."""
+    checked_country(code)
+
+
+@pytest.mark.parametrize(
+    ("code", "why"),
+    [
+        ("ZZ", "ZZ is the code of no country"),
+        ("EU", "EU is the code of no country"),
+        ("Italy", "'Italy' is no country of two letters such as IT: write IT"),
+        ("Atlantis", "write the two letters of its code"),
+        ("it", "such as IT: write IT"),
+    ],
+)
+def test_what_is_no_country_is_told_what_to_write(code: str, why: str) -> None:
+    """The code, where the name is known."""
+    with pytest.raises(RefusedError, match=why):
+        checked_country(code)
+
+
+@pytest.mark.parametrize("day", ["1026-01-01", "1899-12-31", "0001-01-01"])
+def test_no_stock_is_older_than_the_shop_s_grandfathers(day: str) -> None:
+    """Old stock of the twenties is taken, and what came in on the first day asked."""
+    checked_arrival("1900-01-01")
+    checked_arrival("1924-05-01")
+    with pytest.raises(RefusedError, match="is before 1900, and no stock is so old"):
+        checked_arrival(day)
+
+
+def test_near_names_are_offered_and_far_ones_are_not() -> None:
+    """Whatever their case; of none nothing is asked."""
+    steps = ["inlay the rosette", "thickness the top", "thickness the back"]
+
+    assert nearest("Inlay the Rosete", steps) == ["inlay the rosette"]
+    assert meant_words(nearest("thickness the tap", steps)[:1]) == (
+        "; is thickness the top meant?"
+    )
+    assert meant_words(nearest("varnish", steps)) == ""
+
+
+@given(st.text(max_size=40))
+def test_spaces_and_capitals_tell_no_names_apart(text: str) -> None:
+    """A name is the same as itself, however it is spread out."""
+    assert is_same(text, " ".join(text))

@@ -8,7 +8,7 @@ from ledger.acts import models, orders, voiding
 from ledger.acts.orders import Promised, Terms
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
-from ledger.events import ConcessionGiven
+from ledger.events import BuildVoided, ConcessionGiven
 from ledger.events.build import Measure
 from ledger.events.route import PlannedPart
 from ledger.log.entry import parse_record
@@ -225,3 +225,65 @@ def test_a_promise_of_a_part_is_told_with_its_wood(bench: Loft) -> None:
     assert {wood.board for wood in woods} == {"L26-001-01.A", "L26-001-01.B"}
     assert {wood.species for wood in woods} == {("Picea abies",)}
     assert promised(bench, serial).made_of("case") == []
+
+
+@pytest.mark.parametrize(
+    ("terms", "said"),
+    [
+        (Terms(destination="ZZ"), "ZZ is the code of no country: look at the two"),
+        (
+            Terms(destination="FRANCE"),
+            "'FRANCE' is no country of two letters .*write FR",
+        ),
+        (Terms(due="9999-12-31"), "is after 2125-12-12, and nobody builds for so long"),
+        (Terms(due="2025-12-31"), "2025-12-31 is past, and today is 2026-01-05: give"),
+        (Terms(promised=(("width at the nut", "44"),)), "'44' is no measure"),
+    ],
+)
+def test_a_slip_in_an_order_costs_no_serial(
+    bench: Loft, terms: Terms, said: str
+) -> None:
+    """It is said before the number is taken for ever."""
+    size = bench.shop.store.head().size
+    with pytest.raises(RefusedError, match=said):
+        begin(bench, terms)
+
+    assert bench.shop.store.head().size == size
+    assert begin(bench) == "26-0001-8"
+
+
+@pytest.mark.parametrize("how", ["set down", "changed"])
+def test_a_promise_is_looked_at_whenever_it_is_made(bench: Loft, how: str) -> None:
+    """When it is set down later, and when it is changed."""
+    serial = bench.begin()
+    terms = Terms(promised=(("width at the nut", "44 kg"),))
+    told: dict[str, Any] = {"serial": serial, "hands": bench.hands()}
+    with pytest.raises(RefusedError, match="and it is measured in mm"):
+        if how == "changed":
+            orders.change(bench.shop, terms=terms, reason="a whim", **told)
+        else:
+            orders.set_down(bench.shop, order=None, terms=terms, **told)
+
+
+def test_what_is_late_already_can_be_set_down_later(bench: Loft) -> None:
+    """The serial is there by then; the terminal says that the day is past."""
+    entry = orders.set_down(
+        bench.shop,
+        serial=bench.begin(),
+        order="A-18",
+        terms=Terms(due="2025-12-31"),
+        hands=bench.hands(),
+    )
+
+    assert entry.event["due"] == "2025-12-31"
+
+
+def test_the_other_instruments_of_an_order_are_known(bench: Loft) -> None:
+    """One that will not be is of none."""
+    first, second, third = begin(bench), begin(bench), begin(bench, order="A-18")
+    with bench.shop.store.reading() as session:
+        assert orders.others_of(session, first, "A-17") == [second]
+        assert orders.others_of(session, third, "A-18") == []
+    bench.say(BuildVoided(serial=second))
+    with bench.shop.store.reading() as session:
+        assert orders.others_of(session, first, "A-17") == []

@@ -110,7 +110,7 @@ def test_a_set_of_which_one_half_is_used_is_let_for_neither(young: Loft) -> None
 def test_nobody_but_a_lead_overrides(young: Loft, badge: str) -> None:
     """And the reason that was given goes again."""
     size, vault = newest(young), reasons_in(young)
-    with pytest.raises(RefusedError, match=r"override\.given is for a lead"):
+    with pytest.raises(RefusedError, match=r"overriding a rule is for a lead"):
         let(young, NECK_CODE, badge=badge)
 
     assert (newest(young), reasons_in(young)) == (size, vault)
@@ -163,3 +163,13 @@ def test_where_nothing_stands_against_it_nothing_is_overridden(bench: Loft) -> N
         let(bench, "L26-009-01")
     with pytest.raises(NotFoundError, match="there is no instrument 26-0009-1"):
         let(bench, NECK_CODE, "26-0009-1")
+
+
+def test_nothing_is_overridden_for_a_build_that_is_closed(certified: Loft) -> None:
+    """As nothing is reserved for it, or allotted to it."""
+    certified.adopt()
+    spare, *_ = certified.number(certified.receive())
+    with pytest.raises(
+        RefusedError, match=r"has its certificate .* its build is closed"
+    ):
+        let(certified, spare)

@@ -21,7 +21,7 @@ from tests.conftest import entropy_from
 from tests.skerrymoor import CHEAP, LEAD, PINS, Loft
 
 REFUSED = [
-    ("02", ("01",), "person.enrolled is for a key-administrator"),
+    ("02", ("01",), "enrolling somebody is for a key-administrator"),
     ("12", (), "approved by 0 of 1"),
     ("12", ("12",), "approved by 0 of 1"),
     ("12", ("02",), "approved by 0 of 1"),
@@ -340,7 +340,7 @@ def test_a_policy_of_the_house_is_adopted_by_a_lead(loft: Loft) -> None:
         policies.adopt_policy(loft.shop, policy, loft.hands("12"))
     policies.adopt_policy(loft.shop, policy, loft.hands())
 
-    with pytest.raises(RefusedError, match=r"supplier.recorded needs the role lead"):
+    with pytest.raises(RefusedError, match=r"entering a sawyer needs the role lead"):
         loft.supplier()
     with pytest.raises(RefusedError, match="cannot name"):
         rule = {"any_of": [{"role": "lead"}], "approvals": 0, "kinds": ["root.*"]}

@@ -108,7 +108,7 @@ def test_what_is_no_policy_of_ours_is_refused(
 def test_only_a_lead_sets_the_limits(loft: Loft) -> None:
     """Nobody else shortens the rest of the wood."""
     for badge in ("02", "03", "10", "12"):
-        with pytest.raises(RefusedError, match=r"policy\.adopted is for a lead"):
+        with pytest.raises(RefusedError, match=r"adopting a policy is for a lead"):
             adopt_policy(loft.shop, first_house_policy(), loft.hands(badge))
 
 

@@ -83,7 +83,7 @@ def test_a_step_done_again_is_open_and_its_signatures_count_no_more(road: Loft) 
         ({"step": "varnish"}, "has no step 'varnish'"),
         ({"serial": "26-0009-1"}, "no instrument 26-0009-1"),
         ({"reason": " "}, "the reason has 1 to"),
-        ({"badge": "04"}, "build.rework-ordered needs the role lead"),
+        ({"badge": "04"}, "ordering a step to be done again needs the role lead"),
     ],
 )
 def test_what_is_not_to_be_done_again(
@@ -211,7 +211,7 @@ def test_wood_of_an_optional_part_opens_a_step_that_went_on_without(road: Loft) 
         ({"part": "bridge"}, "has no part 'bridge'"),
         ({"part": "binding"}, "the binding of 26-0001-8 has no wood"),
         ({"reason": ""}, "the reason has 1 to"),
-        ({"badge": "04"}, "build.part-scrapped needs the role lead"),
+        ({"badge": "04"}, "scrapping a part needs the role lead"),
     ],
 )
 def test_what_is_not_spoiled(road: Loft, changes: dict[str, Any], said: str) -> None:
@@ -284,7 +284,7 @@ def test_a_look_at_wood_that_is_gone_holds_no_later_signature(road: Loft) -> Non
             "the relief of 26-0001-8 is given as 0.35.g, which is in another unit",
         ),
         ({"reason": ""}, "the reason has 1 to"),
-        ({"badge": "06"}, "build.concession-given needs the role lead"),
+        ({"badge": "06"}, "letting something pass needs the role lead"),
     ],
 )
 def test_what_nobody_lets_pass(road: Loft, changes: dict[str, Any], said: str) -> None:
@@ -298,3 +298,19 @@ def test_a_closed_build_is_not_reworked(certified: Loft) -> None:
     """What comes after its certificate is service."""
     with pytest.raises(RefusedError, match="its build is closed"):
         order(certified, serial="26-0001-8", step="brace")
+
+
+@pytest.mark.parametrize(
+    ("um", "why"), [(-9_000, "nothing beyond 0.3.mm"), (4_000_000, "lies between")]
+)
+def test_what_can_hardly_be_read_is_let_pass_as_read_only(
+    road: Loft, um: int, why: str
+) -> None:
+    """Whoever concedes is asked as whoever signs."""
+    told = {"measure": Measure(what="relief", length_um=um)}
+    size = road.shop.store.head().size
+    with pytest.raises(RefusedError, match=why):
+        concede(road, **told)
+
+    assert road.shop.store.head().size == size
+    assert concede(road, **told, as_read=True) == size

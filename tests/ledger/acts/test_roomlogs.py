@@ -194,7 +194,7 @@ MIXED = "time,temp C,rh\n" + "\n".join(
             "names a time, a temperature and a humidity",
         ),
         (rows(24), {"room": " "}, "the room has 1 to 200 characters"),
-        (rows(24), {"hands": "12"}, r"room\.logged needs"),
+        (rows(24), {"hands": "12"}, r"entering a room's log needs"),
     ],
 )
 def test_what_is_no_log_of_a_room_leaves_nothing_behind(

@@ -55,7 +55,7 @@ def test_air_is_measured_by_whoever_works_in_it(loft: Loft) -> None:
     """The office is not asked."""
     for badge in ("01", "02", "03", "10"):
         measure(loft, hands=loft.hands(badge))
-    with pytest.raises(RefusedError, match=r"room\.measured needs"):
+    with pytest.raises(RefusedError, match=r"entering the air of a room needs"):
         measure(loft, hands=loft.hands("12"))
 
     assert audit(loft.shop).findings == ()

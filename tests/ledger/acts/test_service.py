@@ -250,12 +250,13 @@ def test_what_is_out_does_not_leave_and_what_is_home_does_not_return(
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ({"until": "2026-01-04"}, "due home on 2026-01-04, before that"),
+        ({"until": "2026-01-08"}, "due home on 2026-01-08, before that"),
         ({"until": "soon"}, "is no day"),
-        ({"on": "2026-01-06"}, "is still to come"),
+        ({"on": "2026-01-10"}, "is still to come"),
+        ({"on": "2026-01-04"}, "was begun on 2026-01-05 and cannot have left on"),
         (
-            {"on": "2026-01-03"},
-            "on 2026-01-03 26-0001-8 was out: it left on 2026-01-02",
+            {"on": "2026-01-07"},
+            "on 2026-01-07 26-0001-8 was out: it left on 2026-01-06",
         ),
         ({"to": ""}, "the place has 1 to"),
         ({"serial": "26-0009-1"}, "no instrument"),
@@ -265,8 +266,9 @@ def test_a_trip_has_days_that_can_be(
     certified: Loft, said: dict[str, Any], why: str
 ) -> None:
     """It leaves before it comes home, and never while it is out."""
-    sent(certified, on="2026-01-02")
-    home(certified, on="2026-01-04")
+    certified.clock.moment = certified.clock.moment.replace(day=9)
+    sent(certified, on="2026-01-06")
+    home(certified, on="2026-01-08")
     with pytest.raises(LedgerError, match=why):
         sent(certified, **said)
 
@@ -306,3 +308,42 @@ def test_a_part_that_is_off_is_named_once(certified: Loft) -> None:
     top_off(certified)
     with pytest.raises(NotFoundError, match="has no top on it: of its parts neck"):
         top_off(certified)
+
+
+@pytest.mark.parametrize("errand", ["show", "loan", "service"])
+def test_what_is_still_being_built_is_not_sold(certified: Loft, errand: str) -> None:
+    """It may be shown, played in or worked on elsewhere; nobody signs a step of it."""
+    serial = certified.begin()
+    with pytest.raises(RefusedError, match="still being built and is not sold: certif"):
+        sent(certified, serial=serial, errand="sale")
+    index = sent(certified, serial=serial, errand=errand)
+
+    with pytest.raises(RefusedError, match=f"is out since 2026-01-05, entry {index}: "):
+        certified.sign(serial, "join the top")
+    home(certified, serial=serial)
+    assert certified.sign(serial, "join the top") > index
+    assert audit(certified.shop).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("measure", "why"),
+    [
+        (
+            Measure(what="Relief", mass_mg=18_000_000),
+            "another unit than mm, in which e",
+        ),
+        (Measure(what="relief", length_um=-3_000), "nothing beyond 0.18.mm is known"),
+    ],
+)
+def test_a_service_reads_a_thing_as_it_was_read_before(
+    certified: Loft, measure: Measure, why: str
+) -> None:
+    """In the same kind of unit, and not far beyond; a little the other way may be."""
+    size = certified.shop.store.head().size
+    with pytest.raises(RefusedError, match=why):
+        serviced(certified, measures=[measure])
+
+    assert certified.shop.store.head().size == size
+    serviced(certified, measures=[Measure(what="depth", length_um=7_000)])
+    with pytest.raises(RefusedError, match=f"in which entry {size} read it"):
+        serviced(certified, measures=[Measure(what="depth", mass_mg=7_000)])

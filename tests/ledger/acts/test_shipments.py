@@ -7,6 +7,7 @@ import pytest
 
 from ledger.acts import shipments
 from ledger.acts.determined import all_determined
+from ledger.acts.freight import Goods
 from ledger.acts.heads import sign_head
 from ledger.acts.shipments import Journey
 from ledger.audit import audit
@@ -32,15 +33,17 @@ def board_of(loft: Loft, species: str = "Dalbergia latifolia", **facts: Any) -> 
 
 def planned(loft: Loft, journey: Journey = ABROAD, **things: Any) -> shipments.Plan:
     """Plan a shipment of the certified instrument, or of other things."""
-    told = {"serials": [SERIAL], "boards": []} | things
-    return shipments.plan(loft.shop, journey=journey, hands=loft.hands("12"), **told)
+    goods = Goods(**(things or {"serials": (SERIAL,)}))
+    hands = loft.hands("12")
+    return shipments.plan(loft.shop, goods=goods, journey=journey, hands=hands)
 
 
 def printed(loft: Loft, note: str) -> int:
     """Record that the list of the first shipment was drawn under a head."""
-    return shipments.papers_printed(
+    return shipments.paper_printed(
         loft.shop,
         number="X26-0001",
+        paper="materials list",
         note=note,
         sha256_hex="5a" * 32,
         hands=loft.hands("12"),
@@ -71,7 +74,7 @@ def test_looking_ahead_records_nothing(certified: Loft) -> None:
     """And answers as planning would."""
     size = certified.shop.store.head().size
     seen = shipments.foresee(
-        certified.shop, serials=[SERIAL], boards=[], journey=ABROAD
+        certified.shop, goods=Goods(serials=(SERIAL,)), journey=ABROAD
     )
 
     assert certified.shop.store.head().size == size
@@ -84,14 +87,14 @@ def test_a_planned_shipment_is_looked_up_again(certified: Loft) -> None:
     made = planned(certified)
     again = shipments.planned(certified.shop, "X26-0001")
 
-    assert (again.journey.legs, again.serials) == (("GB", "FR"), (SERIAL,))
+    assert (again.journey.legs, again.goods.serials) == (("GB", "FR"), (SERIAL,))
     assert again.found == made.found
 
 
 def test_a_raw_board_of_a_listed_wood_needs_documents(certified: Loft) -> None:
     """The same wood is left out of the listing once it is a finished instrument."""
     code = board_of(certified)
-    made = planned(certified, serials=[], boards=[code])
+    made = planned(certified, boards=(code,))
 
     assert made.found.answer == "needed"
     assert [line.form for line in made.found.lines] == ["sawn_wood"]
@@ -109,8 +112,7 @@ def test_a_number_of_the_tariff_is_kept_without_its_points(certified: Loft) -> N
     with pytest.raises(LedgerError, match="is no number of the US tariff"):
         shipments.foresee(
             certified.shop,
-            serials=[SERIAL],
-            boards=[],
+            goods=Goods(serials=(SERIAL,)),
             journey=replace(journey, hts_number="9202,90"),
         )
 
@@ -119,7 +121,7 @@ def test_thin_wood_is_veneer_to_the_tariff(certified: Loft) -> None:
     """Up to six millimetres: backs and sides fall under it."""
     lot = certified.receive(species="Swietenia macrophylla", boards=1)
     codes = certified.number(lot)
-    made = planned(certified, serials=[], boards=codes)
+    made = planned(certified, boards=tuple(codes))
 
     assert [line.form for line in made.found.lines] == ["veneer_sheets"]
 
@@ -183,10 +185,10 @@ def test_an_instrument_without_its_certificate_is_not_sent(certified: Loft) -> N
     """What is in it is not settled; looking ahead is for that."""
     serial = certified.another()
     with pytest.raises(LedgerError, match="has no certificate yet"):
-        planned(certified, serials=[serial])
+        planned(certified, serials=(serial,))
 
     seen = shipments.foresee(
-        certified.shop, serials=[serial], boards=[], journey=ABROAD
+        certified.shop, goods=Goods(serials=(serial,)), journey=ABROAD
     )
     assert seen.found.totals.species == 1
 
@@ -197,7 +199,9 @@ def test_an_instrument_that_nobody_weighed_cannot_be_put_on_paper(
     """A paper needs the mass of each part."""
     serial = certified.begin()
     with pytest.raises(LedgerError, match="top, neck without wood or not weighed"):
-        shipments.foresee(certified.shop, serials=[serial], boards=[], journey=ABROAD)
+        shipments.foresee(
+            certified.shop, goods=Goods(serials=(serial,)), journey=ABROAD
+        )
 
 
 def test_only_the_office_plans_a_shipment(certified: Loft) -> None:
@@ -205,8 +209,7 @@ def test_only_the_office_plans_a_shipment(certified: Loft) -> None:
     with pytest.raises(LedgerError, match="papers"):
         shipments.plan(
             certified.shop,
-            serials=[SERIAL],
-            boards=[],
+            goods=Goods(serials=(SERIAL,)),
             journey=ABROAD,
             hands=certified.hands("03"),
         )
@@ -226,9 +229,7 @@ def test_wood_in_a_form_nobody_knows_is_asked_about(certified: Loft) -> None:
         board_of(certified, species="Pterocarpus santalinus", form=form)
         for form in ("half carved", "sawn", "billet")
     ]
-    answers = [
-        planned(certified, serials=[], boards=[code]).found.lines[0] for code in codes
-    ]
+    answers = [planned(certified, boards=(code,)).found.lines[0] for code in codes]
 
     assert [(line.form, line.answer) for line in answers] == [
         ("half carved", "ask"),
@@ -264,6 +265,6 @@ def test_old_stock_that_nobody_can_prove_is_not_pre_convention(
         supplier=None,
         documents=(),
     )
-    (line,) = planned(certified, serials=[], boards=[code]).found.lines
+    (line,) = planned(certified, boards=(code,)).found.lines
 
     assert line.documents[0].name == paper

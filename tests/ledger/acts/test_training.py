@@ -46,7 +46,9 @@ def test_a_training_has_somebody_to_learn_and_somebody_who_can(
 def test_a_training_runs_once_and_ends_once(road: Loft) -> None:
     """A lead begins and ends it; what was not begun is not ended."""
     benji: dict[str, Any] = {"person": road.person("08"), "work": "necks"}
-    with pytest.raises(RefusedError, match=r"training\.begun needs the role lead"):
+    with pytest.raises(
+        RefusedError, match=r"letting somebody learn a work needs the role lead"
+    ):
         training.begin(
             road.shop, **benji, trainer=road.person("04"), hands=road.hands("04")
         )

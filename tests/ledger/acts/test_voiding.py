@@ -90,9 +90,14 @@ def test_what_has_a_certificate_or_is_out_is_not_void(certified: Loft) -> None:
 @pytest.mark.parametrize("badge", ["02", "03", "12"])
 def test_only_a_lead_makes_numbers_void(bench: Loft, badge: str) -> None:
     """Neither an instrument nor a stamp, whoever else asks."""
-    with pytest.raises(RefusedError, match=r"build\.voided is for a lead|role lead"):
+    with pytest.raises(
+        RefusedError, match=r"giving an instrument up is for a lead|role lead"
+    ):
         void(bench, FIRST, badge)
-    with pytest.raises(RefusedError, match=r"build\.misstamped is for|role lead"):
+    with pytest.raises(
+        RefusedError,
+        match=r"voiding a number that was stamped by mistake is for|role lead",
+    ):
         stamped(bench, "26-0009-1", badge=badge)
 
 

@@ -12,15 +12,17 @@ from ledger.audit.holds import hold_findings
 from ledger.events import (
     BoardAllotted,
     BoardReleased,
+    DocumentFiled,
     Event,
     HoldLifted,
     HoldPlaced,
     InstrumentReturned,
     InstrumentSent,
+    LotPaperAdded,
     MaterialReceived,
     StepSigned,
 )
-from tests.ledger.views.forests import ISSUED, begun, board, grown, lot, sawn
+from tests.ledger.views.forests import ISSUED, begun, board, grown, lot, sawn, strike
 from tests.sentences import PLANNED
 from tests.skerrymoor import NECK, Loft
 
@@ -89,6 +91,52 @@ def test_work_with_a_batch_in_doubt_is_found_after_its_use() -> None:
     (finding,) = found(GLUE, use, hold, SIGN)
 
     assert finding.detail.startswith("step brace (did) of 26-0001-8")
+
+
+PAPER = DocumentFiled(document="D26-0001", paper="permit", sha256="5a" * 32)
+DOUBTED = HoldPlaced(hold="H26-001", on="document", code="D26-0001")
+JOINED = LotPaperAdded(lot="L26-001", document="D26-0001")
+# The first entry after the wood, the paper and what else is said before it is joined.
+FIRST = len(WOOD) + 1
+
+
+@pytest.mark.parametrize(
+    ("events", "told"),
+    [
+        (
+            [JOINED, DOUBTED, allotted()],
+            ["the allotment of L26-001-01.C1 to 26-0001-8"],
+        ),
+        ([DOUBTED, allotted(), JOINED], []),
+        (
+            [DOUBTED, JOINED, allotted()],
+            ["the allotment of L26-001-01.C1 to 26-0001-8"],
+        ),
+        ([DOUBTED, allotted(), JOINED, SIGN], ["step brace (did) of 26-0001-8"]),
+        ([JOINED, DOUBTED, strike(FIRST), allotted()], []),
+        (
+            [JOINED, DOUBTED, allotted(), strike(FIRST)],
+            ["the allotment of L26-001-01.C1 to 26-0001-8"],
+        ),
+        ([DOUBTED, LIFT, JOINED, allotted()], []),
+    ],
+    ids=[
+        "joined before the doubt",
+        "allotted before it was joined",
+        "joined under the doubt",
+        "signed after it was joined",
+        "struck before the allotment",
+        "struck after the allotment",
+        "joined after the doubt",
+    ],
+)
+def test_a_paper_in_doubt_covers_wood_while_it_is_a_paper_of_it(
+    events: list[Event], told: list[str]
+) -> None:
+    """Nobody is blamed for what only later came under a doubt, or excused by it."""
+    findings = found(PAPER, *events)
+
+    assert [each.detail.partition(" was said under")[0] for each in findings] == told
 
 
 def test_an_allotment_that_was_struck_is_no_finding(loft: Loft) -> None:

@@ -1,17 +1,23 @@
 """What a look tells without a walk over everything, and how sure that is."""
 
 import random
+import sqlite3
 
 import pytest
 
+from ledger.acts.clock import doubt
+from ledger.acts.copies import LEDGER
 from ledger.acts.heads import sign_head
 from ledger.audit import audit, lately
-from ledger.audit.lately import AUDITS, Lately, note_audit
-from ledger.events import CorrectionMade, codec
+from ledger.audit.audited import AUDITS, note_audit
+from ledger.audit.lately import Lately
+from ledger.events import CorrectionMade, TagPrinted, codec
 from ledger.log import merkle
 from ledger.log.entry import parse_record
 from tests.ledger.audit.tampering import (
     appended,
+    behind_the_guards,
+    by_roots,
     index_of,
     rechained,
     records_of,
@@ -26,12 +32,19 @@ SAMPLE = 20
 
 def look(loft: Loft) -> Lately:
     """Look at a shop as it is."""
-    return lately.lately(loft.shop)
+    return lately.lately(loft.shop, loft.clock())
 
 
 def audited(loft: Loft) -> None:
     """Audit a shop, and keep that it was."""
     note_audit(loft.shop, audit(loft.shop), loft.clock())
+
+
+def doubted(loft: Loft) -> int:
+    """Doubt a day of the clock, approved by two; return the entry."""
+    since, until = "2020-01-01T00:00:00Z", "2020-01-02T00:00:00Z"
+    hands = loft.hands("01", "12")
+    return doubt(loft.shop, since=since, until=until, hands=hands).index
 
 
 def causes(told: Lately) -> list[str]:
@@ -157,36 +170,123 @@ def test_a_strike_of_an_old_entry_is_judged(certified: Loft) -> None:
     ]
 
 
-def test_what_an_audit_found_is_told_until_one_finds_nothing(certified: Loft) -> None:
-    """Even where what came since is sound."""
-    certified.shop.folder.joinpath("checkpoints").write_text("", encoding="utf-8")
+def test_a_tail_rewritten_behind_a_signed_head_is_found(certified: Loft) -> None:
+    """By a lead, with head and leaves made to fit and the tiles left as they were."""
+    audited(certified)
+    for n in range(3):
+        certified.model(f"Slipway {n}")
     sign_head(certified.shop)
-    sound = records_of(certified)
-    index = index_of(certified, "board.numbered/2")
-    refit(certified, rechained(sound, index, sound[index].replace(b"mass", b"mars")))
-    audited(certified)
-    refit(certified, sound)
+    with behind_the_guards(certified) as connection:
+        tiles = connection.execute("SELECT * FROM tile").fetchall()
+    records = records_of(certified)
+    event = parse_record(records[-2]).entry.event | {"instrument": "lute"}
+    changed = resealed(records[-2], certified.keys["01"], event=event)
+    refit(certified, rechained(records, len(records) - 2, changed))
+    last = resealed(records_of(certified)[-1], certified.keys["01"])
+    refit(certified, [*records_of(certified)[:-1], last])
+    with behind_the_guards(certified) as connection:
+        connection.execute("DELETE FROM tile")
+        connection.executemany("INSERT INTO tile VALUES (?, ?, ?)", tiles)
 
-    assert look(certified).is_whole is False
+    told = look(certified)
 
-    audited(certified)
+    assert told.is_whole is False
+    assert {"tile", "checkpoint"} <= set(causes(told))
 
-    assert look(certified).is_whole is True
 
-
-def test_an_audit_of_the_hashes_alone_is_kept_only_where_it_finds_something(
-    certified: Loft,
+@pytest.mark.parametrize("view", ["governingentry", "doubtedtime", "onceused"])
+def test_a_view_that_hides_who_may_say_what_is_found(
+    certified: Loft, view: str
 ) -> None:
-    """It judges no signature: nobody is to rest on it."""
-    note_audit(certified.shop, audit(certified.shop, level="tree"), certified.clock())
+    """The look rests on it, and the audit's line has its digest."""
+    doubted(certified)
+    audited(certified)
+    assert look(certified).is_whole is True
+    with behind_the_guards(certified) as connection:
+        newest = f"(SELECT max(idx) FROM {view})"  # noqa: S608 - our names
+        connection.execute(f"DELETE FROM {view} WHERE idx = {newest}")  # noqa: S608
 
-    assert not (certified.shop.folder / AUDITS).exists()
+    told = look(certified)
+
+    assert told.is_whole is False
+    assert "view" in causes(told)
 
 
-def test_where_nothing_can_be_written_nothing_is_kept(certified: Loft) -> None:
-    """As on a copy that somebody else is to judge."""
-    (certified.shop.folder / AUDITS).mkdir()
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "DELETE FROM entry WHERE idx BETWEEN 5 AND 7",
+        "UPDATE entry SET idx = -5 WHERE idx = 7",
+    ],
+)
+def test_entries_that_are_gone_from_the_midst_are_missed(
+    certified: Loft, statement: str
+) -> None:
+    """However long ago they were audited."""
+    audited(certified)
+    with behind_the_guards(certified) as connection:
+        connection.execute(statement)
 
+    assert "gap" in causes(look(certified))
+
+
+def test_a_guard_that_is_gone_is_missed(certified: Loft) -> None:
+    """As an audit misses it."""
+    audited(certified)
+    with sqlite3.connect(certified.shop.folder / LEDGER) as connection:
+        connection.execute("DROP TRIGGER entry_guards_update")
+    connection.close()
+
+    assert causes(look(certified)) == ["guard"]
+
+
+def test_what_nobody_here_understands_leaves_the_answer_open(certified: Loft) -> None:
+    """After a kind that governs and is of a newer version nobody knows who may."""
+    audited(certified)
+    event = {"kind": "root.split/1"}
+    appended(certified, by_roots(certified, event))
+
+    told = look(certified)
+
+    assert told.is_whole is None
+    assert told.clouded_by == f"root.split/1 at {told.size - 1}"
+
+
+def test_approvals_are_used_once(certified: Loft) -> None:
+    """Also where the first use was audited, of an entry that does not govern."""
+    said = doubted(certified)
+    audited(certified)
+    record = records_of(certified)[said]
+    appended(certified, parse_record(record).entry.event)
+
+    assert "authority" in causes(look(certified))
+
+
+def test_a_strike_of_what_the_tree_does_not_hold_is_found(certified: Loft) -> None:
+    """Somebody else's key on an old record, and a strike signed by that key."""
+    audited(certified)
+    struck = index_of(certified, "board.numbered/2")
+    forged = resealed(records_of(certified)[struck], certified.keys["03"])
+    with behind_the_guards(certified) as connection:
+        connection.execute(
+            "UPDATE entry SET record = ? WHERE idx = ?", (forged, struck)
+        )
+    strike = CorrectionMade(index=struck, struck=merkle.leaf_hash(forged).hex())
+    appended(certified, codec.plain(strike), certified.keys["03"])
+
+    assert "struck" in causes(look(certified))
+
+
+def test_the_newest_head_outside_is_told(certified: Loft) -> None:
+    """That of the audit, and a newer one on a paper since."""
+    root = certified.shop.store.head().root.hex()
+    size = certified.shop.store.head().size
+    sign_head(certified.shop)
+    certified.say(
+        TagPrinted(serial="26-0001-8", number=1, size=size, root=root, sha256="5a" * 32)
+    )
+    day = certified.shop.today()
+    assert look(certified).newest_outside == (size, day)
     audited(certified)
 
-    assert look(certified).audited is None
+    assert look(certified).newest_outside == (size, day)

@@ -97,6 +97,11 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
         told |= {"mass_mg": None, "volume_mm3": None, "pieces": 7}
     if "determined" in told and not told["boards"]:
         told |= {"serials": ("26-0001-8",)}
+    if {"lot", "batch", "number"} <= told.keys():
+        batch = None if told["lot"] else told["batch"] or "M26-001"
+        told |= {"batch": batch, "number": None}
+    if "shares" in told:
+        return told | of_shares(told)
     return told | of_lots(told) if "newest_source" in told else told
 
 
@@ -119,6 +124,19 @@ def of_lots(told: dict[str, Any]) -> dict[str, Any]:
     if None in (told["species"], told["form"]):
         return {"lots": each} | dict.fromkeys(("species", "form", "mass_mg"))
     return {"lots": each, "mass_mg": 7 * len(each)}
+
+
+def of_shares(told: dict[str, Any]) -> dict[str, Any]:
+    """Return an answer of shares: each once, weighed in all or in nothing."""
+    each = tuple({share.of: share for share in told["shares"]}.values())
+    masses = [share.mass_mg for share in each]
+    mass_mg = None if None in masses else sum(masses)
+    if mass_mg is not None and mass_mg > LARGEST:
+        each, mass_mg = each[:1], masses[0]
+    if None in (told["species"], told["form"]):
+        told |= dict.fromkeys(("species", "form"))
+        mass_mg = None
+    return told | {"shares": each, "mass_mg": mass_mg}
 
 
 def numbers_in(value: Any, at: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:

@@ -9,6 +9,7 @@ from ledger.trade.answers import Determination
 from ledger.trade.coverage import Case
 from ledger.trade.determination import determine
 from ledger.trade.movement import Movement, read_movement
+from ledger.trade.path import Step
 from ledger.trade.question import question_from
 from ledger.trade.tables import (
     Annotation,
@@ -34,6 +35,12 @@ GUITAR = {"taxon": ROSEWOOD, "form": "finished_instruments", "listed_wood_kg": 0
 def answered(**fields: Any) -> Determination:
     """Return the answer to a question told in fields."""
     return determine(question_from(fields))
+
+
+def steps(found: Determination) -> list[Step]:
+    """Return every step by which a whole answer was judged."""
+    each = (found, *found.also, *found.parts)
+    return [step for said in each for step in said.path]
 
 
 def case_of(line: str, **told: Any) -> Case:

@@ -4,7 +4,11 @@ from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
 
+from ledger.trade.amendment import amended, read_overlay
 from ledger.trade.edition import tables_sha256
+from ledger.trade.law import compiled
+from ledger.trade.overlay import first_overlay
+from tests.ledger.trade.overlays import LISTING, MEETING, OWN, law_with, text_of
 
 TABLES = Path(str(files("ledger.trade")))
 
@@ -35,3 +39,30 @@ def test_any_other_table_is_another_edition() -> None:
     ]
 
     assert len({tables_sha256(), *(digest_of(other) for other in others)}) == 4
+
+
+def test_the_compiled_edition_is_the_one_without_a_word_of_the_shops_own() -> None:
+    """Whether or not it is named."""
+    assert tables_sha256(compiled()) == tables_sha256()
+
+
+def test_a_shops_own_rows_make_another_edition() -> None:
+    """Two lines as sha256sum writes them: the tables, and the shop's own text."""
+    text = text_of(("meetings", MEETING))
+    law = amended(compiled(), read_overlay(text), own=OWN)
+    other = law_with(("meetings", MEETING), ("listings", LISTING))
+    mine = sha256(read_overlay(text).text.encode()).hexdigest()
+    lines = f"{tables_sha256()}  tables\n{mine}  overlay\n"
+
+    assert tables_sha256(law) == sha256(lines.encode()).hexdigest()
+    editions = {tables_sha256(), tables_sha256(law), tables_sha256(other)}
+    assert len(editions) == 3
+
+
+def test_an_edition_is_of_the_text_and_not_of_who_adopted_it() -> None:
+    """The same rows are the same edition in any shop."""
+    overlay = read_overlay(text_of(("meetings", MEETING)))
+    here, there = (amended(compiled(), overlay, own=own) for own in (OWN, "another"))
+
+    assert tables_sha256(here) == tables_sha256(there)
+    assert first_overlay()["rows"] == []

@@ -1,0 +1,341 @@
+"""flitchbook shipment papers, and file: what travels with a shipment, drawn."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import typer
+
+from cli import show
+from cli.context import Desk, signs
+from cli.shipment_lines import change_line
+from ledger.errors import RefusedError
+
+NumberArgument = Annotated[str, typer.Argument(help="A shipment, such as X26-0001.")]
+Kind = Literal[
+    "materials",
+    "packing",
+    "custody",
+    "cites",
+    "union",
+    "declaration",
+    "instrument",
+    "due-diligence",
+]
+KindOption = Annotated[
+    Kind,
+    typer.Option(
+        "--paper",
+        help="The materials list, the packing list, the chain of custody, or what to "
+        "write on a form: of CITES, of the Union, the US declaration, a musical "
+        "instrument certificate, a due diligence statement.",
+    ),
+]
+OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
+FolderOption = Annotated[Path, typer.Option("--out", help="A folder that is new.")]
+SheetOption = Annotated[Literal["A4", "Letter"], typer.Option("--on", help="Paper.")]
+RecipientOption = Annotated[
+    str,
+    typer.Option(
+        help="Whom it goes to, with commas between the lines; for the paper only, it "
+        "is not recorded."
+    ),
+]
+SenderOption = Annotated[
+    str, typer.Option(help="The shop's address, for the paper only.")
+]
+# What each paper is called in its entry.
+PAPERS: dict[Kind, str] = {
+    "materials": "materials list",
+    "packing": "packing list",
+    "custody": "chain of custody",
+    "cites": "CITES worksheet",
+    "union": "EU worksheet",
+    "declaration": "declaration worksheet",
+    "instrument": "instrument certificate worksheet",
+    "due-diligence": "due diligence sheet",
+}
+NO_PERMIT = "It is a maker's statement and no permit; ask before anything moves."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A paper that was drawn, and what could not be printed at its best."""
+
+    pdf: bytes
+    notices: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A shipment on its way to paper: what is known, under which head, and for whom.
+
+    The head is signed once all is drawn: what is refused leaves nothing behind.
+    """
+
+    desk: Desk
+    plan: Any
+    head: Any
+    addressed: Any
+    size: Any
+
+    @property
+    def consignment(self) -> Any:
+        """What every paper but the materials list is drawn from."""
+        from ledger.acts.consignments import consignment_of
+
+        return consignment_of(
+            self.desk.shop, self.plan, head=self.head, addressed=self.addressed
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to those of shipments."""
+    signs(app)(papers)
+    signs(app)(file)
+
+
+def papers(
+    desk: Desk,
+    number: NumberArgument,
+    out: OutOption,
+    paper: KindOption = "materials",
+    on: SheetOption = "A4",
+    recipient: RecipientOption = "",
+    sender: SenderOption = "",
+) -> None:
+    """Draw one paper of a shipment: the list that travels with it, or a worksheet."""
+    show.require_new(out)
+    case = _case(desk, number, on, recipient, sender)
+    drawn = _DRAWN[paper](case)
+    note = _signed(case)
+    print_number = _record(case, note, paper, out, drawn)
+    show.notices(drawn.notices)
+    lines = [
+        f"{out}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
+        *change_line(case.plan),
+        NO_PERMIT,
+    ]
+    show.answer(
+        desk,
+        lines,
+        file=str(out),
+        shipment=case.plan.number,
+        paper=PAPERS[paper],
+        number=print_number,
+        changes=list(case.plan.changes),
+    )
+
+
+def file(
+    desk: Desk,
+    number: NumberArgument,
+    out: FolderOption,
+    on: SheetOption = "A4",
+    recipient: RecipientOption = "",
+    sender: SenderOption = "",
+) -> None:
+    """Draw every paper that a shipment asks for into one folder, and say which not."""
+    _require_new_folder(out)
+    case = _case(desk, number, on, recipient, sender)
+    drawn, not_drawn = _all_drawn(case)
+    note = _signed(case)
+    out.mkdir(parents=True)
+    told = []
+    for kind, each in drawn.items():
+        path = out / f"{case.plan.number}-{kind}.pdf"
+        print_number = _record(case, note, kind, path, each)
+        told.append({"paper": PAPERS[kind], "file": str(path), "number": print_number})
+        show.notices(each.notices)
+    plots = _plots(case, out)
+    lines = [f"{row['file']}: the {row['paper']}." for row in told]
+    lines += [f"{path}: the plots of the wood." for path in plots]
+    lines += [f"No {PAPERS[kind]}: {why}." for kind, why in not_drawn.items()]
+    lines += [*change_line(case.plan), NO_PERMIT]
+    show.answer(
+        desk,
+        lines,
+        shipment=case.plan.number,
+        papers=told,
+        plots=plots,
+        not_drawn={PAPERS[kind]: why for kind, why in not_drawn.items()},
+        changes=list(case.plan.changes),
+    )
+
+
+def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Case:
+    from ledger.acts import shipments
+    from ledger.acts.consignments import Addressed
+    from ledger.acts.heads import head_now
+    from ledger.ids import ShipmentId
+
+    desk.hands()  # whoever may not sign is told before anything is drawn
+    plan = shipments.planned(desk.shop, str(ShipmentId.parse(desk.own(number))))
+    return Case(
+        desk=desk,
+        plan=plan,
+        head=head_now(desk.shop),
+        addressed=Addressed(sender=sender, recipient=recipient),
+        size=size,
+    )
+
+
+def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:
+    """Draw whatever can be, and say of the rest why it is not issued."""
+    drawn: dict[Kind, Drawn] = {}
+    not_drawn: dict[Kind, str] = {}
+    for kind, draw in _DRAWN.items():
+        try:
+            drawn[kind] = draw(case)
+        except RefusedError as why:
+            not_drawn[kind] = str(why)
+    return drawn, not_drawn
+
+
+def _signed(case: Case) -> str:
+    """Sign the head that the papers carry."""
+    from ledger.acts.heads import sign_head
+    from ledger.log.checkpoint import parse_checkpoint, parse_note
+
+    note = sign_head(case.desk.shop)
+    if parse_checkpoint(parse_note(note)) != case.head:
+        raise RefusedError(
+            "another station wrote to the log while the papers were drawn: draw them "
+            "again"
+        )
+    return note
+
+
+def _record(case: Case, note: str, kind: Kind, out: Path, drawn: Drawn) -> int:
+    """Write a paper and record that it was drawn; return which print of it it is."""
+    from ledger.acts import shipments
+
+    with show.new_file(out, drawn.pdf):
+        return shipments.paper_printed(
+            case.desk.shop,
+            number=case.plan.number,
+            paper=PAPERS[kind],  # type: ignore[arg-type]
+            note=note,
+            sha256_hex=sha256(drawn.pdf).hexdigest(),
+            hands=case.desk.hands(),
+        )
+
+
+def _require_new_folder(out: Path) -> None:
+    if out.exists():
+        raise RefusedError(f"{out} is there already: name a folder that is new")
+
+
+def _materials(case: Case) -> Drawn:
+    from cli.papers_shipment import materials_paper
+    from labels import materials
+
+    drawn = materials_paper(
+        case.desk.shop,
+        case.plan,
+        head=case.head,
+        signer=case.desk.person,
+        recipient=case.addressed.recipient,
+        sender=case.addressed.sender,
+    )
+    pdf = materials.draw(drawn, size=case.size)
+    return Drawn(pdf=pdf, notices=tuple(materials.notices(drawn)))
+
+
+def _imprint(case: Case) -> Any:
+    from cli.papers_shipment import imprint
+
+    return imprint(case.desk.shop, case.plan, head=case.head, signer=case.desk.person)
+
+
+def _packing(case: Case) -> Drawn:
+    from labels import packing_list
+
+    told, imprint = case.consignment, _imprint(case)
+    pdf = packing_list.draw(told, imprint, size=case.size)
+    return Drawn(pdf=pdf, notices=packing_list.notices(told, imprint))
+
+
+def _custody(case: Case) -> Drawn:
+    from cli.papers_custody import chains
+    from labels import custody
+
+    shop, told, imprint = case.desk.shop, case.consignment, _imprint(case)
+    with shop.store.reading() as session:
+        ways = chains(shop, session, told)
+    pdf = custody.draw(told, ways, imprint, size=case.size)
+    return Drawn(pdf=pdf, notices=custody.notices(told, ways, imprint))
+
+
+def _due_diligence(case: Case) -> Drawn:
+    from cli.papers_custody import suppliers_of
+    from labels import due_diligence as drawing
+    from ledger.acts.plots import grown_of
+    from ledger.trade.due_diligence import Contact, due_diligence
+
+    shop, told, imprint = case.desk.shop, case.consignment, _imprint(case)
+    lots = {lot for item in told.items if item.boards for lot in item.lots}
+    party = told.recipient
+    customer = Contact(name=party.name, address=party.address, country=party.country)
+    with shop.store.reading() as session:
+        sheet = due_diligence(
+            told,
+            customer=customer if party.name else None,
+            suppliers=suppliers_of(shop, session, lots),
+            grown=grown_of(shop, session, sorted(lots)),
+        )
+    pdf = drawing.draw(told, sheet, imprint, size=case.size)
+    return Drawn(pdf=pdf, notices=drawing.notices(told, sheet, imprint))
+
+
+def _worksheet(form: str) -> Callable[[Case], Drawn]:
+    """Return what draws a worksheet of a form."""
+
+    def draw(case: Case) -> Drawn:
+        from labels import worksheet
+        from ledger.acts.soundness import require_sound_papers
+        from ledger.trade.forms import cites, declaration, musical, union
+
+        make: dict[str, Callable[[Any], Any]] = {
+            "cites": cites.cites_worksheet,
+            "union": union.union_worksheet,
+            "declaration": declaration.declaration_worksheet,
+            "instrument": musical.musical_worksheet,
+        }
+        shop, told = case.desk.shop, case.consignment
+        sheet, host = make[form](told), shop.settings.label_host
+        require_sound_papers(shop, told)
+        pdf = worksheet.draw(sheet, host=host, size=case.size)
+        return Drawn(pdf=pdf, notices=worksheet.notices(sheet, host=host))
+
+    return draw
+
+
+_DRAWN: dict[Kind, Callable[[Case], Drawn]] = {
+    "materials": _materials,
+    "packing": _packing,
+    "custody": _custody,
+    "cites": _worksheet("cites"),
+    "union": _worksheet("union"),
+    "declaration": _worksheet("declaration"),
+    "instrument": _worksheet("instrument"),
+    "due-diligence": _due_diligence,
+}
+
+
+def _plots(case: Case, out: Path) -> list[str]:
+    """Write the plots of the wood that are on file, for the authority's system."""
+    from ledger.acts.plots import plots_file, plots_on_file
+
+    shop = case.desk.shop
+    lots = {lot for i in case.consignment.items if i.boards for lot in i.lots}
+    with shop.store.reading() as session:
+        found = [plots_on_file(shop, session, lot) for lot in sorted(lots)]
+        known = tuple(one for one in found if one.plots is not None)
+        if not known:
+            return []
+        path = out / f"{case.plan.number}-plots.geojson"
+        path.write_bytes(plots_file(known))
+    return [str(path)]

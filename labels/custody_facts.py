@@ -1,0 +1,82 @@
+"""The way of each wood from the forest to the thing, as plain values ready to print."""
+
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
+
+from ledger.trade.consignment import Item, Shown
+
+Stage = Literal["grew", "sawn", "lot", "board", "part", "thing"]
+# In the order of the way: what each is called, and what to do where nothing is known.
+STAGES: dict[Stage, tuple[str, str]] = {
+    "grew": ("grew in", "not known; ask the sawyer in which country it was cut"),
+    "sawn": ("sawn by", "not known; nobody is on record as its sawyer"),
+    "lot": ("came in as", "no lot on record; ask who had it before"),
+    "board": ("numbered as", "no board on record"),
+    "part": ("made into", "no part on record"),
+    "thing": ("goes as", "nothing on record that it goes in"),
+}
+# Shell and bone come in by the batch, and no board is numbered of them.
+OF_ANIMALS: dict[Stage, tuple[str, str]] = {
+    "grew": ("came from", "not known; ask in which country it was taken"),
+    "sawn": ("supplied by", "not known; nobody is on record as its supplier"),
+    "lot": ("came in as", "no batch on record; ask who had it before"),
+    "part": STAGES["part"],
+    "thing": STAGES["thing"],
+}
+
+
+def stage_words(stage: Stage, *, is_animal: bool) -> tuple[str, str]:
+    """Return what a stage is called, and what to do where nothing is known."""
+    return (STAGES | OF_ANIMALS if is_animal else STAGES)[stage]
+
+
+class Step(NamedTuple):
+    """One step of the way, and how it is shown.
+
+    said      Cameroon; Ferrante & Daughters, Val Corda; L24-011; as it may be shown
+    day       YYYY-MM-DD, or empty
+    document  D24-0009 export permit 0417, or empty
+    entry     where it stands in the record; None where it does not
+    """
+
+    stage: Stage
+    said: str
+    day: str
+    document: str
+    entry: int | None
+    shown: Shown
+
+    @property
+    def is_gap(self) -> bool:
+        """Whether nothing is known here, or nothing shows it."""
+        return not self.said or self.shown == "none"
+
+
+class Chain(NamedTuple):
+    """The way of one item; a stage that nobody recorded is a gap."""
+
+    thing: str
+    taxon: str
+    trade_name: str
+    part: str
+    steps: tuple[Step, ...]
+    is_animal: bool = False
+
+    @property
+    def gaps(self) -> int:
+        """How many steps are gaps."""
+        return sum(step.is_gap for step in self.steps)
+
+
+def chain(item: Item, steps: Sequence[Step]) -> Chain:
+    """Return the way of an item in order, a gap for every stage that has no step."""
+    whole: list[Step] = []
+    is_animal = item.kind == "animal"
+    asked = OF_ANIMALS if is_animal else STAGES
+    for stage in STAGES:
+        found = [step for step in steps if step.stage == stage]
+        if not found and stage in asked:
+            found = [Step(stage, "", "", "", None, "none")]
+        whole += found
+    named = (item.thing, item.taxon, item.trade_name, item.part)
+    return Chain(*named, tuple(whole), is_animal)

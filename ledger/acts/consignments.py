@@ -1,0 +1,217 @@
+"""A planned shipment made ready for its papers: every piece with what is known of it.
+
+    consignment_of(shop, planned(shop, "X26-0001"), head=head_now(shop), …)
+
+It is looked up afresh, as the plan is; whatever a paper prints stands in it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal, cast
+
+from sqlmodel import Session
+
+from ledger.acts.described import PIECE
+from ledger.acts.evidence import batch_holding, held_paper, shown_by
+from ledger.acts.shipments import Plan
+from ledger.acts.shop import Shop
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import CertificateIssued, codec
+from ledger.events.shipment import Answer
+from ledger.log.checkpoint import Checkpoint
+from ledger.trade.consignment import (
+    Consignment,
+    HeldPaper,
+    Item,
+    Party,
+    Shown,
+    Thing,
+)
+from ledger.trade.documents import office_words
+from ledger.trade.edition import tables_sha256
+from ledger.trade.law import Law
+from ledger.trade.listings import first_listing
+from ledger.trade.names import read_name
+from ledger.trade.shipment import Line, Material
+from ledger.trade.tables import Annotation
+from ledger.views.boards import Board
+from ledger.views.certificates import certificates_of
+from ledger.views.materials import Material as Batch
+from ledger.views.said import entry_said
+from ledger.views.wood import Document, Lot
+
+# What stands on an instrument that nobody can change without its being seen.
+MARKED = "serial {serial}, stamped on the back of the headstock and on the neck block"
+LABELLED = "code {code} on its label"
+# The source code of what was acquired before its first listing.
+PRE_CONVENTION = "O"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addressed:
+    """Who sends and who receives, as typed for the paper; it is not recorded."""
+
+    sender: str = ""
+    recipient: str = ""
+
+
+def consignment_of(
+    shop: Shop, plan: Plan, *, head: Checkpoint, addressed: Addressed
+) -> Consignment:
+    """Return a planned shipment as its papers show it, under a head of the log."""
+    if plan.number is None:
+        raise RefusedError("only what was planned has papers: plan it first")
+    journey, law = plan.journey, plan.law
+    with shop.store.reading() as session:
+        items = tuple(
+            i for line in plan.found.lines for i in _items(session, line, law)
+        )
+        things = tuple(_things(session, plan))
+    seen = [line.determination.newest_source for line in plan.found.lines]
+    known = [day for day in seen if day is not None]
+    name = shop.standing().name
+    return Consignment(
+        number=plan.number,
+        printed_on=date.fromisoformat(shop.today()),
+        moves_on=date.fromisoformat(journey.moves_on),
+        legs=journey.legs,
+        purpose=journey.purpose,
+        owner_changes=journey.owner_changes,
+        sender=_party(f"{name}\n{addressed.sender}", journey.legs[0]),
+        recipient=_party(addressed.recipient, journey.legs[-1]),
+        things=things,
+        items=items,
+        hts_number=journey.hts_number or "",
+        table_date=plan.found.table_date,
+        newest_source=min(known, default=None),
+        edition=tables_sha256(law),
+        ask_first=tuple(_ask_first(plan)),
+        size=head.size,
+        root=head.root.hex(),
+    )
+
+
+def _party(text: str, country: str) -> Party:
+    """Read a name and an address, in lines or with commas between."""
+    lines = [line.strip() for line in text.replace("\n", ",").split(",")]
+    said = [line for line in lines if line]
+    return Party(name=said[0] if said else "", address=tuple(said[1:]), country=country)
+
+
+def _ask_first(plan: Plan) -> Iterator[str]:
+    """Yield what must be asked before it moves, then what is needed."""
+    said = [*(line.determination for line in plan.found.lines), *plan.found.also]
+    for answer in ("ask", "needed"):
+        for one in said:
+            if one.answer == answer:
+                papers = ", ".join(paper.name for paper in one.documents)
+                thing = (
+                    f"{one.taxon}, {one.form.replace('_', ' ')}" if one.taxon else ""
+                )
+                what = " for ".join(filter(None, (papers or "papers", thing)))
+                yield f"{what} ({one.law}): ask {office_words(one.ask_whom)}"
+
+
+def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:
+    listing, text = law.listings.get(line.row), _text(line, law)
+    name = read_name(line.taxon, law).name
+    kind: Literal["plant", "animal", "unknown"] = "unknown"
+    if name is not None:
+        kind = "animal" if name.kind == "animal" else "plant"
+    for each in line.materials:
+        held = _held(session, each)
+        first = first_listing(name, each.origin, law) if name else None
+        yield Item(
+            thing=each.thing,
+            taxon=line.taxon,
+            trade_name=name.trade_names[0] if name and name.trade_names else "",
+            part=each.part,
+            form=line.form,
+            pieces=1,
+            mass_mg=each.mass_mg,
+            volume_mm3=each.volume_mm3,
+            origin=each.origin,
+            acquired=each.acquired,
+            shown=_shown(session, each, held),
+            held=held,
+            lots=() if each.lot.startswith(PIECE) else (each.lot,),
+            boards=each.boards,
+            kind=kind,
+            appendix=listing.appendix if listing and line.is_listed else "",
+            annex=listing.eu_annex if listing and line.is_listed else "",
+            annotation=text.label if text else "",
+            source=PRE_CONVENTION if _is_old(first, each.acquired) else "",
+            first_listed=first,
+            answer=cast("Answer", line.answer),
+            documents=tuple(paper.name for paper in line.documents),
+        )
+
+
+def _text(line: Line, law: Law) -> Annotation | None:
+    """Return the text of the annotation that decided a line."""
+    marks = line.determination.rows[1:]
+    return next((law.annotations[m] for m in marks if m in law.annotations), None)
+
+
+def _is_old(first_listed: date | None, acquired: date | None) -> bool:
+    """Tell whether it was acquired before the first listing in any Appendix."""
+    return first_listed is not None and acquired is not None and acquired < first_listed
+
+
+def _held(session: Session, material: Material) -> tuple[HeldPaper, ...]:
+    papers = (session.get_one(Document, code) for code in material.documents)
+    return tuple(held_paper(paper) for paper in papers)
+
+
+def _shown(session: Session, material: Material, held: tuple[HeldPaper, ...]) -> Shown:
+    """Return how well it is shown whence it came: by papers, our book, word, or not."""
+    lot, batch = session.get(Lot, material.lot), session.get(Batch, material.lot)
+    if lot is not None:
+        return shown_by(lot, held)
+    if batch is not None:
+        return batch_holding(session, batch).shown
+    return "document" if held else "none"
+
+
+def _things(session: Session, plan: Plan) -> Iterator[Thing]:
+    for serial in plan.goods.serials:
+        yield _instrument(session, serial)
+    for code in plan.goods.boards:
+        board = session.get_one(Board, code)
+        yield Thing(
+            code=code,
+            what=f"piece of wood for a {board.meant_for}",
+            model="",
+            made_in=None,
+            marks=(LABELLED.format(code=code),),
+            certificate="",
+            mass_mg=board.mass_mg,
+        )
+    for piece in {piece.thing: piece for piece in plan.goods.described}.values():
+        yield Thing(
+            code=piece.thing,
+            what=piece.thing,
+            model="",
+            made_in=None,
+            marks=(piece.marks,) if piece.marks else (),
+            certificate="",
+            mass_mg=None,
+        )
+
+
+def _instrument(session: Session, serial: str) -> Thing:
+    """Return an instrument as its newest certificate has it."""
+    newest = certificates_of(session, serial)[-1]
+    event = codec.parse(entry_said(session, newest.idx).event)
+    if not isinstance(event, CertificateIssued):
+        raise NotFoundError(f"entry {newest.idx} issues no certificate")
+    return Thing(
+        code=serial,
+        what=event.instrument or "instrument",
+        model=event.model,
+        made_in=int(event.issued_on[:4]),
+        marks=(MARKED.format(serial=serial),),
+        certificate=event.number,
+        mass_mg=event.mass_mg,
+    )

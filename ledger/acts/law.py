@@ -1,0 +1,77 @@
+"""The law that a shop goes by: the compiled tables, and its own rows over them."""
+
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+
+from sqlmodel import Session, col, select
+
+from ledger.trade.amendment import Overlay, amended, read_overlay
+from ledger.trade.law import Law, compiled
+from ledger.trade.overlay import LAW_FORMAT
+from ledger.views.house import AdoptedPolicy
+from ledger.views.said import entry_said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AdoptedOverlay:
+    """A shop's own rows in force, and the entry that adopted them."""
+
+    overlay: Overlay
+    entry: int
+    adopted_at: str
+    key: str  # whose signature
+
+    @property
+    def own(self) -> str:
+        """What marks each of its rows in an answer."""
+        return (
+            f"the shop's own row, adopted in entry {self.entry} on "
+            f"{self.adopted_at[:10]}"
+        )
+
+
+def law_in_force(session: Session) -> Law:
+    """Return the edition of the tables that the shop goes by.
+
+    It costs one look at the newest text adopted; the edition itself is kept.
+    """
+    newest = _newest(session)
+    return compiled() if newest is None else newest.law
+
+
+def overlay_in_force(session: Session) -> AdoptedOverlay | None:
+    """Return the shop's own rows in force, or None where none were ever adopted."""
+    newest = _newest(session)
+    return None if newest is None else newest.adopted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Edition:
+    law: Law
+    adopted: AdoptedOverlay
+
+
+# A process serves one shop; tests and audits a few. An edition is some thousand rows.
+@lru_cache(maxsize=8)
+def _edition(text: str, index: int, at: str, key: str) -> _Edition:
+    """Return the edition of an adopted text, and who adopted it when."""
+    overlay = read_overlay(json.loads(text))
+    adopted = AdoptedOverlay(overlay=overlay, entry=index, adopted_at=at, key=key)
+    if not overlay.amendments:
+        return _Edition(law=compiled(), adopted=adopted)
+    law = amended(compiled(), overlay, own=adopted.own)
+    return _Edition(law=law, adopted=adopted)
+
+
+def _newest(session: Session) -> _Edition | None:
+    """Return the edition by the newest text of the law that was adopted, if any was."""
+    found = session.exec(
+        select(AdoptedPolicy.idx, AdoptedPolicy.text)
+        .where(col(AdoptedPolicy.format) == LAW_FORMAT)
+        .order_by(col(AdoptedPolicy.idx).desc())
+    ).first()
+    if found is None:
+        return None
+    entry = entry_said(session, found[0])
+    return _edition(found[1], entry.index, entry.at, entry.key)

@@ -1,0 +1,117 @@
+"""What a part asks for that crosses a border of the Convention."""
+
+from dataclasses import replace
+
+from ledger.trade.answers import Determination
+from ledger.trade.beside import beside
+from ledger.trade.coverage import (
+    ASK,
+    NEEDED,
+    NOT_NEEDED,
+    Case,
+    Finding,
+    judge,
+    worst,
+)
+from ledger.trade.documents import documents_for, is_for_playing, is_pre_convention
+from ledger.trade.listings import first_row, members, rows_from
+from ledger.trade.movement import place_words
+from ledger.trade.path import Step
+from ledger.trade.saying import from_row, last_steps, no_row
+
+
+def crossing(case: Case, steps: tuple[Step, ...]) -> Determination:
+    """Answer for a part that crosses a border of the Convention.
+
+    steps  how it was read
+
+    Source: the rows the answer names; Articles III to V and VII of the Convention.
+    """
+    found = _found(case)
+    if found is None:
+        return no_row(case, steps)
+    found = _of_its_kind(case, found)
+    papers = documents_for(found.row, case) if found.answer == NEEDED else ()
+    remarks = _remarks(case, found)
+    return from_row(
+        case,
+        found,
+        why="; ".join((found.why, *remarks)),
+        documents=papers,
+        also=tuple(beside(case, found)),
+        path=(*steps, *found.path, *last_steps(case, found, papers, remarks)),
+    )
+
+
+def _found(case: Case) -> Finding | None:
+    """Return what counts of all that the rows say, or nothing where there is none."""
+    rows = rows_from(case.name, case.day, case.origin, case.law)
+    if not rows:
+        return None
+    each = [judge(row, case) for row in rows]
+    found = worst(each, case.origin)
+    if len(each) == 1:
+        return found
+    says = f"of {', '.join(row.id for row in rows)}: {found.row.id} counts"
+    step = Step(at="rows", says=says, decided=found.answer, row=found.row.id)
+    path = tuple(step for one in each for step in one.path)
+    return replace(found, path=(*path, step))
+
+
+def _of_its_kind(case: Case, found: Finding) -> Finding:
+    """Ask where only the genus is told, and a species of it is judged more strictly."""
+    if found.answer != NOT_NEEDED:
+        return found
+    stricter = []
+    for name in members(case.name, case.law):
+        other = _found(replace(case, name=name))
+        if other is not None and other.answer == NEEDED:
+            own = f" ({other.row.own})" if other.row.own else ""
+            stricter.append(f"{name.name}{own}")
+    if not stricter:
+        return found
+    shown = ", ".join(stricter[:4]) + (" and others" if len(stricter) > 4 else "")
+    doubt = f"{shown} would need documents: give the species"
+    step = Step(at="species", says=doubt, decided=ASK)
+    why = f"{found.why}; but {doubt}"
+    return replace(found, answer=ASK, why=why, path=(*found.path, step))
+
+
+def _remarks(case: Case, found: Finding) -> list[str]:
+    """Return what must be said beside the finding."""
+    said = []
+    if case.is_origin_presumed and found.row.is_listed:
+        place = place_words(case.exporter)
+        said.append(f"origin not stated: taken to be {place}, where it grows")
+    if found.answer != NEEDED:
+        return said
+    if is_for_playing(case):
+        said.append("the certificate is for trips without commerce: no sale abroad")
+        if found.row.appendix == "I" and not is_pre_convention(case):
+            said.append(
+                "it is given for parts of Appendix I only if they were acquired before "
+                "the first listing: ask first"
+            )
+    first = first_row(case.name, case.origin, case.law)
+    if first is not None and case.acquired is not None:
+        # Without its day, which is each lot's own: one answer may be for several.
+        when = "before" if is_pre_convention(case) else "not before"
+        own = f" ({first.own})" if first.own else ""
+        said.append(f"acquired {when} the first listing of {first.valid_from}{own}")
+    if _is_barred(case, found):
+        said.append("wild specimens of Appendix I may not move for commerce: ask first")
+    if case.movement.is_commercial and _is_new_bow(found):
+        said.append(
+            "no permit is given for commerce in wild-taken pernambuco (source W); wood "
+            "from before 2007-09-13 may be asked for"
+        )
+    return said
+
+
+def _is_barred(case: Case, found: Finding) -> bool:
+    is_sold = case.movement.is_commercial is not False
+    return found.row.appendix == "I" and is_sold and not is_pre_convention(case)
+
+
+def _is_new_bow(found: Finding) -> bool:
+    return found.annotation is not None and found.annotation.id == "10-2026"

@@ -1,0 +1,219 @@
+"""The import declaration of the United States for plants, line by line."""
+
+from collections.abc import Hashable
+from typing import Final
+
+from ledger.errors import RefusedError
+from ledger.scales import in_a_row, some_of
+from ledger.trade.consignment import Consignment, Item
+from ledger.trade.forms import amounts, sharing
+from ledger.trade.forms.boxes import Answers, common_boxes, row_boxes
+from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
+from ledger.trade.forms.codes import (
+    designation_of,
+    lacey_units,
+    ports_for,
+    tariff_numbers,
+    tariff_offers,
+)
+from ledger.trade.forms.drafting import drafted
+from ledger.trade.forms.worksheet import (
+    Answer,
+    Form,
+    Specimen,
+    Worksheet,
+    ask,
+    filled,
+    not_for_this,
+)
+
+TABLE: Final = "ppq505_blocks"
+HERE = "US"
+DIGITS = 10
+
+
+def declaration_worksheet(consignment: Consignment) -> Worksheet:
+    """Return what to write on PPQ Form 505: a line for each part and species.
+
+    Several countries of one species make a line each. The value is left to the shop.
+
+    Raises RefusedError where nothing of a plant enters the United States, or a line
+    cannot be written.
+
+    Source: 7 CFR 357.3; PPQ Form 505 of August 2011 with instructions of June 2016.
+    """
+    refuse_unfit_way(consignment)
+    if HERE not in consignment.legs[1:]:
+        raise _refusal(consignment, "it does not enter the United States")
+    plants = [item for item in consignment.items if item.kind != "animal"]
+    if not plants:
+        raise _refusal(consignment, "nothing in it is of a plant")
+    refuse_unfit(plants)
+    return drafted(
+        consignment,
+        TABLE,
+        (_form(plants, consignment),),
+        title="PPQ 505, block by block",
+        about="What to write on the plant declaration of the United States; the "
+        "importer or a customs broker files it",
+        edition="PPQ Form 505, August 2011; instructions of June 2016",
+        notes=_notes(plants, consignment),
+    )
+
+
+def _refusal(consignment: Consignment, why: str) -> RefusedError:
+    return nothing_asks(consignment, "a plant declaration (PPQ 505)", why)
+
+
+def _key(item: Item) -> Hashable:
+    return item.part, item.taxon, item.origin
+
+
+def _form(plants: list[Item], consignment: Consignment) -> Form:
+    groups = sharing.grouped(plants, _key)
+    masses = amounts.kilograms([sharing.mass_of(group) for group in groups])
+    lines = zip(groups, masses.parts, strict=True)
+    above, below = common_boxes(TABLE, _common(plants, consignment))
+    return Form(
+        kind="plant declaration",
+        copies=1,
+        boxes=above,
+        closing=below,
+        specimens=tuple(
+            Specimen(
+                name=f"line {number}",
+                items=group,
+                boxes=row_boxes(TABLE, _line(group, mass, consignment)),
+                mass=mass,
+            )
+            for number, (group, mass) in enumerate(lines, start=1)
+        ),
+        total_mass=masses.total,
+        rounding=f"kilograms {masses.rounding}",
+    )
+
+
+def _common(plants: list[Item], consignment: Consignment) -> Answers:
+    """Return the answers of the blocks that stand once on the form."""
+    name, address = _recipient(consignment)
+    unless = "unless the broker names another importer"
+    return {
+        "1": ask(
+            f"the day it arrives, of the carrier, as MM/DD/YYYY; it sets out "
+            f"{consignment.moves_on}"
+        ),
+        "6": _or_ask(name, unless, "the importer's name"),
+        "7": _or_ask(address, unless, "the importer's address"),
+        "8": _or_ask(name, "who ordered it", "the consignee's name"),
+        "9": _or_ask(address, "who ordered it", "the consignee's address"),
+        "10": _merchandise(plants, consignment),
+        "sign": ask("who prepares the declaration, with telephone; signed by pen"),
+    }
+
+
+def _recipient(consignment: Consignment) -> tuple[str, str]:
+    return consignment.recipient.name, ", ".join(consignment.recipient.address)
+
+
+def _or_ask(value: str, comes_from: str, what: str) -> Answer:
+    if not value:
+        return ask(what)
+    return filled(value, f"the recipient of the shipment, {comes_from}")
+
+
+def _merchandise(plants: list[Item], consignment: Consignment) -> Answer:
+    """Return what the goods are; of listed species the permit's number belongs here."""
+    kinds: dict[str, list[str]] = {}
+    for thing in consignment.things:
+        kinds.setdefault(thing.what, []).append(thing.code)
+    said = "; ".join(
+        f"{what} {some_of(codes)}".strip() for what, codes in kinds.items()
+    )
+    said = said or some_of(tuple(dict.fromkeys(item.thing for item in plants)))
+    listed = [item for item in plants if item.documents and item.appendix]
+    if listed:
+        return ask(
+            f"the number of the CITES document for "
+            f"{in_a_row(list(dict.fromkeys(item.taxon for item in listed)))}, and what "
+            f"the goods are for",
+            said,
+        )
+    return filled(said, "the things of the shipment; add what they are for")
+
+
+def _line(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answers:
+    first = items[0]
+    things = tuple(dict.fromkeys(item.thing for item in items))
+    unit = lacey_units()["kg"]
+    number = mass.split("\u2009")
+    return {
+        "11": _tariff(first, consignment),
+        "12": ask("the value of this line in US dollars: the shop writes it"),
+        "13": filled(
+            first.part or first.form.replace("_", " "),
+            f"{sharing.pieces_of(items)}, in {some_of(things)}",
+        ),
+        "14": _cells(first),
+        "15": sharing.country(first.origin or "", "country of harvest on record"),
+        "16": filled("".join(number[:-1]), "the wood alone, as weighed"),
+        "17": filled(unit.unit, f"{unit.meaning}; the list of units is from memory"),
+        "18": _recycled(first),
+    }
+
+
+def _cells(item: Item) -> dict[str, Answer]:
+    """Return genus and species, each in its cell, or the pair that stands for them."""
+    designation = designation_of(item.taxon)
+    if designation is not None:
+        why = f"special designation: {designation.when}"
+        return {
+            "Genus cell": filled(designation.genus_cell, why),
+            "Species cell": filled(designation.species_cell, why),
+        }
+    genus, _, species = item.taxon.partition(" ")
+    where = f"lot {some_of(item.lots)}" if item.lots else "on record"
+    return {
+        "Genus": filled(genus, f"scientific name, {where}"),
+        "Species": filled(species, f"scientific name, {where}"),
+    }
+
+
+def _recycled(item: Item) -> Answer:
+    designation = designation_of(item.taxon)
+    cell = designation.species_cell if designation else ""
+    if cell in ("RECYCLED", "COMPOSITE"):
+        return ask("the share that is recycled, in percent")
+    return not_for_this("solid wood: asked for what is recycled, as paper and board")
+
+
+def _tariff(item: Item, consignment: Consignment) -> Answer:
+    """Return the ten digits, or those that may be meant."""
+    number = consignment.hts_number
+    if len(number) == DIGITS:
+        known = tariff_numbers().get(number)
+        what = known.what if known else "not in our table, which holds a few only"
+        return filled(number, f"said for the shipment: {what}")
+    offers = tariff_offers(item.form, number)
+    said = "; ".join(f"{row.code} {row.what}" for row in offers)
+    wanted = "all ten digits, without points, of the broker"
+    return ask(f"{wanted}; it may be {said}" if said else wanted, number)
+
+
+def _notes(plants: list[Item], consignment: Consignment) -> tuple[str, ...]:
+    notes = [
+        "Where the form has no line left, go on with its continuation sheet.",
+        "Nothing is left out as small: whether 7 CFR 357.4 spares the declaration is "
+        "for the broker or USDA-APHIS to say.",
+    ]
+    forms = [item for item in plants if item.documents and item.appendix]
+    if forms:
+        found = dict.fromkeys(
+            f"{port.port} {port.state}"
+            for item in forms
+            for port in ports_for(item.form, consignment.legs[0])
+        )
+        notes.append(
+            f"Plants that need a CITES document enter through a designated port: "
+            f"{', '.join(found)} (50 CFR 24.12)."
+        )
+    return tuple(notes)

@@ -1,0 +1,177 @@
+"""The form of the Union for permits and certificates, box by box."""
+
+from collections.abc import Callable
+from typing import Final
+
+from ledger.errors import RefusedError
+from ledger.scales import some_of
+from ledger.trade.consignment import Consignment, Item
+from ledger.trade.forms import permits, sharing
+from ledger.trade.forms.boxes import Answers
+from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
+from ledger.trade.forms.drafting import drafted
+from ledger.trade.forms.permits import OLD, UNION_IMPORT, Amount
+from ledger.trade.forms.worksheet import (
+    Answer,
+    Worksheet,
+    ask,
+    filled,
+    not_for_this,
+    office,
+)
+from ledger.trade.movement import is_in_union, place_words
+
+TABLE: Final = "union_boxes"
+# The form that was read holds one; further ones go on forms or annexes of their own.
+ROWS = 1
+# Papers of the Union that have another form.
+_OTHER_FORMS = {
+    "import notification": "an import notification has a form of its own, which the "
+    "importer fills in for the customs office of entry",
+    "Article 10 certificate": "an Article 10 certificate has a form of its own; ask "
+    "the Management Authority of the member State",
+}
+
+
+def union_worksheet(consignment: Consignment) -> Worksheet:
+    """Return what to write on the Union's form, one for each kind of paper.
+
+    Raises RefusedError where no item needs such a paper, or one cannot be written.
+
+    Source: Regulation (EC) No 865/2006, Annex I; which forms there are now:
+    Implementing Regulation (EU) No 792/2012.
+    """
+    refuse_unfit_way(consignment)
+    kinds = {
+        **permits.sorted_by_kind(consignment, _leaving(consignment)),
+        **permits.sorted_by_kind(consignment, _entering),
+    }
+    if not kinds:
+        raise _refusal(consignment)
+    refuse_unfit(item for items in kinds.values() for item in items)
+    return drafted(
+        consignment,
+        TABLE,
+        tuple(
+            permits.form_of(
+                TABLE,
+                kind,
+                items,
+                common=_common(kind, items, consignment),
+                row=_rows(kind, consignment),
+                rows_on_a_form=ROWS,
+            )
+            for kind, items in kinds.items()
+        ),
+        title="Union form, box by box",
+        about="What to write on the application; the Management Authority of the "
+        "member State gives the document",
+        edition="Regulation (EC) No 865/2006, Annex I; design by Implementing "
+        "Regulation (EU) No 792/2012",
+        notes=_notes(consignment, kinds),
+    )
+
+
+def _leaving(consignment: Consignment) -> Callable[[Item], str]:
+    inside = is_in_union(consignment.legs[0], consignment.moves_on)
+    return lambda item: permits.leaving(item) if inside else ""
+
+
+def _entering(item: Item) -> str:
+    return UNION_IMPORT if UNION_IMPORT in item.documents else ""
+
+
+def _refusal(consignment: Consignment) -> RefusedError:
+    paper = "a paper on the form of the Union"
+    names = {name for item in consignment.items for name in item.documents}
+    others = [said for name, said in _OTHER_FORMS.items() if name in names]
+    if others:
+        return nothing_asks(consignment, paper, "; ".join(others))
+    if any(permits.leaving(item) for item in consignment.items):
+        where = place_words(consignment.legs[0])
+        why = f"{where} is no member of the Union; print the form of the Convention"
+        return nothing_asks(consignment, paper, why)
+    return nothing_asks(
+        consignment, paper, "no item was found to need one; see the materials list"
+    )
+
+
+def _notes(consignment: Consignment, kinds: dict[str, list[Item]]) -> tuple[str, ...]:
+    names = {name for item in consignment.items for name in item.documents}
+    notes = [f"{said[:1].upper()}{said[1:]}." for said in _others(names)]
+    if any(
+        len(sharing.grouped(rows, permits.specimen_key)) > 1 for rows in kinds.values()
+    ):
+        notes.append(
+            "The form that was read holds one specimen: ask whether further ones go on "
+            "annexes."
+        )
+    return tuple(notes)
+
+
+def _others(names: set[str]) -> list[str]:
+    return [said for name, said in _OTHER_FORMS.items() if name in names]
+
+
+def _common(kind: str, items: list[Item], consignment: Consignment) -> Answers:
+    """Return the answers of the boxes that stand once on a form."""
+    here, there = consignment.legs[0], consignment.legs[-1]
+    giver = place_words(there if kind == UNION_IMPORT else here)
+    return {
+        "kind": permits.kind_answer(kind.removeprefix("EU "), consignment),
+        "1": sharing.party(consignment.sender, "exporter"),
+        "3": sharing.party(consignment.recipient, "importer"),
+        "4": sharing.country(here, "the start of the way", consignment.sender.country),
+        "5": sharing.country(
+            there, "the end of the way", consignment.recipient.country
+        ),
+        "6": not_for_this("wood and worked parts are not alive"),
+        "7": office(f"the Management Authority of {giver}"),
+        "23": _remarks(items),
+    }
+
+
+def _remarks(items: list[Item]) -> Answer:
+    held = dict.fromkeys(paper for item in items for paper in item.held)
+    if not held:
+        return ask("which evidence to enclose: no paper is on file for these items")
+    said = some_of([sharing.paper_words(paper) for paper in held])
+    return filled(f"enclosed: {said}", "papers on file; signed by pen")
+
+
+def _rows(kind: str, consignment: Consignment) -> permits.Rows:
+    return lambda items, amount: _row(kind, items, amount, consignment)
+
+
+def _row(
+    kind: str, items: tuple[Item, ...], amount: Amount, consignment: Consignment
+) -> Answers:
+    first = items[0]
+    found = permits.behind(kind, items, consignment)
+    return {
+        "8": sharing.description(items, consignment),
+        "9": filled(amount.mass, "net, as weighed, without packing"),
+        "10": _quantity(items, amount),
+        "11": _listed(first.appendix, sharing.appendix_words(first), "Appendix"),
+        "12": _listed(first.annex, f"Annex {first.annex} in the Union", "Annex"),
+        "13": sharing.source(first, is_old=permits.leaving(first) == OLD),
+        "14": sharing.purpose(consignment),
+        "15": found.country,
+        "16": found.number,
+        "17": found.day,
+        "18": found.again,
+        "19": found.again_number,
+        "20": found.again_day,
+        "21": sharing.scientific(first),
+        "22": sharing.common_name(first),
+    }
+
+
+def _listed(value: str, why: str, what: str) -> Answer:
+    return filled(value, why) if value else ask(f"in which {what} it stands")
+
+
+def _quantity(items: tuple[Item, ...], amount: Amount) -> Answer:
+    if amount.volume:
+        return filled(amount.volume, f"as measured; {sharing.pieces_of(items)}")
+    return filled(sharing.pieces_of(items), "counted; the net mass stands in box 9")

@@ -1,0 +1,182 @@
+"""What is on record of wood, and of the papers that came with it: by name and day."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from ledger.trade.confidence import is_from_memory
+from ledger.trade.consignment import Shown
+from ledger.trade.law import Law, compiled
+from ledger.trade.listings import (
+    annotation_for,
+    is_from,
+    is_stale,
+    members,
+    rows_for,
+    rows_from,
+)
+from ledger.trade.names import read_name
+from ledger.trade.tables import Listing, Name, covers, form_for, papers
+
+# The kinds of papers in the table that are no papers of the Convention.
+_OTHER_LAWS = ("Lacey", "wildlife", "plant permit", "Ivory", "de minimis", "diligence")
+# What papers are called by whoever files them: common practice, no source.
+_OF_THE_CONVENTION = (
+    "cites",
+    "ausfuhrgenehmigung",
+    "einfuhrgenehmigung",
+    "vermarktungsbescheinigung",
+    "permis d'exportation",
+    "permis d'importation",
+    "permiso de exportación",
+    "permiso de importación",
+)
+_OF_A_PURCHASE = (
+    "invoice",
+    "receipt",
+    "bill of sale",
+    "proof of purchase",
+    "facture",
+    "rechnung",
+    "kaufbeleg",
+    "quittung",
+    "factura",
+    "fattura",
+    "recibo",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A paper on file, the entry that names it, and the woods read off it, if any.
+
+    One that came after the wood has the entry that `joined` it, and the country of
+    harvest that it gives as its `origin`, if any.
+    """
+
+    code: str
+    paper: str
+    number: str = ""
+    issued_on: date | None = None
+    expires_on: date | None = None
+    entry: int
+    woods: tuple[str, ...] = ()
+    joined: int | None = None
+    origin: str | None = None
+
+    @property
+    def entries(self) -> tuple[int, ...]:
+        """The entry that filed it, and the one that joined it to wood, if any."""
+        return (self.entry,) if self.joined is None else (self.entry, self.joined)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """What is on record of wood that came in together, or of a batch of shell or bone.
+
+    came_in  the day of its entry, which of old stock may be a guess
+    shown    how its origin is shown as a whole
+    asked_of  who can still be asked: the sawyer, or whoever had it before
+    plots     the paper with the plots it grew on
+    is_batch  whether it is no wood, and has no country of harvest on record
+    law       the edition of the tables that it is judged by
+    """
+
+    code: str
+    species: str
+    form: str
+    origin: str | None
+    came_in: date
+    shown: Shown
+    entry: int
+    asked_of: str
+    papers: tuple[Paper, ...] = ()
+    plots: Paper | None = None
+    is_batch: bool = False
+    law: Law = field(default_factory=compiled, repr=False)
+
+    @property
+    def acquired(self) -> date | None:
+        """The day it was acquired; None where nothing shows any."""
+        return None if self.shown == "none" else self.came_in
+
+
+def is_listed(held: Holding, day: date) -> bool | None:
+    """Tell whether wood like this stands in an Appendix on a day; None where unsure.
+
+    Its form is looked at as the annotation of that day has it. A row that may have
+    been overtaken by that day, or that nobody checked, says nothing for sure.
+
+    Source: the tables of listings and annotations.
+    """
+    name = read_name(held.species, held.law).name
+    rows = rows_from(name, day, held.origin, held.law) if name else ()
+    if name is None or not rows:
+        return None
+    found = [_covers(row, name, held, day) for row in rows]
+    if True in found:
+        return True
+    if None in found:
+        return None
+    # Of a genus alone, one of its species may have been listed before the rest.
+    one_is = any(
+        row.is_listed
+        for each in members(name, held.law)
+        for row in rows_for(each, day, held.law)
+    )
+    return None if one_is else False
+
+
+def is_permit(paper: Paper) -> bool:
+    """Tell whether a paper is a permit or certificate of CITES.
+
+    It is called so, or is no invoice and was read line by line as what it permits.
+
+    Source: the table of documents; Articles III to VII of the Convention.
+    """
+    kinds = (name for name in papers() if not any(word in name for word in _OTHER_LAWS))
+    if _is_called(paper.paper, (*_OF_THE_CONVENTION, *kinds)):
+        return True
+    return bool(paper.woods) and not is_proof_of_purchase(paper)
+
+
+def is_proof_of_purchase(paper: Paper) -> bool:
+    """Tell whether a paper, by what it is called, shows that wood was bought.
+
+    Source: common practice, no source.
+    """
+    return _is_called(paper.paper, _OF_A_PURCHASE)
+
+
+def names_wood(paper: Paper, species: str) -> bool:
+    """Tell whether a paper that was read names a species, or its whole genus.
+
+    Source: the paper's own lines; "spp." is common practice.
+    """
+    own = species.split()
+    return any(
+        asked.split()[:2] == own[:2] or asked.split() in (own[:1], [own[0], "spp."])
+        for asked in paper.woods
+    )
+
+
+def _covers(row: Listing, name: Name, held: Holding, day: date) -> bool | None:
+    """Tell whether a row puts wood of this origin and form in an Appendix."""
+    is_unsure = is_stale(row, day, held.law) or is_from_memory(row)
+    if not row.is_listed:
+        return None if is_unsure else False
+    is_of_it = is_from(row.population, held.origin, name)
+    text, form = annotation_for(row, day, held.law), form_for(held.form)
+    how = "silent" if text is None or form is None else covers(text, form)
+    if is_of_it is False:
+        return False
+    if how == "outside":
+        return None if is_unsure else False
+    # Where purpose or mass decides, as under 10 kg, it is asked for all the same.
+    is_in = how in ("covered", "depends") and not is_from_memory(row)
+    return True if is_of_it and is_in else None
+
+
+def _is_called(paper: str, words: Sequence[str]) -> bool:
+    said = paper.casefold()
+    return any(word.casefold() in said for word in words)

@@ -1,0 +1,125 @@
+"""What a part asks for that stays in one country, or in the Union."""
+
+from dataclasses import replace
+
+from ledger.trade.answers import Determination
+from ledger.trade.beside import beside
+from ledger.trade.confidence import is_from_memory, least
+from ledger.trade.coverage import ASK, NEEDED, NOT_NEEDED, Case, Finding
+from ledger.trade.documents import BRITAIN, Document, authority, named
+from ledger.trade.listings import doubt_of, is_stale, members, rows_for
+from ledger.trade.movement import is_in_union
+from ledger.trade.path import Step, step_on
+from ledger.trade.saying import from_row, last_steps, no_row
+from ledger.trade.schedules import taxa_of
+from ledger.trade.tables import Listing, Rule, stands
+
+
+def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
+    """Answer for a part that stays in one country, or in the Union.
+
+    steps  how it was read
+
+    Source: the rule and the row the answer names.
+    """
+    rows = rows_for(case.name, case.day, case.law)
+    if not rows:
+        return no_row(case, steps)
+    row = rows[0]
+    rule, answer, papers = _inner_rule(case, row)
+    why = rule.text
+    if answer == NOT_NEEDED and _is_barred_within(case):
+        answer = ASK
+        why = f"{why}; but some species of {case.name.name} are barred: give it"
+    elif answer == ASK:
+        why = f"{why}; but {_open_within(case, row, rule)}"
+    found = Finding(answer=answer, row=row, annotation=None, why=why)
+    decides = (row, rule) if _is_under_annexes(case) else (rule,)
+    annex = f"{row.taxon} stood in Annex {row.eu_annex} of the Union"
+    if row.eu_annex == "none":
+        annex = f"{row.taxon} stood in no Annex of the Union"
+    said = from_row(
+        case,
+        found,
+        why=why,
+        documents=papers,
+        also=tuple(beside(case, found)),
+        path=(
+            *steps,
+            step_on(row, "listing", annex),
+            step_on(rule, "law", why, answer),
+            *last_steps(case, found, papers, ()),
+        ),
+    )
+    return replace(
+        said,
+        law=rule.law,
+        confidence=least(*decides, beside=(row, case.name)),
+        rule=rule.id,
+        rows=(row.id, rule.id),
+        sources=(*rule.sources, *said.sources),
+    )
+
+
+def _is_barred_within(case: Case) -> bool:
+    """Tell whether a species of the genus would need papers without any border."""
+    rows = (
+        row
+        for name in members(case.name, case.law)
+        for row in rows_for(name, case.day, case.law)
+    )
+    return any(_inner_rule(case, row)[1] == NEEDED for row in rows)
+
+
+def _open_within(case: Case, row: Listing, rule: Rule) -> str:
+    """Return why nobody can tell of a thing that crosses no border."""
+    if not _is_under_annexes(case):
+        return doubt_of(rule, case.day)
+    if row.eu_annex == "A" and case.movement.is_commercial is None:
+        return "whether it is for sale is not stated"
+    if is_from_memory(row):
+        return f"no source was read for the Annex of {case.name.name}"
+    if is_stale(row, case.day, case.law):
+        return (
+            f"the newest source seen is of {row.newest_source}, and the Annexes may "
+            f"have changed before {case.day}"
+        )
+    doubt = doubt_of(rule, case.day)
+    return doubt or f"which rule stood on {case.day} was not read"
+
+
+def _is_under_annexes(case: Case) -> bool:
+    """Tell whether an Annex bars commerce where a thing stays."""
+    here = case.movement.legs[0]
+    is_british = here == BRITAIN and case.name.name not in taxa_of("uk-ivory")
+    return is_british or is_in_union(here, case.day)
+
+
+def _inner_rule(case: Case, row: Listing) -> tuple[Rule, str, tuple[Document, ...]]:
+    """Return the rule for a movement without a border, its answer and papers."""
+    here = case.movement.legs[0]
+    if not _is_under_annexes(case):
+        rule = case.law.rules["no-border"]
+        return rule, ASK if doubt_of(rule, case.day) else NOT_NEEDED, ()
+    if is_in_union(here, case.day):
+        return _annex_rule(case, row, barred="article-10", free="eu-inside")
+    return _annex_rule(case, row, barred="article-10-uk", free="no-border")
+
+
+def _annex_rule(
+    case: Case, row: Listing, *, barred: str, free: str
+) -> tuple[Rule, str, tuple[Document, ...]]:
+    """Return the rule where commerce in Annex A is barred without a certificate."""
+    is_sold = case.movement.is_commercial
+    is_barred = row.eu_annex == "A" and is_sold is not False
+    rule = case.law.rules[barred if is_barred else free]
+    if not stands(rule.valid_from, rule.valid_until, case.day):
+        return case.law.rules["no-border"], ASK, ()
+    if not is_barred:
+        is_open = is_from_memory(row) or is_stale(row, case.day, case.law)
+        is_open = is_open or bool(doubt_of(rule, case.day))
+        return rule, ASK if is_open else NOT_NEEDED, ()
+    if not is_sold:
+        return rule, ASK, ()
+    office = authority(case.movement.legs[0])
+    return rule, NEEDED, (replace(named("Article 10 certificate"), issuer=office),)

@@ -1,0 +1,161 @@
+"""flitchbook lot plots: a lot's plots go on file once, and come out as one GeoJSON."""
+
+import hashlib
+import json
+
+import pytest
+
+from tests.cli.bench import Bench
+
+UPPER = (
+    "[[[11.612301,46.287701],[11.618851,46.287911],[11.619021,46.291233],"
+    "[11.612555,46.290871],[11.612301,46.287701]]]"
+)
+POINT = '{"type":"Point","coordinates":[11.600123,46.300127]}'
+PLOTS = (
+    '{"type":"FeatureCollection","features":['
+    f'{{"type":"Feature","properties":{{"name":"高原"}},"geometry":'
+    f'{{"type":"Polygon","coordinates":{UPPER}}}}},'
+    f'{{"type":"Feature","properties":null,"geometry":{POINT}}}]}}'
+)
+DAYS = "--harvested-from 2025-01-07 --harvested-to 2025-02-14"
+FILE = f"lot plots L26-001 plots.geojson {DAYS} --by 02"
+
+
+@pytest.fixture
+def mapped(bench: Bench) -> Bench:
+    """Give a bench with plots on it that were drawn at a desk."""
+    bench.file("plots.geojson", PLOTS)
+    return bench
+
+
+def test_plots_are_filed_and_shown(mapped: Bench) -> None:
+    """The paper's code, how many, how large, and where, to be looked at."""
+    told = " ".join(mapped.does(FILE).split())
+    shown = mapped.data("lot plots L26-001")["lots"]
+
+    assert told.startswith("D26-0002: 2 plots of L26-001, on file (entry ")
+    assert "plot 1: 18.00 ha, around 46.29° N, 11.62° E" in told
+    assert "plot 2: a point" in told
+    assert "note: 1 plot is a point: that will do up to 4 ha" in told
+    assert [(one["number"], one["document"]) for one in shown] == [(2, "D26-0002")]
+    assert shown[0]["harvested_from"] == "2025-01-07"
+
+
+def test_the_lot_names_the_paper_of_its_plots(mapped: Bench) -> None:
+    """Beside the others, and as long as it stands."""
+    entry = mapped.data(FILE)["entry"]
+    shown = mapped.does("lot show L26-001").splitlines()[1]
+    told = mapped.data("lot show L26-001")
+    mapped.does(f"record correct {entry} --by 02 --why 'the wrong valley'")
+
+    assert shown == "papers: D26-0001, D26-0002 (its plots)"
+    assert (told["papers"], told["plots"]) == (["D26-0001"], "D26-0002")
+    assert mapped.data("lot show L26-001")["plots"] is None
+
+
+def test_a_lot_without_plots_says_whom_to_ask(bench: Bench) -> None:
+    """That none are on file is an answer, and the next step stands beside it."""
+    assert "no plots on file; ask the sawyer" in bench.does("lot plots L26-001")
+
+
+def test_plots_of_several_lots_are_written_with_their_harvest_only(
+    mapped: Bench,
+) -> None:
+    """Lot, species and harvest; not what the sawyer's file said beside."""
+    mapped.does(FILE)
+    mapped.does(FILE.replace("L26-001", "L26-002"))
+    mapped.does("lot plots L26-001 --with L26-002 --out both.geojson")
+    text = (mapped.folder / "both.geojson").read_text(encoding="utf-8")
+    features = json.loads(text)["features"]
+
+    assert [each["properties"] for each in features] == [
+        {"lot": lot, "species": "Picea abies", "harvested": "2025-01-07/2025-02-14"}
+        for lot in ("L26-001", "L26-001", "L26-002", "L26-002")
+    ]
+    assert f'"coordinates":{UPPER}' in text
+    assert "高原" not in text
+
+
+def test_the_same_plots_are_written_to_the_same_bytes(mapped: Bench) -> None:
+    """Whoever asks twice gets one file."""
+    mapped.does(FILE)
+    for name in ("one", "two"):
+        mapped.does(f"lot plots L26-001 --out {name}.geojson")
+
+    one, two = (mapped.folder / f"{name}.geojson" for name in ("one", "two"))
+    assert one.read_bytes() == two.read_bytes()
+
+
+def test_what_was_misfiled_is_struck_and_filed_again(mapped: Bench) -> None:
+    """A second file is refused while the first one stands."""
+    entry = mapped.data(FILE)["entry"]
+    mapped.refuses(FILE, f"on file since entry {entry} (D26-0002)")
+    mapped.does(f"record correct {entry} --by 02 --why 'the wrong valley'")
+
+    assert "no plots on file" in mapped.does("lot plots L26-001")
+    assert mapped.does(FILE).startswith("D26-0003: 2 plots")
+
+
+@pytest.mark.parametrize(
+    ("command", "why"),
+    [
+        (FILE.replace("L26-001", "L26-099"), "there is no lot L26-099"),
+        (FILE.replace("L26-001", "26-1"), "is not the code of a lot"),
+        ("lot plots L26-099", "there is no lot L26-099"),
+        (FILE.replace("plots.geo", "none.geo"), "there is no file none.geojson"),
+        (FILE.replace("plots.geojson", "shop"), "shop is a folder"),
+        (FILE.replace("2025-01-07", "7.1.2025"), "no day such as 2026-11-21"),
+        (FILE.replace("2025-02-14", "2024-12-31"), "did not end on 2024-12-31"),
+        (FILE.replace("2025-02-14", "2026-01-06"), "was not cut on 2026-01-06"),
+        ("lot plots L26-001 plots.geojson --by 02", "say when it was cut"),
+        (f"lot plots L26-001 {DAYS}", "there is no file to be filed"),
+        (f"{FILE} --out x.geojson", "filed or written, not both at once"),
+        ("lot plots L26-001 --with L26-002", "several lots are written"),
+        ("lot plots L26-001 --out plots.geojson", "is there already"),
+        ("lot plots L26-001 --out plots.shp", "does not end in .geojson"),
+        ("lot plots L26-001 --out new.geojson", "no plots of L26-001 are on file"),
+    ],
+)
+def test_what_cannot_be_filed_or_written_is_refused(
+    mapped: Bench, command: str, why: str
+) -> None:
+    """In one sentence, with nothing kept."""
+    mapped.refuses(command, why)
+
+
+@pytest.mark.parametrize(
+    ("data", "why"),
+    [
+        (PLOTS[:-20].encode(), "the file ends in the middle"),
+        ("木目の細かい板".encode(), "this is no GeoJSON"),
+        ("木目の細かい板".encode("shift_jis"), "no text in UTF-8"),
+        (b"\x00\x00\x27\x0a\x00", "this is a shapefile"),
+        (PLOTS.replace("11.600123,46.300127", "46.300127,111.6").encode(), "swapped"),
+    ],
+)
+def test_a_file_that_holds_no_plots_is_refused(
+    mapped: Bench, data: bytes, why: str
+) -> None:
+    """Cut off, in Japanese, of another kind, or turned about."""
+    mapped.file("plots.geojson", data)
+    mapped.refuses(FILE, why)
+
+
+def test_who_may_not_receive_wood_files_no_plots(mapped: Bench) -> None:
+    """It is said by whoever receives lots, or a lead."""
+    said = mapped.run(FILE.replace("--by 02", "--by 03"))
+
+    assert (said.code, "needs the role lead or the qualification" in said.err) == (
+        1,
+        True,
+    )
+
+
+def test_personal_plots_are_kept_behind_a_salt(mapped: Bench) -> None:
+    """The file does not lie under its own digest, and is read again all the same."""
+    mapped.does(f"{FILE} --personal")
+    kept = mapped.folder / "shop" / "attachments"
+
+    assert not (kept / hashlib.sha256(PLOTS.encode()).hexdigest()).exists()
+    assert "2 plots, cut 2025-01-07" in mapped.does("lot plots L26-001")

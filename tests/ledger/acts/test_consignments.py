@@ -1,0 +1,195 @@
+"""A shipment made ready for its papers: every figure comes from the record."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from ledger.acts import shipments
+from ledger.acts.consignments import Addressed, consignment_of
+from ledger.acts.described import read_described
+from ledger.acts.freight import Goods
+from ledger.acts.heads import head_now
+from ledger.acts.shipments import Journey
+from ledger.errors import LedgerError
+from ledger.events.wood import Evidence
+from ledger.trade.consignment import Consignment
+from ledger.trade.edition import tables_sha256
+from ledger.views.boards import Board
+from ledger.views.builds import weighed_parts
+from tests.ledger.acts.test_described import FILE
+from tests.ledger.acts.test_freight import ABROAD, SERIAL, inlaid, shell
+from tests.skerrymoor import NECK, Loft
+
+TO = Addressed(sender="Harbour Road 1, Port Anslow", recipient="Kenji Arakawa, Sapporo")
+
+
+def made(
+    loft: Loft, goods: Goods, journey: Journey = ABROAD, addressed: Addressed = TO
+) -> Consignment:
+    """Plan a shipment, and make it ready for its papers."""
+    hands = loft.hands("12")
+    plan = shipments.plan(loft.shop, goods=goods, journey=journey, hands=hands)
+    again = shipments.planned(loft.shop, str(plan.number))
+    head = head_now(loft.shop)
+    return consignment_of(loft.shop, again, head=head, addressed=addressed)
+
+
+def test_an_instrument_stands_with_each_of_its_parts(certified: Loft) -> None:
+    """Masses as weighed, volumes as the boards tell, lots and boards by their codes."""
+    told = made(certified, Goods(serials=(SERIAL,)))
+    (thing,) = told.things
+    with certified.shop.store.reading() as session:
+        weighed = weighed_parts(session, SERIAL)
+
+    assert (thing.code, thing.certificate) == (SERIAL, "C-2026-00001")
+    assert (thing.what, thing.mass_mg) == ("flat-top guitar", 1_986_000)
+    assert SERIAL in thing.marks[0]
+    by_part: dict[str, int] = {}
+    for item in told.items:
+        by_part[item.part] = by_part.get(item.part, 0) + (item.mass_mg or 0)
+        assert item.thing == SERIAL
+        assert all(board.startswith(item.lots[0]) for board in item.boards)
+    assert by_part == weighed
+
+
+def test_a_board_stands_with_its_sizes_and_its_papers(certified: Loft) -> None:
+    """Appendix, Annex and annotation by the row that decided, and what is held."""
+    paper = certified.document()
+    lot = certified.receive(
+        species="Dalbergia latifolia", harvested_in="IN", boards=1, documents=(paper,)
+    )
+    (code,) = certified.number(lot, NECK)
+    (item,) = made(certified, Goods(boards=(code,))).items
+    with certified.shop.store.reading() as session:
+        board = session.get_one(Board, code)
+
+    assert (item.taxon, item.form, item.kind) == (
+        "Dalbergia latifolia",
+        "sawn_wood",
+        "plant",
+    )
+    assert (item.appendix, item.annex) == ("II", "B")
+    assert "annotation #15" in item.annotation
+    assert item.mass_mg == board.mass_mg
+    assert (item.origin, item.acquired) == ("IN", date(2026, 1, 5))
+    assert item.first_listed == date(2017, 1, 2)
+    assert item.source == ""
+    assert (item.shown, [held.document for held in item.held]) == ("document", [paper])
+    assert item.answer == "needed" and item.documents
+
+
+@pytest.mark.parametrize(
+    ("evidence", "shown", "source"),
+    [("diary", "diary", "O"), ("witness", "witness", "O"), ("none", "none", "")],
+)
+def test_old_stock_is_shown_as_it_was_said(
+    certified: Loft, evidence: Evidence, shown: str, source: str
+) -> None:
+    """Of what nothing shows, no day counts, and it is not called pre-Convention."""
+    lot = certified.receive(
+        species="Dalbergia nigra",
+        harvested_in="BR",
+        received_on="1985-04-01",
+        boards=1,
+        is_opening=True,
+        supplier=None,
+        evidence=evidence,
+        documents=(),
+    )
+    (code,) = certified.number(lot, NECK)
+    (item,) = made(certified, Goods(boards=(code,))).items
+
+    assert (item.shown, item.source) == (shown, source)
+    assert item.first_listed == date(1992, 6, 11)
+
+
+def test_who_sends_and_receives_is_read_line_by_line(certified: Loft) -> None:
+    """The shop by its own name; whoever is not told has none."""
+    told = made(certified, Goods(serials=(SERIAL,)))
+
+    assert told.sender.address == ("Harbour Road 1", "Port Anslow")
+    assert told.sender.name == certified.shop.standing().name
+    assert (told.recipient.name, told.recipient.address) == (
+        "Kenji Arakawa",
+        ("Sapporo",),
+    )
+    assert (told.sender.country, told.recipient.country) == ("GB", "US")
+
+    nobody = made(certified, Goods(serials=(SERIAL,)), addressed=Addressed())
+    assert nobody.recipient.name == ""
+
+
+def test_it_carries_its_head_its_edition_and_its_dates(certified: Loft) -> None:
+    """As every species paper prints them."""
+    told = made(certified, Goods(serials=(SERIAL,)))
+    head = head_now(certified.shop)
+
+    assert (told.size, told.root) == (head.size, head.root.hex())
+    assert told.edition == tables_sha256()
+    assert told.newest_source is not None
+    assert told.newest_source <= told.table_date <= told.moves_on or told.moves_on
+    assert (told.legs, told.purpose, told.owner_changes) == (("GB", "US"), "sale", True)
+
+
+def test_what_must_be_asked_comes_first(certified: Loft) -> None:
+    """Then what is needed; each in a sentence that says whom to ask."""
+    certified.document()
+    goods = Goods(serials=(SERIAL,), described=read_described(FILE))
+    told = made(certified, goods)
+
+    asked = [line for line in told.ask_first if line.startswith("papers")]
+    assert asked and told.ask_first[: len(asked)] == tuple(asked)
+    assert all(": ask the " in line or ": ask USDA" in line for line in told.ask_first)
+    assert all(" ," not in line and "for :" not in line for line in told.ask_first)
+
+
+def test_shell_and_what_others_made_stand_beside_the_wood(certified: Loft) -> None:
+    """The batch by its code, the piece by nothing of ours."""
+    certified.document()
+    serial = inlaid(certified, batch := shell(certified))
+    goods = Goods(
+        serials=(serial,), described=read_described(FILE), masses_mg={batch: 2_100}
+    )
+    told = made(certified, goods)
+    dots = next(item for item in told.items if item.taxon == "Haliotis spp.")
+    stick = next(item for item in told.items if item.part == "stick")
+
+    assert (dots.kind, dots.lots, dots.boards) == ("animal", (batch,), ())
+    assert (dots.mass_mg, dots.thing) == (2_100, serial)
+    assert (stick.lots, stick.boards, stick.thing) == ((), (), "violin bow")
+    assert (stick.shown, stick.source) == ("document", "O")
+    bow = next(thing for thing in told.things if thing.code == "violin bow")
+    assert bow.marks == ("silver, stamped on the stick",)
+
+
+def test_what_is_only_looked_at_has_no_papers(certified: Loft) -> None:
+    """A number comes with the plan."""
+    plan = shipments.foresee(
+        certified.shop, goods=Goods(serials=(SERIAL,)), journey=ABROAD
+    )
+    head = head_now(certified.shop)
+    with pytest.raises(LedgerError, match="only what was planned has papers"):
+        consignment_of(certified.shop, plan, head=head, addressed=TO)
+
+
+def test_the_same_shipment_is_the_same_on_paper(certified: Loft) -> None:
+    """Looked up again under the same head, to the last figure."""
+    plan = shipments.plan(
+        certified.shop,
+        goods=Goods(serials=(SERIAL,)),
+        journey=ABROAD,
+        hands=certified.hands("12"),
+    )
+    head = head_now(certified.shop)
+    first, second = (
+        consignment_of(
+            certified.shop,
+            shipments.planned(certified.shop, str(plan.number)),
+            head=head,
+            addressed=TO,
+        )
+        for _ in range(2)
+    )
+
+    assert replace(second, printed_on=first.printed_on) == first

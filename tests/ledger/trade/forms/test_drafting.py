@@ -1,0 +1,34 @@
+"""Tests of a worksheet put together."""
+
+from dataclasses import replace
+
+from ledger.trade.forms.cites import cites_worksheet
+from ledger.trade.forms.declaration import declaration_worksheet
+from tests.ledger.trade.forms.samples import ROSEWOOD, SALE, TO_AMERICA, with_items
+
+
+def test_a_question_is_asked_once() -> None:
+    """In the order: the shipment, its open items, its boxes."""
+    twice = replace(SALE, ask_first=("Ask the Authority.", "Ask the Authority."))
+    asks = cites_worksheet(twice).asks
+
+    assert asks[0] == "Ask the Authority."
+    assert asks.count("Ask the Authority.") == 1
+
+
+def test_boxes_from_memory_are_told() -> None:
+    """On a form none of whose boxes is, nothing is."""
+    assert any("3a, 5, 5b" in note for note in cites_worksheet(SALE).notes)
+    assert not any(
+        "from memory" in note for note in declaration_worksheet(TO_AMERICA).notes
+    )
+
+
+def test_a_sheet_carries_what_the_consignment_does() -> None:
+    """Number, days, head and edition are its own."""
+    sheet = cites_worksheet(with_items(SALE, ROSEWOOD, ask_first=()))
+
+    assert (sheet.number, sheet.size, sheet.root) == ("X26-0001", 71391, SALE.root)
+    assert (sheet.printed_on, sheet.moves_on) == (SALE.printed_on, SALE.moves_on)
+    assert sheet.tables == SALE.edition
+    assert sheet.asks == ()

@@ -1,0 +1,200 @@
+"""What article 9 asks of wood: each point is known, or asked, and never guessed."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger import quantities
+from ledger.errors import RefusedError
+from ledger.trade.due_diligence import (
+    WOOD_FORMS,
+    Contact,
+    Grown,
+    Sheet,
+    due_diligence,
+)
+from ledger.trade.tables import FINISHED_FOR_MUSIC
+from tests.labels.consignments import CONSIGNMENT, CUSTOMER, GROWN, SAWYER, item
+
+# Source: Regulation (EU) 2023/1115, article 9(1); (a) is two boxes here, and so is (d).
+POINTS = ["(a)", "(a)", "(b)", "(c)", "(d)", "(d)", "(e)", "(g)", "(h)"]
+BLANK: dict[str, Any] = {
+    "form": "sawn_wood",
+    "lots": ("L24-011",),
+    "origin": "CM",
+    "trade_name": "Gaboon ebony",
+    "volume_mm3": 398_000,
+}
+EBONY = item(
+    "L24-011-07", "Diospyros crassiflora", "fingerboard blank", 412_250, **BLANK
+)
+NOTHING: dict[str, Contact] = {}
+NOWHERE: dict[str, Grown] = {}
+
+
+def sheet_of(*items: Any, **known: Any) -> Sheet:
+    """Return the sheet of some items, all beside them known if nothing else is said."""
+    told: dict[str, Any] = {
+        "customer": CUSTOMER,
+        "suppliers": {"L24-011": SAWYER},
+        "grown": {"L24-011": GROWN},
+    } | known
+    return due_diligence(replace(CONSIGNMENT, items=items), **told)
+
+
+def box(sheet: Sheet, label: str) -> Any:
+    """Return the first box whose label begins like this."""
+    return next(b for wood in sheet.woods for b in wood.boxes if label in b.label)
+
+
+def test_every_point_has_its_box() -> None:
+    """In the order of the article; to whom it goes, (f), once for all woods."""
+    sheet = sheet_of(EBONY)
+
+    assert [each.number for each in sheet.woods[0].boxes] == POINTS
+    assert sheet.customer.number == "(f)"
+
+
+def test_what_is_known_is_filled_and_proof_is_asked_all_the_same() -> None:
+    """Whether forest was cleared, and whether papers are enough, no workshop knows."""
+    sheet = sheet_of(EBONY)
+    asked = [each.number for each in sheet.woods[0].boxes if each.state == "ask"]
+
+    assert asked == ["(g)", "(h)"]
+    assert sheet.asked == 2 and sheet.plots == 3
+    assert box(sheet, "country").value == "CM"
+    assert box(sheet, "geolocation").value == "L24-011: 3 plots, paper D26-0031"
+    assert box(sheet, "time").value == "L24-011: 2023-09-04 to 2023-10-20"
+    assert "bois@mbeki-laurent.example" in box(sheet, "supplier").value
+
+
+@pytest.mark.parametrize(
+    ("label", "items", "known", "to_do"),
+    [
+        ("scientific", {"taxon": "unknown"}, {}, "genus and species"),
+        ("scientific", {"taxon": "Diospyros spp."}, {}, "genus and species"),
+        ("scientific", {"taxon": "Diospyros"}, {}, "genus and species"),
+        ("scientific", {"trade_name": ""}, {}, "common name"),
+        ("description", {"form": "unfinished_shaped_parts"}, {}, "chapter 44"),
+        ("description", {"form": "other_finished_products"}, {}, "chapter 44"),
+        ("quantity", {"mass_mg": None}, {}, "Weigh L24-011-07"),
+        ("country", {"origin": None}, {}, "in which country"),
+        ("geolocation", {}, {"grown": NOWHERE}, "the plots of L24-011 as GeoJSON"),
+        ("geolocation", {"lots": ()}, {}, "for the plots as GeoJSON"),
+        ("time", {}, {"grown": NOWHERE}, "when L24-011 was cut"),
+        ("supplier", {}, {"suppliers": NOTHING}, "who supplied L24-011"),
+        ("supplier", {"lots": ()}, {}, "who supplied it"),
+        (
+            "supplier",
+            {},
+            {"suppliers": {"L24-011": replace(SAWYER, email="")}},
+            "the e-mail address",
+        ),
+        (
+            "supplier",
+            {},
+            {"suppliers": {"L24-011": replace(SAWYER, address=(), email="")}},
+            "the postal address and the e-mail address",
+        ),
+        ("cut as", {"held": ()}, {}, "none is held"),
+    ],
+)
+def test_what_is_not_known_is_asked(
+    label: str, items: dict[str, Any], known: dict[str, Any], to_do: str
+) -> None:
+    """Each box says what to do, and invents nothing."""
+    found = box(sheet_of(replace(EBONY, **items), **known), label)
+
+    assert found.state == "ask"
+    assert to_do in found.comes_from
+    assert "unknown" not in found.value
+
+
+@pytest.mark.parametrize(
+    ("customer", "to_do"),
+    [
+        (None, "to whom it goes"),
+        (replace(CUSTOMER, name=""), "to whom it goes"),
+        (replace(CUSTOMER, email=""), "for the e-mail address"),
+        (replace(CUSTOMER, address=()), "for the postal address"),
+    ],
+)
+def test_a_customer_is_asked_for_what_is_missing(
+    customer: Contact | None, to_do: str
+) -> None:
+    """Name, postal address and e-mail."""
+    found = sheet_of(EBONY, customer=customer).customer
+
+    assert found.state == "ask" and to_do in found.comes_from
+
+
+def test_a_lot_without_plots_is_named_beside_one_that_has_some() -> None:
+    """What is known of one is kept, and the other is asked about."""
+    both = replace(EBONY, lots=("L24-011", "L24-012"))
+    found = box(sheet_of(both), "geolocation")
+
+    assert found.state == "ask"
+    assert found.value.startswith("L24-011: 3 plots")
+    assert "the plots of L24-012" in found.comes_from
+
+
+def test_instruments_and_bone_are_not_asked_about() -> None:
+    """They are not in Annex I; a shipment of nothing else has no sheet."""
+    sheet = due_diligence(CONSIGNMENT, customer=None, suppliers={}, grown={})
+    (wood,) = sheet.woods
+
+    assert {each.thing for each in wood.items} == {"L24-011-07"}
+    assert sheet.left_out == 2
+    with pytest.raises(RefusedError, match="nothing in X26-0412 is wood of chapter 44"):
+        sheet_of(*CONSIGNMENT.items[:7])
+
+
+@pytest.mark.parametrize("form", sorted(FINISHED_FOR_MUSIC))
+def test_no_finished_part_is_wood_of_chapter_44(form: str) -> None:
+    """Source: Harmonized System 2022, chapter 92."""
+    assert form not in WOOD_FORMS
+    with pytest.raises(RefusedError, match="not in Annex I"):
+        sheet_of(replace(EBONY, form=form))
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["Picea abies", "Acer saccharum"]),
+            st.sampled_from(sorted(WOOD_FORMS)),
+            st.sampled_from([None, "IT", "NO"]),
+            st.integers(10_000, 10**9),
+            st.integers(1, 50),
+        ),
+        min_size=1,
+        max_size=10,
+    )
+)
+def test_woods_add_up_to_what_goes(
+    given_: list[tuple[str, str, str | None, int, int]],
+) -> None:
+    """Each species, form and country once, and every milligram in one of them."""
+    items = [
+        replace(EBONY, taxon=taxon, form=form, origin=origin, mass_mg=mass, pieces=n)
+        for taxon, form, origin, mass, n in given_
+    ]
+    sheet = sheet_of(*items)
+    keys = [(wood.taxon, wood.form, wood.origin) for wood in sheet.woods]
+
+    assert len(set(keys)) == len(keys)
+    assert sum(wood.mass_mg or 0 for wood in sheet.woods) == sum(
+        each.mass_mg or 0 for each in items
+    )
+    for wood in sheet.woods:
+        quantity = next(each for each in wood.boxes if each.number == "(b)").value
+        mass = quantities.kilograms(wood.mass_mg or 0, places=3)
+        pieces = sum(each.pieces for each in wood.items)
+
+        assert quantity.startswith(f"{mass} net; ")
+        assert quantity.endswith(f"{pieces} piece{'s' if pieces > 1 else ''}")
+        assert (wood.origin is None) == (
+            next(each for each in wood.boxes if each.number == "(c)").state == "ask"
+        )

@@ -1,0 +1,342 @@
+"""An edition of the law as a value: what is asked of it is answered by it alone."""
+
+import random
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.trade.amendment import COLUMNS, amended, read_overlay
+from ledger.trade.answers import Determination
+from ledger.trade.confidence import MEMORY, confidence_words
+from ledger.trade.determination import determine
+from ledger.trade.fitting import faults
+from ledger.trade.law import Law, compiled
+from ledger.trade.listings import is_stale
+from ledger.trade.movement import Movement
+from ledger.trade.question import question_from
+from ledger.trade.reading import raw_rows
+from ledger.trade.shipment import Material, determine_shipment
+from ledger.trade.tables import names, places, stands, table_date, wood_forms
+from tests.ledger.trade.asking import CASES, GUITAR, ROSEWOOD
+from tests.ledger.trade.overlays import (
+    LISTING,
+    MEETING,
+    OWN,
+    TODAY,
+    law_with,
+    row_of,
+    text_of,
+)
+
+MAPLE = {"taxon": "Acer saccharum", "form": "sawn_wood", "movement": "CA -> JP, sale"}
+SOURCE = {"sources": "Notification 2026/044", "confidence": "verified"}
+
+
+def asked(law: Law, **fields: Any) -> Determination:
+    """Return the answer to a question told in fields, by an edition."""
+    return determine(question_from(fields), law=law)
+
+
+def test_the_compiled_edition_holds_every_row_of_the_tables() -> None:
+    """By their ids, and found by taxon, by annotation, by group, by trade name."""
+    law = compiled()
+
+    assert len(law.listings) == sum(len(rows) for rows in law.rows_of.values())
+    assert law.names == names()
+    assert law.table_date == table_date()
+    assert law is compiled()
+    for name in law.names.values():
+        assert name in law.within[name.group]
+        assert all(
+            name.name in law.spoken[word.casefold()] for word in name.trade_names
+        )
+
+
+def test_a_listing_of_the_shops_own_is_judged_by_and_marked() -> None:
+    """In its words of confidence, from its first day on, and not the day before."""
+    law = law_with(("listings", LISTING))
+    since = asked(law, **MAPLE, date="2027-03-01")
+    before = asked(law, **MAPLE, date="2027-02-28")
+
+    assert (since.answer, since.row) == ("needed", LISTING["id"])
+    assert confidence_words(since.confidence).endswith(OWN)
+    assert "[S01]; Notification to the Parties 2026/044" in since.source
+    assert [step.own for step in since.path if step.at == "listing"] == [OWN]
+    assert before.answer == asked(compiled(), **MAPLE, date="2027-02-28").answer
+    assert OWN not in before.confidence
+
+
+def test_a_meeting_of_the_shops_own_makes_older_rows_stale() -> None:
+    """What was free without it is to be asked about from that day."""
+    meeting = {**MEETING, "took_effect": "2026-12-20"}
+    law = law_with(("meetings", meeting))
+    guitar = {**GUITAR, "date": "2026-12-20", "movement": "DE -> JP, sale"}
+    found = asked(law, **guitar)
+
+    assert asked(compiled(), **guitar).answer == "not needed"
+    assert found.answer == "ask"
+    assert OWN in {step.own for step in found.path if step.at == "staleness"}
+
+
+def test_a_rule_of_the_shops_own_moves_its_day() -> None:
+    """As the deforestation rules were put off before."""
+    later = row_of("rules", "eudr", valid_from="2027-12-30")
+    earlier = row_of("rules", "eutr", valid_until="2027-12-29")
+    law = law_with(("rules", later), ("rules", earlier))
+    wood = {**MAPLE, "movement": "CA -> DE, sale", "date": "2027-01-15"}
+    found = {rule.rule: rule for rule in asked(law, **wood).also}
+
+    assert "eudr" not in found
+    assert confidence_words(found["eutr"].confidence).endswith(OWN)
+    assert "eudr" in {rule.rule for rule in asked(compiled(), **wood).also}
+
+
+def test_a_text_of_the_shops_own_covers_what_it_says() -> None:
+    """A newer text of an annotation, from its day on."""
+    older = row_of("annotations", "15-2019", valid_until="2026-12-09")
+    newer = row_of(
+        "annotations",
+        "15-2019",
+        id="15-2026",
+        valid_from="2026-12-10",
+        label="annotation #15, text of 2026",
+        finished_instruments="covered",
+        other_finished_products="silent",
+    )
+    law = law_with(("annotations", older), ("annotations", newer))
+    day = {True: "2026-12-10", False: "2026-12-09"}
+    found = {
+        is_new: asked(law, **GUITAR, date=day[is_new], movement="DE -> JP, sale")
+        for is_new in day
+    }
+
+    assert [found[False].answer, found[True].answer] == ["not needed", "needed"]
+    assert found[True].rows == ("dalbergia-genus", "15-2026")
+    assert OWN in found[True].confidence
+
+
+def test_a_first_listing_of_the_shops_own_decides_what_is_old_and_says_so() -> None:
+    """Wood that came in before it is pre-Convention."""
+    law = law_with(("listings", LISTING))
+    found = asked(law, **MAPLE, date="2027-06-01", acquired="2020-01-01")
+
+    assert f"acquired before the first listing of 2027-03-01 ({OWN})" in found.why
+    assert found.documents[0].name == "pre-Convention certificate"
+
+
+def test_what_a_shop_puts_down_from_memory_frees_nothing() -> None:
+    """It may send somebody to an office, as a compiled row from memory does."""
+    memory = {"sources": "M", "confidence": MEMORY}
+    free = row_of("listings", "dalbergia-genus", appendix="none", annotation="none")
+    law = law_with(("listings", {**free, **memory}))
+    found = asked(law, **GUITAR, date="2026-12-01", movement="DE -> JP, sale")
+
+    assert found.answer == "ask"
+    assert OWN in found.confidence
+
+
+def test_a_row_that_a_later_edition_knows_no_more_is_asked_about() -> None:
+    """An accepted name, a text of an annotation, that came with the older tables."""
+    lost = {"name": "Acer vetus", "accepted": "Acer nullum", "kind": "plant"}
+    checked = {"checked_on": "2026-11-28", "newest_source": "2026-01-01", **SOURCE}
+    law = law_with(
+        ("names", {**lost, **checked}),
+        ("listings", {**LISTING, "annotation": "99"}),
+    )
+    name = asked(law, **{**MAPLE, "taxon": "Acer vetus"}, date="2026-12-01")
+    text = asked(law, **MAPLE, date="2027-03-01")
+
+    assert (name.answer, name.row) == ("ask", "")
+    assert text.answer == "ask"
+    assert "no text of its annotation #99 is known" in text.why
+
+
+def test_a_shipment_is_judged_by_one_edition() -> None:
+    """Its lines, its totals and its date."""
+    law = law_with(("listings", LISTING))
+    maple = Material(
+        taxon="Acer saccharum", part="neck", form="sawn_wood", mass_mg=5, lot="L1"
+    )
+    sale = Movement(legs=("CA", "JP"), purpose="sale", owner_changes=True)
+    day = date(2027, 3, 1)
+    mine = determine_shipment([maple], movement=sale, day=day, law=law)
+    plain = determine_shipment([maple], movement=sale, day=day)
+
+    assert (mine.answer, plain.answer) == ("needed", "ask")
+    assert (mine.totals.listed_wood_mg, plain.totals.listed_wood_mg) == (5, 0)
+    assert mine.table_date == date(2026, 11, 28)
+
+
+def test_cases_in_any_order_are_answered_alike() -> None:
+    """What was asked before is not remembered."""
+    kept = {"taxon", "form", "date", "listed_wood_kg", "acquired", "origin", "movement"}
+    told = [{name: case[name] for name in kept & case.keys()} for case in CASES]
+    first = [asked(compiled(), **case) for case in told]
+    for seed in range(3):
+        order = random.Random(seed).sample(range(len(told)), len(told))  # noqa: S311
+        again = {at: asked(compiled(), **told[at]) for at in order}
+
+        assert [again[at] for at in range(len(told))] == first
+        assert all(again[at].path == first[at].path for at in order)
+
+
+def test_parts_in_any_order_need_the_same_documents() -> None:
+    """And the fields of a question may stand in any order too."""
+    parts = [
+        {"taxon": taxon, "form": "finished_instruments"}
+        for taxon in ("Picea abies", "Dalbergia nigra", "Swietenia macrophylla")
+    ]
+    line = {"date": "2026-12-01", "movement": "DE -> US, sale"}
+    found = asked(compiled(), **line, parts=parts)
+    for seed in range(6):
+        mixed = random.Random(seed).sample(parts, 3)  # noqa: S311
+        again = asked(compiled(), parts=mixed, **dict(reversed(line.items())))
+
+        assert (again.answer, again.taxon) == (found.answer, found.taxon)
+        assert set(again.documents) == set(found.documents)
+
+
+ROWS = [
+    (table, row)
+    for table in COLUMNS
+    for row in raw_rows(table)
+    if table != "names" or row["name"] == row["accepted"]
+]
+DAYS = st.dates(date(1970, 1, 1), date(2100, 12, 31)).map(str)
+CHANGES = st.fixed_dictionaries(
+    {},
+    optional={
+        "id": st.sampled_from(["own-1", "own-2", "15-own"]),
+        "appendix": st.sampled_from(["I", "II", "none"]),
+        "annotation": st.sampled_from(["none", "4", "15", "17", "10"]),
+        "valid_from": DAYS | st.just(""),
+        "valid_until": DAYS | st.just(""),
+        "took_effect": DAYS,
+        "population": st.sampled_from(["", "MG", "africa", "BR IN"]),
+        "confidence": st.sampled_from([MEMORY, "partly verified", "verified"]),
+        "finished_instruments": st.sampled_from(["covered", "outside", "silent"]),
+        "group": st.sampled_from(["", "Dalbergia spp.", "Acer spp."]),
+    },
+)
+
+
+@st.composite
+def editions(draw: st.DrawFn) -> Law:
+    """Return an edition with a few rows of a shop's own that fit."""
+    rows: dict[tuple[str, str], tuple[str, dict[str, str]]] = {}
+    for _ in range(draw(st.integers(0, 4))):
+        table, row = draw(st.sampled_from(ROWS))
+        told = {name: value for name, value in draw(CHANGES).items() if name in row}
+        if table == "rules":
+            told.pop("id", None)
+        mine = {**row, **told}
+        mine["sources"] = "M" if mine["confidence"] == MEMORY else "a newer list, 2026"
+        mine["newest_source"] = mine["newest_source"] or "2026-01-01"
+        mine["annotation"] = (
+            "none" if mine.get("appendix") == "none" else mine.get("annotation", "")
+        )
+        mine = {name: mine[name] for name in row}
+        first, last = mine.get("valid_from", ""), mine.get("valid_until", "")
+        if not (first and last and last < first):
+            rows[table, next(iter(mine.values()))] = (table, mine)
+    overlay = read_overlay(text_of(*rows.values()))
+    fits = not list(faults(overlay, compiled(), today=TODAY))
+    return amended(compiled(), overlay, own=OWN) if fits else compiled()
+
+
+QUESTIONS = st.fixed_dictionaries(
+    {
+        "taxon": st.sampled_from(sorted(names())) | st.just("Acer unknownum"),
+        "form": st.sampled_from([*wood_forms(), "inlay", "raw", "half finished"]),
+        "date": DAYS,
+        "legs": st.lists(
+            st.sampled_from(["US", "EU", "GB", "BR", "IN", "MG", "MX", "JP", "DE"]),
+            min_size=1,
+            max_size=4,
+        ),
+    },
+    optional={
+        "purpose": st.sampled_from(["sale", "no sale", "gift", "loan", "personal"]),
+        "origin": st.sampled_from(sorted(places())),
+        "acquired": DAYS,
+        "mass_mg": st.integers(0, 20_000_000),
+        "hts_number": st.sampled_from(["9202", "9207", "4407", "9401", "4421"]),
+        "plant_ppm": st.integers(0, 100_000),
+        "entry_plant_mass_mg": st.integers(0, 6_000_000),
+        "parts": st.lists(
+            st.fixed_dictionaries(
+                {
+                    "taxon": st.sampled_from(sorted(names())),
+                    "form": st.sampled_from(wood_forms()),
+                }
+            ),
+            max_size=2,
+        ),
+    },
+)
+
+
+def check(said: Determination, law: Law, day: date) -> None:
+    """See that an answer rests on rows of its edition that stood that day."""
+    rows: dict[str, Any] = {**law.rules, **law.listings, **law.annotations}
+    resting = [rows[mark] for mark in said.rows]
+
+    assert said.row or said.answer == "ask", said
+    assert all(stands(row.valid_from, row.valid_until, day) for row in resting), said
+    assert (OWN in said.confidence) >= any(row.own for row in resting), said
+    assert said.why and said.ask_whom
+    assert (said.answer == "needed") <= bool(said.documents) or said in said.also
+    assert said.path, said
+    assert [step for step in said.path if step.decided][-1].decided == said.answer
+    if said.answer == "not needed":
+        assert any(row.confidence != MEMORY for row in resting)
+        assert any((day - row.checked_on).days <= 400 for row in resting), said
+
+
+@given(law=editions(), question=QUESTIONS)
+def test_whatever_is_asked_by_whichever_edition_rests_on_its_rows(
+    law: Law, question: dict[str, Any]
+) -> None:
+    """From 1970 to 2100; what nobody knows is asked about, and nothing free is old."""
+    day = date.fromisoformat(question["date"])
+    found = asked(law, **question)
+    for said in (found, *found.also, *found.parts):
+        check(said, law, day)
+    is_known = question["taxon"] != "Acer unknownum"
+
+    if not is_known or question["form"] == "half finished":
+        assert found.answer != "not needed"
+    if found.law == "CITES" and found.answer == "not needed" and not found.parts:
+        carriers = [
+            row
+            for row in (
+                law.listings.get(mark) or law.annotations.get(mark)
+                for mark in found.rows
+            )
+            if row is not None
+        ]
+        is_inside = "no-border" in found.rows
+        assert is_inside or not all(is_stale(row, day, law) for row in carriers)
+
+
+@pytest.mark.parametrize("year", [2028, 2040, 2100])
+def test_beyond_the_tables_nothing_is_free(year: int) -> None:
+    """Neither by the Convention nor by a law beside it, with a border or without."""
+    for taxon in (ROSEWOOD, "Picea abies", "Acer saccharum"):
+        for legs in (["DE", "JP"], ["JP", "DE"], ["US"], ["CA", "US"], ["DE", "FR"]):
+            found = asked(
+                compiled(),
+                taxon=taxon,
+                form="finished_instruments",
+                date=f"{year}-06-01",
+                legs=legs,
+                purpose="sale",
+                plant_ppm=1,
+                entry_plant_mass_mg=1,
+            )
+            answers = {said.answer for said in (found, *found.also)}
+
+            assert "not needed" not in answers, (taxon, legs)
