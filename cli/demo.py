@@ -82,7 +82,7 @@ def program() -> str:
 def _draw_papers(story: Any, folder: Path) -> list[str]:
     """Draw every paper as PDF and picture, and record that it was printed."""
     written: dict[str, bytes] = {}
-    for draw in (_draw_labels, _draw_tag, _draw_owner_papers, _draw_materials):
+    for draw in (_draw_labels, _draw_tag, _draw_owner_papers, _draw_shipment):
         for name, pdf, record in draw(story):
             record(sha256(pdf).hexdigest())
             written[name] = pdf
@@ -170,36 +170,45 @@ def _certificate_printed(story: Any, paper: str, digest: str) -> None:
     )
 
 
-def _draw_materials(story: Any) -> Iterator[Drawn]:
-    from cli.papers_shipment import materials_paper
-    from labels import materials
+def _draw_shipment(story: Any) -> Iterator[Drawn]:
+    from cli.shipment_papers import DRAWN, Case, Kind
     from ledger.acts import shipments
+    from ledger.acts.consignments import Addressed
     from ledger.acts.heads import sign_head
     from ledger.acts.signing import find_person
     from ledger.log.checkpoint import parse_checkpoint, parse_note
 
-    plan = shipments.planned(story.shop, story.shipment)
     note = sign_head(story.shop)
-    shown = materials_paper(
-        story.shop,
-        plan,
-        head=parse_checkpoint(parse_note(note)),
+    case = Case(
+        shop=story.shop,
         signer=find_person(story.shop, "09"),
-        recipient=story.recipient,
-        sender="",
+        plan=shipments.planned(story.shop, story.shipment),
+        head=parse_checkpoint(parse_note(note)),
+        addressed=Addressed(recipient=story.recipient),
+        size="A4",
     )
+    papers: dict[str, Kind] = {
+        "materials-list-A4.pdf": "materials",
+        "packing-list-A4.pdf": "packing",
+        "chain-of-custody-A4.pdf": "custody",
+    }
+    for name, kind in papers.items():
+        pdf = DRAWN[kind](case).pdf
+        yield name, pdf, partial(_shipment_printed, story, note, kind)
 
-    def record(digest: str) -> None:
-        shipments.paper_printed(
-            story.shop,
-            number=story.shipment,
-            paper="materials list",
-            note=note,
-            sha256_hex=digest,
-            hands=story.hands("09"),
-        )
 
-    yield "materials-list-A4.pdf", materials.draw(shown, size="A4"), record
+def _shipment_printed(story: Any, note: str, kind: Any, digest: str) -> None:
+    from cli.shipment_papers import PAPERS
+    from ledger.acts import shipments
+
+    shipments.paper_printed(
+        story.shop,
+        number=story.shipment,
+        paper=PAPERS[kind],  # type: ignore[arg-type]
+        note=note,
+        sha256_hex=digest,
+        hands=story.hands("09"),
+    )
 
 
 def _write_paper(path: Path, pdf: bytes) -> None:

@@ -75,7 +75,8 @@ class Case:
     The head is signed once all is drawn: what is refused leaves nothing behind.
     """
 
-    desk: Desk
+    shop: Any
+    signer: Any
     plan: Any
     head: Any
     addressed: Any
@@ -87,7 +88,7 @@ class Case:
         from ledger.acts.consignments import consignment_of
 
         return consignment_of(
-            self.desk.shop, self.plan, head=self.head, addressed=self.addressed
+            self.shop, self.plan, head=self.head, addressed=self.addressed
         )
 
 
@@ -109,9 +110,9 @@ def papers(
     """Draw one paper of a shipment: the list that travels with it, or a worksheet."""
     show.require_new(out)
     case = _case(desk, number, on, recipient, sender)
-    drawn = _DRAWN[paper](case)
+    drawn = DRAWN[paper](case)
     note = _signed(case)
-    print_number = _record(case, note, paper, out, drawn)
+    print_number = _record(desk, case, note, paper, (out, drawn))
     show.notices(drawn.notices)
     lines = [
         f"{out}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
@@ -146,7 +147,7 @@ def file(
     told = []
     for kind, each in drawn.items():
         path = out / f"{case.plan.number}-{kind}.pdf"
-        print_number = _record(case, note, kind, path, each)
+        print_number = _record(desk, case, note, kind, (path, each))
         told.append({"paper": PAPERS[kind], "file": str(path), "number": print_number})
         show.notices(each.notices)
     plots = _plots(case, out)
@@ -174,7 +175,8 @@ def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Ca
     desk.hands()  # whoever may not sign is told before anything is drawn
     plan = shipments.planned(desk.shop, str(ShipmentId.parse(desk.own(number))))
     return Case(
-        desk=desk,
+        shop=desk.shop,
+        signer=desk.person,
         plan=plan,
         head=head_now(desk.shop),
         addressed=Addressed(sender=sender, recipient=recipient),
@@ -186,7 +188,7 @@ def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:
     """Draw whatever can be, and say of the rest why it is not issued."""
     drawn: dict[Kind, Drawn] = {}
     not_drawn: dict[Kind, str] = {}
-    for kind, draw in _DRAWN.items():
+    for kind, draw in DRAWN.items():
         try:
             drawn[kind] = draw(case)
         except RefusedError as why:
@@ -199,7 +201,7 @@ def _signed(case: Case) -> str:
     from ledger.acts.heads import sign_head
     from ledger.log.checkpoint import parse_checkpoint, parse_note
 
-    note = sign_head(case.desk.shop)
+    note = sign_head(case.shop)
     if parse_checkpoint(parse_note(note)) != case.head:
         raise RefusedError(
             "another station wrote to the log while the papers were drawn: draw them "
@@ -208,18 +210,21 @@ def _signed(case: Case) -> str:
     return note
 
 
-def _record(case: Case, note: str, kind: Kind, out: Path, drawn: Drawn) -> int:
+def _record(
+    desk: Desk, case: Case, note: str, kind: Kind, paper: tuple[Path, Drawn]
+) -> int:
     """Write a paper and record that it was drawn; return which print of it it is."""
     from ledger.acts import shipments
 
+    out, drawn = paper
     with show.new_file(out, drawn.pdf):
         return shipments.paper_printed(
-            case.desk.shop,
+            case.shop,
             number=case.plan.number,
             paper=PAPERS[kind],  # type: ignore[arg-type]
             note=note,
             sha256_hex=sha256(drawn.pdf).hexdigest(),
-            hands=case.desk.hands(),
+            hands=desk.hands(),
         )
 
 
@@ -233,10 +238,10 @@ def _materials(case: Case) -> Drawn:
     from labels import materials
 
     drawn = materials_paper(
-        case.desk.shop,
+        case.shop,
         case.plan,
         head=case.head,
-        signer=case.desk.person,
+        signer=case.signer,
         recipient=case.addressed.recipient,
         sender=case.addressed.sender,
     )
@@ -247,7 +252,7 @@ def _materials(case: Case) -> Drawn:
 def _imprint(case: Case) -> Any:
     from cli.papers_shipment import imprint
 
-    return imprint(case.desk.shop, case.plan, head=case.head, signer=case.desk.person)
+    return imprint(case.shop, case.plan, head=case.head, signer=case.signer)
 
 
 def _packing(case: Case) -> Drawn:
@@ -262,7 +267,7 @@ def _custody(case: Case) -> Drawn:
     from cli.papers_custody import chains
     from labels import custody
 
-    shop, told, imprint = case.desk.shop, case.consignment, _imprint(case)
+    shop, told, imprint = case.shop, case.consignment, _imprint(case)
     with shop.store.reading() as session:
         ways = chains(shop, session, told)
     pdf = custody.draw(told, ways, imprint, size=case.size)
@@ -275,7 +280,7 @@ def _due_diligence(case: Case) -> Drawn:
     from ledger.acts.plots import grown_of
     from ledger.trade.due_diligence import Contact, due_diligence
 
-    shop, told, imprint = case.desk.shop, case.consignment, _imprint(case)
+    shop, told, imprint = case.shop, case.consignment, _imprint(case)
     lots = {lot for item in told.items if item.boards for lot in item.lots}
     party = told.recipient
     customer = Contact(name=party.name, address=party.address, country=party.country)
@@ -304,7 +309,7 @@ def _worksheet(form: str) -> Callable[[Case], Drawn]:
             "declaration": declaration.declaration_worksheet,
             "instrument": musical.musical_worksheet,
         }
-        shop, told = case.desk.shop, case.consignment
+        shop, told = case.shop, case.consignment
         sheet, host = make[form](told), shop.settings.label_host
         require_sound_papers(shop, told)
         pdf = worksheet.draw(sheet, host=host, size=case.size)
@@ -313,7 +318,7 @@ def _worksheet(form: str) -> Callable[[Case], Drawn]:
     return draw
 
 
-_DRAWN: dict[Kind, Callable[[Case], Drawn]] = {
+DRAWN: dict[Kind, Callable[[Case], Drawn]] = {
     "materials": _materials,
     "packing": _packing,
     "custody": _custody,
@@ -329,7 +334,7 @@ def _plots(case: Case, out: Path) -> list[str]:
     """Write the plots of the wood that are on file, for the authority's system."""
     from ledger.acts.plots import plots_file, plots_on_file
 
-    shop = case.desk.shop
+    shop = case.shop
     lots = {lot for i in case.consignment.items if i.boards for lot in i.lots}
     with shop.store.reading() as session:
         found = [plots_on_file(shop, session, lot) for lot in sorted(lots)]

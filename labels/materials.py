@@ -69,7 +69,7 @@ def _head(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
     end = (right, y)
     write(page, end, number, NUMBER, align="right", within=80, field="number")
     y += 6
-    write(page, (left, y), "Every wood in this shipment, by scientific name", ABOUT)
+    write(page, (left, y), "Every material in this shipment, by scientific name", ABOUT)
     said = ", ".join(filter(None, (paper.date, paper.place)))
     end = (right, y)
     write(page, end, said, DATE, align="right", within=80, field="place")

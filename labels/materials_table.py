@@ -221,7 +221,7 @@ def totals_block(paper: MaterialsPaper) -> Block:
 
     def draw(page: Page, left: float, y: float) -> None:
         rule(page, (left, left + WIDTH), y, 0.8)
-        write(page, (left, y + 5.2), "All wood", LABEL)
+        write(page, (left, y + 5.2), "All materials", LABEL)
         _amounts(page, left, y + 5.2, mass, dm3(sum(known)) if known else "", SUM)
         write_lines(page, (left + LISTING_AT, y + 5.2), lines, NOTE, WORDS_LEADING)
 

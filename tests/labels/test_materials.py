@@ -188,7 +188,7 @@ def test_no_signature_stands_without_its_sums() -> None:
     for told in map(pages, lengths):
         (signed,) = [said for said in told if "for stamps" in said]
 
-        assert "All wood" in signed
+        assert "All materials" in signed
         assert "With this page" in signed
 
 

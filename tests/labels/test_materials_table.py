@@ -109,14 +109,14 @@ def test_sums_are_of_what_is_known_and_say_what_is_not() -> None:
     """Masses add up; a volume nobody took is a dash, and missing from the sum aloud."""
     text = said(*WOODS)
 
-    assert "All wood 1.250 1.691 net, as weighed, dm³: 3 of 4 rows" in text
+    assert "All materials 1.250 1.691 net, as weighed, dm³: 3 of 4 rows" in text
     assert "0.00425 —" in text
     assert "rows" not in said(*WOODS[:3])
 
 
 def test_a_list_without_any_volume_has_no_sum_of_it() -> None:
     """Nothing known adds up to nothing said, not to naught; the column is not there."""
-    assert "All wood 0.00425 net" in said(WOODS[3])
+    assert "All materials 0.00425 net" in said(WOODS[3])
     assert "kg listing" in said(WOODS[3])
     assert "—" not in said(WOODS[3])
     assert "kg dm³ listing" in said(*WOODS)
