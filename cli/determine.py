@@ -2,13 +2,13 @@
 
 import sys
 from collections.abc import Iterator
-from json import dumps, loads
+from json import JSONDecodeError, dumps, loads
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-from cli.context import JsonOption
+from cli.context import Desk, JsonOption, ShopOption
 from ledger.errors import RefusedError
 
 LARGEST_BYTES = 8 * 1024 * 1024
@@ -27,7 +27,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def determine(
-    file: FileArgument, json: JsonOption = False, explain: ExplainOption = False
+    file: FileArgument,
+    shop: ShopOption = None,
+    json: JsonOption = False,
+    explain: ExplainOption = False,
 ) -> None:
     """Tell which papers a wood, bone or shell asks for on its way, and why.
 
@@ -38,42 +41,80 @@ def determine(
 
     It may say as well: acquired, origin, owner_changes, mass_mg, hts_number, and
     "parts", a list of {taxon, form, mass_mg} for what is built in. In place of legs
-    and purpose it may have one line: "movement": "US -> EU -> US, no sale".
+    and purpose it may have one line: "movement": "US -> EU -> US, no sale"; what
+    crosses no border is "inside US, sale".
+
+    For the declaration of the United States: plant_ppm, how much of the product's
+    weight is plant, 50000 for 5 %; entry_plant_mass_mg, the plant material of all
+    products under its heading in the entry, 2900000 for 2.9 kg. Both together may
+    free it.
+
+    The forms of wood: logs, sawn_wood, veneer_sheets, plywood,
+    transformed_wood_4409, wood_chips, powder, extracts, unfinished_shaped_parts,
+    finished_instrument_parts, finished_instrument_accessories, finished_instruments,
+    other_finished_products. Of bone, shell and skin: raw, part, inlay, finished,
+    skin, shell.
+
+    With --shop, or FLITCHBOOK_SHOP, it goes by the shop's own rows too; else by the
+    tables that come with the program. It says which of them answered.
 
     The answer is needed, not needed or ask, from tables with a date. It is a maker's
     worksheet and no permit: the office named in it decides.
     """
-    asked = read_json(file)
+    asked, edition = read_json(file), _edition(shop)
     if isinstance(asked, dict) and "cases" in asked:
         asked = asked["cases"]
     if isinstance(asked, list):
-        many = list(_answers(asked, explain))
-        lines = [dumps({"determinations": many}, ensure_ascii=False, sort_keys=True)]
-        told = lines if json else list(_list_lines(many))
+        many = list(_answers(asked, explain, edition.law))
+        said: dict[str, Any] = {"determinations": many}
+        told, caution = list(_list_lines(many)), many[0]["caution"]
     else:
-        said = _answer(asked, explain)
-        told = list(_lines(said))
-        if json:
-            told = [dumps(said, ensure_ascii=False, sort_keys=True)]
+        said = _answer(asked, explain, edition.law)
+        told, caution = list(_lines(said)), said["caution"]
+    if json:
+        data = {**said, "edition": _edition_data(edition)}
+        told = [dumps(data, ensure_ascii=False, sort_keys=True)]
+    else:
+        told += ["", f"tables: {edition.words}", _sentence(caution)]
     for line in told:
         typer.echo(line)
 
 
-def _answer(asked: object, explain: bool) -> dict[str, Any]:
+def _edition(folder: Path | None) -> Any:
+    """Return the tables to go by: of the shop in a folder, else of the program."""
+    from ledger.acts.reviewing import edition_of
+
+    return edition_of(None if folder is None else Desk(shop=folder, json=False).shop)
+
+
+def _edition_data(edition: Any) -> dict[str, Any]:
+    """Return which tables answered, for a program."""
+    from ledger.trade.edition import tables_sha256
+
+    adopted = edition.adopted
+    return {
+        "of_shop": edition.is_of_shop,
+        "overlay": adopted and adopted.overlay.name,
+        "entry": adopted and adopted.entry,
+        "tables_sha256": tables_sha256(edition.law),
+    }
+
+
+def _answer(asked: object, explain: bool, law: Any) -> dict[str, Any]:
     from ledger.trade.answers import as_data
     from ledger.trade.determination import determine as answer
     from ledger.trade.question import question_from
 
-    return as_data(answer(question_from(asked)), with_path=explain)
+    return as_data(answer(question_from(asked), law=law), with_path=explain)
 
 
-def _answers(asked: list[object], explain: bool) -> Iterator[dict[str, Any]]:
+def _answers(asked: list[object], explain: bool, law: Any) -> Iterator[dict[str, Any]]:
     """Yield the answer to each question of a list, with the id it came with."""
     if not asked:
         raise RefusedError("the list holds no question; write one as --help shows it")
     for number, question in enumerate(asked, start=1):
         try:
-            said = _answer(question, explain)
+            said = _answer(question, explain, law)
         except RefusedError as fault:
             raise RefusedError(f"question {number}: {fault}") from None
         mark = question.get("id") if isinstance(question, dict) else None
@@ -105,8 +146,6 @@ def _lines(said: dict[str, Any]) -> Iterator[str]:
         yield f"          {part['why']}"
     yield from _other_lines(said)
     yield from _ways(said)
-    yield ""
-    yield _sentence(said["caution"])
 
 
 def _other_lines(said: dict[str, Any]) -> Iterator[str]:
@@ -178,9 +217,8 @@ def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
         yield f"    ask {office_words(said['ask_whom'])}"
         for other in said["also"]:
             yield f"    also {other['answer']}: {other['law']}, {other['rule']}"
+            yield f"         {confidence_words(other['confidence'])}"
         yield from (f"    {line}".rstrip() for line in _ways(said))
-    yield ""
-    yield _sentence(many[0]["caution"])
 
 
 def _spoken(form: str) -> str:
@@ -210,9 +248,14 @@ def read_json(file: Path) -> Any:
         raise RefusedError(
             f"{file} is nested too deep to be a question; write it as --help shows it"
         ) from None
-    except ValueError as fault:
+    except JSONDecodeError as fault:
         raise RefusedError(
-            f"{file} is no whole JSON: {_lower(str(fault))}; see whether it was cut off"
+            f"{file} is no whole JSON: line {fault.lineno}, sign {fault.colno} goes on "
+            f"as no JSON does; see whether it was cut off"
+        ) from None
+    except ValueError:
+        raise RefusedError(
+            f"{file} holds a number of too many digits; write the mass in milligrams"
         ) from None
 
 
@@ -242,7 +285,3 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _no_number(text: str) -> Any:
     raise RefusedError(f"{text} is no number; leave the field out where it is unknown")
-
-
-def _lower(text: str) -> str:
-    return f"{text[:1].lower()}{text[1:]}"

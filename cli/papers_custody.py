@@ -1,23 +1,30 @@
 """The way of each wood in a shipment, from the record to its chain of custody."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sqlmodel import Session
 
 from labels.custody_facts import Chain, Stage, Step, chain
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
-from ledger.trade.consignment import Consignment, HeldPaper, Item, Shown
+from ledger.trade.consignment import Consignment, Item, Shown
 from ledger.trade.due_diligence import Contact
 from ledger.trade.forms.sharing import paper_words
 from ledger.trade.movement import place_name
 from ledger.views.boards import Board
 from ledger.views.certificates import Certificate
 from ledger.views.materials import Material
+from ledger.views.usage import uses_of_batch
 from ledger.views.wood import Lot, Supplier
 
-# Papers that say where wood grew, the best first, as words in their names.
-OF_ORIGIN = ("export permit", "certificate of origin", "permit", "certificate")
+# Papers that say where wood grew, the best first, as words in their names: common
+# practice, no source. A certificate of anything else says nothing of it.
+OF_ORIGIN = (
+    *("export permit", "ausfuhrgenehmigung", "permis d'exportation"),
+    *("permiso de exportación", "export certificate"),
+    *("certificate of origin", "ursprungszeugnis", "certificat d'origine"),
+    *("certificado de origen", "phytosanitary certificate", "permit"),
+)
 
 
 def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain]:
@@ -52,44 +59,37 @@ def _steps(
             yield from _of_lot(shop, session, item, lot)
         elif batch is not None:
             yield _came(item, batch.batch, batch.received_on, batch.idx)
-            yield from _sawn(shop, session, batch.supplier, item.shown)
+            yield from _supplied(shop, session, batch.supplier, item.shown)
     if not item.lots:
         yield from _grew(item, None)
-    for code in item.boards:
-        board = session.get_one(Board, code)
-        yield _known("board", code, "", board.idx)
-        if board.allotted_idx is not None:
-            yield _known("part", item.part, "", board.allotted_idx)
-    if not item.boards or not any(session.get_one(Board, c).part for c in item.boards):
-        yield _known(
-            "part", item.part, "", None, "diary" if item.boards else item.shown
-        )
-    yield _goes(session, consignment, item)
+    boards = [session.get_one(Board, code) for code in item.boards]
+    yield from (_known("board", board.code, "", board.idx) for board in boards)
+    yield from _became(session, item, boards)
+    yield _goes(session, consignment, item, boards)
 
 
 def _of_lot(shop: Shop, session: Session, item: Item, lot: Lot) -> Iterator[Step]:
     yield from _grew(item, lot.idx)
-    yield from _sawn(shop, session, lot.supplier, item.shown)
+    yield from _supplied(shop, session, lot.supplier, item.shown)
     yield _came(item, lot.code, lot.received_on, lot.idx)
 
 
 def _grew(item: Item, entry: int | None) -> Iterator[Step]:
     if item.origin:
-        paper = _best(item.held)
-        shown: Shown = item.shown if entry is not None or paper else "none"
         said = f"{place_name(item.origin)} ({item.origin})"
-        yield Step("grew", said, "", paper, entry, shown)
+        yield Step("grew", said, "", _of_origin(item), entry, item.shown)
 
 
-def _sawn(
+def _supplied(
     shop: Shop, session: Session, subject: str | None, shown: Shown
 ) -> Iterator[Step]:
-    sawyer = session.get(Supplier, subject) if subject else None
-    if sawyer is not None:
-        region = sawyer.region or sawyer.country
-        words = f"a sawyer of {region}" if region else "known to the maker"
-        said = _name(shop, sawyer) or words
-        yield Step("sawn", said, "", "", sawyer.idx, shown)
+    """Yield from whom it came; who felled or sawed it is not on record."""
+    supplier = session.get(Supplier, subject) if subject else None
+    if supplier is not None:
+        region = supplier.region or supplier.country
+        words = f"a supplier in {region}" if region else "known to the maker"
+        said = _name(shop, supplier) or words
+        yield Step("supplied", said, "", "", supplier.idx, shown)
 
 
 def _came(item: Item, code: str, day: str, entry: int) -> Step:
@@ -97,13 +97,38 @@ def _came(item: Item, code: str, day: str, entry: int) -> Step:
     return Step("lot", code, day, papers, entry, item.shown)
 
 
-def _goes(session: Session, consignment: Consignment, item: Item) -> Step:
+def _became(session: Session, item: Item, boards: Sequence[Board]) -> Iterator[Step]:
+    """Yield which part it is of, by the entry that gave it to one or says what for."""
+    allotted = [board for board in boards if board.part and board.allotted_idx]
+    for board in allotted:
+        yield _known("part", item.part, "", board.allotted_idx)
+    if allotted:
+        return
+    if boards:
+        yield _known("part", item.part, "", boards[0].idx)
+        return
+    used = [
+        use.idx
+        for code in item.lots
+        for use in uses_of_batch(session, code)
+        if use.serial == item.thing
+    ]
+    # Nobody here saw what was made elsewhere: no entry, and no paper says so.
+    yield _known("part", item.part, "", next(iter(used), None))
+
+
+def _goes(
+    session: Session, consignment: Consignment, item: Item, boards: Sequence[Board]
+) -> Step:
     thing = next(each for each in consignment.things if each.code == item.thing)
     issued = session.get(Certificate, thing.certificate) if thing.certificate else None
     if issued is not None:
         said = f"{thing.code}, certificate {issued.number}"
         return _known("thing", said, issued.issued_on, issued.idx)
-    return _known("thing", thing.code, "", None, "diary" if item.boards else item.shown)
+    if boards:
+        return _known("thing", thing.code, "", boards[0].idx)
+    # What was not made here goes as whoever sends it describes it.
+    return _known("thing", thing.code, "", None, "witness")
 
 
 def _known(
@@ -113,11 +138,19 @@ def _known(
     return Step(stage, said, day, "", entry, shown)
 
 
-def _best(held: tuple[HeldPaper, ...]) -> str:
-    """Return the paper that says best where it grew, in words, or nothing."""
+def _of_origin(item: Item) -> str:
+    """Return the paper that says best where it grew, in words, or nothing.
+
+    A permit that was issued after the wood came in let other wood go.
+    """
     for words in OF_ORIGIN:
-        for paper in held:
-            if words in paper.paper.casefold():
+        for paper in item.held:
+            is_late = (
+                item.acquired is not None
+                and paper.issued_on is not None
+                and paper.issued_on > item.acquired
+            )
+            if words in paper.paper.casefold() and not is_late:
                 return paper_words(paper)
     return ""
 

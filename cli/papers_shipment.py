@@ -13,7 +13,7 @@ from labels.materials_facts import (
 )
 from labels.species_facts import Imprint
 from labels.words import ten_words
-from ledger.acts.materials import OF_A_SPECIES
+from ledger.acts.described import PIECE
 from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
@@ -27,7 +27,7 @@ from ledger.trade.law import Law
 from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
-from ledger.views.usage import batches_in
+from ledger.trade.tables import ANIMAL_FORMS
 from ledger.views.wood import Document
 
 # What no batch of the record holds may be there all the same.
@@ -69,8 +69,8 @@ def materials_paper(
             species=totals.species,
         ),
         rows=tuple(_row(shop, line, plan.law) for line in found.lines),
-        totals="net, as weighed",
-        animal_parts=_animal_parts(shop, plan),
+        totals=_weighed(plan),
+        animal_parts=_animal_parts(plan),
         papers=tuple(_papers(shop, plan)),
         table_compiled=found.table_date.isoformat(),
         newest_source=_newest_source(plan),
@@ -98,12 +98,20 @@ def imprint(shop: Shop, plan: Plan, *, head: Checkpoint, signer: Any) -> Imprint
     )
 
 
-def _animal_parts(shop: Shop, plan: Plan) -> tuple[str, ...]:
-    """Return the batches of shell and bone that went in, by their scientific names."""
-    with shop.store.reading() as session:
-        found = batches_in(session, plan.goods.serials, OF_A_SPECIES)
-        said = [f"{row.what} ({row.species}, {row.batch})" for row in found]
-    return tuple(said) or (NO_ANIMAL_PARTS,)
+def _weighed(plan: Plan) -> str:
+    """Say whose masses the totals are of."""
+    return "net, as stated in part" if plan.goods.described else "net, as weighed"
+
+
+def _animal_parts(plan: Plan) -> tuple[str, ...]:
+    """Return the shell, bone and skin that goes along, by scientific names."""
+    said = []
+    for each in plan.materials:
+        name = read_name(each.taxon, plan.law).name
+        if each.form in ANIMAL_FORMS or (name is not None and name.kind == "animal"):
+            where = each.thing if each.lot.startswith(PIECE) else each.lot
+            said.append(f"{each.part} ({each.taxon}, {where})")
+    return tuple(dict.fromkeys(said)) or (NO_ANIMAL_PARTS,)
 
 
 def _place(code: str) -> str:

@@ -17,6 +17,7 @@ def plan_lines(plan: Any) -> list[str]:
         f"{kilograms(totals.listed_wood_mg, places=2)} of listed wood, "
         f"{totals.species} species.",
     ]
+    lines += [f"  look first: {fault}" for fault in plan.faults]
     lines += _others_first(plan.found.also)
     for line in plan.found.lines:
         lines.append(
@@ -24,10 +25,10 @@ def plan_lines(plan: Any) -> list[str]:
             f"{_mass(line.mass_mg)}: {line.why}"
         )
         if line.is_listed:
-            lines.append(f"             wood: {'; '.join(map(_wood, line.lots))}")
+            lines.append(f"             of: {'; '.join(map(_share, line.lots))}")
         lines += _beneath(line.determination)
-        held = ", ".join(line.evidence) or "no paper on file"
-        lines.append(f"             papers of the wood: {held}")
+        held = ", ".join(line.evidence) or "none"
+        lines.append(f"             papers on file: {held}")
     for other in plan.found.also:
         lines.append(f"  also {other.answer}: {other.law}, {other.why}")
         lines += _beneath(other)
@@ -59,7 +60,7 @@ def _mass(mass_mg: int | None) -> str:
     return "not weighed" if mass_mg is None else grams(mass_mg, places=0)
 
 
-def _wood(lot: Any) -> str:
+def _share(lot: Any) -> str:
     """Say what a line holds of a lot, whence it is and since when it is held."""
     origin = f"from {lot.origin}" if lot.origin else "of no known origin"
     day = f"acquired {lot.acquired}" if lot.acquired else "of no proven day"
@@ -105,6 +106,7 @@ def plan_data(plan: Any) -> dict[str, Any]:
         ],
         "also": [as_data(other) for other in plan.found.also],
         "notes": list(plan.found.notes),
+        "paper_faults": list(plan.faults),
         "entries": list(plan.entries),
         "table_date": plan.found.table_date.isoformat(),
         "tables_sha256": tables_sha256(plan.law),

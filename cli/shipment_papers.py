@@ -110,7 +110,7 @@ def papers(
     """Draw one paper of a shipment: the list that travels with it, or a worksheet."""
     show.require_new(out)
     case = _case(desk, number, on, recipient, sender)
-    drawn = DRAWN[paper](case)
+    drawn = _drawn(case, paper)
     note = _signed(case)
     print_number = _record(desk, case, note, paper, (out, drawn))
     show.notices(drawn.notices)
@@ -188,12 +188,23 @@ def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:
     """Draw whatever can be, and say of the rest why it is not issued."""
     drawn: dict[Kind, Drawn] = {}
     not_drawn: dict[Kind, str] = {}
-    for kind, draw in DRAWN.items():
+    for kind in DRAWN:
         try:
-            drawn[kind] = draw(case)
+            drawn[kind] = _drawn(case, kind)
         except RefusedError as why:
             not_drawn[kind] = str(why)
+    if not drawn:
+        raise RefusedError(next(iter(not_drawn.values())))
     return drawn, not_drawn
+
+
+def _drawn(case: Case, kind: Kind) -> Drawn:
+    """Draw a paper; but the packing list, none where a permit does not bear it."""
+    from ledger.acts.soundness import require_sound_papers
+
+    if kind != "packing":
+        require_sound_papers(case.plan.faults)
+    return DRAWN[kind](case)
 
 
 def _signed(case: Case) -> str:
@@ -300,7 +311,6 @@ def _worksheet(form: str) -> Callable[[Case], Drawn]:
 
     def draw(case: Case) -> Drawn:
         from labels import worksheet
-        from ledger.acts.soundness import require_sound_papers
         from ledger.trade.forms import cites, declaration, musical, union
 
         make: dict[str, Callable[[Any], Any]] = {
@@ -311,7 +321,6 @@ def _worksheet(form: str) -> Callable[[Case], Drawn]:
         }
         shop, told = case.shop, case.consignment
         sheet, host = make[form](told), shop.settings.label_host
-        require_sound_papers(shop, told)
         pdf = worksheet.draw(sheet, host=host, size=case.size)
         return Drawn(pdf=pdf, notices=worksheet.notices(sheet, host=host))
 

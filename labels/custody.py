@@ -63,8 +63,9 @@ WORDS: dict[Shown, tuple[State, str]] = {
     "none": ("broken", "not shown"),
 }
 HOW = (
-    "A paper is on file under its code, a number the record knows by its entry. Our "
-    "own book is what the workshop wrote down itself; a word is what somebody told it. "
+    "Papers are named by the code under which they are filed; numbers are entries of "
+    "the record. Our own book is what the workshop wrote down itself, a word what "
+    "somebody told it. By a paper: only where one is named in the same line. "
     "A gap is said to be one: it may still be closed by asking."
 )
 
@@ -145,7 +146,7 @@ def _heads(page: Page, left: float, y: float) -> None:
 
 def _chain_block(each: Chain) -> Block:
     """Plan the way of one wood: its name, then its steps on a line."""
-    steps = [_step_block(step, each.is_animal) for step in each.steps]
+    steps = [_step_block(step, each) for step in each.steps]
     names = wrap(each.taxon, SPECIES, 100)
     head = FIRST + 4.6 * (len(names) - 1) + 1.6
     height = head + sum(step.height for step in steps) + 2.4
@@ -183,9 +184,9 @@ def _links(page: Page, x: float, spots: Sequence[float], steps: Sequence[Step]) 
         stroke(page, [(x, start), (x, end)], 0.9, dash=dash, colour=BARK)
 
 
-def _step_block(step: Step, is_animal: bool) -> Block:
+def _step_block(step: Step, way: Chain) -> Block:
     """Plan one step; what is not known is said with what to do."""
-    name, to_do = stage_words(step.stage, is_animal=is_animal)
+    name, to_do = stage_words(step.stage, is_animal=way.is_animal, is_made=way.is_made)
     told = CODE if step.stage in CODED else SAID
     state, words = WORDS[step.shown if step.said else "none"]
     style = told if step.said else GAP

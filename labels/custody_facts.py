@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from ledger.trade.consignment import Item, Shown
+from ledger.trade.tables import FINISHED_FOR_MUSIC, form_for
 
-Stage = Literal["grew", "sawn", "lot", "board", "part", "thing"]
+Stage = Literal["grew", "supplied", "lot", "board", "part", "thing"]
 # In the order of the way: what each is called, and what to do where nothing is known.
 STAGES: dict[Stage, tuple[str, str]] = {
-    "grew": ("grew in", "not known; ask the sawyer in which country it was cut"),
-    "sawn": ("sawn by", "not known; nobody is on record as its sawyer"),
+    "grew": ("grew in", "not known; ask the supplier in which country it was cut"),
+    "supplied": ("supplied by", "not known; nobody is on record as its supplier"),
     "lot": ("came in as", "no lot on record; ask who had it before"),
     "board": ("numbered as", "no board on record"),
     "part": ("made into", "no part on record"),
@@ -18,15 +19,22 @@ STAGES: dict[Stage, tuple[str, str]] = {
 # Shell and bone come in by the batch, and no board is numbered of them.
 OF_ANIMALS: dict[Stage, tuple[str, str]] = {
     "grew": ("came from", "not known; ask in which country it was taken"),
-    "sawn": ("supplied by", "not known; nobody is on record as its supplier"),
+    "supplied": STAGES["supplied"],
     "lot": ("came in as", "no batch on record; ask who had it before"),
     "part": STAGES["part"],
     "thing": STAGES["thing"],
 }
 
 
-def stage_words(stage: Stage, *, is_animal: bool) -> tuple[str, str]:
+# A board that goes as wood was made into nothing yet.
+MEANT_FOR = ("meant for", "no part on record")
+FINISHED = FINISHED_FOR_MUSIC | {"other_finished_products", "inlay", "part", "finished"}
+
+
+def stage_words(stage: Stage, *, is_animal: bool, is_made: bool) -> tuple[str, str]:
     """Return what a stage is called, and what to do where nothing is known."""
+    if stage == "part" and not is_made:
+        return MEANT_FOR
     return (STAGES | OF_ANIMALS if is_animal else STAGES)[stage]
 
 
@@ -47,6 +55,16 @@ class Step(NamedTuple):
     shown: Shown
 
     @property
+    def as_shown(self) -> "Step":
+        """Say "by a paper" only beside a paper, "by our own book" beside an entry."""
+        shown = self.shown
+        if shown == "document" and not self.document:
+            shown = "diary"
+        if shown == "diary" and self.entry is None:
+            shown = "none"
+        return self._replace(shown=shown)
+
+    @property
     def is_gap(self) -> bool:
         """Whether nothing is known here, or nothing shows it."""
         return not self.said or self.shown == "none"
@@ -61,6 +79,7 @@ class Chain(NamedTuple):
     part: str
     steps: tuple[Step, ...]
     is_animal: bool = False
+    is_made: bool = True  # into a part or an instrument, and goes as no raw wood
 
     @property
     def gaps(self) -> int:
@@ -74,9 +93,10 @@ def chain(item: Item, steps: Sequence[Step]) -> Chain:
     is_animal = item.kind == "animal"
     asked = OF_ANIMALS if is_animal else STAGES
     for stage in STAGES:
-        found = [step for step in steps if step.stage == stage]
+        found = [step.as_shown for step in steps if step.stage == stage]
         if not found and stage in asked:
             found = [Step(stage, "", "", "", None, "none")]
         whole += found
     named = (item.thing, item.taxon, item.trade_name, item.part)
-    return Chain(*named, tuple(whole), is_animal)
+    is_made = form_for(item.form) in FINISHED
+    return Chain(*named, tuple(whole), is_animal, is_made)

@@ -8,7 +8,7 @@ an official form.
 from collections.abc import Sequence
 from typing import Literal
 
-from labels import faces, materials_foot, materials_table, qr
+from labels import faces, materials_foot, materials_table, qr, species_columns
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -26,9 +26,7 @@ from labels.page import (
     open_document,
     oxford,
     rule,
-    shortened,
     turn_over,
-    wrap,
     write,
 )
 from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
@@ -48,7 +46,6 @@ __all__ = [
 
 
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
-PARTY_LINES = 3
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
 DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
@@ -61,7 +58,7 @@ WORDS = Style(face=faces.TEXT, size=10.2, floor=8)
 
 
 def _head(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
-    """Set title and number, the date, and where from and to what goes."""
+    """Set title and number, and the date."""
     left, right = sheet.sides
     y = sheet.top + 32
     write(page, (left, y), "Materials list", TITLE)
@@ -74,37 +71,24 @@ def _head(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
     end = (right, y)
     write(page, end, said, DATE, align="right", within=80, field="place")
     oxford(page, sheet.sides, y + 3.6)
-    _parties(page, sheet, paper)
 
 
-def _parties(page: Page, sheet: Sheet, paper: MaterialsPaper) -> None:
-    """Set From, To and What in three columns of three lines."""
-    what = wrap(paper.what, NAME, 66)
-    moved = ", ".join(filter(None, (f"moves {paper.movement}", paper.purpose)))
-    moves = wrap(moved, BODY, 66)
-    if len(what) + len(moves) > PARTY_LINES:
-        # The purpose stands at the foot too, with how it was decided.
-        moves = [f"moves {paper.movement}"]
+def _columns(paper: MaterialsPaper) -> species_columns.Set:
+    """Break From, To and What into lines."""
     sent_from = ", ".join(filter(None, (paper.address, paper.sent_from)))
-    shop = shortened(paper.shop, NAME, 60)
-    columns = (
-        (0.0, 60.0, "From", [shop], wrap(sent_from, BODY, 60)),
-        (62.0, 48.0, "To", [paper.recipient], wrap(paper.sent_to, BODY, 48)),
-        (112.0, 66.0, "What", what, moves),
+    name, _, line = paper.recipient.partition("\n")
+    sent_to = ", ".join(filter(None, (line, paper.sent_to)))
+    what = species_columns.what(paper.what, paper.movement, paper.purpose)
+    if species_columns.is_too_long(what):
+        # The purpose stands at the foot too, with how it was decided.
+        what = species_columns.what(paper.what, paper.movement, "")
+    return species_columns.planned(
+        (
+            species_columns.party("From", paper.shop, sent_from, "--sender"),
+            species_columns.party("To", name, sent_to, "--recipient"),
+            what,
+        )
     )
-    for offset, free, words, bold, plain in columns:
-        x, y = sheet.left + offset, sheet.top + 48
-        write(page, (x, y), words, HEADING)
-        lines = [(line, NAME) for line in bold] + [(line, BODY) for line in plain]
-        said = [(line, style) for line, style in lines if line]
-        if len(said) > PARTY_LINES:
-            raise RefusedError(
-                f"{words.lower()} does not fit the paper: it takes {len(said)} lines, "
-                f"and {PARTY_LINES} are free; shorten it"
-            )
-        for line, style in said:
-            y += 4.4
-            write(page, (x, y), line, style, within=free, field=words.lower())
 
 
 def glance(counts: Counts) -> list[tuple[str, str]]:
@@ -123,15 +107,17 @@ def glance(counts: Counts) -> list[tuple[str, str]]:
     else:
         said.append(("", "permits: none found needed"))
     if listed:
-        said += [(str(listed), "on a CITES list"), (kg, "of listed wood")]
+        said.append((str(listed), "on a CITES list"))
+        # Shell and bone may be listed where no wood is.
+        said += [(kg, "of listed wood")] if listed_mass_mg else []
     else:
         said.append(("", "CITES lists: none found"))
     return [*said, (str(species), "species")]
 
 
-def _glance(page: Page, sheet: Sheet, counts: Counts) -> None:
+def _glance(page: Page, sheet: Sheet, counts: Counts, grown: float) -> None:
     """Set the twenty-second line between two rules."""
-    y = sheet.top + 73.4
+    y = sheet.top + 73.4 + grown
     rule(page, sheet.sides, y - 9.2)
     rule(page, sheet.sides, y + 4.0)
     said = glance(counts)
@@ -192,12 +178,16 @@ def _has_volumes(paper: MaterialsPaper) -> bool:
 
 
 def _plan(
-    sheet: Sheet, paper: MaterialsPaper
+    sheet: Sheet, paper: MaterialsPaper, grown: float
 ) -> tuple[list[list[Block]], list[list[Block]]]:
     """Lay out the pages of the list, and those of the rules behind it."""
-    first, later = (sheet.foot - sheet.top - row - 1.5 for row in (FIRST_ROW, NEXT_ROW))
-    volumes = _has_volumes(paper)
-    rows = [materials_table.row_block(row, volumes=volumes) for row in paper.rows]
+    starts = (FIRST_ROW + grown, NEXT_ROW)
+    first, later = (sheet.foot - sheet.top - row - 1.5 for row in starts)
+    volumes = materials_table.volumes(paper.rows)
+    rows = [
+        materials_table.row_block(row, volume=volume)
+        for row, volume in zip(paper.rows, volumes.rows, strict=True)
+    ]
     ends = _together(materials_foot.blocks(paper, 0), later)
     count = len(_share_out([*rows, *ends], (first, later)))
     # The foot says on which page the rules begin, and that takes no more room.
@@ -215,16 +205,22 @@ def _set(page: Page, sheet: Sheet, y: float, blocks: Sequence[Block]) -> None:
 
 
 def _list_page(
-    page: Page, sheet: Sheet, paper: MaterialsPaper, blocks: list[Block], first: bool
+    page: Page,
+    sheet: Sheet,
+    paper: MaterialsPaper,
+    blocks: list[Block],
+    columns: species_columns.Set | None,
 ) -> None:
-    """Draw a page of the list."""
+    """Draw a page of the list; the first has the columns under its head."""
     band(page, sheet.left, sheet.top)
-    if first:
+    y = sheet.top + NEXT_ROW
+    if columns is not None:
+        y = sheet.top + FIRST_ROW + columns.grown
         _head(page, sheet, paper)
-        _glance(page, sheet, paper.counts)
+        species_columns.draw(page, sheet.left, sheet.top, columns)
+        _glance(page, sheet, paper.counts, columns.grown)
     else:
         next_head(page, sheet, paper.number, "Materials list, continued")
-    y = sheet.top + (FIRST_ROW if first else NEXT_ROW)
     if blocks[0].is_row:
         volumes = _has_volumes(paper)
         materials_table.heads(page, sheet.left, y - 2.2, volumes=volumes)
@@ -249,10 +245,11 @@ def draw(paper: MaterialsPaper, *, size: Literal["A4", "Letter"] = "A4") -> byte
     _refuse_contradiction(paper)
     sheet = SHEETS[size]
     page = open_document(sheet.size, f"Materials list {paper.number}")
-    listed, behind = _plan(sheet, paper)
+    columns = _columns(paper)
+    listed, behind = _plan(sheet, paper, columns.grown)
     whole = len(listed) + len(behind)
     for number, blocks in enumerate(listed, start=1):
-        _list_page(page, sheet, paper, blocks, number == 1)
+        _list_page(page, sheet, paper, blocks, columns if number == 1 else None)
         said, turned = paper.whom_to_ask, f"page {number} of {whole}"
         page_foot(page, sheet, said, turned, "whom to ask")
         turn_over(page)

@@ -37,7 +37,7 @@ NAME = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8, may_shorten=True)
 CODE = Style(face=faces.DATA_MEDIUM, size=8.2, floor=6.8)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
 CHECKPOINT = "checkpoint"
-NOT_HERE = " (not with this page)"
+NOT_HERE = " (to be added)"
 
 
 def payload(paper: MaterialsPaper) -> str:

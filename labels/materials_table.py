@@ -1,6 +1,7 @@
 """Rows of a materials list: each species with its answer, and the rules behind them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from fractions import Fraction
 from typing import NamedTuple
 
 from labels import faces, marks
@@ -20,6 +21,7 @@ from labels.page import (
 from labels.squares import square
 from ledger import quantities
 from ledger.errors import RefusedError
+from ledger.scales import shared
 
 WIDTH = 178.0
 SPECIES_AT, PART_AT, HARVEST_AT, KG_AT, DM3_AT = 0.0, 50.0, 91.0, 116.0, 131.0
@@ -28,6 +30,7 @@ PART_WIDTH, HARVEST_WIDTH, LISTING_WIDTH = 39.0, 13.5, 15.5
 LEADING, WORDS_LEADING = 4.2, 3.8
 FIRST = 5.2  # from a row's upper edge to its first baseline
 SMALL = 10_000  # mg or mm³: below, three decimals would lose a tenth of it
+MOST_FIGURES = 8  # of a volume, that its column holds
 SIDE = 2.7
 
 SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=12.5, floor=9.5)
@@ -57,6 +60,13 @@ class Cell(NamedTuple):
     width: float
     lines: list[str]
     style: Style
+
+
+class Volumes(NamedTuple):
+    """The volumes of rows as they are printed, and that of all together."""
+
+    rows: tuple[str, ...]
+    whole: str
 
 
 class Block(NamedTuple):
@@ -159,11 +169,8 @@ def _name_lines(row: MaterialRow) -> list[tuple[str, Style]]:
     return [*((line, SPECIES) for line in lines), (row.trade_name, TRADE)]
 
 
-def row_block(row: MaterialRow, *, volumes: bool = True) -> Block:
-    """Plan one species: what, whence, how much, listed where, and the answer.
-
-    Where nobody took any row's volume, its column stays empty.
-    """
+def row_block(row: MaterialRow, *, volume: str) -> Block:
+    """Plan one species: what, whence, how much, listed where, and the answer."""
     refuse_unknown_answer(row)
     cells, words = _cells(row), wrap(row.words, WORDS, WIDTH)
     names = _name_lines(row)
@@ -178,7 +185,6 @@ def row_block(row: MaterialRow, *, volumes: bool = True) -> Block:
             at, field = (left, y + FIRST + LEADING * index), f"name of {row.species}"
             write(page, at, line, style, within=PART_AT - 2, field=field)
         _set_cells(page, left, y + FIRST, cells)
-        volume = dm3(row.volume_mm3) if volumes else ""
         _amounts(page, left, y + FIRST, row.mass_mg, volume, NUMBER)
         _answer(page, left, y, row)
         for index, line in enumerate(words):
@@ -188,11 +194,33 @@ def row_block(row: MaterialRow, *, volumes: bool = True) -> Block:
     return Block(height, draw, f"row of {row.species}", is_row=True)
 
 
-def dm3(volume_mm3: int | None) -> str:
-    """Print a volume in cubic decimetres; a dash where nobody took it."""
-    if volume_mm3 is None:
-        return "—"
-    return number(volume_mm3, quantities.cubic_decimetres)
+def volumes(rows: Sequence[MaterialRow]) -> Volumes:
+    """Print volumes with as many decimals each, so that they add up to their sum.
+
+    A dash is where nobody took it; where nobody took any, the column is empty. Small
+    ones ask for more decimals than three, as far as the column has room.
+    """
+    taken = {str(n): row.volume_mm3 for n, row in enumerate(rows)}
+    known = {n: volume for n, volume in taken.items() if volume is not None}
+    whole = sum(known.values())
+    if not known:
+        return Volumes(("",) * len(rows), "")
+    smallest = min((volume for volume in known.values() if volume), default=SMALL)
+    room = MOST_FIGURES - len(str(whole // 10**6))
+    places = max(3, min(6, 8 - len(str(smallest)), room))
+    step = 10 ** (6 - places)
+    steps = (2 * whole + step) // (2 * step)
+    parts = dict.fromkeys(known, 0)
+    if whole:
+        shares = {n: Fraction(volume, whole) for n, volume in known.items()}
+        parts = shared(steps, shares)
+    said = [_dm3(parts[n] * step, places) if n in parts else "—" for n in taken]
+    return Volumes(tuple(said), _dm3(steps * step, places))
+
+
+def _dm3(volume_mm3: int, places: int) -> str:
+    words = quantities.cubic_decimetres(volume_mm3, places=places)
+    return words.rpartition(faces.THIN_SPACE)[0]
 
 
 def _amounts(
@@ -222,7 +250,7 @@ def totals_block(paper: MaterialsPaper) -> Block:
     def draw(page: Page, left: float, y: float) -> None:
         rule(page, (left, left + WIDTH), y, 0.8)
         write(page, (left, y + 5.2), "All materials", LABEL)
-        _amounts(page, left, y + 5.2, mass, dm3(sum(known)) if known else "", SUM)
+        _amounts(page, left, y + 5.2, mass, volumes(paper.rows).whole, SUM)
         write_lines(page, (left + LISTING_AT, y + 5.2), lines, NOTE, WORDS_LEADING)
 
     return Block(7.4 + WORDS_LEADING * (len(lines) - 1), draw, "totals")

@@ -51,6 +51,8 @@ WEIGHED = (
     "and gross mass are written in by whoever packs."
 )
 
+STATED = " Those of what was not made here are as stated, and were not weighed here."
+
 
 class Wood(NamedTuple):
     """One species in one thing or in all: how many pieces, and their net mass."""
@@ -84,7 +86,10 @@ def draw(consignment: Consignment, imprint: Imprint, *, size: Size = "A4") -> by
             *_sums(consignment),
             _packed(),
             species_page.signature(
-                consignment, imprint, heading="How it was weighed", beside=WEIGHED
+                consignment,
+                imprint,
+                heading="How it was weighed",
+                beside=_weighed(consignment),
             ),
         ],
         tail=[statement_block(species_page.dated(consignment))],
@@ -139,6 +144,12 @@ def glance(consignment: Consignment) -> tuple[tuple[str, str], ...]:
     return (*said, ("", "gross: for the packer’s pen"))
 
 
+def _weighed(consignment: Consignment) -> str:
+    """Say how masses were found; what has no lot was described by whoever sends it."""
+    is_stated = any(not each.lots and each.mass_mg for each in consignment.items)
+    return WEIGHED + STATED if is_stated else WEIGHED
+
+
 def _require_whole(consignment: Consignment) -> None:
     """Refuse a list of nothing, and parts of things that are not on it."""
     if not consignment.things:
@@ -169,7 +180,7 @@ def _kilograms(mass_mg: int) -> str:
 def _heads(page: Page, left: float, y: float) -> None:
     for offset, words in (
         (0.0, "package"),
-        (THING_AT, "thing, and its wood by species"),
+        (THING_AT, "thing, and what it is made of"),
         (GROSS_AT, "gross kg"),
     ):
         write(page, (left + offset, y), words, HEAD)

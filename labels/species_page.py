@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from labels import faces, qr
+from labels import faces, qr, species_columns
 from labels.facts import shown_name
 from labels.materials_table import WIDTH, Block, Words
 from labels.page import (
@@ -21,12 +21,12 @@ from labels.page import (
     open_document,
     oxford,
     rule,
-    shortened,
     turn_over,
     wrap,
     write,
     write_lines,
 )
+from labels.species_columns import Column
 from labels.species_facts import Imprint
 from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import Dated, band
@@ -39,8 +39,6 @@ Size = Literal["A4", "Letter"]
 
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
 HEADS = 6.0  # that those of the columns take
-PARTY_LINES = 3
-COLUMNS = ((0.0, 60.0), (62.0, 54.0), (118.0, 60.0))
 DOTS_PER_INCH = 600
 MODULE = 24 * qr.INCH / DOTS_PER_INCH
 BESIDE_AT, SIGNED_AT = 38.0, 124.0
@@ -58,15 +56,6 @@ FIGURE = Style(face=faces.DATA_HEAVY, size=19, floor=13)
 WORDS = Style(face=faces.TEXT, size=10.2, floor=8)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
 CODE = Style(face=faces.DATA_MEDIUM, size=8.2, floor=6.8)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
-    """One of the three columns under the head: one bold line, and others below."""
-
-    heading: str
-    bold: str
-    plain: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,16 +80,19 @@ def draw(outline: Outline, *, size: Size) -> bytes:
     """Set a paper on as many pages as it takes."""
     sheet = SHEETS[size]
     page = open_document(sheet.size, f"{outline.title} {outline.number}")
-    pages = _plan(sheet, outline)
+    columns = species_columns.planned(outline.columns)
+    grown = columns.grown
+    pages = _plan(sheet, outline, grown)
     for number, blocks in enumerate(pages, start=1):
         band(page, sheet.left, sheet.top)
         if number == 1:
             _head(page, sheet, outline)
-            _glance(page, sheet, outline.glance)
+            species_columns.draw(page, sheet.left, sheet.top, columns)
+            _glance(page, sheet, outline.glance, grown)
         else:
             title = f"{outline.title}, continued"
             next_head(page, sheet, outline.number, title)
-        y = sheet.top + (FIRST_ROW if number == 1 else NEXT_ROW)
+        y = sheet.top + (FIRST_ROW + grown if number == 1 else NEXT_ROW)
         if blocks and blocks[0].is_row:
             outline.heads(page, sheet.left, y - 2.2)
         elif number > 1:
@@ -117,9 +109,11 @@ def draw(outline: Outline, *, size: Size) -> bytes:
 def columns_of(consignment: Consignment) -> tuple[Column, Column, Column]:
     """Return From, To and What of a consignment."""
     return (
-        _party("From", consignment.sender, consignment.legs[0]),
-        _party("To", consignment.recipient, consignment.legs[-1]),
-        Column(heading="What", bold=_what(consignment), plain=_moves(consignment)),
+        _party("From", consignment.sender, consignment.legs[0], "--sender"),
+        _party("To", consignment.recipient, consignment.legs[-1], "--recipient"),
+        species_columns.what(
+            _what(consignment), consignment.moves_on.isoformat(), consignment.purpose
+        ),
     )
 
 
@@ -196,20 +190,16 @@ def _what(consignment: Consignment) -> str:
     return f"{len(things)} things, {things[0].code} and {len(things) - 1} more"
 
 
-def _moves(consignment: Consignment) -> str:
-    day = f"moves {consignment.moves_on.isoformat()}"
-    return ", ".join(filter(None, (day, consignment.purpose)))
-
-
-def _party(heading: str, party: Party, leg: str) -> Column:
+def _party(heading: str, party: Party, leg: str, said_by: str) -> Column:
     country = party.country or leg
-    said = ", ".join((*party.address, place_name(country) + f" ({country})"))
-    return Column(heading=heading, bold=party.name, plain=said)
+    said = ", ".join((*party.address, f"{place_name(country)} ({country})"))
+    return species_columns.party(heading, party.name, said, said_by)
 
 
-def _plan(sheet: Sheet, outline: Outline) -> list[list[Block]]:
+def _plan(sheet: Sheet, outline: Outline, grown: float) -> list[list[Block]]:
     """Share rows and ends out over pages; a signature stands with its sums."""
-    rooms = tuple(sheet.foot - sheet.top - row - 1.5 for row in (FIRST_ROW, NEXT_ROW))
+    starts = (FIRST_ROW + grown, NEXT_ROW)
+    rooms = tuple(sheet.foot - sheet.top - row - 1.5 for row in starts)
     ends = list(outline.ends)
     if sum(block.height for block in ends) <= rooms[1]:
         ends = [together(ends)] if ends else []
@@ -230,7 +220,7 @@ def _plan(sheet: Sheet, outline: Outline) -> list[list[Block]]:
 
 
 def _head(page: Page, sheet: Sheet, outline: Outline) -> None:
-    """Set title and number, what it is and the date, and the three columns."""
+    """Set title and number, what it is and the date."""
     left, right = sheet.sides
     y = sheet.top + 32
     free = WIDTH - measure(outline.number, NUMBER) - 6
@@ -242,29 +232,13 @@ def _head(page: Page, sheet: Sheet, outline: Outline) -> None:
     free = WIDTH - taken - 6
     write(page, (left, y), outline.about, ABOUT, within=free, field="about")
     oxford(page, sheet.sides, y + 3.6)
-    for (offset, free), column in zip(COLUMNS, outline.columns, strict=True):
-        _column(page, (sheet.left + offset, sheet.top + 48), free, column)
 
 
-def _column(page: Page, at: tuple[float, float], free: float, column: Column) -> None:
-    x, y = at
-    write(page, at, column.heading, HEADING)
-    bold = [shortened(column.bold, NAME, free)] if column.bold else []
-    plain = wrap(column.plain, BODY, free) if column.plain else []
-    if len(bold) + len(plain) > PARTY_LINES:
-        raise RefusedError(
-            f"{column.heading.lower()} does not fit the paper: it takes "
-            f"{len(bold) + len(plain)} lines, and {PARTY_LINES} are free; shorten it"
-        )
-    lines = [(line, NAME) for line in bold] + [(line, BODY) for line in plain]
-    for line, style in lines:
-        y += 4.4
-        write(page, (x, y), line, style, within=free, field=column.heading.lower())
-
-
-def _glance(page: Page, sheet: Sheet, said: Sequence[tuple[str, str]]) -> None:
+def _glance(
+    page: Page, sheet: Sheet, said: Sequence[tuple[str, str]], grown: float
+) -> None:
     """Set the line that is read first between two rules."""
-    y = sheet.top + 73.4
+    y = sheet.top + 73.4 + grown
     rule(page, sheet.sides, y - 9.2)
     rule(page, sheet.sides, y + 4.0)
     widths = [

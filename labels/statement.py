@@ -58,7 +58,8 @@ class Dated:
     """As of when a paper speaks: of the record, and of the tables of the law.
 
     entry is the newest one that the paper rests on. Days are YYYY-MM-DD; newest_source
-    is empty where no source was read.
+    is the oldest of the days on which the rows' newest sources were written, and empty
+    where no source was read.
     """
 
     day: str
@@ -76,7 +77,8 @@ WORDINGS = (
         denial="It is not a permit, not a certificate of any authority, and not "
         "advice.",
         tables="What it says about the law comes from tables compiled on {compiled}; "
-        "their newest source is of {newest_source}. The law may have changed since.",
+        "their sources are of {newest_source} or later. The law may have changed "
+        "since.",
         unread="What it says about the law comes from tables compiled on {compiled} "
         "from memory. The law may say otherwise.",
         ask="Before anything moves, ask your country’s CITES Management Authority or a "
@@ -89,8 +91,8 @@ WORDINGS = (
         "l’atelier dans leur état du {day}, jusqu’à l’inscription {entry}.",
         denial="Ce n’est ni un permis, ni un certificat d’une autorité, ni un conseil.",
         tables="Ce qu’elle dit du droit provient de tableaux établis le {compiled}, "
-        "dont la source la plus récente date du {newest_source}. Le droit a pu changer "
-        "depuis.",
+        "dont les sources datent du {newest_source} ou d’une date ultérieure. Le droit "
+        "a pu changer depuis.",
         unread="Ce qu’elle dit du droit provient de tableaux établis de mémoire le "
         "{compiled}. Le droit peut être différent.",
         ask="Avant tout transport, demandez à l’organe de gestion CITES de votre pays "
@@ -104,8 +106,8 @@ WORDINGS = (
         denial="No es un permiso, ni un certificado de ninguna autoridad, ni un "
         "asesoramiento.",
         tables="Lo que dice sobre la ley procede de tablas elaboradas el {compiled}; "
-        "su fuente más reciente es del {newest_source}. La ley puede haber cambiado "
-        "desde entonces.",
+        "sus fuentes son del {newest_source} o posteriores. La ley puede haber "
+        "cambiado desde entonces.",
         unread="Lo que dice sobre la ley procede de tablas elaboradas de memoria el "
         "{compiled}. La ley puede ser otra.",
         ask="Antes de cualquier traslado, pregunte a la Autoridad Administrativa CITES "
@@ -119,8 +121,8 @@ WORDINGS = (
         denial="Sie ist keine Genehmigung, keine Bescheinigung einer Behörde und keine "
         "Beratung.",
         tables="Was sie über das Recht sagt, stammt aus Tabellen vom {compiled}; deren "
-        "neueste Quelle ist vom {newest_source}. Das Recht kann sich seither geändert "
-        "haben.",
+        "Quellen stammen vom {newest_source} oder aus späterer Zeit. Das Recht kann "
+        "sich seither geändert haben.",
         unread="Was sie über das Recht sagt, stammt aus Tabellen, die am {compiled} "
         "aus dem Gedächtnis aufgestellt wurden. Das Recht kann anders lauten.",
         ask="Fragen Sie vor jeder Beförderung die CITES-Vollzugsbehörde Ihres Landes "

@@ -34,7 +34,7 @@ from labels.page import (
 from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import band
 from labels.words import ten_words
-from labels.worksheet_rows import Piece, together
+from labels.worksheet_rows import ASK_FIRST, TO_GET, Piece, together
 from ledger import quantities
 from ledger.codes import check_character
 from ledger.errors import RefusedError
@@ -45,6 +45,7 @@ FIRST_ROW, NEXT_ROW = 58.5, 33.6  # from the band's upper edge
 COPIED_AT = 118.0
 SMALL_MASS = 10_000  # mg: below, three decimals would lose a tenth of it
 END_HEIGHT = 44.0
+MOST_ASKED = 8  # things to get and to ask before the form
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29, floor=18)
 ABOUT = Style(face=faces.TEXT, size=10.4, colour=WALNUT, floor=8)
@@ -63,10 +64,12 @@ def payload(worksheet: Worksheet, host: str) -> str:
 
 def glance(worksheet: Worksheet) -> list[tuple[str, str]]:
     """Return the line read first: what to ask, forms, rows, and their mass."""
-    asks, forms = len(worksheet.asks), worksheet.forms
+    papers, asks, forms = len(worksheet.papers), len(worksheet.asks), worksheet.forms
     copies = sum(form.copies for form in forms)
     rows = sum(len(form.specimens) for form in forms)
     said = [(str(asks), "to ask first") if asks else ("", "nothing to ask first")]
+    if papers:
+        said.append((str(papers), "paper to get" if papers == 1 else "papers to get"))
     said.append((str(copies), "form" if copies == 1 else "forms"))
     said.append((str(rows), "row" if rows == 1 else "rows"))
     if len(forms) == 1:
@@ -99,11 +102,12 @@ def _head(page: Page, sheet: Sheet, worksheet: Worksheet) -> None:
 
 def _dates(worksheet: Worksheet) -> str:
     """Say when the tables were compiled, and the newest source of each."""
-    seen = worksheet.newest_source or "none"
-    boxes = worksheet.boxes_newest_source or "none"
+    oldest, newest = worksheet.newest_source, worksheet.boxes_newest_source
+    seen = f"sources of {oldest} or later" if oldest else "no source seen"
+    boxes = f"newest source of {newest}" if newest else "no source seen"
     return (
-        f"Listing table compiled {worksheet.table_date}, newest source {seen}; boxes "
-        f"of this form compiled {worksheet.boxes_checked_on}, newest source {boxes}. A "
+        f"Listing table compiled {worksheet.table_date}, {seen}; boxes of this form "
+        f"compiled {worksheet.boxes_checked_on}, {boxes}. A "
         f"maker’s worksheet, no form and no advice: ask the office that takes the form "
         f"before anything moves."
     )
@@ -152,19 +156,54 @@ def _checkpoint(page: Page, worksheet: Worksheet, left: float, level: float) -> 
     write(page, (x, level), said, CODE, within=left + WIDTH - x, field="ten words")
 
 
-def _pieces(worksheet: Worksheet, host: str) -> list[Piece]:
-    """Plan everything under the head, in its order."""
-    pieces: list[Piece] = []
-    if worksheet.asks:
-        first, *rest = (worksheet_rows.ask_piece(words) for words in worksheet.asks)
-        pieces += [together([worksheet_rows.heading("Ask first"), first]), *rest]
-    for form in worksheet.forms:
-        pieces += worksheet_rows.form_pieces(form)
+def _pieces(worksheet: Worksheet, host: str, room: float) -> list[Piece]:
+    """Plan everything under the head, in its order; room is that of the first page."""
+    forms = [
+        piece for form in worksheet.forms for piece in worksheet_rows.form_pieces(form)
+    ]
+    first, later = _asked_pieces(worksheet, room - (forms[0].height if forms else 0))
     ends = [_end(worksheet, host)]
     if worksheet.notes:
         notes = [worksheet_rows.note_piece(words) for words in worksheet.notes]
         ends = [worksheet_rows.heading("To mind"), *notes, worksheet_rows.gap(), *ends]
-    return [*pieces, together(ends)]
+    return [*first, *forms, *later, together(ends)]
+
+
+def _asked_pieces(worksheet: Worksheet, room: float) -> tuple[list[Piece], list[Piece]]:
+    """Plan what to get and to ask: what stands before the form, and what after it.
+
+    What its own box asks again is only counted where it has no place at the front.
+    """
+    lines = [(TO_GET, words) for words in worksheet.papers]
+    lines += [(ASK_FIRST, words) for words in worksheet.asks]
+    free = room - worksheet_rows.MORE_HEIGHT
+    shown = 0
+    for count in range(1, min(len(lines), MOST_ASKED) + 1):
+        if sum(piece.height for piece in _under_heads(lines[:count])) > free:
+            break
+        shown = count
+    rest = lines[shown:]
+    late = [line for line in rest if line[1] not in worksheet.by_row]
+    first = _under_heads(lines[:shown])
+    if rest:
+        where = ["by row"] if len(late) < len(rest) else []
+        where += ["after the last form"] if late else []
+        said = f"and {len(rest)} more, {' and '.join(where)}"
+        first.append(worksheet_rows.more_piece(said))
+    return first, _under_heads(late)
+
+
+def _under_heads(lines: Sequence[tuple[str, str]]) -> list[Piece]:
+    """Plan lines, each with its heading above the first of its kind."""
+    pieces: list[Piece] = []
+    head = ""
+    for name, words in lines:
+        piece = worksheet_rows.ask_piece(words, name)
+        if name != head:
+            piece = together([worksheet_rows.heading(name), piece])
+        pieces.append(piece)
+        head = name
+    return pieces
 
 
 def _share_out(
@@ -197,7 +236,7 @@ def draw(
     """Draw a worksheet: what to ask, then each form box by box."""
     sheet = SHEETS[size]
     first, later = (sheet.foot - sheet.top - row - 1.5 for row in (FIRST_ROW, NEXT_ROW))
-    pages = _share_out(_pieces(worksheet, host), (first, later))
+    pages = _share_out(_pieces(worksheet, host, first), (first, later))
     title = f"{worksheet.title} {worksheet.number}"
     page = open_document(sheet.size, title)
     for number, pieces in enumerate(pages, start=1):
@@ -220,7 +259,7 @@ def draw(
 def notices(worksheet: Worksheet, *, host: str = "") -> tuple[str, ...]:
     """Say what the paper could not print at its best."""
     weaker = qr.board_symbol(payload(worksheet, host)).notice
-    texts = [*worksheet.asks, *worksheet.notes]
+    texts = [*worksheet.papers, *worksheet.asks, *worksheet.notes]
     for form in worksheet.forms:
         rows = (form.boxes, form.closing, *(row.boxes for row in form.specimens))
         texts += [said for boxes in rows for box in boxes for said in _said(box)]

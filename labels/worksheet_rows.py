@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from labels import faces, marks
+from labels.marks import State
 from labels.materials_table import WIDTH, Words, lines_of
 from labels.page import (
     HAIR,
@@ -45,6 +46,8 @@ SUM = Style(face=faces.DATA_BOLD, size=9.8, floor=7.6)
 NOTE = Style(face=faces.TEXT, size=8.4, colour=WALNUT)
 BODY = Style(face=faces.TEXT, size=9.8, floor=8)
 
+TO_GET, ASK_FIRST = "Papers to get", "Ask first"
+MORE_HEIGHT = 5.8
 SAME = "The same in every row"
 BELOW_ROWS = "Below the rows"
 WORDS = {"for the office": "for the office", "not for this": "leave empty"}
@@ -204,7 +207,9 @@ def same_in_all(form: Form) -> tuple[Box, ...]:
     if len(form.specimens) < 2:
         return ()
     first, *rest = (row.boxes for row in form.specimens)
-    return tuple(box for box in first if all(box in boxes for boxes in rest))
+    return tuple(
+        box for box in first if not box.differs and all(box in boxes for boxes in rest)
+    )
 
 
 def form_pieces(form: Form) -> list[Piece]:
@@ -255,16 +260,26 @@ def totals(form: Form) -> Piece:
     return Piece(height + 1.6, draw, "total")
 
 
-def ask_piece(words: str) -> Piece:
-    """Plan one thing to ask first, with the square of what is not known."""
+def ask_piece(words: str, section: str = ASK_FIRST) -> Piece:
+    """Plan one thing to ask or to get, with the square of what is not there yet."""
     lines = wrap(words, BODY, WIDTH - SIDE - 2)
     height = 4.4 * len(lines) + 1.4
 
     def draw(page: Page, left: float, y: float) -> None:
-        square(page, left, y + 1.3, SIDE, "broken")
+        state: State = "hollow" if section == TO_GET else "broken"
+        square(page, left, y + 1.3, SIDE, state)
         write_lines(page, (left + SIDE + 2, y + 3.8), lines, BODY, 4.4)
 
-    return Piece(height, draw, "what to ask", "Ask first")
+    return Piece(height, draw, "what to ask", section)
+
+
+def more_piece(words: str) -> Piece:
+    """Plan the line that says how many things to ask are not told here."""
+
+    def draw(page: Page, left: float, y: float) -> None:
+        write(page, (left + SIDE + 2, y + 3.8), words, QUIET, within=WIDTH - SIDE - 2)
+
+    return Piece(MORE_HEIGHT, draw, "what to ask", ASK_FIRST)
 
 
 def heading(words: str) -> Piece:

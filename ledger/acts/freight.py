@@ -19,6 +19,7 @@ from ledger.acts.names import checked_day
 from ledger.craft.wares import Use
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.shipment import DescribedPiece
+from ledger.quantities import grams
 from ledger.scales import in_a_row, shared
 from ledger.trade.law import Law
 from ledger.trade.names import read_name
@@ -106,6 +107,7 @@ def _of_batches(session: Session, goods: Goods, law: Law) -> Iterator[Material]:
             f"{strange[0]} is no batch of a plant or an animal in what is sent: see "
             f"what is in it with flitchbook build show"
         )
+    _require_room(session, goods)
     for code, batch in batches.items():
         mass_mg = goods.masses_mg.get(code)
         alike = dict.fromkeys(holders[code], Fraction(1, len(holders[code])))
@@ -114,6 +116,19 @@ def _of_batches(session: Session, goods: Goods, law: Law) -> Iterator[Material]:
         for serial in holders[code]:
             told = _of_batch(batch, serial, law)
             yield replace(told, mass_mg=masses.get(serial), documents=papers)
+
+
+def _require_room(session: Session, goods: Goods) -> None:
+    """Refuse to have more shell in instruments than these weigh without it."""
+    weighed = [weighed_parts(session, serial) for serial in goods.serials]
+    wood_mg = sum(mass for parts in weighed for mass in parts.values())
+    heavy = next((c for c, mg in goods.masses_mg.items() if mg > wood_mg), None)
+    if heavy is not None:
+        raise RefusedError(
+            f"{grams(goods.masses_mg[heavy])} of {heavy} is more than the "
+            f"{grams(wood_mg)} that all parts of {in_a_row(goods.serials)} weigh: look "
+            f"at the mass again"
+        )
 
 
 def _of_batch(batch: Batch, serial: str, law: Law) -> Material:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ledger.acts.lots import require_no_trade_name
 from ledger.acts.names import checked_words
 from ledger.acts.shop import Hands, Shop
 from ledger.craft.fitting import taxon
@@ -65,8 +66,10 @@ def _line(draft: LineDraft) -> PermitLine:
             f"a paper that permits nothing of {draft.species} has no line for it: "
             f"leave that line out"
         )
+    species = checked_words("species", draft.species) or ""
+    require_no_trade_name(species)
     return PermitLine(
-        species=checked_words("species", draft.species) or "",
+        species=species,
         mass_mg=draft.amount if draft.unit == "mass_mg" else None,
         volume_mm3=draft.amount if draft.unit == "volume_mm3" else None,
         pieces=draft.amount if draft.unit == "pieces" else None,

@@ -8,7 +8,7 @@ from ledger.acts.shop import Shop
 from ledger.acts.whose import who_and_when
 from ledger.trade.edition import tables_sha256
 from ledger.trade.fitting import faults
-from ledger.trade.law import compiled
+from ledger.trade.law import Law, compiled
 from ledger.trade.review import Review, review
 
 
@@ -24,6 +24,36 @@ class Tables:
     adopted: AdoptedOverlay | None = None
     adopted_by: str = ""
     faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edition:
+    """The tables that answer a question, and whose rows lie over them."""
+
+    law: Law
+    is_of_shop: bool
+    adopted: AdoptedOverlay | None = None
+
+    @property
+    def words(self) -> str:
+        """Which tables they are, for a reader."""
+        if not self.is_of_shop:
+            return "those of the program; no shop was named, see --shop"
+        if self.adopted is None:
+            return "those of the program; the shop has adopted no rows of its own"
+        rows = self.adopted.overlay.name
+        return f"those of the program with the shop's own rows, {rows}, " + (
+            f"adopted in entry {self.adopted.entry} on {self.adopted.adopted_at[:10]}"
+        )
+
+
+def edition_of(shop: Shop | None) -> Edition:
+    """Return the tables that a shop goes by; without a shop those of the program."""
+    if shop is None:
+        return Edition(law=compiled(), is_of_shop=False)
+    with shop.store.reading() as session:
+        law, adopted = law_in_force(session), overlay_in_force(session)
+    return Edition(law=law, is_of_shop=True, adopted=adopted)
 
 
 def review_tables(shop: Shop | None, *, day: date) -> Tables:

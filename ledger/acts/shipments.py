@@ -6,6 +6,7 @@ day; a paper is drawn from a fresh one.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from sqlmodel import Session
 
@@ -15,6 +16,7 @@ from ledger.acts.holds import require_no_hold
 from ledger.acts.law import law_in_force
 from ledger.acts.numbers import next_shipment
 from ledger.acts.shop import Hands, Shop
+from ledger.acts.soundness import paper_faults
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import (
     ShipmentPapersPrinted,
@@ -37,6 +39,9 @@ from ledger.views.materials import Material as Batch
 from ledger.views.said import entry_said
 from ledger.views.shipments import Shipment, prints_of
 from ledger.views.wood import Document, Lot
+
+# Further ahead nobody knows the law, and a typed year is wrong (common practice).
+LONGEST_AHEAD_DAYS = 3 * 365
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +71,7 @@ class Plan:
     law: Law
     found: ShipmentDetermination
     entries: tuple[int, ...]
+    faults: tuple[str, ...] = ()  # of the papers on file for what is in it
     number: str | None = None
     changes: tuple[str, ...] = ()  # what is answered otherwise than when it was planned
 
@@ -73,11 +79,17 @@ class Plan:
 def foresee(shop: Shop, *, goods: Goods, journey: Journey) -> Plan:
     """Tell what a shipment would ask for, and record nothing."""
     with shop.store.reading() as session:
-        return _planned(session, goods, journey)
+        made = _planned(session, goods, journey)
+    return replace(made, faults=paper_faults(shop, made.materials))
 
 
 def plan(shop: Shop, *, goods: Goods, journey: Journey, hands: Hands) -> Plan:
-    """Plan a shipment: look up what it asks for, and give it a number."""
+    """Plan a shipment: look up what it asks for, and give it a number.
+
+    It moves on the day on which that is said or later; the law of another day is looked
+    into with `foresee`.
+    """
+    _require_to_come(shop, journey)
     with shop.turn() as turn:
         made = _planned(turn.session, goods, journey)
         require_finished(turn.session, goods.serials)
@@ -105,7 +117,7 @@ def plan(shop: Shop, *, goods: Goods, journey: Journey, hands: Hands) -> Plan:
             hts_number=_hts_number(journey),
         )
         turn.say(event, hands)
-    return replace(made, number=number)
+    return replace(made, number=number, faults=paper_faults(shop, made.materials))
 
 
 def planned(shop: Shop, number: str) -> Plan:
@@ -127,9 +139,9 @@ def planned(shop: Shop, number: str) -> Plan:
             hts_number=event.hts_number,
         )
         made = _planned(session, _goods_of(event), journey)
-    return replace(
-        made, number=number, changes=tuple(changes(event, made.found, made.law))
-    )
+    changed = tuple(changes(event, made.found, made.law))
+    faults = paper_faults(shop, made.materials)
+    return replace(made, number=number, changes=changed, faults=faults)
 
 
 def paper_printed(
@@ -154,6 +166,21 @@ def paper_printed(
         )
         turn.say(event, hands)
     return count
+
+
+def _require_to_come(shop: Shop, journey: Journey) -> None:
+    """Refuse a plan for a day that is over, or further off than anybody plans."""
+    moves, today = day_of(journey.moves_on), date.fromisoformat(shop.day())
+    if moves < today:
+        raise RefusedError(
+            f"{journey.moves_on} is over, and today is {today}: look at the day again, "
+            f"or look back with --look-ahead, which records nothing"
+        )
+    if (moves - today).days > LONGEST_AHEAD_DAYS:
+        raise RefusedError(
+            f"{journey.moves_on} is more than {LONGEST_AHEAD_DAYS // 365} years off, "
+            f"and the law of that day is not known: look at the day again"
+        )
 
 
 def _goods_of(event: ShipmentPlanned | ShipmentPlannedV1) -> Goods:

@@ -4,30 +4,38 @@ What stands on a permit was read off it line by line with flitchbook document pe
 of one that nobody read only its days are known.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+
+from sqlmodel import Session
 
 from ledger.acts.drawdown import LineUse, used_of
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
 from ledger.quantities import cubic_metres, kilograms
-from ledger.trade.consignment import Consignment, HeldPaper, Item
+from ledger.trade.shipment import Material
+from ledger.views.wood import Document
 
 
-def require_sound_papers(shop: Shop, consignment: Consignment) -> None:
-    """Refuse a worksheet that would rest on a paper that does not bear the wood.
+def paper_faults(shop: Shop, materials: Sequence[Material]) -> tuple[str, ...]:
+    """Return what is wrong with the papers on file of what is to go, each once."""
+    with shop.store.reading() as session:
+        late = [said for each in materials for said in _late(session, each)]
+    return tuple(dict.fromkeys([*late, *_unfit(shop, materials)]))
+
+
+def require_sound_papers(faults: Sequence[str]) -> None:
+    """Refuse a paper that would rest on one that does not bear the wood.
 
     Raises RefusedError with the paper, the wood, and what to do.
     """
-    fault = next(_faults(shop, consignment), None)
-    if fault is not None:
-        raise RefusedError(f"{fault}; see flitchbook document used, and ask first")
+    if faults:
+        raise RefusedError(f"{faults[0]}; see flitchbook document used, and ask first")
 
 
-def _faults(shop: Shop, consignment: Consignment) -> Iterator[str]:
-    for item in consignment.items:
-        for paper in item.held:
-            yield from _late(item, paper)
-    for code, lots in _by_paper(consignment.items).items():
+def _unfit(shop: Shop, materials: Iterable[Material]) -> Iterator[str]:
+    """Yield that a paper names other wood, or less of it than came in."""
+    for code, lots in _by_paper(materials).items():
         used = used_of(shop, code)
         name = f"{used.document.paper} {code}"
         for draw in used.not_named:
@@ -42,22 +50,25 @@ def _faults(shop: Shop, consignment: Consignment) -> Iterator[str]:
                 )
 
 
-def _late(item: Item, paper: HeldPaper) -> Iterator[str]:
+def _late(session: Session, material: Material) -> Iterator[str]:
     """Yield that a paper had ended when the wood came in."""
-    ended, came = paper.expires_on, item.acquired
-    if ended is not None and came is not None and ended < came:
-        yield (
-            f"{paper.paper} {paper.document} ended on {ended}, before the {item.taxon} "
-            f"of {item.thing} came in on {came}"
-        )
+    for code in material.documents:
+        paper = session.get_one(Document, code)
+        if paper.expires_on is None or material.acquired is None:
+            continue
+        if date.fromisoformat(paper.expires_on) < material.acquired:
+            yield (
+                f"{paper.paper} {code} ended on {paper.expires_on}, before the "
+                f"{material.taxon} of {material.thing} came in on {material.acquired}"
+            )
 
 
-def _by_paper(items: Iterable[Item]) -> dict[str, set[str]]:
+def _by_paper(materials: Iterable[Material]) -> dict[str, set[str]]:
     """Return the papers on file of what is sent, and the lots of each of them."""
     found: dict[str, set[str]] = {}
-    for item in items:
-        for paper in item.held:
-            found.setdefault(paper.document, set()).update(item.lots)
+    for material in materials:
+        for code in material.documents:
+            found.setdefault(code, set()).add(material.lot)
     return found
 
 

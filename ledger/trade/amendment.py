@@ -163,6 +163,9 @@ def read_overlay(said: object) -> Overlay:
 def amended(law: Law, overlay: Overlay, *, own: str) -> Law:
     """Return an edition in which a shop's own rows stand in place of others.
 
+    A meeting that the tables know takes effect no later than they say, so that no row
+    is less stale by a shop's own.
+
     own  what marks each of them: who adopted it and when
 
     Source: the rows of both.
@@ -173,15 +176,20 @@ def amended(law: Law, overlay: Overlay, *, own: str) -> Law:
         rules=_over(law.rules, overlay, "rules", Rule, own),
         names=_over(law.names, overlay, "names", Name, own),
         trade_names=_over(law.trade_names, overlay, "trade_names", TradeName, own),
-        meetings=_over(
-            {meeting.id: meeting for meeting in law.meetings},
-            overlay,
-            "meetings",
-            Meeting,
-            own,
-        ),
+        meetings=_meetings(law, overlay, own),
         overlay=overlay.text,
     )
+
+
+def _meetings(law: Law, overlay: Overlay, own: str) -> list[Meeting]:
+    """Return the meetings, each on the earlier of two days."""
+    known = {meeting.id: meeting for meeting in law.meetings}
+    found = []
+    for meeting in _over(known, overlay, "meetings", Meeting, own):
+        before = known.get(meeting.id, meeting)
+        first = min(before.took_effect, meeting.took_effect)
+        found.append(replace(meeting, took_effect=first))
+    return found
 
 
 def _over(

@@ -1,10 +1,11 @@
 """What a determination says: the answer first, then what it rests on."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from ledger.trade.confidence import least
+from ledger.trade.confidence import AND, least
 from ledger.trade.coverage import ASK, NOT_NEEDED, ORDER
 from ledger.trade.documents import Document
 from ledger.trade.listings import doubt_of
@@ -135,7 +136,7 @@ def as_whole(parts: tuple[Determination, ...]) -> Determination:
         f"them are needed"
     )
     step = Step(at="parts", says=says, decided=first.answer, row=first.row)
-    return replace(
+    whole = replace(
         first,
         documents=tuple(dict.fromkeys(documents)),
         is_listed=any(part.is_listed for part in parts),
@@ -143,6 +144,23 @@ def as_whole(parts: tuple[Determination, ...]) -> Determination:
         parts=tuple(replace(part, also=()) for part in parts),
         path=(*first.path, step),
     )
+    return marked(whole, (step for part in parts for step in part.path))
+
+
+def marked(said: Determination, steps: Iterable[Step] | None = None) -> Determination:
+    """Return an answer that tells of each row of the shop's own that it rests on.
+
+    steps  all that was looked at; without them those of the answer
+
+    Source: the steps.
+    """
+    looked = said.path if steps is None else steps
+    own = dict.fromkeys(step.own for step in looked if step.own)
+    if said.confidence:
+        told = [mark for mark in own if mark not in said.confidence]
+        return replace(said, confidence=AND.join((said.confidence, *told)))
+    told = [mark for mark in own if mark not in said.why]
+    return replace(said, why=f"{said.why} ({AND.join(told)})") if told else said
 
 
 def merged(parts: tuple[Determination, ...]) -> tuple[Determination, ...]:

@@ -83,7 +83,9 @@ def _judged(row: Listing, case: Case) -> Finding:
     text = _text_for(row, case)
     if text is None:
         why = f"no text of its annotation #{row.annotation} is known for {case.day}"
-        path = (Step(at="annotation", says=why, decided=ASK),)
+        texts = case.law.texts_of.get(row.annotation, ())
+        own = next((each.own for each in texts if each.own), "")
+        path = (Step(at="annotation", says=why, decided=ASK, own=own),)
         return Finding(answer=ASK, row=row, annotation=None, why=why, path=path)
     return judge_text(row, text, case)
 

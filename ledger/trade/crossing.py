@@ -17,7 +17,13 @@ from ledger.trade.documents import documents_for, is_for_playing, is_pre_convent
 from ledger.trade.listings import first_row, members, rows_from
 from ledger.trade.movement import place_words
 from ledger.trade.path import Step
-from ledger.trade.saying import from_row, last_steps, no_row
+from ledger.trade.saying import (
+    from_row,
+    last_steps,
+    lost_step,
+    no_row,
+    unless_lost,
+)
 
 
 def crossing(case: Case, steps: tuple[Step, ...]) -> Determination:
@@ -51,11 +57,11 @@ def _found(case: Case) -> Finding | None:
     each = [judge(row, case) for row in rows]
     found = worst(each, case.origin)
     if len(each) == 1:
-        return found
+        return unless_lost(case, found)
     says = f"of {', '.join(row.id for row in rows)}: {found.row.id} counts"
     step = Step(at="rows", says=says, decided=found.answer, row=found.row.id)
     path = tuple(step for one in each for step in one.path)
-    return replace(found, path=(*path, step))
+    return unless_lost(case, replace(found, path=(*path, step)))
 
 
 def _of_its_kind(case: Case, found: Finding) -> Finding:
@@ -64,9 +70,14 @@ def _of_its_kind(case: Case, found: Finding) -> Finding:
         return found
     stricter = []
     for name in members(case.name, case.law):
-        other = _found(replace(case, name=name))
-        if other is not None and other.answer == NEEDED:
-            own = f" ({other.row.own})" if other.row.own else ""
+        its = replace(case, name=name)
+        other = _found(its)
+        if other is None:
+            continue
+        lost = lost_step(its)
+        if other.answer == NEEDED or lost is not None:
+            mark = other.row.own or (lost.own if lost else "")
+            own = f" ({mark})" if mark else ""
             stricter.append(f"{name.name}{own}")
     if not stricter:
         return found

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from ledger.trade.answers import Determination, as_whole, merged, unanswered
+from ledger.trade.answers import Determination, as_whole, marked, merged, unanswered
 from ledger.trade.beside import STATES
 from ledger.trade.coverage import ASK, NOT_NEEDED, Case
 from ledger.trade.crossing import crossing
@@ -41,11 +41,18 @@ def determine(
     law, mass = law or compiled(), shipment_mass_mg
     if mass is None:
         mass = limited_mass_mg(question.parts, question.date, law)
-    each = tuple(_determine_part(question, part, mass, law) for part in question.parts)
+    each = tuple(
+        _told(_determine_part(question, part, mass, law)) for part in question.parts
+    )
     whole = as_whole(each)
-    declared = tuple(_declaration(question, each, law))
+    declared = tuple(marked(said) for said in _declaration(question, each, law))
     others = merged((replace(whole, also=(*whole.also, *declared)),))
     return replace(whole, also=others)
+
+
+def _told(said: Determination) -> Determination:
+    """Return the answer for a part with every mark of the shop's own rows."""
+    return replace(marked(said), also=tuple(marked(other) for other in said.also))
 
 
 def limited_mass_mg(
@@ -157,6 +164,9 @@ def _not_understood(question: Question, part: Part, reading: Reading) -> Determi
     elif form is None:
         shown = part.form[:60]
         why = f"{shown} is no form in the table; it has: {', '.join(wood_forms())}"
+    elif question.movement is None and question.alone:
+        here = question.alone
+        why = f"one country only: say where it goes, or 'inside {here}'"
     elif question.movement is None:
         why = (
             f"the movement {question.unread[:80]} cannot be read; write it as "
@@ -186,7 +196,9 @@ def _declaration(
     is_listed = any(part.is_listed for part in plants)
     is_open = any(part.answer == ASK for part in each)
     form = plants[0].form
-    return [lacey(question, form, is_listed=is_listed, is_open=is_open, law=law)]
+    own = tuple(step for part in plants for step in part.path if step.own)
+    said = lacey(question, form, is_listed=is_listed, is_open=is_open, law=law)
+    return [replace(said, path=(*own, *said.path))]
 
 
 def _is_plant(part: Determination, law: Law) -> bool:

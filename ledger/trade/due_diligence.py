@@ -14,6 +14,7 @@ from ledger.errors import RefusedError
 from ledger.quantities import cubic_metres, kilograms
 from ledger.scales import in_a_row
 from ledger.trade.consignment import Consignment, Item
+from ledger.trade.forms.sharing import how_weighed
 from ledger.trade.forms.worksheet import Box
 from ledger.trade.movement import is_in_union
 from ledger.trade.tables import FINISHED_FOR_MUSIC
@@ -26,6 +27,8 @@ SMALL = 10_000  # mg
 WOOD_FORMS = frozenset(
     {"logs", "sawn_wood", "veneer_sheets", "transformed_wood_4409", "plywood"}
 )
+SUPPLIER = "supplier: name, address, e-mail"
+CUSTOMER = "customer: name, address, e-mail"
 UNCHECKED = (
     "The points of article 9 were set down from memory; compare them with the text in "
     "force before the statement is filed."
@@ -120,9 +123,12 @@ def due_diligence(
     for item in wood:
         heaps.setdefault((item.taxon, item.form, item.origin), []).append(item)
     lots = {lot for item in wood for lot in item.lots}
+    sender = _sender(consignment)
     return Sheet(
-        customer=_customer(customer),
-        woods=tuple(_wood(tuple(items), suppliers, grown) for items in heaps.values()),
+        customer=_importers_own(customer) if sender else _customer(customer),
+        woods=tuple(
+            _wood(tuple(items), suppliers, grown, sender) for items in heaps.values()
+        ),
         left_out=len({item.thing for item in consignment.items})
         - len({item.thing for item in wood}),
         plots=sum(grown[lot].number for lot in sorted(lots) if lot in grown),
@@ -137,6 +143,7 @@ def _wood(
     items: tuple[Item, ...],
     suppliers: Mapping[str, Contact],
     grown: Mapping[str, Grown],
+    sender: Contact | None,
 ) -> Wood:
     first = items[0]
     lots = _in_order(lot for item in items for lot in item.lots)
@@ -147,7 +154,9 @@ def _wood(
         _country(first),
         _plots(lots, grown),
         _harvest(lots, grown),
-        _supplier(lots, suppliers),
+        _supplier(lots, suppliers)
+        if sender is None
+        else _from(sender, lots, suppliers),
         _no_clearing(lots, grown),
         _lawful(items),
     )
@@ -193,7 +202,7 @@ def _description(items: tuple[Item, ...]) -> Box:
             "heading.",
             said,
         )
-    return _filled("(a)", label, said, "the lot, as it was received")
+    return _filled("(a)", label, said, _recorded(first))
 
 
 def _names(first: Item) -> Box:
@@ -210,7 +219,7 @@ def _names(first: Item) -> Box:
         )
     if not first.trade_name:
         return _asked("(a)", label, "Ask the supplier for the common name.", known)
-    return _filled("(a)", label, known, "the lot, and the table of names")
+    return _filled("(a)", label, known, f"{_recorded(first)}; the table of names")
 
 
 def _quantity(items: tuple[Item, ...]) -> Box:
@@ -228,7 +237,11 @@ def _quantity(items: tuple[Item, ...]) -> Box:
     mass_mg = sum(item.mass_mg or 0 for item in items)
     # Below ten grams three decimals would lose a tenth of it.
     mass = kilograms(mass_mg, places=3 if mass_mg >= SMALL else None)
-    return _filled("(b)", label, f"{mass} net; {beside}", "the scale")
+    return _filled("(b)", label, f"{mass} net; {beside}", how_weighed(items))
+
+
+def _recorded(item: Item) -> str:
+    return "the lot, as it was received" if item.lots else "as it was described"
 
 
 def _country(first: Item) -> Box:
@@ -237,7 +250,7 @@ def _country(first: Item) -> Box:
         return _asked(
             "(c)", label, "Ask the supplier in which country, and region, it grew."
         )
-    return _filled("(c)", label, first.origin, "the lot, as it was received")
+    return _filled("(c)", label, first.origin, _recorded(first))
 
 
 def _plots(lots: tuple[str, ...], grown: Mapping[str, Grown]) -> Box:
@@ -275,7 +288,7 @@ def _days(first: str, last: str) -> str:
 
 
 def _supplier(lots: tuple[str, ...], suppliers: Mapping[str, Contact]) -> Box:
-    label = "supplier: name, address, e-mail"
+    label = SUPPLIER
     known = list(dict.fromkeys(suppliers[lot] for lot in lots if lot in suppliers))
     said = "; ".join(map(_contact_words, known))
     missing = [lot for lot in lots if lot not in suppliers]
@@ -288,8 +301,43 @@ def _supplier(lots: tuple[str, ...], suppliers: Mapping[str, Contact]) -> Box:
     return _filled("(e)", label, said, "the shop's list of suppliers")
 
 
+def _sender(consignment: Consignment) -> Contact | None:
+    """Return who sends wood into the Union: to the importer, that is the supplier."""
+    if is_in_union(consignment.legs[0], consignment.moves_on):
+        return None
+    who = consignment.sender
+    return Contact(name=who.name, address=who.address, country=who.country)
+
+
+def _from(
+    sender: Contact, lots: tuple[str, ...], suppliers: Mapping[str, Contact]
+) -> Box:
+    """Return the supplier of whoever imports it: the sender, and who lies behind."""
+    known = dict.fromkeys(suppliers[lot] for lot in lots if lot in suppliers)
+    said = _contact_words(sender)
+    if known:
+        said = f"{said}; behind it: {'; '.join(map(_contact_words, known))}"
+    if not sender.name:
+        return _asked("(e)", SUPPLIER, "Write down who sends it.", said)
+    lacking = _lacking([sender])
+    if lacking:
+        return _asked("(e)", SUPPLIER, f"Add the {lacking} of the sender.", said)
+    return _filled("(e)", SUPPLIER, said, "the sender supplies whoever imports it")
+
+
+def _importers_own(importer: Contact | None) -> Box:
+    """Return to whom the importer hands it on, which no sender knows."""
+    known = f"to {importer.name}, who imports it" if importer and importer.name else ""
+    return _asked(
+        "(f)",
+        CUSTOMER,
+        "Ask the importer to whom it is handed on, if to anyone.",
+        known,
+    )
+
+
 def _customer(customer: Contact | None) -> Box:
-    label = "customer: name, address, e-mail"
+    label = CUSTOMER
     if customer is None or not customer.name:
         return _asked("(f)", label, "Write down to whom it goes.")
     lacking = _lacking([customer])

@@ -15,7 +15,7 @@ from ledger.trade.coverage import DEPENDS
 from ledger.trade.law import Law
 from ledger.trade.listings import annotation_for
 from ledger.trade.names import tidy
-from ledger.trade.tables import Annotation, Listing, places, sources, wood_forms
+from ledger.trade.tables import Annotation, Listing, Name, places, sources, wood_forms
 
 _CODES = ("population", "listed_by", "grows_in")
 
@@ -125,8 +125,9 @@ def _of_rule(said: Amendment, _: Law, law: Law) -> Iterator[str]:
         yield f"the rule is one of {before.law}, not of {shown(said.row['law'])}"
 
 
-def _of_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:
+def _of_name(said: Amendment, whole: Law, law: Law) -> Iterator[str]:
     name = whole.names[said.id]
+    yield from _moved_faults(name, law)
     if tidy(name.name) != name.name:
         yield f"write the name as botanists do: {tidy(name.name)}"
     yield from _name_fault("accepted", name.accepted, whole)
@@ -134,6 +135,30 @@ def _of_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:
         yield from _name_fault("group", name.group, whole)
     if name.group == name.name:
         yield "a name is no group of its own; leave the group empty"
+
+
+def _moved_faults(name: Name, law: Law) -> Iterator[str]:
+    """Yield where a name would be taken out of what the tables list it by."""
+    before = law.names.get(name.name)
+    accepted = law.names.get(before.accepted) if before else None
+    if before is None or accepted is None:
+        return
+    rows = [
+        row
+        for taxon in dict.fromkeys((accepted.name, accepted.group, before.group))
+        for row in law.rows_of.get(taxon, ())
+        if row.is_listed
+    ]
+    if not rows:
+        return
+    for column in ("accepted", "group", "kind"):
+        old, new = getattr(before, column), getattr(name, column)
+        if old != new:
+            yield (
+                f"{column} may not become {shown(new) if new else 'empty'}: the tables "
+                f"list {accepted.name} by {rows[0].id}; leave {column} "
+                f"{old or 'empty'}, and correct the listing rows"
+            )
 
 
 def _of_trade_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:
@@ -144,8 +169,15 @@ def _of_trade_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:
             yield f"may_mean names {shown(name)}, which is not in the table of names"
 
 
-def _of_meeting(_: Amendment, __: Law, ___: Law) -> Iterator[str]:
-    yield from ()
+def _of_meeting(said: Amendment, _: Law, law: Law) -> Iterator[str]:
+    """See that no row becomes less stale by a meeting that is moved later."""
+    day = date.fromisoformat(said.row["took_effect"])
+    for meeting in law.meetings:
+        if meeting.id == said.id and day > meeting.took_effect:
+            yield (
+                f"took_effect {day} is later than in the tables, which say "
+                f"{meeting.took_effect}; a meeting may only be moved earlier"
+            )
 
 
 _FAULTS: dict[str, Callable[[Amendment, Law, Law], Iterator[str]]] = {

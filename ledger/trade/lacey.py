@@ -40,7 +40,11 @@ def lacey(
             rule, ASK if is_open else NOT_NEEDED, form, day, why=why, steps=light
         )
     rule = _rule_for(question.hts_number, form, law)
-    steps = (*(light or ()), _heading_step(question.hts_number, rule, form))
+    steps = (
+        *(light or ()),
+        *_own_steps(rule, question, form, law),
+        _heading_step(question.hts_number, rule, form),
+    )
     if not stands(rule.valid_from, rule.valid_until, question.date):
         return _not_yet(rule, question, form, law, steps)
     if question.hts_number is None and not _is_sure(rule, form, question.date, law):
@@ -81,6 +85,22 @@ def _heading_step(hts_number: str | None, rule: Rule, form: str) -> Step:
     if hts_number is not None:
         says = f"HTS {_shown(hts_number)} is under {rule.id}"
     return step_on(rule, "form", says)
+
+
+def _own_steps(rule: Rule, question: Question, form: str, law: Law) -> tuple[Step, ...]:
+    """Return that rules of the shop's own were looked at beside the one that counts."""
+    others = [
+        other.rule
+        for heading, other in lacey_headings().items()
+        if _may_be(heading, question.hts_number, form)
+    ]
+    looked = dict.fromkeys(["lacey-de-minimis", "lacey-9207", REST, *others])
+    rows = (law.rules[mark] for mark in looked)
+    return tuple(
+        step_on(row, "law", f"{row.id} was looked at")
+        for row in rows
+        if row.own and row is not rule
+    )
 
 
 def _rule_for(hts_number: str | None, form: str, law: Law) -> Rule:

@@ -51,6 +51,26 @@ def rows_from(
     return (*rows, *(r for r in wider if r.is_listed and is_of(r.population, origin)))
 
 
+def lost_row(name: Name, day: date, law: Law | None = None) -> Listing | None:
+    """Return a listing that the compiled tables have and a shop's own rows took away.
+
+    It speaks of the taxon, or of its group, on that day, and no row of the edition
+    speaks then of the same population.
+
+    Source: the shop's own caution; a row cut short by the shop frees nothing.
+    """
+    if law is None or not law.overlay:
+        return None
+    for taxon in filter(None, (name.name, name.group)):
+        now = _standing(taxon, day, law)
+        for row in _standing(taxon, day, compiled()):
+            is_there = any(row.id == one.id for one in now)
+            is_there = is_there or any(row.population == one.population for one in now)
+            if row.is_listed and not is_there:
+                return row
+    return None
+
+
 def members(name: Name, law: Law | None = None) -> tuple[Name, ...]:
     """Return the accepted species that the table names within a genus, family or order.
 

@@ -24,12 +24,17 @@ Purpose = Literal[
     "appraisal",
     "repair",
 ]
-_OTHER_NAMES = {"UK": "GB", "USA": "US", "EL": "GR", "EU27": UNION}
+_OTHER_NAMES = {
+    **{"UK": "GB", "USA": "US", "EL": "GR"},
+    **{"EU27": UNION, "UNION": UNION, "EUROPEAN UNION": UNION},
+}
 _ARROW = re.compile(r"\s*(?:->|→)\s*|\s+to\s+")
 _INSIDE = re.compile(
     r"^(?:inside |within |in )?(?:the )?(.+?)(?: internal| domestic| interstate)?$",
     re.IGNORECASE,
 )
+_INSIDE_BEFORE = frozenset({"inside", "within", "in"})
+_INSIDE_AFTER = frozenset({"internal", "domestic", "interstate"})
 
 # Names of places that a sentence gives an article.
 _WITH_ARTICLE = re.compile(
@@ -123,6 +128,29 @@ def read_movement(text: str) -> Movement | None:
     if words and purpose is None:
         return None
     return _read_route(steps, purpose)
+
+
+def says_inside(text: str) -> bool:
+    """Tell whether a line says of one country that things stay inside it.
+
+    Inside US, US interstate sale, and a sale there: UK sale. A country and a purpose
+    after a comma may as well leave out where things go.
+
+    Source: common practice, no source.
+    """
+    route, _, told = text.partition(",")
+    first = route.split()
+    if not first:
+        return False
+    is_said = first[0].lower() in _INSIDE_BEFORE
+    is_said = is_said or any(word.lower() in _INSIDE_AFTER for word in first[1:])
+    return is_said or (not told and _read_sale(first))
+
+
+def _read_sale(words: list[str]) -> bool:
+    """Tell whether a line is a place and a word of trade, with nothing between."""
+    ends = (purpose_for(" ".join(words[cut:])) for cut in range(1, len(words)))
+    return next(filter(None, ends), None) in COMMERCIAL
 
 
 def purpose_for(text: str) -> Purpose | None:

@@ -1,7 +1,7 @@
 """What is asked: a thing of some wood, on a day, on its way."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,6 +15,7 @@ from ledger.trade.movement import (
     place_for,
     purpose_for,
     read_movement,
+    says_inside,
 )
 
 MG_PER_KG = 1_000_000
@@ -75,6 +76,7 @@ class Question:
     date: date
     movement: Movement | None
     unread: str = ""  # the line of a movement that could not be read
+    alone: str = ""  # the one country named, where nothing says that it stays inside
     hts_number: str | None = None  # 4 to 10 digits of the tariff of the United States
     plant_ppm: int | None = None  # of the weight of the product unit
     entry_plant_mass_mg: int | None = None  # under the heading, in the whole entry
@@ -91,15 +93,36 @@ def question_from(data: object) -> Question:
     """
     fields = _object(data, "a question", FIELDS | REMARKS)
     movement, unread = _movement(fields)
+    is_alone = movement is not None and _is_alone(movement, fields)
+    parts, day = _parts(fields, movement), _required(fields, "date", _day)
+    _require_acquired_by(parts, day)
     return Question(
-        parts=_parts(fields, movement),
-        date=_required(fields, "date", _day),
-        movement=movement,
+        parts=parts,
+        date=day,
+        movement=None if is_alone else movement,
         unread=unread,
+        alone=movement.legs[0] if movement is not None and is_alone else "",
         hts_number=_optional(fields, "hts_number", _hts_number),
         plant_ppm=_optional(fields, "plant_ppm", _ppm),
         entry_plant_mass_mg=_optional(fields, "entry_plant_mass_mg", _milligrams),
     )
+
+
+def _is_alone(movement: Movement, fields: Mapping[str, Any]) -> bool:
+    """Tell whether one country alone was named, and not that things stay inside it."""
+    if len(movement.legs) > 1:
+        return False
+    return "movement" not in fields or not says_inside(fields["movement"])
+
+
+def _require_acquired_by(parts: Iterable[Part], day: date) -> None:
+    """See that nothing moves before it was acquired."""
+    for part in parts:
+        if part.acquired is not None and part.acquired > day:
+            raise RefusedError(
+                f"acquired is {part.acquired}, after the movement on {day}; write the "
+                f"day on which {part.taxon[:60]} was acquired, or leave it out"
+            )
 
 
 def hts_number_from(text: str) -> str:
@@ -135,7 +158,8 @@ def _first(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, 
     whole = {name: fields[name] for name in _OF_A_PART if name in fields}
     if "listed_wood_kg" in fields and "mass_mg" not in fields:
         mass = _optional(fields, "listed_wood_kg", _kilograms)
-        whole |= {} if mass is None else {"mass_mg": mass}
+        # No listed wood at all is no mass of it.
+        whole |= {"mass_mg": mass} if mass else {}
     taxa = _required(fields, "taxon", _text).split(" / ")
     starts = movement.starts if movement else ()
     each = starts if len(starts) == len(taxa) else (None,) * len(taxa)
@@ -271,8 +295,10 @@ def _milligrams(name: str, value: Any) -> int:
     how = "write the mass in whole milligrams, as 412000 for 412 g"
     if isinstance(value, bool) or not isinstance(value, int):
         raise RefusedError(f"{name} is {_kind(value)}: {how}")
-    if not 0 <= value <= _HEAVIEST_MG:
-        raise RefusedError(f"{name} is {value}, outside 0 to {_HEAVIEST_MG} mg: {how}")
+    if value == 0:
+        raise RefusedError(f"{name} is 0: {how}, or leave it out where nobody weighed")
+    if not 0 < value <= _HEAVIEST_MG:
+        raise RefusedError(f"{name} is {value}, outside 1 to {_HEAVIEST_MG} mg: {how}")
     return value
 
 

@@ -1,13 +1,14 @@
 """How a finding becomes an answer: its rule, rows, dates, papers and steps."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from ledger.trade.answers import Determination, unanswered
 from ledger.trade.confidence import least
-from ledger.trade.coverage import Case, Finding
+from ledger.trade.coverage import ASK, NOT_NEEDED, Case, Finding
 from ledger.trade.documents import Document, authority
-from ledger.trade.listings import is_from
+from ledger.trade.listings import is_from, lost_row
 from ledger.trade.path import Step, step_on
 from ledger.trade.tables import stands
 
@@ -68,6 +69,9 @@ def no_row(case: Case, steps: tuple[Step, ...]) -> Determination:
     Source: the shop's own caution; what is unknown is never free.
     """
     why = f"the table has no row for {case.name.name} on {case.day}"
+    lost = lost_step(case)
+    if lost is not None:
+        why, steps = f"{why}: {lost.says}", (*steps, lost)
     return unanswered(
         taxon=case.name.name,
         form=case.form,
@@ -93,6 +97,36 @@ def last_steps(
         says = "; ".join(f"{paper.name}, from {paper.issuer}" for paper in papers)
         told.append(Step(at="papers", says=says, decided=found.answer))
     return tuple(told)
+
+
+def unless_lost(case: Case, found: Finding) -> Finding:
+    """Return a finding, or ask where a shop's own rows took a listing away.
+
+    Source: the shop's own caution; a row cut short by the shop frees nothing.
+    """
+    step = lost_step(case)
+    if step is None:
+        return found
+    answer = ASK if found.answer == NOT_NEEDED else found.answer
+    path = (*found.path, replace(step, decided=answer))
+    why = f"{found.why}; but {step.says}"
+    return replace(found, answer=answer, why=why, path=path)
+
+
+def lost_step(case: Case) -> Step | None:
+    """Return which listing is gone by the shop's own rows, if one is.
+
+    Source: the rows of both editions.
+    """
+    lost = lost_row(case.name, case.day, case.law)
+    if lost is None:
+        return None
+    says = (
+        f"the tables as compiled list {lost.taxon} on {case.day} by {lost.id}, and the "
+        f"shop's own rows have it there no more"
+    )
+    mine = case.law.listings.get(lost.id, lost)
+    return Step(at="listing", says=says, decided=ASK, row=lost.id, own=mine.own)
 
 
 def offices(case: Case) -> str:

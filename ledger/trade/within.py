@@ -10,7 +10,13 @@ from ledger.trade.documents import BRITAIN, Document, authority, named
 from ledger.trade.listings import doubt_of, is_stale, members, rows_for
 from ledger.trade.movement import is_in_union
 from ledger.trade.path import Step, step_on
-from ledger.trade.saying import from_row, last_steps, no_row
+from ledger.trade.saying import (
+    from_row,
+    last_steps,
+    lost_step,
+    no_row,
+    unless_lost,
+)
 from ledger.trade.schedules import taxa_of
 from ledger.trade.tables import Listing, Rule, stands
 
@@ -27,13 +33,14 @@ def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
         return no_row(case, steps)
     row = rows[0]
     rule, answer, papers = _inner_rule(case, row)
-    why = rule.text
+    why = _unsold(rule) if _is_spared(case, row, rule) else rule.text
     if answer == NOT_NEEDED and _is_barred_within(case):
         answer = ASK
         why = f"{why}; but some species of {case.name.name} are barred: give it"
     elif answer == ASK:
         why = f"{why}; but {_open_within(case, row, rule)}"
-    found = Finding(answer=answer, row=row, annotation=None, why=why)
+    found = unless_lost(case, Finding(answer=answer, row=row, annotation=None, why=why))
+    why, answer = found.why, found.answer
     decides = (row, rule) if _is_under_annexes(case) else (rule,)
     annex = f"{row.taxon} stood in Annex {row.eu_annex} of the Union"
     if row.eu_annex == "none":
@@ -47,7 +54,9 @@ def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
         path=(
             *steps,
             step_on(row, "listing", annex),
+            *_own_steps(case, row, rule),
             step_on(rule, "law", why, answer),
+            *found.path,
             *last_steps(case, found, papers, ()),
         ),
     )
@@ -63,12 +72,39 @@ def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
 
 def _is_barred_within(case: Case) -> bool:
     """Tell whether a species of the genus would need papers without any border."""
-    rows = (
-        row
-        for name in members(case.name, case.law)
-        for row in rows_for(name, case.day, case.law)
+    each = [replace(case, name=name) for name in members(case.name, case.law)]
+    rows = (row for one in each for row in rows_for(one.name, case.day, case.law))
+    return any(lost_step(one) for one in each) or any(
+        _inner_rule(case, row)[1] == NEEDED for row in rows
     )
-    return any(_inner_rule(case, row)[1] == NEEDED for row in rows)
+
+
+def _is_spared(case: Case, row: Listing, rule: Rule) -> bool:
+    """Tell whether a thing of Annex A is spared because nobody sells it."""
+    is_barring = rule.id in ("article-10", "article-10-uk")
+    is_unsold = case.movement.is_commercial is False
+    return is_barring and is_unsold and row.eu_annex == "A"
+
+
+def _unsold(rule: Rule) -> str:
+    return f"it is of Annex A and not for sale: {rule.text}; keep the proof of its age"
+
+
+def _own_steps(case: Case, row: Listing, rule: Rule) -> tuple[Step, ...]:
+    """Return what of the shop's own was looked at beside the rule that counts."""
+    here = case.movement.legs[0]
+    looked = ["article-10", "eu-inside"] if is_in_union(here, case.day) else []
+    if here == BRITAIN and not looked:
+        looked = ["article-10-uk"]
+    rows = (case.law.rules[mark] for mark in looked)
+    steps = (
+        step_on(each, "law", f"{each.id} was looked at")
+        for each in rows
+        if each.own and each is not rule
+    )
+    kinds = (replace(case, name=name) for name in members(case.name, case.law))
+    lost = (replace(step, decided="") for step in map(lost_step, kinds) if step)
+    return (*steps, *lost)
 
 
 def _open_within(case: Case, row: Listing, rule: Rule) -> str:
@@ -111,8 +147,9 @@ def _annex_rule(
 ) -> tuple[Rule, str, tuple[Document, ...]]:
     """Return the rule where commerce in Annex A is barred without a certificate."""
     is_sold = case.movement.is_commercial
-    is_barred = row.eu_annex == "A" and is_sold is not False
-    rule = case.law.rules[barred if is_barred else free]
+    is_of_a = row.eu_annex == "A"
+    is_barred = is_of_a and is_sold is not False
+    rule = case.law.rules[barred if is_of_a else free]
     if not stands(rule.valid_from, rule.valid_until, case.day):
         return case.law.rules["no-border"], ASK, ()
     if not is_barred:

@@ -47,7 +47,7 @@ class ShipmentPrint(SQLModel, table=True):
     idx: int = Field(primary_key=True)
     shipment: str = Field(index=True)
     paper: str
-    number: int
+    number: int = Field(sa_type=BigInteger)
     size: int = Field(sa_type=BigInteger)
 
 

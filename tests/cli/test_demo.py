@@ -46,7 +46,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "2e68b7c7e8460524b32cdc63a63b2293edb8f0f84b5eec2b5b0b6c26104dd315"
+GOLDEN = "de155f69615e5f94855af5ece00aa281dd013c1f9b1064b8d9296a894b23dd09"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

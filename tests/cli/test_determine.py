@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from cli.determine import LARGEST_BYTES
+from ledger.trade.tables import ANIMAL_FORMS, wood_forms
 from tests.cli.bench import Bench
 from tests.ledger.trade.asking import VECTORS
+from tests.ledger.trade.overlays import LISTING, text_of
 
 GUITAR = {
     "taxon": "Dalbergia latifolia",
@@ -22,6 +24,13 @@ GUITAR = {
 BOARDS = {**GUITAR, "form": "sawn_wood"}
 BOARDS_OF_SPRUCE = {"taxon": "Picea abies", "form": "sawn_wood"}
 UNWANTED = re.compile(r"\blegal\b|compliant|cites-free|certified|authentic", re.I)
+
+
+@pytest.fixture
+def bare(bare: Bench, monkeypatch: pytest.MonkeyPatch) -> Bench:
+    """Give a bench without a shop, where none is named."""
+    monkeypatch.delenv("FLITCHBOOK_SHOP")
+    return bare
 
 
 def test_one_question_is_answered_word_first(bare: Bench) -> None:
@@ -159,7 +168,7 @@ def test_what_is_unknown_is_asked_about(
         (json.dumps({**GUITAR, "date": 7}), "date must be a text, not a number"),
         (json.dumps([GUITAR, {**GUITAR, "legs": []}]), "question 2: legs must be a li"),
         (json.dumps({**GUITAR, "color": 1}), "a question has no field color; it has:"),
-        ('{"mass_mg": ' + "9" * 5000 + "}", "q.json is no whole JSON"),
+        ('{"mass_mg": ' + "9" * 5000 + "}", "q.json holds a number of too many digits"),
     ],
 )
 def test_a_bad_file_is_refused_in_one_sentence(
@@ -231,3 +240,98 @@ def test_a_program_is_told_the_way_too(bare: Bench) -> None:
     assert all(other["path"] for said in many for other in said["also"])
     assert "path" not in bare.data("determine q.json")
     assert "the way to the answer" in bare.does("determine list.json --explain")
+
+
+MAPLE = {
+    "taxon": "Acer saccharum",
+    "form": "sawn_wood",
+    "date": "2027-06-01",
+    "legs": ["CA", "JP"],
+    "purpose": "sale",
+}
+EARLY = {"checked_on": "2025-12-30", "newest_source": "2025-11-02"}
+
+
+def test_without_a_shop_it_goes_by_the_tables_of_the_program(bare: Bench) -> None:
+    """And says so, of one question and of many."""
+    bare.file("q.json", json.dumps(GUITAR))
+    bare.file("list.json", json.dumps([GUITAR, BOARDS]))
+    words = "tables: those of the program; no shop was named, see --shop"
+    told = bare.data("determine q.json")["edition"]
+
+    assert bare.does("determine q.json").splitlines()[-2] == words
+    assert bare.does("determine list.json").splitlines()[-2] == words
+    assert (told["of_shop"], told["overlay"], told["entry"]) == (False, None, None)
+    assert bare.data("determine list.json")["edition"] == told
+
+
+def test_the_rows_of_a_shops_own_are_gone_by_where_it_is_named(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With --shop, or in the environment; the answer bears their mark."""
+    bench.file("q.json", json.dumps(MAPLE))
+    before = bench.does("determine q.json")
+    bench.file("law.json", json.dumps(text_of(("listings", {**LISTING, **EARLY}))))
+    entry = bench.data("shop policy law.json --by 01")["entry"]
+    inside = bench.data("determine q.json")
+    monkeypatch.delenv("FLITCHBOOK_SHOP")
+    outside = bench.data("determine q.json")
+    named = bench.data("determine q.json --shop shop")
+    said = bench.does("determine q.json --shop shop")
+
+    assert "tables: those of the program; the shop has adopted no rows of" in before
+    assert (inside["answer"], inside["row"]) == ("needed", LISTING["id"])
+    assert outside["answer"] == "ask"
+    assert named == inside
+    assert f"the shop's own row, adopted in entry {entry} on 2026-01" in said
+    assert (
+        f"tables: those of the program with the shop's own rows, own 1, adopted in "
+        f"entry {entry} on 2026-01"
+    ) in said
+    assert named["edition"]["entry"] == entry
+    assert named["edition"]["tables_sha256"] != outside["edition"]["tables_sha256"]
+
+
+def test_a_shop_that_is_not_there_is_refused(bare: Bench) -> None:
+    """Rather than answered by other tables than those named."""
+    bare.file("q.json", json.dumps(GUITAR))
+    said = bare.run("determine q.json --shop nowhere")
+
+    assert (said.code, said.out) == (1, "")
+    assert "nowhere" in said.err
+
+
+def test_the_help_tells_every_field_and_form(bare: Bench) -> None:
+    """Those that a question may have, and the forms it may name."""
+    said = " ".join(bare.does("determine --help").split())
+    words = re.findall(r"\w+", said)
+
+    assert {"plant_ppm", "entry_plant_mass_mg"} <= set(words)
+    assert {*wood_forms(), *ANIMAL_FORMS} <= set(words)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ('{"taxon": "Picea', "line 1, sign 11 goes on as no JSON does; see whether"),
+        ('{"mass_mg": ' + "9" * 5000 + "}", "write the mass in milligrams"),
+    ],
+)
+def test_a_file_that_is_no_json_is_refused_in_our_own_words(
+    bare: Bench, text: str, why: str
+) -> None:
+    """Not in those of the language it is read with."""
+    bare.file("q.json", text)
+    said = bare.run("determine q.json")
+
+    assert why in said.err
+    assert not re.search(r"Unterminated|Exceeds|conversion|char \d", said.err, re.I)
+
+
+def test_a_law_beside_bears_its_confidence_in_a_list(bare: Bench) -> None:
+    """Under its answer, as the rows of the Convention do."""
+    bare.file("list.json", json.dumps([BOARDS]))
+    lines = bare.does("determine list.json").splitlines()
+    at = next(n for n, line in enumerate(lines) if line.startswith("    also needed"))
+
+    assert "checked" in lines[at + 1]

@@ -113,8 +113,8 @@ def test_old_and_new_wood_of_a_listed_species_are_two_lines(bench: Bench) -> Non
         bench.does(f"board number {lot} --for back {size} --by 02")
     said = bench.does(f"shipment plan L26-003-01 L26-004-01 {ABROAD} --by 12")
 
-    assert "wood: 985\u2009g of L26-003, of no known origin, acquired 2010-" in said
-    assert "wood: 985\u2009g of L26-004, from IN, acquired 2026-01-05" in said
+    assert "of: 985\u2009g of L26-003, of no known origin, acquired 2010-" in said
+    assert "of: 985\u2009g of L26-004, from IN, acquired 2026-01-05" in said
 
 
 def test_a_program_is_told_what_changed_since_planning(bench: Bench) -> None:

@@ -17,7 +17,7 @@ from ledger.craft.wishes import Unit, Wish, points_of
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "2e68b7c7e8460524b32cdc63a63b2293edb8f0f84b5eec2b5b0b6c26104dd315"
+GOLDEN = "de155f69615e5f94855af5ece00aa281dd013c1f9b1064b8d9296a894b23dd09"
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
     "from ledger.log.keyfile import Stretching; "

@@ -228,7 +228,9 @@ def steps_of(of: Item) -> tuple[Step, ...]:
     grew = Step("grew", of.origin or "", "", said, 1_204, of.shown)
     return (
         *((grew,) if of.origin else ()),
-        Step("sawn", "Ferrante & Daughters, Val Corda", "", said, 1_204, "document"),
+        Step(
+            "supplied", "Ferrante & Daughters, Val Corda", "", said, 1_204, "document"
+        ),
         *(Step("lot", lot, "2024-01-18", said, 1_206, "document") for lot in of.lots),
         *(
             Step("board", board, "2024-01-19", "", 1_240 + n, "diary")

@@ -248,9 +248,6 @@ def test_a_first_line_that_hides_a_row_is_refused(answer: str) -> None:
     [
         ("number", {"number": "S-2026-" * 12}),
         ("place", {"place": "Port Anslow " * 9}),
-        ("from", {"address": "Long Quay " * 20}),
-        ("to", {"recipient": "Rousset " * 12}),
-        ("what", {"what": "1 guitar, 26-0147-3 " * 9}),
         ("whom to ask", {"whom_to_ask": "a customs broker " * 40}),
         ("signer's rank", {"signer_rank": "shipping " * 12}),
         ("purpose", {"purpose": "shown at a fair and then sold " * 12}),
@@ -268,15 +265,75 @@ def test_what_does_not_fit_is_refused_by_name(
 
 
 @pytest.mark.parametrize(
+    ("change", "option"),
+    [
+        ({"address": "Long Quay " * 60}, "--sender"),
+        ({"shop": "Skerrymoor " * 60}, "--sender"),
+        ({"recipient": "Rousset " * 60}, "--recipient"),
+        ({"sent_to": "4 quai des Luthiers, " * 30}, "--recipient"),
+        ({"what": "1 guitar, 26-0147-3 " * 30}, "what is sent, with its purpose,"),
+    ],
+)
+def test_an_address_without_end_is_refused_by_its_option(
+    change: dict[str, Any], option: str
+) -> None:
+    """It is never cut; the refusal names what was typed."""
+    with pytest.raises(
+        RefusedError,
+        match=f"^{option} is too long for the paper: 10 lines are the most",
+    ):
+        materials.draw(replace(MATERIALS_PAPER, **change))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_long_address_is_whole_and_moves_the_rest_down(
+    size: Literal["A4", "Letter"],
+) -> None:
+    """Five lines are two more than usual; nothing runs into anything."""
+    far = replace(
+        MATERIALS_PAPER,
+        shop="Skerrymoor Fretted Instruments and Workshops of the Outer Harbour",
+        address="The Loft, Long Quay 12 to 14, Port Anslow Old Harbour, Ireland",
+        sent_from="Ireland (IE)",
+        recipient="Conservatoire de lutherie et des instruments à cordes pincées",
+        sent_to="Département des bois, Bâtiment C, 118 quai des Luthiers, "
+        "69002 Lyon CEDEX 02, France (FR)",
+    )
+    drawn = materials.draw(far, size=size)
+    told = pages(far, size)
+
+    assert overlaps.overlaps(drawn) == []
+    assert overlaps.outside(drawn, [SHEETS[size].sides]) == []
+    for words in (*far.recipient.split(), *far.sent_to.split(), *far.shop.split()):
+        assert words in told[0]
+    assert "…" not in told[0]
+    assert "Ireland, Ireland" not in told[0] and "Ireland (IE)" in told[0]
+    assert " ".join(told).count("Picea abies") == 1
+    place = "to ask about"
+
+    def top(pdf: bytes) -> float:
+        return next(each.top for each in overlaps.words(pdf) if place in each.text)
+
+    assert top(drawn) > top(materials.draw(MATERIALS_PAPER, size=size)) + 2 * 4
+
+
+def test_no_kilograms_of_listed_wood_are_told_where_none_is() -> None:
+    """Shell may stand on a list alone."""
+    said = materials.glance(Counts(0, 1, 1, 0, 3))
+
+    assert ("1", "on a CITES list") in said
+    assert not any("wood" in words for _, words in said)
+
+
+@pytest.mark.parametrize(
     ("change", "seen"),
     [
-        ({"shop": "Skerrymoor " * 12}, "Skerrymoor Skerrymoor"),
         ({"signer_name": "Osei-" * 30}, "Osei-Osei"),
         ({"rows": (WOODS[2]._replace(trade_name="spruce " * 20),)}, "spruce spruce"),
     ],
 )
 def test_a_name_of_any_length_is_shortened(change: dict[str, Any], seen: str) -> None:
-    """What is listed, and to whom it goes, is whole or refused."""
+    """What is listed, and from whom to whom it goes, is whole or refused."""
     said = reading.text(materials.draw(replace(MATERIALS_PAPER, **change)))
 
     assert seen in said and "…" in said

@@ -35,11 +35,11 @@ def test_animal_parts_are_named_and_none_is_said() -> None:
 
 
 def test_papers_that_are_missing_are_said_to_be() -> None:
-    """The square of a paper has its word: not with this page."""
+    """The square of a paper has its word: to be added."""
     text = said()
 
-    assert "invoice F-2026-0312 packing list copy of D-2024-009 (not with" in text
-    assert text.count("(not with this page)") == 1
+    assert "invoice F-2026-0312 packing list copy of D-2024-009 (to be" in text
+    assert text.count("(to be added)") == 1
     assert "no other paper" in said(replace(MATERIALS_PAPER, papers=()))
 
 

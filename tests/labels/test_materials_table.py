@@ -1,6 +1,7 @@
 """Tests of the rows of a materials list."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from labels import materials, picture
 from labels.materials import Counts, MaterialRow
-from labels.materials_table import BODY, lines_of, number
+from labels.materials_table import BODY, lines_of, number, volumes
 from labels.page import measure
 from ledger import quantities
 from ledger.errors import RefusedError
@@ -112,6 +113,48 @@ def test_sums_are_of_what_is_known_and_say_what_is_not() -> None:
     assert "All materials 1.250 1.691 net, as weighed, dm³: 3 of 4 rows" in text
     assert "0.00425 —" in text
     assert "rows" not in said(*WOODS[:3])
+
+
+@given(st.lists(st.none() | st.integers(0, 10**10), min_size=1, max_size=12))
+def test_printed_volumes_add_up_to_their_printed_sum(taken: list[int | None]) -> None:
+    """With as many decimals each, none off by more than the last of them."""
+    said = volumes([WOODS[0]._replace(volume_mm3=volume) for volume in taken])
+    known = [volume for volume in taken if volume is not None]
+    told = [
+        Decimal(words.replace("\u2009", ""))
+        for words in said.rows
+        if words not in ("", "—")
+    ]
+
+    assert len(said.rows) == len(taken) and len(told) == len(known)
+    if not known:
+        assert said.whole == "" and set(said.rows) == {""}
+        return
+    whole = Decimal(said.whole.replace("\u2009", ""))
+    last = Decimal(1).scaleb(int(whole.as_tuple().exponent))
+    assert sum(told) == whole
+    assert {each.as_tuple().exponent for each in told} == {whole.as_tuple().exponent}
+    assert abs(whole - Decimal(sum(known)) / 10**6) <= last / 2
+    for each, volume in zip(told, known, strict=True):
+        assert abs(each - Decimal(volume) / 10**6) < 2 * last
+
+
+@pytest.mark.parametrize(
+    ("taken", "words"),
+    [
+        ((333_333, 333_333, 333_334), ("0.333", "0.333", "0.334", "1.000")),
+        ((10_400, 10_400, 10_400), ("0.010", "0.010", "0.011", "0.031")),
+        ((4_250, 830_000), ("0.0043", "0.8300", "0.8343")),
+        ((12, 830_000), ("0.000012", "0.830000", "0.830012")),
+    ],
+)
+def test_a_small_volume_is_not_rounded_away(
+    taken: tuple[int, ...], words: tuple[str, ...]
+) -> None:
+    """Then all have more decimals than three; thirds add up to the whole."""
+    said = volumes([WOODS[0]._replace(volume_mm3=volume) for volume in taken])
+
+    assert sorted((*said.rows, said.whole)) == sorted(words)
 
 
 def test_a_list_without_any_volume_has_no_sum_of_it() -> None:

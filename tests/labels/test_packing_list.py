@@ -125,7 +125,7 @@ def test_packages_and_gross_mass_are_left_for_the_pen() -> None:
     """A line for each thing and for the whole, and nothing printed on them."""
     said = pages()
 
-    assert "package thing, and its wood by species pieces net kg gross kg" in said[0]
+    assert "package thing, and what it is made of pieces net kg gross kg" in said[0]
     assert "Packed by on packages gross kg" in " ".join(said)
     assert not re.search(r"gross kg \d", " ".join(said).replace("gross kg 26-", ""))
 
@@ -169,3 +169,14 @@ def test_a_thing_of_many_woods_runs_over() -> None:
     said = " ".join(pages(many))
 
     assert all(f"Genus species{n} top 1" in said for n in range(60))
+
+
+def test_a_mass_that_was_only_stated_is_said_to_be() -> None:
+    """What was described has no lot, and the workshop weighed none of it."""
+    weighed = tuple(each for each in CONSIGNMENT.items if each.lots)
+    told = item("L24-011-07", "Picea abies", "top", 9_000, lots=(), boards=())
+    stated = replace(CONSIGNMENT, items=(*weighed, told))
+    words = "Those of what was not made here are as stated"
+
+    assert words in " ".join(pages(stated))
+    assert words not in " ".join(pages(replace(CONSIGNMENT, items=weighed)))

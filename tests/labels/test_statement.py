@@ -79,3 +79,20 @@ def test_the_statement_stands_in_its_room_without_overlap() -> None:
     assert max(each.foot for each in overlaps.words(pdf)) <= 60 + block.height
     for _, heading, _ in statement.statements(DATED):
         assert heading in said
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "their sources are of 2026-03-05 or later"),
+        ("fr", "dont les sources datent du 2026-03-05 ou d’une date ultérieure"),
+        ("es", "sus fuentes son del 2026-03-05 o posteriores"),
+        ("de", "deren Quellen stammen vom 2026-03-05 oder aus späterer Zeit"),
+    ],
+)
+def test_the_day_of_the_sources_is_the_oldest(language: str, words: str) -> None:
+    """No statement calls the newest what is the oldest of the rows."""
+    said = {each: text for each, _, text in statement.statements(DATED)}[language]
+
+    assert words in said
+    assert not re.search("newest|récente|reciente|neueste", said)

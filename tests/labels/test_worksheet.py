@@ -87,29 +87,57 @@ def test_an_asked_box_has_its_word(name: str) -> None:
 
 @pytest.mark.parametrize("name", EVERY)
 def test_every_page_says_what_it_is_not_and_bears_both_dates(name: str) -> None:
-    """The band first; compiled and newest source at the foot; page and number."""
+    """The band first; compiled and the sources' days at the foot; page and number."""
     sheet = EVERY[name]
     told = pages(sheet)
     for number, said in enumerate(told, start=1):
         assert said.index("Not a permit.") < said.index(sheet.number)
-        seen = sheet.newest_source or "none"
-        assert f"Listing table compiled 2026-11-24, newest source {seen}" in said
+        seen = "no source seen"
+        if sheet.newest_source:
+            seen = f"sources of {sheet.newest_source} or later"
+        assert f"Listing table compiled 2026-11-24, {seen};" in said
         assert "boxes of this form compiled 2026-11-24" in said
         assert f"page {number} of {len(told)}" in said
 
 
 @pytest.mark.parametrize("name", EVERY)
 def test_what_must_be_asked_is_said_before_any_box(name: str) -> None:
-    """The count first of all, then each question."""
+    """The count first of all, then what has place; the form begins on page one."""
     sheet = EVERY[name]
     said = "".join(map(plain, pages(sheet)))
     first = said.index("whatitasksfor")
-    for words in sheet.asks:
-        assert said.index(plain(words)) < first
-    if sheet.asks:
-        assert f"{len(sheet.asks)}toaskfirst" in said
-    else:
-        assert "nothingtoaskfirst" in said
+    front = [words for words in sheet.asks if plain(words) in said[:first]]
+
+    assert "whatitasksfor" in plain(pages(sheet)[0])
+    assert tuple(front) == sheet.asks[: len(front)]
+    assert 0 < len(front) <= worksheet.MOST_ASKED
+    left = len(sheet.asks) - len(front)
+    assert (f"and{left}more,byrow" in said[:first]) == bool(left)
+    assert f"{len(sheet.asks)}toaskfirst" in said
+
+
+def test_papers_to_get_come_before_what_is_asked() -> None:
+    """Under a heading of their own, and counted on the first line."""
+    sheet = replace(CITES, papers=("export permit for Picea abies (CITES): ask it",))
+    said = pages(sheet)[0]
+    # Their heads are small capitals, and text is read as it was typed.
+    low = said.lower()
+
+    assert low.index("papers to get export permit") < low.index("ask first the row")
+    assert "1 paper to get" in said
+    assert "to get" not in pages(CITES)[0].lower()
+
+
+def test_what_has_no_place_at_the_front_and_no_box_stands_at_the_end() -> None:
+    """Of twelve questions eight come first; none is lost."""
+    asks = tuple(f"ask the office number {n} about it" for n in range(10, 22))
+    sheet = replace(CITES, asks=(*asks, *CITES.by_row))
+    said = " ".join(pages(sheet))
+    form = said.index("what it asks for")
+
+    assert [said.index(words) < form for words in asks] == [*[True] * 8, *[False] * 4]
+    left = 4 + len(CITES.by_row)
+    assert f"and {left} more, by row and after the last form" in said
 
 
 @pytest.mark.parametrize("size", SIZES)

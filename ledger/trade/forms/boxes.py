@@ -81,11 +81,17 @@ def row_boxes(table: Table, answers: Answers) -> Boxes:
 
 
 def from_memory(table: Table) -> tuple[str, ...]:
-    """Return the boxes for which no printed form was read.
+    """Return the boxes for which no printed form was read, as the form prints them.
+
+    A box without a number goes by its label.
 
     Source: the confidence column of the table.
     """
-    return tuple(row.box for row in boxes_of(table) if is_from_memory(row))
+    return tuple(
+        row.box if row.box[0].isdigit() else row.label
+        for row in boxes_of(table)
+        if is_from_memory(row)
+    )
 
 
 def _answered(rows: Iterable[FormBox], answers: Answers) -> Boxes:
@@ -111,4 +117,5 @@ def _box(row: FormBox, found: Answer, label: str = "") -> Box:
         comes_from=found.comes_from,
         state=found.state,
         is_from_memory=is_from_memory(row),
+        differs=found.differs,
     )

@@ -9,6 +9,7 @@ from ledger.trade.forms import permits, sharing
 from ledger.trade.forms.boxes import Answers
 from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
 from ledger.trade.forms.drafting import drafted
+from ledger.trade.forms.filed import EXPORT
 from ledger.trade.forms.permits import IMPORT, OLD, Amount
 from ledger.trade.forms.worksheet import (
     Answer,
@@ -78,9 +79,7 @@ def _refusal(consignment: Consignment) -> RefusedError:
         return nothing_asks(
             consignment, paper, f"{where} uses the form of the Union; print that one"
         )
-    return nothing_asks(
-        consignment, paper, "no item was found to need one; see the materials list"
-    )
+    return nothing_asks(consignment, paper, permits.why_none(consignment))
 
 
 def _notes(consignment: Consignment) -> tuple[str, ...]:
@@ -110,6 +109,7 @@ def _common(kind: str, consignment: Consignment) -> Answers:
         "4": _exporter(consignment),
         "5a": sharing.purpose(consignment),
         "6": office(f"the Management Authority of {giver}"),
+        "15": ask(f"{permits.WAYBILL}, once it is handed over: ask the carrier"),
     }
 
 
@@ -130,7 +130,7 @@ def _row(
         "9": sharing.description(items, consignment),
         "10": _appendix(first, is_old=permits.leaving(first) == OLD),
         "11": _quantity(items, amount),
-        **({} if permits.EXPORT in kind.split(" or ") else {"11a": _no_quota()}),
+        **({} if EXPORT in kind.split(" or ") else {"11a": _no_quota()}),
         **_behind(kind, items, consignment),
         "12b": _acquired(kind, items),
     }
@@ -150,7 +150,7 @@ def _quantity(items: tuple[Item, ...], amount: Amount) -> Answer:
     pieces = sharing.pieces_of(items)
     if amount.volume:
         return filled(amount.volume, f"as measured; {amount.mass} net, {pieces}")
-    return filled(amount.mass, f"net, as weighed, without packing; {pieces}")
+    return filled(amount.mass, f"{permits.net(items)}; {pieces}")
 
 
 def _no_quota() -> Answer:

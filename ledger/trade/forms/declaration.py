@@ -53,7 +53,7 @@ def declaration_worksheet(consignment: Consignment) -> Worksheet:
         consignment,
         TABLE,
         (_form(plants, consignment),),
-        title="PPQ 505, block by block",
+        title="Lacey Act declaration, box by box",
         about="What to write on the plant declaration of the United States; the "
         "importer or a customs broker files it",
         edition="PPQ Form 505, August 2011; instructions of June 2016",
@@ -102,6 +102,13 @@ def _common(plants: list[Item], consignment: Consignment) -> Answers:
             f"the day it arrives, of the carrier, as MM/DD/YYYY; it sets out "
             f"{consignment.moves_on}"
         ),
+        "2": ask("the number of the customs entry: ask the broker"),
+        "3": ask("the container's number, empty where there is none: ask the carrier"),
+        "4": ask("the bill of lading, empty where there is none: ask the carrier"),
+        "5": ask(
+            "the MID, which is made from the maker's country, name and address (19 CFR "
+            "102, appendix): ask the broker"
+        ),
         "6": _or_ask(name, unless, "the importer's name"),
         "7": _or_ask(address, unless, "the importer's address"),
         "8": _or_ask(name, "who ordered it", "the consignee's name"),
@@ -126,8 +133,10 @@ def _merchandise(plants: list[Item], consignment: Consignment) -> Answer:
     kinds: dict[str, list[str]] = {}
     for thing in consignment.things:
         kinds.setdefault(thing.what, []).append(thing.code)
+    # What was not made here goes by its description, which is said once.
     said = "; ".join(
-        f"{what} {some_of(codes)}".strip() for what, codes in kinds.items()
+        what if codes == [what] else f"{what} {some_of(codes)}".strip()
+        for what, codes in kinds.items()
     )
     said = said or some_of(tuple(dict.fromkeys(item.thing for item in plants)))
     listed = [item for item in plants if item.documents and item.appendix]
@@ -148,14 +157,18 @@ def _line(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
     number = mass.split("\u2009")
     return {
         "11": _tariff(first, consignment),
-        "12": ask("the value of this line in US dollars: the shop writes it"),
+        "12": ask(
+            "the value of this line in US dollars: the shop writes it", differs=True
+        ),
         "13": filled(
             first.part or first.form.replace("_", " "),
             f"{sharing.pieces_of(items)}, in {some_of(things)}",
         ),
         "14": _cells(first),
         "15": sharing.country(first.origin or "", "country of harvest on record"),
-        "16": filled("".join(number[:-1]), "the wood alone, as weighed"),
+        "16": filled(
+            "".join(number[:-1]), f"the wood alone, {sharing.how_weighed(items)}"
+        ),
         "17": filled(unit.unit, f"{unit.meaning}; the list of units is from memory"),
         "18": _recycled(first),
     }

@@ -1,7 +1,8 @@
 """A worksheet put together: what is asked first, what to mind, and its dates."""
 
+from ledger.scales import in_a_row
 from ledger.trade.consignment import Consignment
-from ledger.trade.forms import boxes, sharing
+from ledger.trade.forms import asking, boxes, sharing
 from ledger.trade.forms.boxes import Table
 from ledger.trade.forms.worksheet import Form, Worksheet
 
@@ -20,11 +21,8 @@ def drafted(
 
     Source: the consignment, and the table of the form.
     """
-    asks = [
-        *consignment.ask_first,
-        *sharing.open_items(consignment, forms),
-        *sharing.asked_boxes(forms),
-    ]
+    said = asking.asked(consignment, forms)
+    by_row = tuple(sharing.asked_boxes(forms))
     return Worksheet(
         title=title,
         about=about,
@@ -32,9 +30,11 @@ def drafted(
         number=consignment.number,
         printed_on=consignment.printed_on,
         moves_on=consignment.moves_on,
-        asks=tuple(dict.fromkeys(asks)),
+        papers=said.papers,
+        asks=tuple(dict.fromkeys((*said.asks, *by_row))),
+        by_row=by_row,
         forms=forms,
-        notes=(*notes, *_doubts(table)),
+        notes=(*said.left_out, *notes, *_doubts(table)),
         table_date=consignment.table_date,
         newest_source=consignment.newest_source,
         boxes_checked_on=boxes.checked_on(table),
@@ -55,8 +55,9 @@ def _doubts(table: Table) -> tuple[str, ...]:
         "part or not at all: compare with the guide of the authority."
     )
     noun = "Box" if len(found) == 1 else "Boxes"
+    names = in_a_row(found)
     verb = "is" if len(found) == 1 else "are"
     return (
-        f"{noun} {', '.join(found)} {verb} from memory: compare with the form in hand.",
+        f"{noun} {names} {verb} from memory: compare with the form in hand.",
         letters,
     )

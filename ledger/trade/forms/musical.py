@@ -6,7 +6,7 @@ from typing import Final
 from ledger.errors import RefusedError
 from ledger.scales import some_of
 from ledger.trade.consignment import Consignment, Item, Thing
-from ledger.trade.forms import amounts, sharing
+from ledger.trade.forms import amounts, permits, sharing
 from ledger.trade.forms.boxes import Answers, common_boxes, row_boxes
 from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
 from ledger.trade.forms.drafting import drafted
@@ -21,7 +21,9 @@ from ledger.trade.forms.worksheet import (
 from ledger.trade.movement import PLAYED, place_for, place_name, purpose_for
 
 TABLE: Final = "musical_boxes"
-PAPER = "musical instrument certificate"
+PAPER = permits.INSTRUMENT
+# What a shop sends out of its own, as a rule: common practice, no source.
+OUT_OF_THE_SHOP: Final = frozenset({"display", "loan"})
 SHOWN = {
     "document": "shown by a paper",
     "diary": "shown by the shop's own book",
@@ -113,13 +115,10 @@ def _form(code: str, items: list[Item], consignment: Consignment) -> Form:
 
 def _common(thing: Thing | None, consignment: Consignment) -> Answers:
     """Return the answers of the boxes that stand once on the application."""
-    said = consignment.sender.country
-    home = said if place_for(said) == said else consignment.legs[0]
+    owner, country = _owner(thing, consignment)
     return {
-        "owner": sharing.party(consignment.sender, "owner"),
-        "country": sharing.country(
-            home, "where the owner is said to live", consignment.legs[0]
-        ),
+        "owner": owner,
+        "country": country,
         "journeys": _journeys(consignment),
         "owner stays": _stays(consignment),
         "instrument": _instrument(thing),
@@ -127,6 +126,32 @@ def _common(thing: Thing | None, consignment: Consignment) -> Answers:
         "pictures": ask("photographs to enclose: whole, the marks, each listed part"),
         "sign": filled("by pen, with the day", "the owner signs"),
     }
+
+
+def _owner(thing: Thing | None, consignment: Consignment) -> tuple[Answer, Answer]:
+    """Return whose instrument it is, and where that person usually lives.
+
+    Only what was made here and goes out to be shown is taken for the shop's own; who
+    plays is its owner as a rule, and nobody has said who that is.
+    """
+    made_here = thing is not None and bool(thing.certificate)
+    meant = purpose_for(consignment.purpose) if consignment.purpose else None
+    if not made_here or meant not in OUT_OF_THE_SHOP:
+        whose = "it was made here, and may be sold" if made_here else "not made here"
+        return (
+            ask(f"name and address of the owner: {whose}"),
+            ask("in which country the owner usually lives"),
+        )
+    said = consignment.sender.country
+    home = said if place_for(said) == said else consignment.legs[0]
+    return (
+        sharing.party(consignment.sender, "owner"),
+        sharing.country(
+            home,
+            "the shop's own country, from which the shipment sets out",
+            consignment.legs[0],
+        ),
+    )
 
 
 def _journeys(consignment: Consignment) -> Answer:
@@ -174,7 +199,7 @@ def _part(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
         "part": filled(
             f"{first.part or first.form.replace('_', ' ')}, "
             f"{sharing.pieces_of(items)}, {mass}",
-            "net, as weighed",
+            f"net, {sharing.how_weighed(items)}",
         ),
         "appendix": _appendix(first),
         "origin": sharing.country(first.origin or "", "country of origin on record"),

@@ -3,10 +3,12 @@
 from collections.abc import Callable, Hashable
 from typing import NamedTuple
 
+from ledger.scales import in_a_row, some_of
 from ledger.trade.consignment import Consignment, Item
-from ledger.trade.forms import amounts, sharing
+from ledger.trade.forms import amounts, filed, sharing
 from ledger.trade.forms.boxes import Answers, Table, common_boxes, row_boxes
 from ledger.trade.forms.codes import term_of
+from ledger.trade.forms.filed import EXPORT, OPEN, RE_EXPORT
 from ledger.trade.forms.worksheet import (
     Answer,
     Form,
@@ -18,10 +20,10 @@ from ledger.trade.forms.worksheet import (
 from ledger.trade.movement import place_words
 
 OLD = "pre-Convention certificate"
-RE_EXPORT = "re-export certificate"
-EXPORT = "export permit"
 IMPORT = "import permit"
 UNION_IMPORT = "EU import permit"
+WAYBILL = "number of the bill of lading or air waybill"
+INSTRUMENT = "musical instrument certificate"
 EITHER = "export permit or re-export certificate"
 # The papers that wood leaves a country with.
 LEAVING = (
@@ -83,7 +85,11 @@ def specimen_key(item: Item) -> Hashable:
     Source: the forms: a row has one name, one origin and one paper behind it.
     """
     term = term_of(item.form, item.kind)
-    behind = tuple(paper for paper in item.held if paper.paper in (EXPORT, RE_EXPORT))
+    behind = tuple(
+        (paper, filed.fault_of(paper, item.acquired))
+        for paper in item.held
+        if filed.kind_of(paper) != "another"
+    )
     acquired = item.acquired if leaving(item) == OLD else None
     return (
         *(item.taxon, item.origin, item.appendix, item.annex, item.annotation),
@@ -151,6 +157,26 @@ def row_name(place: int, rows_on_a_form: int, rows: int) -> str:
     return name if rows <= rows_on_a_form else f"{name} on form {form + 1}"
 
 
+def why_none(consignment: Consignment) -> str:
+    """Say why nothing asks for a permit, and which paper its items need instead.
+
+    Source: the determination of the shipment.
+    """
+    if any(INSTRUMENT in item.documents for item in consignment.items):
+        return (
+            f"its items need a {INSTRUMENT}; print that worksheet (--paper instrument)"
+        )
+    return "no item was found to need one; see the materials list"
+
+
+def net(items: tuple[Item, ...]) -> str:
+    """Say what a mass is of, and who knows it.
+
+    Source: the forms ask for what is left without packing.
+    """
+    return f"net, {sharing.how_weighed(items)}, without packing"
+
+
 def kind_answer(kind: str, consignment: Consignment) -> Answer:
     """Return the kind of document, or whom to ask which of two it is.
 
@@ -196,26 +222,32 @@ def _behind_import(place: Answer, items: tuple[Item, ...], here: str) -> Behind:
 
 
 def _permit(items: tuple[Item, ...], origin: str) -> tuple[Answer, Answer]:
-    held = sharing.papers_of(items, EXPORT)
+    """Return number and day of the permit that it left its origin with, or ask."""
+    held = filed.papers_of(items, EXPORT)
     if held:
         return sharing.numbers(held, EXPORT), sharing.days(held, EXPORT)
-    wanted = ask(
-        f"number and day of the export permit of {place_words(origin)}: none is on "
-        f"file; ask the sawyer, or tell the authority why there is none"
-    )
+    place, whom = place_words(origin), sharing.whom_to_ask(items[0])
+    faults, unclear = filed.faults_of(items, EXPORT), filed.papers_of(items, OPEN)
+    why = f"none is on file; ask {whom}, or tell the authority why there is none"
+    if unclear:
+        codes = some_of([paper.document for paper in unclear])
+        why = f"look whether {codes} is it; its name on file does not say"
+    elif faults:
+        why = f"{in_a_row(faults)}; ask {whom} for the permit it came in under"
+    wanted = ask(f"number and day of the export permit of {place}: {why}")
     return wanted, wanted
 
 
 def _re_export(items: tuple[Item, ...]) -> tuple[Answer, Answer, Answer]:
-    held = sharing.papers_of(items, RE_EXPORT)
+    held = filed.papers_of(items, RE_EXPORT)
     if held:
-        codes = ", ".join(paper.document for paper in held)
+        codes = some_of([paper.document for paper in held])
         return (
             ask(f"which country gave the re-export certificate: read it from {codes}"),
             sharing.numbers(held, RE_EXPORT),
             sharing.days(held, RE_EXPORT),
         )
-    if sharing.papers_of(items, EXPORT):
+    if filed.papers_of(items, EXPORT):
         none = not_for_this("the paper on file is the permit of the country of origin")
     else:
         none = ask("whether another country re-exported it before, and by which paper")

@@ -17,6 +17,7 @@ from ledger.trade.forms.worksheet import (
 )
 from ledger.trade.movement import UNION, place_for, place_name, purpose_for
 
+OLD_LETTER = "O"  # pre-Convention
 NO_TERM = (
     "no three letters mean an instrument (MUS is musk): the newest guide is thought to "
     "have WPR, older ones CAR"
@@ -39,7 +40,7 @@ def grouped(
 def mass_of(items: Iterable[Item]) -> int:
     """Return the mass of items that all have one [mg].
 
-    Source: the weighings of the shop.
+    Source: the weighings of the shop, or the description of a thing.
     """
     return sum(item.mass_mg for item in items if item.mass_mg is not None)
 
@@ -102,20 +103,44 @@ def purpose(consignment: Consignment) -> Answer:
 def source(item: Item, *, is_old: bool) -> Answer:
     """Return the letter of the source, with O beside it for a pre-Convention one.
 
+    O tells how old it is and not where it comes from, so alone it is not enough.
+
     Source: the table of codes.
     """
-    old = " O" if is_old else ""
-    if not item.source:
-        beside = " beside O" if is_old else ""
-        whom = "the sawyer" if item.lots else "whoever sold it"
+    is_old = is_old or item.source == OLD_LETTER
+    if item.source in ("", OLD_LETTER):
+        beside = f" beside {OLD_LETTER}" if is_old else ""
+        grown = (
+            "C bred in captivity" if item.kind == "animal" else "A from a plantation"
+        )
         return ask(
-            f"the letter of the source{beside}: W taken from the wild, A from a "
-            f"plantation; ask {whom}",
-            old.strip(),
+            f"the letter of the source{beside}: W taken from the wild, {grown}; ask "
+            f"{whom_to_ask(item)}",
+            OLD_LETTER if is_old else "",
         )
     meaning = codes("source")[item.source].meaning
-    beside = "; O: acquired before the first listing" if is_old else ""
+    old = f" {OLD_LETTER}" if is_old else ""
+    beside = f"; {OLD_LETTER}: acquired before the first listing" if is_old else ""
     return filled(f"{item.source}{old}", f"{item.source}: {meaning}{beside}")
+
+
+def whom_to_ask(item: Item) -> str:
+    """Return who may know more of an item: the sawyer, or whoever sold it.
+
+    Source: common practice, no source.
+    """
+    return "the sawyer" if item.lots else "whoever sold it"
+
+
+def how_weighed(items: Iterable[Item]) -> str:
+    """Return whether masses were weighed here, or stated for what was not made here.
+
+    Source: the weighings of the shop, or the description of a thing.
+    """
+    here = {bool(item.lots) for item in items}
+    if here == {True}:
+        return "as weighed"
+    return "as weighed, or as stated" if True in here else "as stated"
 
 
 def description(items: tuple[Item, ...], consignment: Consignment) -> Answer:
@@ -169,15 +194,6 @@ def pieces_of(items: tuple[Item, ...]) -> str:
     """
     pieces = sum(item.pieces for item in items)
     return f"{pieces} {'piece' if pieces == 1 else 'pieces'}"
-
-
-def papers_of(items: tuple[Item, ...], kind: str) -> tuple[HeldPaper, ...]:
-    """Return the papers of a kind that are on file for a row.
-
-    Source: the documents that the shop filed.
-    """
-    found = (paper for item in items for paper in item.held)
-    return tuple(dict.fromkeys(paper for paper in found if paper.paper == kind))
 
 
 def paper_words(paper: HeldPaper) -> str:
@@ -242,29 +258,6 @@ def appendix_words(item: Item) -> str:
     return f"Appendix {item.appendix}{note}"
 
 
-def open_items(consignment: Consignment, forms: Iterable[Form]) -> list[str]:
-    """Say which items no answer was found for, and which of them stand on no row.
-
-    Source: the determination of the shipment.
-    """
-    groups = grouped(
-        (item for item in consignment.items if item.answer == "ask"),
-        lambda item: item.taxon,
-    )
-    written = {item for form in forms for row in form.specimens for item in row.items}
-    said = []
-    told = " ".join(consignment.ask_first)
-    for group in groups:
-        is_written = written.issuperset(group)
-        if is_written and group[0].taxon in told:
-            continue
-        where = some_of(tuple(dict.fromkeys(component(item) for item in group)))
-        name = group[0].taxon or "a wood without a name"
-        left = "" if is_written else "; it is not on this sheet"
-        said.append(f"{name} ({where}): whether a paper is needed is open{left}")
-    return said
-
-
 def asked_boxes(forms: Iterable[Form]) -> list[str]:
     """Return what the boxes of forms ask, each thing once with all its places.
 
@@ -278,7 +271,7 @@ def asked_boxes(forms: Iterable[Form]) -> list[str]:
             if box.state == "ask":
                 kinds = places.setdefault(box.comes_from, {})
                 numbers, names = kinds.setdefault(form.kind, _Place([], []))
-                numbers.append(box.number)
+                numbers.append(box.number if box.number[0].isdigit() else box.label)
                 names += [name] if name else []
     return [
         f"{_where(kind if len(counts) > 1 else '', place, counts.get(kind, 0))}: {what}"

@@ -63,7 +63,7 @@ def union_worksheet(consignment: Consignment) -> Worksheet:
             )
             for kind, items in kinds.items()
         ),
-        title="Union form, box by box",
+        title="EU CITES form, box by box",
         about="What to write on the application; the Management Authority of the "
         "member State gives the document",
         edition="Regulation (EC) No 865/2006, Annex I; design by Implementing "
@@ -91,9 +91,7 @@ def _refusal(consignment: Consignment) -> RefusedError:
         where = place_words(consignment.legs[0])
         why = f"{where} is no member of the Union; print the form of the Convention"
         return nothing_asks(consignment, paper, why)
-    return nothing_asks(
-        consignment, paper, "no item was found to need one; see the materials list"
-    )
+    return nothing_asks(consignment, paper, permits.why_none(consignment))
 
 
 def _notes(consignment: Consignment, kinds: dict[str, list[Item]]) -> tuple[str, ...]:
@@ -128,6 +126,7 @@ def _common(kind: str, items: list[Item], consignment: Consignment) -> Answers:
         "6": not_for_this("wood and worked parts are not alive"),
         "7": office(f"the Management Authority of {giver}"),
         "23": _remarks(items),
+        "26": ask(f"{permits.WAYBILL}, once it is handed over: ask the carrier"),
     }
 
 
@@ -150,7 +149,7 @@ def _row(
     found = permits.behind(kind, items, consignment)
     return {
         "8": sharing.description(items, consignment),
-        "9": filled(amount.mass, "net, as weighed, without packing"),
+        "9": filled(amount.mass, permits.net(items)),
         "10": _quantity(items, amount),
         "11": _listed(first.appendix, sharing.appendix_words(first), "Appendix"),
         "12": _listed(first.annex, f"Annex {first.annex} in the Union", "Annex"),

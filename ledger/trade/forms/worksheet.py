@@ -16,11 +16,15 @@ State = Literal["filled", "ask", "for the office", "not for this"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What goes into a box, where it comes from or what to do, and how it stands."""
+    """What goes into a box, where it comes from or what to do, and how it stands.
+
+    differs  what is asked has another answer in each row
+    """
 
     value: str = ""
     comes_from: str
     state: State
+    differs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +33,7 @@ class Box:
 
     number          as the form prints it, or a word where it prints none
     is_from_memory  no printed form was read for this box
+    differs         what is asked has another answer in each row
     """
 
     number: str
@@ -37,6 +42,7 @@ class Box:
     comes_from: str
     state: State
     is_from_memory: bool = False
+    differs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +83,13 @@ class Form:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worksheet:
-    """All forms of one sort for a consignment, ready to draw."""
+    """All forms of one sort for a consignment, ready to draw.
+
+    papers         what is needed for sure, and where to get it
+    asks           what must be asked, in the order to ask it
+    by_row         those of asks that stand at their boxes too
+    newest_source  the oldest among the newest sources of the rows that decided
+    """
 
     title: str
     about: str  # in a line under the title
@@ -85,7 +97,9 @@ class Worksheet:
     number: str
     printed_on: date
     moves_on: date
+    papers: tuple[str, ...] = ()
     asks: tuple[str, ...]
+    by_row: tuple[str, ...] = ()
     forms: tuple[Form, ...]
     notes: tuple[str, ...]
     table_date: date
@@ -105,12 +119,12 @@ def filled(value: str, comes_from: str) -> Answer:
     return Answer(value=value, comes_from=comes_from, state="filled")
 
 
-def ask(what: str, value: str = "") -> Answer:
+def ask(what: str, value: str = "", *, differs: bool = False) -> Answer:
     """Return what to ask, with the part that is known.
 
     Source: the caller's own.
     """
-    return Answer(value=value, comes_from=what, state="ask")
+    return Answer(value=value, comes_from=what, state="ask", differs=differs)
 
 
 def office(why: str) -> Answer:

@@ -159,6 +159,14 @@ def test_a_batch_in_two_instruments_is_shared_to_the_milligram(
     assert {each.mass_mg for each in dots} == {1_050, 1_051}
 
 
+def test_no_more_shell_is_in_it_than_it_weighs(certified: Loft) -> None:
+    """Kilograms typed for grams are told before they are on paper."""
+    serial = inlaid(certified, batch := shell(certified))
+    goods = Goods(serials=(serial,), masses_mg={batch: 801_501})
+    with pytest.raises(LedgerError, match="is more than the 801"):
+        in_it(certified, goods)
+
+
 @pytest.mark.parametrize("strange", ["M26-009", "M26-001"])
 def test_only_what_is_in_it_is_weighed_with_it(certified: Loft, strange: str) -> None:
     """A batch that nobody has, or that went into something else."""

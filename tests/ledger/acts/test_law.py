@@ -8,7 +8,7 @@ import pytest
 from ledger.acts.inforce import texts_in_force
 from ledger.acts.law import law_in_force, overlay_in_force
 from ledger.acts.policies import adopt_policy
-from ledger.acts.reviewing import review_tables
+from ledger.acts.reviewing import edition_of, review_tables
 from ledger.audit import audit
 from ledger.errors import RefusedError
 from ledger.log.entry import Entry
@@ -129,3 +129,43 @@ def test_without_a_shop_the_tables_stand_as_they_come() -> None:
     assert told.sha256 == tables_sha256()
     assert (told.adopted, told.adopted_by) == (None, "")
     assert not any(count.own for count in told.review.counts)
+
+
+def test_the_tables_that_answer_say_whose_rows_lie_over_them(loft: Loft) -> None:
+    """Without a shop, in one that has none, and in one that adopted some."""
+    alone, before = edition_of(None), edition_of(loft.shop)
+    entry = adopt(loft, ("listings", MINE))
+    after = edition_of(loft.shop)
+
+    assert alone.law is before.law is compiled()
+    assert alone.words.endswith("no shop was named, see --shop")
+    assert before.words.endswith("the shop has adopted no rows of its own")
+    assert after.law.listings[MINE["id"]].own
+    assert f"own 1, adopted in entry {entry.index} on {entry.at[:10]}" in after.words
+
+
+@pytest.mark.parametrize(
+    ("table", "row", "said"),
+    [
+        (
+            "names",
+            row_of("names", "Dalbergia nigra", accepted="Acer saccharum", **EARLY),
+            "accepted may not become 'Acer saccharum'",
+        ),
+        (
+            "meetings",
+            row_of("meetings", "CoP19", took_effect="2027-01-01", **EARLY),
+            "a meeting may only be moved earlier",
+        ),
+    ],
+)
+def test_rows_that_would_free_wood_without_a_word_are_not_adopted(
+    loft: Loft, table: str, row: dict[str, Any], said: str
+) -> None:
+    """Neither a name moved out of its listing nor a meeting moved later."""
+    before = loft.shop.store.head().size
+    with pytest.raises(RefusedError, match=said):
+        adopt(loft, (table, row))
+
+    assert loft.shop.store.head().size == before
+    assert law_of(loft) is compiled()

@@ -268,3 +268,23 @@ def test_old_stock_that_nobody_can_prove_is_not_pre_convention(
     (line,) = planned(certified, boards=(code,)).found.lines
 
     assert line.documents[0].name == paper
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        ("2026-01-04", "2026-01-04 is over, and today is 2026-01-05"),
+        ("2016-12-01", "2016-12-01 is over"),
+        ("3020-01-01", "more than 3 years off"),
+    ],
+)
+def test_nothing_is_planned_for_a_day_of_another_law(
+    certified: Loft, day: str, said: str
+) -> None:
+    """One mistyped year would free a rosewood guitar; to look there is free."""
+    journey = replace(ABROAD, moves_on=day)
+    with pytest.raises(LedgerError, match=said):
+        planned(certified, journey)
+
+    goods = Goods(serials=(SERIAL,))
+    assert shipments.foresee(certified.shop, goods=goods, journey=journey).materials

@@ -74,6 +74,16 @@ def test_a_text_without_rows_changes_nothing() -> None:
     assert law.rules == compiled().rules
 
 
+@pytest.mark.parametrize("day", ["2026-03-04", "2026-03-05", "2027-03-05"])
+def test_a_meeting_takes_effect_on_the_earlier_of_two_days(day: str) -> None:
+    """Also where it was adopted when the tables did not know it yet."""
+    law = law_with(("meetings", row_of("meetings", "CoP20", took_effect=day)))
+    (meeting,) = (each for each in law.meetings if each.id == "CoP20")
+
+    assert str(meeting.took_effect) == min(day, "2026-03-05")
+    assert meeting.own == OWN
+
+
 def test_a_name_of_the_shops_own_is_read_and_marked() -> None:
     """A species, a word for it, and a trade name that may mean two."""
     checked = {name: MEETING[name] for name in ("confidence", "checked_on")}

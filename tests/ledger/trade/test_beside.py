@@ -4,7 +4,10 @@ from typing import Any
 
 import pytest
 
+from ledger.trade.determination import determine
+from ledger.trade.question import question_from
 from tests.ledger.trade.asking import BOW, GUITAR, ROSEWOOD, answered
+from tests.ledger.trade.overlays import OWN, law_with, row_of
 
 
 def others(**told: Any) -> dict[str, str]:
@@ -35,11 +38,37 @@ def test_the_union_kept_the_older_text_for_eighteen_days(
     assert said.get("eu-later") == union
 
 
-def test_where_the_convention_asks_for_more_the_union_adds_nothing() -> None:
-    """A bow sold in April 2026: the older text of the Union would have let it go."""
-    found = answered(**BOW, date="2026-04-01", movement="FR -> JP, sale")
+@pytest.mark.parametrize(
+    ("line", "answer"),
+    [("FR -> JP, sale", "needed"), ("US -> FR -> US, no sale", "not needed")],
+)
+@pytest.mark.parametrize(
+    ("day", "is_asked"),
+    [
+        ("2026-03-04", False),
+        ("2026-03-05", True),
+        ("2026-06-21", True),
+        ("2026-06-22", False),
+    ],
+)
+def test_a_bow_is_asked_about_until_the_union_took_the_new_text_over(
+    day: str, is_asked: bool, line: str, answer: str
+) -> None:
+    """Annotation #10 of 2026: Regulation (EU) 2026/1383 came later."""
+    found = answered(**BOW, date=day, movement=line)
+    said = {other.rule: other for other in found.also}
 
-    assert found.answer == "needed"
+    assert found.answer == answer or day == "2026-03-04"
+    assert ("eu-later" in said) == is_asked
+    if is_asked:
+        assert said["eu-later"].answer == "ask"
+        assert "until 2026-06-22 the Union kept the older text" in said["eu-later"].why
+
+
+def test_where_no_country_of_the_union_is_touched_its_day_is_not_said() -> None:
+    """A bow sold from Britain to Japan in April 2026."""
+    found = answered(**BOW, date="2026-04-01", movement="GB -> JP, sale")
+
     assert "eu-later" not in {other.rule for other in found.also}
 
 
@@ -158,3 +187,74 @@ def test_the_british_bar_was_widened_to_other_ivory(day: str, rules: list[str]) 
 
         assert [said.rule for said in found.also] == rules
         assert all(said.answer == "ask" for said in found.also)
+
+
+@pytest.mark.parametrize(
+    ("line", "rule"),
+    [
+        ("DE -> JP, sale", "article-10"),
+        ("EU -> US, sale", "article-10"),
+        ("GB -> JP, sale", "article-10-uk"),
+        ("US -> DE -> JP, sale", "article-10"),
+        ("DE -> JP", "article-10"),
+        ("DE -> JP, no sale", None),
+        ("US -> JP, sale", None),
+    ],
+)
+def test_annex_a_sold_out_of_the_union_is_asked_about_there(
+    line: str, rule: str | None
+) -> None:
+    """Regulation (EC) 338/97, article 8: the offer and the sale are made inside."""
+    told = {"taxon": "Dalbergia nigra", "form": "finished_instruments"}
+    found = answered(**told, date="2024-05-10", movement=line)
+    asked = {other.rule: other for other in found.also if "article" in other.rule}
+
+    assert found.answer == "needed"
+    assert set(asked) == ({rule} if rule else set())
+    assert all(other.answer == "ask" for other in asked.values())
+    assert all("Article 10 certificate" in other.why for other in asked.values())
+
+
+@pytest.mark.parametrize(
+    ("mark", "change", "told"),
+    [
+        ("eudr", {"valid_from": "2030-01-01"}, {"movement": "BR -> DE, sale"}),
+        ("uk-timber", {"valid_from": "2030-01-01"}, {"movement": "BR -> GB, sale"}),
+        ("us-ports", {"valid_from": "2030-01-01"}, {"movement": "BR -> US, sale"}),
+        ("lacey-wood", {"valid_from": "2030-01-01"}, {"movement": "BR -> US, sale"}),
+        (
+            "us-wildlife",
+            {"valid_until": "2026-01-01"},
+            {"movement": "BR -> US, sale", "taxon": "Haliotis rufescens"},
+        ),
+        (
+            "uk-ivory-others",
+            {"valid_from": "2030-01-01"},
+            {"movement": "UK sale", "taxon": "Hippopotamus amphibius"},
+        ),
+        (
+            "us-ivory",
+            {"valid_from": "2030-01-01"},
+            {"movement": "US interstate sale", "taxon": "Loxodonta africana"},
+        ),
+        (
+            "article-10",
+            {"valid_from": "2030-01-01"},
+            {"movement": "DE -> JP, sale", "taxon": "Dalbergia nigra"},
+        ),
+    ],
+)
+def test_a_rule_that_the_shop_moves_is_answered_all_the_same(
+    mark: str, change: dict[str, str], told: dict[str, str]
+) -> None:
+    """With the shop's mark, and never left out."""
+    law = law_with(("rules", row_of("rules", mark, **change)))
+    question = question_from({**BOARD, **told, "date": "2027-02-01"})
+    before = {one.rule for one in determine(question).also}
+    after = determine(question, law=law)
+    marked = [one for one in after.also if OWN in one.confidence]
+
+    assert mark in before
+    assert marked
+    assert "needed" not in {one.answer for one in marked}
+    assert len(after.also) == len(before)

@@ -131,6 +131,51 @@ def test_a_customer_is_asked_for_what_is_missing(
     assert found.state == "ask" and to_do in found.comes_from
 
 
+def test_into_the_union_the_sender_supplies_whoever_imports_it() -> None:
+    """Article 9(1)(e) and (f) are told from the importer, who files it there."""
+    arrives = replace(CONSIGNMENT, items=(EBONY,), legs=("US", "FR"))
+    sheet = due_diligence(
+        arrives, customer=CUSTOMER, suppliers={"L24-011": SAWYER}, grown={}
+    )
+    supplier = box(sheet, "supplier")
+
+    assert supplier.value.startswith("Skerrymoor Fretted Instruments, The Loft")
+    assert f"behind it: {SAWYER.name}" in supplier.value
+    assert "the e-mail address of the sender" in supplier.comes_from
+    assert sheet.customer.state == "ask"
+    assert "Ask the importer to whom it is handed on" in sheet.customer.comes_from
+    assert sheet.customer.value == f"to {CUSTOMER.name}, who imports it"
+    nobody = due_diligence(arrives, customer=None, suppliers={}, grown={})
+    assert nobody.customer.value == ""
+    assert "behind it" not in box(nobody, "supplier").value
+
+
+@pytest.mark.parametrize("legs", [("IE", "US"), ("IE", "FR")])
+def test_out_of_the_union_and_within_it_the_shop_is_who_files(
+    legs: tuple[str, str],
+) -> None:
+    """Its own supplier is the supplier, its recipient the customer."""
+    goes = replace(CONSIGNMENT, items=(EBONY,), legs=legs)
+    sheet = due_diligence(
+        goes, customer=CUSTOMER, suppliers={"L24-011": SAWYER}, grown={}
+    )
+
+    assert box(sheet, "supplier").value.startswith(SAWYER.name)
+    assert sheet.customer.value.startswith(CUSTOMER.name)
+
+
+def test_a_mass_that_was_stated_is_not_called_weighed() -> None:
+    """Of what was not made here nobody here weighed anything."""
+    stated = replace(EBONY, lots=())
+
+    assert box(sheet_of(EBONY), "quantity").comes_from == "as weighed"
+    assert box(sheet_of(stated), "quantity").comes_from == "as stated"
+    assert box(sheet_of(stated), "country").comes_from == "as it was described"
+    assert box(sheet_of(EBONY), "country").comes_from == "the lot, as it was received"
+    both = box(sheet_of(EBONY, stated), "quantity").comes_from
+    assert both == "as weighed, or as stated"
+
+
 def test_a_lot_without_plots_is_named_beside_one_that_has_some() -> None:
     """What is known of one is kept, and the other is asked about."""
     both = replace(EBONY, lots=("L24-011", "L24-012"))

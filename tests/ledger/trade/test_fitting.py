@@ -184,3 +184,47 @@ def test_a_text_is_rewritten_by_ending_the_older_one() -> None:
     )
 
     assert faults_of(("annotations", older), ("annotations", newer)) == []
+
+
+@pytest.mark.parametrize(
+    ("mark", "change", "said"),
+    [
+        ("Dalbergia nigra", {"accepted": "Acer saccharum"}, "accepted may not become"),
+        ("Dalbergia nigra", {"group": "Acer spp."}, "group may not become 'Acer spp.'"),
+        ("Dalbergia latifolia", {"group": ""}, "group may not become empty"),
+        ("Dalbergia spp.", {"accepted": "Acer spp."}, "list Dalbergia spp. by"),
+        ("Dalbergia latifolia", {"kind": "animal"}, "kind may not become 'animal'"),
+        (
+            "Caesalpinia echinata",
+            {"accepted": "Acer saccharum"},
+            "the tables list Paubrasilia echinata by",
+        ),
+    ],
+)
+def test_no_name_is_moved_out_of_what_lists_it(
+    mark: str, change: dict[str, str], said: str
+) -> None:
+    """Neither an accepted name nor a word for it, by species or by genus."""
+    (fault, *_) = faults_of(("names", row_of("names", mark, **change)))
+
+    assert said in fault
+    assert "correct the listing rows" in fault
+
+
+def test_a_name_that_nothing_lists_may_be_moved() -> None:
+    """A maple becomes a word for another."""
+    row = row_of("names", "Acer rubrum", accepted="Acer saccharum")
+
+    assert faults_of(("names", row)) == []
+
+
+def test_a_meeting_may_be_moved_earlier_only() -> None:
+    """Later it would make older rows less stale."""
+    later = row_of("meetings", "CoP20", took_effect="2026-03-06")
+    earlier = row_of("meetings", "CoP20", took_effect="2026-03-04")
+
+    assert faults_of(("meetings", later)) == [
+        "row 1 (meetings, 'CoP20'): took_effect 2026-03-06 is later than in the "
+        "tables, which say 2026-03-05; a meeting may only be moved earlier"
+    ]
+    assert faults_of(("meetings", earlier)) == []

@@ -16,6 +16,7 @@ from ledger.trade.movement import (
     place_words,
     purpose_for,
     read_movement,
+    says_inside,
 )
 from tests.ledger.trade.asking import CASES
 
@@ -154,3 +155,20 @@ def test_any_text_is_read_or_not_and_breaks_nothing(line: str) -> None:
     found = read_movement(line)
 
     assert found is None or all(place_for(code) == code for code in found.legs)
+
+
+@pytest.mark.parametrize(
+    ("line", "is_inside"),
+    [
+        ("inside US", True),
+        ("UK sale", True),
+        ("US no sale", False),
+        ("UK, sale", False),
+        ("India", False),
+        ("in India", True),
+        ("", False),
+    ],
+)
+def test_a_line_says_whether_things_stay_inside(line: str, is_inside: bool) -> None:
+    """By a word for it, or by a sale there."""
+    assert says_inside(line) is is_inside

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError
+from ledger.trade.determination import determine
 from ledger.trade.question import Part, hts_number_from, question_from
 from tests.ledger.trade.asking import CASES, GUITAR
 
@@ -148,7 +149,13 @@ def test_remarks_beside_a_case_are_read_over() -> None:
         ({"mass_mg": ""}, "mass_mg is an empty text: write the mass in whole"),
         ({"mass_mg": 1.5}, "mass_mg is a number with a fraction: write the mass"),
         ({"mass_mg": True}, "mass_mg is a truth: write the mass"),
-        ({"mass_mg": -1}, "mass_mg is -1, outside 0 to 1000000000000000 mg"),
+        ({"mass_mg": -1}, "mass_mg is -1, outside 1 to 1000000000000000 mg"),
+        ({"mass_mg": 0}, "mass_mg is 0: write the mass in whole milligrams, as 412000"),
+        ({"entry_plant_mass_mg": 0}, "or leave it out where nobody weighed"),
+        (
+            {"date": "2024-05-10", "acquired": "2024-05-11"},
+            "acquired is 2024-05-11, after the movement on 2024-05-10; write the day",
+        ),
         ({"entry_plant_mass_mg": []}, "entry_plant_mass_mg is a list: write the mass"),
         ({"plant_ppm": "5 %"}, "write the share in parts per million, as 50000 for"),
         ({"plant_ppm": 1_000_001}, "plant_ppm is 1000001, outside 0 to 1000000"),
@@ -209,3 +216,57 @@ def test_any_json_is_a_question_or_refused(data: object) -> None:
         assert question_from(data).parts
     except RefusedError as refusal:
         assert str(refusal)
+
+
+def test_what_moves_on_the_day_it_was_acquired_is_asked_about() -> None:
+    """And a part says its own day."""
+    day = "2024-05-10"
+    part = {"taxon": "Acer rubrum", "form": "logs", "acquired": "2024-05-11"}
+
+    assert question_from({**PLAIN, "date": day, "acquired": day}).parts[0].acquired
+    with pytest.raises(RefusedError, match="on which Acer rubrum was acquired"):
+        question_from({**PLAIN, "date": day, "parts": [part]})
+
+
+@pytest.mark.parametrize(
+    "way",
+    [
+        {"legs": ["US"]},
+        {"legs": ["US"], "purpose": "sale"},
+        {"legs": ["US"], "purpose": "no sale"},
+        {"movement": "US"},
+        {"movement": "US, sale"},
+        {"movement": "US no sale"},
+        {"movement": "United States"},
+    ],
+)
+def test_one_country_alone_is_asked_about(way: dict[str, Any]) -> None:
+    """Whether things stay there or go elsewhere, nobody said."""
+    told = {name: PLAIN[name] for name in ("taxon", "form", "date")}
+    asked = question_from({**told, **way})
+    found = determine(asked)
+
+    assert (asked.movement, asked.alone) == (None, "US")
+    assert found.answer == "ask"
+    assert found.why == "one country only: say where it goes, or 'inside US'"
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        ("inside US", "US"),
+        ("US interstate sale", "US"),
+        ("UK sale", "GB"),
+        ("inside the Union, no sale", "EU"),
+        ("within the European Union, sale", "EU"),
+        ("EU internal", "EU"),
+        ("in Germany, sale", "DE"),
+    ],
+)
+def test_what_stays_inside_is_said_so(line: str, code: str) -> None:
+    """As the worked cases say it, or with a word for it."""
+    told = {name: PLAIN[name] for name in ("taxon", "form", "date")}
+    asked = question_from({**told, "movement": line})
+
+    assert asked.movement is not None
+    assert (asked.movement.legs, asked.alone) == ((code,), "")

@@ -28,7 +28,7 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "5564df5c471a2f9de06a92da017ba1b5eaa7925b69d51a5f2a6aaa240d2aea01"
-EDITION = "28856ee585632fdc6e8bd86355b91a059d0b70d991d119da375e20fde98fdb3b"
+EDITION = "a9771e5ddfbd34c0e0a707df325a45b626d9200b104c83ba7adf27d4a32dcce0"
 ROWS = "6c0765eb32d504fe2a8a02e392c6ce1ab1091a6a821a82ff24f9f1cb0ff5283d"
 
 

@@ -10,6 +10,7 @@ from ledger.views.taking import require_free, take, taken
 from tests.skerrymoor import Loft
 
 SMALL = {
+    "harvested_idx",
     "idx",
     "allotted_idx",
     "became_idx",

@@ -98,6 +98,26 @@ def test_a_pre_convention_specimen_has_its_day_and_its_letter() -> None:
     assert box(undated, "12b").state == "ask"
 
 
+def test_o_alone_asks_for_the_letter_that_it_stands_beside() -> None:
+    """It tells how old a specimen is, and not where it comes from; never twice."""
+    alone = replace(ANCIENT, source="O")
+    found = box(cites_worksheet(with_items(SALE, alone)), "10")
+
+    assert (found.value, found.state) == ("I O", "ask")
+    assert "the letter of the source beside O: W taken from the wild, A" in (
+        found.comes_from
+    )
+
+
+def test_a_mass_that_was_stated_is_not_called_weighed() -> None:
+    """Of what was not made here, nobody here weighed a part."""
+    stated = cites_worksheet(with_items(SALE, ANCIENT))
+
+    assert "net, as stated, without packing" in box(stated, "11").comes_from
+    weighed = box(cites_worksheet(SALE), "11").comes_from
+    assert "net, as weighed, without packing" in weighed
+
+
 def test_an_import_permit_is_asked_of_the_country_it_enters() -> None:
     """Appendix I into a country outside the Union."""
     item = replace(ANCIENT, documents=("export permit", "import permit"))
@@ -109,11 +129,13 @@ def test_an_import_permit_is_asked_of_the_country_it_enters() -> None:
 
 
 def test_what_the_office_writes_is_no_blank() -> None:
-    """Eight boxes are the office's, whatever is sent."""
+    """Seven boxes are the office's; the bill of lading is the carrier's to tell."""
     states = {each.number: each.state for each in every_box(cites_worksheet(SALE))}
     offices = {number for number, state in states.items() if state == "for the office"}
 
-    assert offices == {"1", "2", "5", "5b", "6", "13", "14", "15"}
+    assert offices == {"1", "2", "5", "5b", "6", "13", "14"}
+    assert states["15"] == "ask"
+    assert "ask the carrier" in box(cites_worksheet(SALE), "15").comes_from
 
 
 def test_what_must_be_asked_comes_first() -> None:
@@ -123,7 +145,7 @@ def test_what_must_be_asked_comes_first() -> None:
     assert asks[0] == "The row of the ebony was last checked in 2017."
     assert "Diospyros crassiflora (fingerboard of 26-0147-3)" in asks[1]
     assert asks[2].startswith("Box 10, B: the letter of the source")
-    assert len(asks) == 5
+    assert len(asks) == 6
 
 
 def test_a_missing_address_is_asked() -> None:
@@ -148,6 +170,7 @@ def test_two_borders_are_told() -> None:
     [
         (with_items(SALE, EBONY), "no item was found to need one"),
         (with_items(SALE), "nothing in X26-0001 asks for a paper"),
+        (with_items(SALE, OLD), "its items need a musical instrument certificate"),
         (replace(SALE, legs=("FR", "US")), "France uses the form of the Union"),
         (
             with_items(SALE, replace(ROSEWOOD, origin=None)),

@@ -14,6 +14,8 @@ from ledger.trade.forms.declaration import declaration_worksheet
 from tests.ledger.trade.forms.samples import (
     BLANK,
     EBONY,
+    GUITAR,
+    OLD_GUITAR,
     ROSEWOOD,
     SALE,
     SHELL,
@@ -68,6 +70,27 @@ def test_the_value_is_left_to_the_shop() -> None:
         found = box(sheet, "12", row)
         assert (found.value, found.state) == ("", "ask")
         assert "the shop writes it" in found.comes_from
+
+
+def test_what_goes_by_its_description_is_said_once() -> None:
+    """An old guitar has no code beside what it is."""
+    old = replace(OLD_GUITAR, code="guitar of 1964", what="guitar of 1964")
+    sheet = declaration_worksheet(replace(TO_AMERICA, things=(old, GUITAR)))
+
+    assert box(sheet, "10").value == "guitar of 1964; flat-top guitar 26-0147-3"
+
+
+def test_what_others_know_is_asked_of_them_by_name() -> None:
+    """Blocks 2 to 5 are filled by importer, broker or carrier, not by an office."""
+    sheet = declaration_worksheet(TO_AMERICA)
+    whom = {each: box(sheet, each) for each in ("2", "3", "4", "5")}
+
+    assert {found.state for found in whom.values()} == {"ask"}
+    assert [found.comes_from.rpartition(": ")[2] for found in whom.values()] == [
+        *("ask the broker", "ask the carrier", "ask the carrier", "ask the broker")
+    ]
+    assert "made from the maker's country, name and address" in whom["5"].comes_from
+    assert box(sheet, "19").state == "for the office"
 
 
 def test_several_countries_of_one_species_make_a_line_each() -> None:

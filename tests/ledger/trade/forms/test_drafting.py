@@ -4,7 +4,14 @@ from dataclasses import replace
 
 from ledger.trade.forms.cites import cites_worksheet
 from ledger.trade.forms.declaration import declaration_worksheet
-from tests.ledger.trade.forms.samples import ROSEWOOD, SALE, TO_AMERICA, with_items
+from ledger.trade.forms.musical import musical_worksheet
+from tests.ledger.trade.forms.samples import (
+    ROSEWOOD,
+    SALE,
+    TO_AMERICA,
+    TOUR,
+    with_items,
+)
 
 
 def test_a_question_is_asked_once() -> None:
@@ -19,6 +26,10 @@ def test_a_question_is_asked_once() -> None:
 def test_boxes_from_memory_are_told() -> None:
     """On a form none of whose boxes is, nothing is."""
     assert any("3a, 5, 5b" in note for note in cites_worksheet(SALE).notes)
+    assert any(
+        note.startswith("Boxes Common name and Source are from memory")
+        for note in musical_worksheet(TOUR).notes
+    )
     assert not any(
         "from memory" in note for note in declaration_worksheet(TO_AMERICA).notes
     )
@@ -31,4 +42,5 @@ def test_a_sheet_carries_what_the_consignment_does() -> None:
     assert (sheet.number, sheet.size, sheet.root) == ("X26-0001", 71391, SALE.root)
     assert (sheet.printed_on, sheet.moves_on) == (SALE.printed_on, SALE.moves_on)
     assert sheet.tables == SALE.edition
-    assert sheet.asks == ()
+    assert sheet.asks == sheet.by_row
+    assert [said.partition(":")[0] for said in sheet.asks] == ["Box 15"]

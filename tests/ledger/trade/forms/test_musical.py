@@ -130,15 +130,48 @@ def test_the_journey_says_that_it_comes_home() -> None:
     assert box(musical_worksheet(open_one), "journeys").state == "ask"
 
 
-def test_the_owner_lives_where_the_sender_does() -> None:
-    """A country that is none is not written."""
+def test_what_the_shop_made_and_shows_is_its_own() -> None:
+    """It lives where the shop does; a country that is none is not written."""
+    made = replace(OLD, thing=GUITAR.code)
+    shown = with_items(TOUR, made, purpose="display")
     owner = Party(name="荒川 健二", address=("札幌市",), country="JP")
-    moved = musical_worksheet(replace(TOUR, sender=owner))
-    lost = musical_worksheet(replace(TOUR, sender=replace(owner, country="??")))
+    moved = musical_worksheet(replace(shown, sender=owner))
+    lost = musical_worksheet(replace(shown, sender=replace(owner, country="??")))
 
     assert box(moved, "country").value == "Japan (JP)"
     assert box(moved, "owner").value == "荒川 健二, 札幌市, Japan"
     assert box(lost, "country").value == "United States (US)"
+
+
+@pytest.mark.parametrize(
+    ("thing", "purpose", "words"),
+    [
+        ("K26-0001", "performance", "not made here"),
+        ("K26-0001", "display", "not made here"),
+        ("on no list", "display", "not made here"),
+        (GUITAR.code, "performance", "made here, and may be sold"),
+        (GUITAR.code, "", "made here, and may be sold"),
+    ],
+)
+def test_an_owner_whom_nobody_named_is_asked(
+    thing: str, purpose: str, words: str
+) -> None:
+    """Neither the shop nor its country stands for the owner."""
+    goes = with_items(TOUR, replace(OLD, thing=thing), purpose=purpose)
+    sheet = musical_worksheet(goes)
+
+    assert (box(sheet, "owner").state, box(sheet, "owner").value) == ("ask", "")
+    assert words in box(sheet, "owner").comes_from
+    assert (box(sheet, "country").state, box(sheet, "country").value) == ("ask", "")
+    assert not any("is said to live" in each.comes_from for each in every_box(sheet))
+
+
+def test_masses_of_parts_are_weighed_here_or_stated() -> None:
+    """What was not made here was weighed by nobody here."""
+    made = with_items(TOUR, replace(OLD, lots=("L23-040",)))
+
+    assert box(musical_worksheet(TOUR), "part").comes_from == "net, as stated"
+    assert box(musical_worksheet(made), "part").comes_from == "net, as weighed"
 
 
 @pytest.mark.parametrize(

@@ -65,6 +65,38 @@ def test_an_earlier_re_export_is_written_from_its_certificate() -> None:
     assert found.again_day.value == "2023-11-02"
 
 
+@pytest.mark.parametrize("called", ["CITES export permit", "EXPORT PERMIT no. 7"])
+def test_a_permit_is_known_however_it_was_called(called: str) -> None:
+    """Its number and day are written from it."""
+    item = replace(ROSEWOOD, held=(replace(PERMIT, paper=called),))
+    found = behind("re-export certificate", (item,), SALE)
+
+    assert (found.number.value, found.number.state) == ("IN-2023-0412", "filled")
+    assert found.day.value == "2023-11-02"
+
+
+def test_a_permit_of_a_later_day_is_no_permit_of_the_wood() -> None:
+    """It is named, and the right one is asked for."""
+    late = replace(PERMIT, issued_on=date(2025, 5, 1))
+    item = replace(ROSEWOOD, held=(late,))
+    found = behind("re-export certificate", (item,), SALE)
+
+    assert (found.number.value, found.number.state) == ("", "ask")
+    assert "D23-0118 was issued on 2025-05-01, after it came in on 2024-01-18" in (
+        found.number.comes_from
+    )
+    assert found.again.state == "ask"
+
+
+def test_a_paper_that_is_called_no_more_than_cites_is_looked_at() -> None:
+    """Whether it is the export permit nobody wrote down."""
+    item = replace(ROSEWOOD, held=(replace(PERMIT, paper="CITES"),))
+    found = behind("re-export certificate", (item,), SALE)
+
+    assert found.number.state == "ask"
+    assert "look whether D23-0118 is it" in found.number.comes_from
+
+
 def test_an_import_rests_on_the_paper_given_for_this_movement() -> None:
     """From the country of origin its permit; from another one its certificate too."""
     straight = replace(ROSEWOOD, origin="US", documents=("export permit",))

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from ledger.trade.consignment import HeldPaper, Party
-from ledger.trade.forms import sharing
+from ledger.trade.forms import filed, sharing
 from ledger.trade.forms.declaration import declaration_worksheet
 from ledger.trade.forms.musical import musical_worksheet
 from tests.ledger.trade.forms.samples import (
@@ -69,11 +69,22 @@ def test_a_source_that_nobody_told_is_asked_of_the_sawyer() -> None:
     """And O, for pre-Convention, stands with another letter."""
     assert sharing.source(ROSEWOOD, is_old=False).value == "W"
     assert sharing.source(ROSEWOOD, is_old=True).value == "W O"
+    alone = sharing.source(replace(ROSEWOOD, source="O"), is_old=False)
+    assert (alone.state, alone.value) == ("ask", "O")
     open_one = sharing.source(replace(BLANK, source=""), is_old=True)
     assert (open_one.state, open_one.value) == ("ask", "O")
     assert "ask the sawyer" in open_one.comes_from
+    shell = sharing.source(replace(SHELL, source=""), is_old=False)
+    assert "W taken from the wild, C bred in captivity" in shell.comes_from
     bought = sharing.source(replace(OLD, source=""), is_old=False)
     assert "ask whoever sold it" in bought.comes_from
+
+
+def test_masses_were_weighed_or_stated() -> None:
+    """What has no lot was not made here."""
+    assert sharing.how_weighed((ROSEWOOD,)) == "as weighed"
+    assert sharing.how_weighed((OLD,)) == "as stated"
+    assert sharing.how_weighed((ROSEWOOD, OLD)) == "as weighed, or as stated"
 
 
 def test_a_description_has_parts_pieces_marks_and_code() -> None:
@@ -117,9 +128,9 @@ def test_sawn_wood_is_counted_by_volume_once_it_is_measured() -> None:
 
 def test_papers_on_file_give_their_numbers_and_days() -> None:
     """A number that nobody wrote down is read from our copy."""
-    other = HeldPaper(document="D24-0002", paper="export permit")
+    other = HeldPaper(document="D24-0002", paper="Export Permit")
     rows = (replace(ROSEWOOD, held=(PERMIT, other, INVOICE)),)
-    papers = sharing.papers_of(rows, "export permit")
+    papers = filed.papers_of(rows, "export permit")
 
     assert papers == (PERMIT, other)
     assert sharing.numbers((PERMIT,), "permit").value == "IN-2023-0412"
@@ -127,19 +138,6 @@ def test_papers_on_file_give_their_numbers_and_days() -> None:
     assert sharing.numbers(papers, "permit").state == "ask"
     assert "read it from D23-0118, D24-0002" in sharing.days(papers, "p").comes_from
     assert sharing.paper_words(PERMIT) == "export permit IN-2023-0412 (D23-0118)"
-
-
-def test_an_open_item_is_told_with_whether_it_is_written() -> None:
-    """On the declaration it is; on the form of the Convention it is not."""
-    sale = with_items(SALE, ROSEWOOD, EBONY, ask_first=())
-    (said,) = sharing.open_items(sale, [])
-    written = declaration_worksheet(replace(sale, legs=("FR", "US"))).asks
-
-    assert said == (
-        "Diospyros crassiflora (fingerboard of 26-0147-3): whether a paper is needed "
-        "is open; it is not on this sheet"
-    )
-    assert said.removesuffix("; it is not on this sheet") in written
 
 
 def test_one_question_of_many_rows_is_asked_once() -> None:
@@ -158,12 +156,12 @@ def test_what_every_form_asks_is_asked_once() -> None:
     asks = musical_worksheet(with_items(TOUR, OLD, marked)).asks
 
     assert (
-        "Pictures, every form: photographs to enclose: whole, the marks, each listed "
-        "part"
+        "Photographs, every form: photographs to enclose: whole, the marks, each "
+        "listed part"
     ) in asks
     assert (
-        "Marks, application for K26-0001: a mark that cannot be changed: stamped, "
-        "branded, inlaid"
+        "Marks that cannot be changed, application for K26-0001: a mark that cannot "
+        "be changed: stamped, branded, inlaid"
     ) in asks
 
 

@@ -39,6 +39,8 @@ def test_an_import_is_written_from_the_record() -> None:
     sheet = union_worksheet(SALE)
     values = [box(sheet, str(number)).value for number in range(9, 23)]
 
+    assert sheet.title == "EU CITES form, box by box"
+    assert "ask the carrier" in box(sheet, "26").comes_from
     assert box(sheet, "kind").value == "import permit"
     assert values == [
         *("1.146\u2009kg", "4 pieces", "II", "B", "W", "T", "India (IN)"),
@@ -84,6 +86,7 @@ def test_a_listing_that_is_not_on_record_is_asked() -> None:
     ("consignment", "words"),
     [
         (with_items(SALE, EBONY), "no item was found to need one"),
+        (with_items(SALE, OLD), "print that worksheet (--paper instrument)"),
         (
             with_items(SALE, replace(ROSEWOOD, documents=("import notification",))),
             "an import notification has a form of its own",
