@@ -26,7 +26,8 @@ ForOption = Annotated[
     str,
     typer.Option(
         "--for",
-        help="Sale, personal, exhibition, repair, loan, performance or gift.",
+        help="Sale, gift, personal, performance, exhibition, competition, teaching, "
+        "loan, appraisal or repair.",
     ),
 ]
 OnOption = Annotated[

@@ -21,6 +21,7 @@ from ledger.events import CertificateIssued, codec
 from ledger.events.shipment import Answer
 from ledger.log.checkpoint import Checkpoint
 from ledger.trade.consignment import (
+    Ask,
     Consignment,
     HeldPaper,
     Item,
@@ -99,18 +100,19 @@ def _party(text: str, country: str) -> Party:
     return Party(name=said[0] if said else "", address=tuple(said[1:]), country=country)
 
 
-def _ask_first(plan: Plan) -> Iterator[str]:
+def _ask_first(plan: Plan) -> Iterator[Ask]:
     """Yield what must be asked before it moves, then what is needed."""
     said = [*(line.determination for line in plan.found.lines), *plan.found.also]
     for answer in ("ask", "needed"):
         for one in said:
             if one.answer == answer:
-                papers = ", ".join(paper.name for paper in one.documents)
-                thing = (
-                    f"{one.taxon}, {one.form.replace('_', ' ')}" if one.taxon else ""
+                yield Ask(
+                    law=one.law,
+                    taxon=one.taxon,
+                    papers=tuple(paper.name for paper in one.documents),
+                    whom=office_words(one.ask_whom),
+                    is_needed=answer == "needed",
                 )
-                what = " for ".join(filter(None, (papers or "papers", thing)))
-                yield f"{what} ({one.law}): ask {office_words(one.ask_whom)}"
 
 
 def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:

@@ -250,8 +250,8 @@ def _movement(journey: Journey) -> Movement:
     purpose = purpose_for(journey.purpose)
     if purpose is None:
         raise RefusedError(
-            f"{journey.purpose!r} is no purpose: say sale, personal, exhibition, "
-            f"repair, loan, performance or gift"
+            f"{journey.purpose!r} is no purpose: say sale, gift, personal, "
+            f"performance, exhibition, competition, teaching, loan, appraisal or repair"
         )
     owner_changes = journey.owner_changes
     if owner_changes is None:

@@ -84,6 +84,20 @@ class Thing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ask:
+    """What a law asks of one wood, or of all: which papers, and of whom.
+
+    Where nobody knows which papers there are none; where it is of all, no taxon.
+    """
+
+    law: str
+    taxon: str
+    papers: tuple[str, ...]
+    whom: str  # as a sentence names the offices
+    is_needed: bool  # else it is open, and has to be asked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Consignment:
     """A shipment, ready to be put on paper."""
 
@@ -101,6 +115,6 @@ class Consignment:
     table_date: date
     newest_source: date | None
     edition: str  # SHA-256 of the tables
-    ask_first: tuple[str, ...]  # sentences, in the order to say them
+    ask_first: tuple[Ask, ...]  # what is open, then what is needed
     size: int  # of the head that the paper carries
     root: str

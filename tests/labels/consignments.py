@@ -134,7 +134,7 @@ CONSIGNMENT = Consignment(
     table_date=date(2026, 11, 24),
     newest_source=date(2026, 3, 5),
     edition="ab" * 32,
-    ask_first=("Ask where the ebony of L24-011 was cut.",),
+    ask_first=(),
     size=71_391,
     root="00" * 32,
 )

@@ -123,7 +123,7 @@ def test_papers_to_get_come_before_what_is_asked() -> None:
     # Their heads are small capitals, and text is read as it was typed.
     low = said.lower()
 
-    assert low.index("papers to get export permit") < low.index("ask first the row")
+    assert low.index("papers to get export permit") < low.index("ask first whether")
     assert "1 paper to get" in said
     assert "to get" not in pages(CITES)[0].lower()
 

@@ -58,7 +58,10 @@ CROWDED = with_items(
     sender=POLISH,
     recipient=LONG,
     legs=("US", "EU"),
-    ask_first=(*SALE.ask_first, "Ask " + "whether the row still stands " * 9),
+    ask_first=(
+        *SALE.ask_first,
+        replace(SALE.ask_first[0], taxon="", whom="whoever keeps the table " * 9),
+    ),
     newest_source=None,
 )
 BARE = with_items(

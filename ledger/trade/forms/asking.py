@@ -1,6 +1,5 @@
 """What a shipment asks before any box does: papers to get, and woods left open."""
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
@@ -9,13 +8,6 @@ from ledger.trade.consignment import Consignment, Item
 from ledger.trade.forms.checks import component
 from ledger.trade.forms.sharing import grouped
 from ledger.trade.forms.worksheet import Form
-
-# papers for Acer rubrum, sawn wood (CITES): ask the Management Authority …
-_SENTENCE = re.compile(
-    r"(?P<what>.+?)(?: for (?P<taxon>[^,()]+), (?P<form>[^()]+?))?"
-    r" \((?P<law>(?:[^()]|\([^()]*\))+)\): ask (?P<whom>.+)"
-)
-_PAPERS = "papers"  # where nobody knows which
 
 
 class Asked(NamedTuple):
@@ -27,9 +19,9 @@ class Asked(NamedTuple):
 
 
 class _Reason(NamedTuple):
-    """Which paper by which law, of which office, and whether it is needed for sure."""
+    """Which papers by which law, of which office, and whether needed for sure."""
 
-    what: str
+    papers: tuple[str, ...]
     law: str
     whom: str
     is_needed: bool
@@ -41,51 +33,35 @@ def asked(consignment: Consignment, forms: Sequence[Form]) -> Asked:
     Source: the determination of the shipment.
     """
     heaps: dict[_Reason, list[str]] = {}
-    plain: list[str] = []
-    for said in consignment.ask_first:
-        found = _SENTENCE.fullmatch(said)
-        if found is None:
-            plain.append(said)
-            continue
-        taxa = heaps.setdefault(_reason(found, consignment), [])
-        taxa += [found["taxon"]] if found["taxon"] else []
+    for one in consignment.ask_first:
+        reason = _Reason(one.papers, one.law, one.whom, one.is_needed)
+        taxa = heaps.setdefault(reason, [])
+        if one.taxon and one.taxon not in taxa:
+            taxa.append(one.taxon)
     needed = [_needed(*each) for each in heaps.items() if each[0].is_needed]
     opened = [_open(*each) for each in heaps.items() if not each[0].is_needed]
     return Asked(
-        papers=tuple(dict.fromkeys(needed)),
-        asks=tuple(dict.fromkeys([*plain, *opened, *_untold(consignment, forms)])),
+        papers=tuple(needed),
+        asks=(*opened, *_untold(consignment, forms)),
         left_out=tuple(_left_out(consignment, forms)),
     )
 
 
-def _reason(found: re.Match[str], consignment: Consignment) -> _Reason:
-    is_needed = found["what"] != _PAPERS
-    if is_needed and found["taxon"]:
-        is_needed = not any(
-            item.answer == "ask"
-            and item.taxon == found["taxon"]
-            and item.form.replace("_", " ") == found["form"]
-            for item in consignment.items
-        )
-    return _Reason(found["what"], found["law"], found["whom"], is_needed)
+def _needed(reason: _Reason, taxa: Sequence[str]) -> str:
+    papers = reason.papers or ("papers",)
+    return f"{_of(papers, taxa)} ({reason.law}): ask {reason.whom}"
 
 
-def _needed(reason: _Reason, taxa: list[str]) -> str:
-    return f"{_of(reason.what, taxa)} ({reason.law}): ask {reason.whom}"
+def _of(papers: Sequence[str], taxa: Sequence[str]) -> str:
+    return f"{in_a_row(papers)} for {in_a_row(taxa)}" if taxa else in_a_row(papers)
 
 
-def _of(what: str, taxa: list[str]) -> str:
-    said = in_a_row(what.split(", "))
-    return f"{said} for {in_a_row(list(dict.fromkeys(taxa)))}" if taxa else said
-
-
-def _open(reason: _Reason, taxa: list[str]) -> str:
-    names = list(dict.fromkeys(taxa))
-    if reason.what != _PAPERS:
-        said = f"whether this paper is needed: {_of(reason.what, names)}"
-    elif names:
-        verb = "needs" if len(names) == 1 else "need"
-        said = f"whether {in_a_row(names)} {verb} papers"
+def _open(reason: _Reason, taxa: Sequence[str]) -> str:
+    if reason.papers:
+        said = f"whether this paper is needed: {_of(reason.papers, taxa)}"
+    elif taxa:
+        verb = "needs" if len(taxa) == 1 else "need"
+        said = f"whether {in_a_row(taxa)} {verb} papers"
     else:
         said = "whether papers are needed"
     return f"{said} ({reason.law}): ask {reason.whom}"
@@ -100,8 +76,7 @@ def _groups(consignment: Consignment) -> tuple[tuple[Item, ...], ...]:
 
 
 def _is_told(item: Item, consignment: Consignment) -> bool:
-    told = " ".join(consignment.ask_first)
-    return bool(item.taxon) and item.taxon in told
+    return item.taxon in {one.taxon for one in consignment.ask_first if one.taxon}
 
 
 def _is_written(group: tuple[Item, ...], forms: Iterable[Form]) -> bool:
@@ -110,7 +85,7 @@ def _is_written(group: tuple[Item, ...], forms: Iterable[Form]) -> bool:
 
 
 def _untold(consignment: Consignment, forms: Sequence[Form]) -> Iterator[str]:
-    """Say which items are open that the shipment's own sentences do not name."""
+    """Say which items are open that the shipment itself does not name."""
     for group in _groups(consignment):
         if _is_told(group[0], consignment):
             continue

@@ -133,15 +133,16 @@ def test_it_carries_its_head_its_edition_and_its_dates(certified: Loft) -> None:
 
 
 def test_what_must_be_asked_comes_first(certified: Loft) -> None:
-    """Then what is needed; each in a sentence that says whom to ask."""
+    """Then what is needed; each with its law, its papers and whom to ask."""
     certified.document()
     goods = Goods(serials=(SERIAL,), described=read_described(FILE))
     told = made(certified, goods)
 
-    asked = [line for line in told.ask_first if line.startswith("papers")]
-    assert asked and told.ask_first[: len(asked)] == tuple(asked)
-    assert all(": ask the " in line or ": ask USDA" in line for line in told.ask_first)
-    assert all(" ," not in line and "for :" not in line for line in told.ask_first)
+    needed = [one.is_needed for one in told.ask_first]
+    assert needed == sorted(needed) and {True, False} == set(needed)
+    assert all(one.whom.startswith(("the ", "USDA")) for one in told.ask_first)
+    assert all(one.papers for one in told.ask_first if one.is_needed)
+    assert "Paubrasilia echinata" in {one.taxon for one in told.ask_first}
 
 
 def test_shell_and_what_others_made_stand_beside_the_wood(certified: Loft) -> None:

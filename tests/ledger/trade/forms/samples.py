@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from ledger.trade.consignment import Consignment, HeldPaper, Item, Party, Thing
+from ledger.trade.consignment import Ask, Consignment, HeldPaper, Item, Party, Thing
 from ledger.trade.forms.worksheet import Box, Form, Worksheet
 
 PERMIT = HeldPaper(
@@ -145,7 +145,15 @@ SALE = Consignment(
     table_date=date(2026, 11, 24),
     newest_source=date(2025, 12, 31),
     edition="0c1d" * 16,
-    ask_first=("The row of the ebony was last checked in 2017.",),
+    ask_first=(
+        Ask(
+            law="CITES",
+            taxon="Diospyros crassiflora",
+            papers=(),
+            whom="the Management Authority of France",
+            is_needed=False,
+        ),
+    ),
     size=71391,
     root=bytes(range(100, 132)).hex(),
 )

@@ -2,33 +2,47 @@
 
 from dataclasses import replace
 
+from ledger.trade.consignment import Ask
 from ledger.trade.forms.asking import asked
 from ledger.trade.forms.declaration import declaration_worksheet
 from tests.ledger.trade.forms.samples import EBONY, ROSEWOOD, SALE, with_items
 
-OFFICE = "ask the Management Authority of France"
+OFFICE = "the Management Authority of France"
+
+
+def ask(taxon: str, *papers: str, is_needed: bool = False, **said: str) -> Ask:
+    """Return what the Convention asks of a wood, or another law if that is said."""
+    told = {"law": "CITES", "whom": OFFICE} | said
+    return Ask(taxon=taxon, papers=papers, is_needed=is_needed, **told)
+
+
 OPEN = tuple(
-    f"papers for {taxon}, finished instruments (CITES): {OFFICE}"
+    ask(taxon)
     for taxon in ("Acer spp.", "Picea abies", "Diospyros crassiflora", "Picea abies")
 )
 NEEDED = (
-    f"re-export certificate for Dalbergia latifolia, finished instruments (CITES): "
-    f"{OFFICE}",
-    f"re-export certificate for Swietenia macrophylla, sawn wood (CITES): {OFFICE}",
-    f"export permit, EU import permit for Cedrela odorata, sawn wood (CITES): {OFFICE}",
-    "Lacey Act declaration (PPQ 505) (Lacey Act (16 U.S.C. 3372)): ask USDA-APHIS",
+    ask("Dalbergia latifolia", "re-export certificate", is_needed=True),
+    ask("Swietenia macrophylla", "re-export certificate", is_needed=True),
+    ask("Cedrela odorata", "export permit", "EU import permit", is_needed=True),
+    ask(
+        "",
+        "Lacey Act declaration (PPQ 505)",
+        is_needed=True,
+        law="Lacey Act (16 U.S.C. 3372)",
+        whom="USDA-APHIS",
+    ),
 )
 
 
 def test_open_woods_of_one_office_and_reason_are_one_line() -> None:
     """Each species once; of another law it is another line."""
-    other = "papers for Picea abies, sawn wood (EUDR): ask the operator"
+    other = ask("Picea abies", law="EUDR", whom="the operator")
     found = asked(with_items(SALE, ROSEWOOD, ask_first=(*OPEN, other)), ())
 
     assert found.papers == ()
     assert found.asks == (
         f"whether Acer spp., Picea abies and Diospyros crassiflora need papers "
-        f"(CITES): {OFFICE}",
+        f"(CITES): ask {OFFICE}",
         "whether Picea abies needs papers (EUDR): ask the operator",
     )
 
@@ -39,8 +53,8 @@ def test_papers_that_are_needed_stand_apart() -> None:
 
     assert found.papers == (
         f"re-export certificate for Dalbergia latifolia and Swietenia macrophylla "
-        f"(CITES): {OFFICE}",
-        f"export permit and EU import permit for Cedrela odorata (CITES): {OFFICE}",
+        f"(CITES): ask {OFFICE}",
+        f"export permit and EU import permit for Cedrela odorata (CITES): ask {OFFICE}",
         "Lacey Act declaration (PPQ 505) (Lacey Act (16 U.S.C. 3372)): ask USDA-APHIS",
     )
     assert len(found.asks) == 1
@@ -48,16 +62,13 @@ def test_papers_that_are_needed_stand_apart() -> None:
 
 def test_a_paper_of_an_open_wood_is_not_said_to_be_needed() -> None:
     """Which it may need is told, and whether it does is asked."""
-    said = (
-        f"export permit for Diospyros crassiflora, finished instruments (CITES): "
-        f"{OFFICE}"
-    )
+    said = ask("Diospyros crassiflora", "export permit")
     found = asked(with_items(SALE, EBONY, ask_first=(said,)), ())
 
     assert found.papers == ()
     assert found.asks == (
         f"whether this paper is needed: export permit for Diospyros crassiflora "
-        f"(CITES): {OFFICE}",
+        f"(CITES): ask {OFFICE}",
     )
 
 
@@ -85,8 +96,3 @@ def test_an_open_wood_that_was_named_is_not_asked_of_twice() -> None:
         "crassiflora.",
     )
     assert asked(replace(sale, ask_first=()), ()).left_out == ()
-
-
-def test_a_sentence_of_another_shape_is_kept_as_it_is() -> None:
-    """Nothing that was said is lost."""
-    assert asked(with_items(SALE, ROSEWOOD), ()).asks == SALE.ask_first
