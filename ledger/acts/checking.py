@@ -290,8 +290,8 @@ def _movement(way: Way) -> Movement:
     purpose = purpose_for(way.purpose)
     if purpose is None:
         raise RefusedError(
-            f"{shown(way.purpose)} is no purpose: say sale, personal, exhibition, "
-            f"repair, loan, performance or gift"
+            f"{shown(way.purpose)} is no purpose: say sale, gift, personal, "
+            f"performance, exhibition, competition, teaching, loan, appraisal or repair"
         )
     return Movement(
         legs=tuple(legs), purpose=purpose, owner_changes=owner_changes_by(purpose)

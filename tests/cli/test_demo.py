@@ -35,6 +35,8 @@ PAPERS = {
     "labels-roll-203dpi": 15,
     "labels-sheet-A4": 1,
     "materials-list-A4": 4,
+    "packing-list-A4": 2,
+    "chain-of-custody-A4": 4,
     "owner-card": 2,
 }
 WOOD = {
