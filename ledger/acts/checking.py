@@ -151,7 +151,7 @@ def _checked(
     trip = _Trip(movement=movement, day=day, law=law_in_force(session))
     asked = [*_together(chosen, trip), *_each(allowed, trip)]
     order = [part.part for part in plan.parts]
-    asked.sort(key=lambda one: (ORDER.index(one.answer), _place(order, one.part)))
+    asked.sort(key=lambda one: (*_weight(one), _place(order, one.part)))
     offers = _offers(session, plan, asked, trip, today=today)
     named_parts = has | {wood.part for wood in allowed}
     said = tuple(d for one in asked for d in (one.whole, one.whole_heavier))
@@ -270,6 +270,14 @@ def _better(offers: Sequence[Offer], answer: str) -> list[Offer]:
     """Return the offers that ask for less than an answer, a few of them."""
     less = (o for o in offers if ORDER.index(o.answer) > ORDER.index(answer))
     return list(less)[:MOST_OFFERED]
+
+
+def _weight(one: _Asked) -> tuple[int, bool]:
+    """Return how much an answer weighs: of what is open, what stands on a list first.
+
+    Most wood is asked about for the age of the tables alone.
+    """
+    return ORDER.index(one.answer), not one.found.is_listed
 
 
 def _place(order: Sequence[str], part: str) -> int:

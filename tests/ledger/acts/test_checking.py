@@ -390,3 +390,18 @@ def test_the_shop_s_own_rows_count(supplied: Loft) -> None:
     assert choice.answer == "needed"
     assert choice.found.row == "own-juglans-nigra"
     assert {each.kind for each in choice.wood.missing} >= {"permit"}
+
+
+def test_of_what_is_open_the_listed_wood_comes_first(supplied: Loft) -> None:
+    """Most is asked about for the age of the tables alone, and would bury it."""
+    model(supplied, species=("Acer spp.", "Cedrela spp.", "Picea spp."))
+    late = replace(ABROAD, day="2026-11-30")
+    found = check_model(supplied.shop, "Tidewarden", late)
+    woods = [(each.answer, each.wood.species) for each in found.choices]
+
+    assert {answer for answer, _ in woods} == {"ask"}
+    assert [species for _, species in woods] == [
+        "Cedrela spp.",
+        "Acer spp.",
+        "Picea spp.",
+    ]
