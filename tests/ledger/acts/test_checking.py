@@ -8,7 +8,6 @@ import pytest
 
 from ledger.acts import models
 from ledger.acts.checking import Checked, Choice, Way, check_instrument, check_model
-from ledger.acts.chosen import chosen_for
 from ledger.acts.policies import adopt_policy
 from ledger.acts.sawing import PieceDraft, join
 from ledger.errors import NotFoundError, RefusedError
@@ -22,8 +21,6 @@ from ledger.events import (
 from ledger.events.build import PartWeighed
 from ledger.events.route import PlannedPart
 from ledger.trade.coverage import ORDER
-from ledger.views.builds import Build
-from ledger.views.models import plan_of
 from tests.ledger.trade.overlays import LISTING, text_of
 from tests.skerrymoor import NECK, STEPS, Loft
 
@@ -349,19 +346,6 @@ def test_what_was_never_begun_or_set_down_is_not_found(supplied: Loft) -> None:
     supplied.say(BuildVoided(serial=serial))
     with pytest.raises(RefusedError, match="is void"):
         check_instrument(supplied.shop, serial, ABROAD)
-
-
-def test_halves_share_a_lot_and_the_whole_part_s_mass(certified: Loft) -> None:
-    """Two boards of one lot are one wood of the part."""
-    with certified.shop.store.reading() as session:
-        build = session.get_one(Build, "26-0001-8")
-        plan = plan_of(session, build.model, build.version)
-        top, neck = chosen_for(
-            session, build, plan, today="2026-01-20", until="before it is sold"
-        )
-
-    assert (top.boards, top.mass_mg) == (("L26-001-01.A", "L26-001-01.B"), 190_500)
-    assert (neck.part, neck.origin) == ("neck", "IT")
 
 
 def test_the_shop_s_own_rows_count(supplied: Loft) -> None:
