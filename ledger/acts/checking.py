@@ -17,17 +17,15 @@ from ledger.acts.evidence import until_words
 from ledger.acts.law import law_in_force
 from ledger.acts.makes import makes
 from ledger.acts.models import find_model
-from ledger.acts.names import checked_day
+from ledger.acts.names import checked_day, place_from, purpose_from
 from ledger.acts.shop import Shop
-from ledger.codes import shown
-from ledger.errors import RefusedError
 from ledger.events import ModelDefined
 from ledger.scales import in_a_row
 from ledger.trade.answers import Determination, merged
 from ledger.trade.coverage import NOT_NEEDED, ORDER
 from ledger.trade.determination import determine
 from ledger.trade.law import Law
-from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
+from ledger.trade.movement import Movement, owner_changes_by
 from ledger.trade.question import Part, Question
 from ledger.views.certificates import certificates_of
 from ledger.views.models import plan_of
@@ -286,24 +284,9 @@ def _place(order: Sequence[str], part: str) -> int:
 
 
 def _movement(way: Way) -> Movement:
-    legs = []
-    for said in (way.start, way.to):
-        code = place_for(said)
-        if code is None:
-            raise RefusedError(
-                f"{shown(said)} is no country: write two letters such as JP, or its "
-                f"name"
-            )
-        legs.append(code)
-    purpose = purpose_for(way.purpose)
-    if purpose is None:
-        raise RefusedError(
-            f"{shown(way.purpose)} is no purpose: say sale, gift, personal, "
-            f"performance, exhibition, competition, teaching, loan, appraisal or repair"
-        )
-    return Movement(
-        legs=tuple(legs), purpose=purpose, owner_changes=owner_changes_by(purpose)
-    )
+    legs = place_from(way.start), place_from(way.to)
+    purpose = purpose_from(way.purpose)
+    return Movement(legs=legs, purpose=purpose, owner_changes=owner_changes_by(purpose))
 
 
 def _day(way: Way, today: str, due: str | None) -> tuple[date, str]:

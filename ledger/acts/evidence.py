@@ -10,15 +10,15 @@ from sqlmodel import Session
 
 from ledger.acts.builds import find_build
 from ledger.acts.law import law_in_force
+from ledger.acts.names import place_from
 from ledger.acts.shop import Shop
-from ledger.codes import shown
 from ledger.craft.wares import Use as MaterialUse
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import NotFoundError
 from ledger.ids import BoardId, LotId
 from ledger.serials import Serial
 from ledger.trade.consignment import HeldPaper, Shown
 from ledger.trade.holding import Holding, Paper
-from ledger.trade.movement import is_in_union, place_for
+from ledger.trade.movement import is_in_union
 from ledger.trade.requirements import Requirement, missing_of, requirements
 from ledger.views.boards import (
     AnyBoard,
@@ -272,14 +272,7 @@ def _occasion(
 
 
 def _is_to_union(to: str, today: date) -> bool:
-    if not to:
-        return False
-    place = place_for(to)
-    if place is None:
-        raise RefusedError(
-            f"{shown(to)} is no country: write two letters such as JP, or its name"
-        )
-    return is_in_union(place, today)
+    return bool(to) and is_in_union(place_from(to), today)
 
 
 def _promised(session: Session, serials: Sequence[str]) -> str | None:

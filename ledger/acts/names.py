@@ -11,7 +11,7 @@ from ledger.acts.shop import Shop, Turn
 from ledger.codes import shown
 from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
-from ledger.trade.movement import place_for
+from ledger.trade.movement import Purpose, place_for, purpose_for
 from ledger.trade.tables import places
 from ledger.views.people import subject_of_key
 
@@ -112,6 +112,27 @@ def _country_words(text: str) -> str:
     """Return the code of a country that was written otherwise, where it is known."""
     found = place_for(text)
     return "the two letters of its code" if found is None else found
+
+
+def place_from(text: str) -> str:
+    """Return the code of a place, and refuse what is none."""
+    code = place_for(text)
+    if code is None:
+        raise RefusedError(
+            f"{shown(text)} is no country: write two letters such as JP, or its name"
+        )
+    return code
+
+
+def purpose_from(text: str) -> Purpose:
+    """Return what a word says a journey is for, and refuse a word that is unknown."""
+    purpose = purpose_for(text)
+    if purpose is None:
+        raise RefusedError(
+            f"{shown(text)} is no purpose: say sale, gift, personal, performance, "
+            f"exhibition, competition, teaching, loan, appraisal or repair"
+        )
+    return purpose
 
 
 def checked_day(text: str | None) -> None:

@@ -14,6 +14,7 @@ from ledger.acts.determined import all_determined, changes
 from ledger.acts.freight import Goods, day_of, materials_of, require_finished
 from ledger.acts.holds import require_no_hold
 from ledger.acts.law import law_in_force
+from ledger.acts.names import place_from, purpose_from
 from ledger.acts.numbers import next_shipment
 from ledger.acts.shop import Hands, Shop
 from ledger.acts.soundness import paper_faults
@@ -28,7 +29,7 @@ from ledger.events.shipment import Paper
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.trade.edition import tables_sha256
 from ledger.trade.law import Law
-from ledger.trade.movement import Movement, owner_changes_by, place_for, purpose_for
+from ledger.trade.movement import Movement, owner_changes_by
 from ledger.trade.question import hts_number_from
 from ledger.trade.shipment import (
     Material,
@@ -237,30 +238,14 @@ def _entries_behind(session: Session, materials: Sequence[Material]) -> tuple[in
 
 
 def _movement(journey: Journey) -> Movement:
-    legs = [place_for(leg) for leg in journey.legs]
-    unknown = next(
-        (said for said, leg in zip(journey.legs, legs, strict=True) if not leg), None
-    )
-    if unknown is not None:
-        raise RefusedError(
-            f"{unknown!r} is no country: write two letters such as JP, or its name"
-        )
+    legs = tuple(place_from(leg) for leg in journey.legs)
     if len(legs) < 2:
         raise RefusedError("a shipment goes from one country to another: give both")
-    purpose = purpose_for(journey.purpose)
-    if purpose is None:
-        raise RefusedError(
-            f"{journey.purpose!r} is no purpose: say sale, gift, personal, "
-            f"performance, exhibition, competition, teaching, loan, appraisal or repair"
-        )
+    purpose = purpose_from(journey.purpose)
     owner_changes = journey.owner_changes
     if owner_changes is None:
         owner_changes = owner_changes_by(purpose)
-    return Movement(
-        legs=tuple(leg for leg in legs if leg),
-        purpose=purpose,
-        owner_changes=owner_changes,
-    )
+    return Movement(legs=legs, purpose=purpose, owner_changes=owner_changes)
 
 
 def _hts_number(journey: Journey) -> str | None:
