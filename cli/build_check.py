@@ -13,7 +13,12 @@ NameArgument = Annotated[
     str, typer.Argument(help="A serial, typed or scanned, or a model's name.")
 ]
 ToOption = Annotated[str, typer.Option("--to", help="Where it will go, such as JP.")]
-FromOption = Annotated[str, typer.Option("--from", help="Where it starts, such as FR.")]
+FromOption = Annotated[
+    str | None,
+    typer.Option(
+        "--from", help="Where it starts, such as FR; else in the shop's own country."
+    ),
+]
 ForOption = Annotated[
     str,
     typer.Option(
@@ -39,7 +44,7 @@ def check(
     desk: Desk,
     name: NameArgument,
     to: ToOption,
-    from_: FromOption,
+    from_: FromOption = None,
     purpose: ForOption = "sale",
     on: OnOption = "",
 ) -> None:
@@ -48,10 +53,12 @@ def check(
     It is a question and no gate: nothing is recorded, and the answer is no refusal.
     """
     from ledger.acts import checking
+    from ledger.acts.departing import start_of
     from ledger.errors import RefusedError
     from ledger.serials import Serial
 
-    way = checking.Way(start=from_, to=to, purpose=purpose, day=on)
+    start = start_of(desk.shop, from_)
+    way = checking.Way(start=start.country, to=to, purpose=purpose, day=on)
     own = desk.own(name)
     if (code := _code(desk, own)) is None:
         found = checking.check_model(desk.shop, own, way)
@@ -61,7 +68,10 @@ def check(
         raise RefusedError(
             f"{code} is a {code.form.noun}: give a serial or a model's name"
         )
-    show.answer(desk, _lines(found), **_data(found))
+    data = _data(found) | {
+        "start": {"country": start.country, "of_shop": start.is_of_shop}
+    }
+    show.answer(desk, _lines(found, start), **data)
 
 
 def _code(desk: Desk, own: str) -> Any:
@@ -80,7 +90,7 @@ def _code(desk: Desk, own: str) -> Any:
         return None
 
 
-def _lines(found: Any) -> Iterator[str]:
+def _lines(found: Any, start: Any) -> Iterator[str]:
     """Yield the warnings first, then what is missing, then the rest."""
     from ledger.trade.answers import CAUTION
     from ledger.trade.movement import place_words
@@ -88,15 +98,22 @@ def _lines(found: Any) -> Iterator[str]:
 
     model = "" if found.what == found.model else f" ({found.model})"
     legs = " to ".join(place_words(leg) for leg in found.legs)
+    if start.is_of_shop:
+        legs = f"{start.words}, to {place_words(found.legs[-1])}"
+    aged = [choice for choice in found.choices if choice.open_for_age]
+    of_age = f" ({len(aged)} for the age of the tables alone)" if aged else ""
     yield (
         f"{found.what}{model}, {legs}, {found.purpose}, {found.day} "
         f"({found.why_day}): documents needed for {found.count('needed')}, "
-        f"{found.count('ask')} to ask about, {found.count('not needed')} not needed"
+        f"{found.count('ask')} to ask about{of_age}, {found.count('not needed')} not "
+        f"needed"
     )
     groups = _alike(found.choices)
     for parts, choice in groups:
-        if choice.answer != "not needed":
+        if choice.answer != "not needed" and not choice.open_for_age:
             yield from _choice_lines(parts, choice)
+    for why in dict.fromkeys(choice.open_for_age for choice in aged):
+        yield from _aged_lines([c for c in aged if c.open_for_age == why], why)
     for other in found.also:
         yield f"  also {other.answer}: {other.law}, {other.why}"
         yield from _beneath(other)
@@ -108,6 +125,39 @@ def _lines(found: Any) -> Iterator[str]:
     if not found.choices:
         yield "  nothing can be said: choose wood, or name species in the model"
     yield f"Tables compiled {table_date().isoformat()}. This is {CAUTION}."
+
+
+def _aged_lines(choices: list[Any], why: str) -> Iterator[str]:
+    """Yield in a line all unlisted wood that one age of the tables leaves open."""
+    from ledger.trade.confidence import confidence_words
+    from ledger.trade.documents import office_words
+
+    parts = _gathered((c.wood.species, c.wood.part) for c in choices)
+    woods = (f"{species} ({', '.join(of)})" for species, of in parts.items())
+    yield (
+        f"  {'ask':<10} {', '.join(woods)}: no listing found; open only because {why}"
+    )
+    for whom in dict.fromkeys(c.found.ask_whom for c in choices):
+        yield f"             ask {office_words(whom)}"
+    rows = _gathered((c.found.confidence, c.found.row) for c in choices)
+    for word, of in rows.items():
+        each = "row" if len(of) == 1 else "rows"
+        yield f"             {each} {', '.join(of)}: {confidence_words(word)}"
+    lacking = _gathered(
+        ((c.wood.lot, each.missing), c.wood.part)
+        for c in choices
+        for each in c.wood.missing
+    )
+    for (lot, missing), of in lacking.items():
+        yield f"             missing for {lot} ({', '.join(of)}), {missing}"
+
+
+def _gathered(pairs: Iterable[tuple[Any, str]]) -> dict[Any, list[str]]:
+    """Return the second of each pair under its first, each once and in order."""
+    found: dict[Any, dict[str, None]] = {}
+    for first, second in pairs:
+        found.setdefault(first, {})[second] = None
+    return {first: list(seconds) for first, seconds in found.items()}
 
 
 def _alike(choices: Iterable[Any]) -> list[tuple[str, Any]]:
@@ -216,6 +266,7 @@ def _choice_data(choice: Any) -> dict[str, Any]:
         "most_mg": wood.most_mg,
         "weighed": wood.is_weighed,
         "answer": choice.answer,
+        "open_for_age": choice.open_for_age or None,
         "determination": as_data(choice.found),
         "at_most": None if heavier is None else as_data(heavier),
         "missing": [asdict(each) for each in wood.missing],

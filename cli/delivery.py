@@ -133,16 +133,11 @@ def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
 def _name_notes(desk: Desk, species: Iterable[str]) -> list[str]:
     """Return what may be a slip of a scientific name, with the near names."""
     from ledger.acts.law import law_in_force
-    from ledger.trade.names import read_name
+    from ledger.trade.names import slips
 
     with desk.shop.store.reading() as session:
         law = law_in_force(session)
-    read = {name: read_name(name, law) for name in dict.fromkeys(species) if name}
-    return [
-        f"{name} is in no table here: is {' or '.join(reading.offers)} meant?"
-        for name, reading in read.items()
-        if reading.name is None and reading.offers
-    ]
+    return list(slips(filter(None, species), law))
 
 
 def _names_in(parcels: Iterable[Parcel]) -> list[str]:

@@ -41,8 +41,10 @@ def determine(
 
     It may say as well: acquired, origin, owner_changes, mass_mg, hts_number, and
     "parts", a list of {taxon, form, mass_mg} for what is built in. In place of legs
-    and purpose it may have one line: "movement": "US -> EU -> US, no sale"; what
-    crosses no border is "inside US, sale".
+    it may have "from": "FR", "to": "JP"; without "from" it sets out from the own
+    country of the shop that --shop names. In place of legs and purpose it may have
+    one line: "movement": "US -> EU -> US, no sale"; what crosses no border is
+    "inside US, sale".
 
     For the declaration of the United States: plant_ppm, how much of the product's
     weight is plant, 50000 for 5 %; entry_plant_mass_mg, the plant material of all
@@ -61,15 +63,16 @@ def determine(
     The answer is needed, not needed or ask, from tables with a date. It is a maker's
     worksheet and no permit: the office named in it decides.
     """
-    asked, edition = read_json(file), _edition(shop)
+    asked, named = read_json(file), _shop(shop)
+    edition = _edition(named)
     if isinstance(asked, dict) and "cases" in asked:
         asked = asked["cases"]
     if isinstance(asked, list):
-        many = list(_answers(asked, explain, edition.law))
+        many = list(_answers(asked, explain, edition.law, named))
         said: dict[str, Any] = {"determinations": many}
         told, caution = list(_list_lines(many)), many[0]["caution"]
     else:
-        said = _answer(asked, explain, edition.law)
+        said = _answer(asked, explain, edition.law, named)
         told, caution = list(_lines(said)), said["caution"]
     if json:
         data = {**said, "edition": _edition_data(edition)}
@@ -80,11 +83,16 @@ def determine(
         typer.echo(line)
 
 
-def _edition(folder: Path | None) -> Any:
-    """Return the tables to go by: of the shop in a folder, else of the program."""
+def _shop(folder: Path | None) -> Any:
+    """Return the shop in a folder, or None where none is named."""
+    return None if folder is None else Desk(shop=folder, json=False).shop
+
+
+def _edition(shop: Any) -> Any:
+    """Return the tables to go by: of the shop, else of the program."""
     from ledger.acts.reviewing import edition_of
 
-    return edition_of(None if folder is None else Desk(shop=folder, json=False).shop)
+    return edition_of(shop)
 
 
 def _edition_data(edition: Any) -> dict[str, Any]:
@@ -100,21 +108,26 @@ def _edition_data(edition: Any) -> dict[str, Any]:
     }
 
 
-def _answer(asked: object, explain: bool, law: Any) -> dict[str, Any]:
+def _answer(asked: object, explain: bool, law: Any, shop: Any) -> dict[str, Any]:
+    from ledger.acts.departing import with_start
     from ledger.trade.answers import as_data
     from ledger.trade.determination import determine as answer
     from ledger.trade.question import question_from
 
-    return as_data(answer(question_from(asked), law=law), with_path=explain)
+    whole, start = with_start(asked, shop)
+    said = as_data(answer(question_from(whole), law=law), with_path=explain)
+    return said | {"start": start and {"country": start.country, "of_shop": True}}
 
 
-def _answers(asked: list[object], explain: bool, law: Any) -> Iterator[dict[str, Any]]:
+def _answers(
+    asked: list[object], explain: bool, law: Any, shop: Any
+) -> Iterator[dict[str, Any]]:
     """Yield the answer to each question of a list, with the id it came with."""
     if not asked:
         raise RefusedError("the list holds no question; write one as --help shows it")
     for number, question in enumerate(asked, start=1):
         try:
-            said = _answer(question, explain, law)
+            said = _answer(question, explain, law, shop)
         except RefusedError as fault:
             raise RefusedError(f"question {number}: {fault}") from None
         mark = question.get("id") if isinstance(question, dict) else None
@@ -127,6 +140,8 @@ def _lines(said: dict[str, Any]) -> Iterator[str]:
     from ledger.trade.documents import office_words
 
     yield f"{said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
+    if said["start"]:
+        yield f"  from    {_start(said)}"
     yield f"  why     {said['why']}"
     if said["note"]:
         yield f"  note    {said['note']}"
@@ -146,6 +161,13 @@ def _lines(said: dict[str, Any]) -> Iterator[str]:
         yield f"          {part['why']}"
     yield from _other_lines(said)
     yield from _ways(said)
+
+
+def _start(said: dict[str, Any]) -> str:
+    """Say whence it sets out where the shop said so."""
+    from ledger.trade.movement import place_words
+
+    return f"{place_words(said['start']['country'])}, the shop's own country"
 
 
 def _other_lines(said: dict[str, Any]) -> Iterator[str]:
@@ -209,6 +231,8 @@ def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
         mark = said["id"][:40]
         shown = mark if mark.isprintable() else "?"
         yield f"{shown}  {said['answer']}: {said['taxon']}, {_spoken(said['form'])}"
+        if said["start"]:
+            yield f"    from {_start(said)}"
         yield f"    {said['why']}"
         for paper in said["documents"]:
             yield f"    {paper['name']}, from {office_words(paper['from'])}"

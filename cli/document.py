@@ -7,6 +7,7 @@ import typer
 
 from cli import document_add, document_expiring, document_used, show
 from cli.context import Desk, signs
+from ledger.trade.paperkinds import KINDS
 
 app = typer.Typer(
     name="document", help="Papers on file, each under its digest.", no_args_is_help=True
@@ -14,7 +15,13 @@ app = typer.Typer(
 FileArgument = Annotated[
     Path, typer.Argument(help="The paper: a scan, a PDF, a photo.")
 ]
-PaperOption = Annotated[str, typer.Option(help="What it is, such as delivery note.")]
+PaperOption = Annotated[
+    str,
+    typer.Option(
+        help=f"What it is, in words that are kept. Told apart by them are: "
+        f"{', '.join(kind.name for kind in KINDS)}; several are named together."
+    ),
+]
 NumberOption = Annotated[str | None, typer.Option(help="Its number, as written on it.")]
 IssuedOption = Annotated[str | None, typer.Option(help="Its day, such as 2026-11-21.")]
 ExpiresOption = Annotated[str | None, typer.Option(help="The last day it is good for.")]
@@ -36,8 +43,9 @@ def file(
     personal: PersonalOption = False,
     about: AboutOption = "",
 ) -> None:
-    """File a paper; lots and instruments name it by its code."""
+    """File a paper, and be told what it is taken for; others name it by its code."""
     from ledger.acts import documents
+    from ledger.trade.paperkinds import kinds_of, notes_on, taken_for
 
     code = documents.file_document(
         desk.shop,
@@ -50,7 +58,17 @@ def file(
         about=desk.find(about).subject if about else None,
         hands=desk.hands(),
     )
-    show.answer(desk, [f"{code}: {paper}, on file."], document=code)
+    taken, notes = taken_for(paper), notes_on(paper)
+    show.answer(
+        desk,
+        [
+            f"{code}: {paper}, on file{'; taken for ' * bool(taken)}{taken}.",
+            *(f"note: {note}" for note in notes),
+        ],
+        document=code,
+        kinds=[kind.name for kind in kinds_of(paper)],
+        notes=list(notes),
+    )
 
 
 document_add.add_to(app)

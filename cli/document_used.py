@@ -30,21 +30,39 @@ def add_to(app: typer.Typer) -> None:
 def permits(desk: Desk, document: DocumentArgument, line: LineOption) -> None:
     """Say for what, and how much of it, a paper on file was issued."""
     from ledger.acts.permits import read_permit
+    from ledger.acts.reviewing import edition_of
     from ledger.ids import DocumentId
+    from ledger.trade.names import slips
 
     code = str(DocumentId.parse(desk.own(document)))
-    entry = read_permit(desk.shop, code, [_line(text) for text in line], desk.hands())
+    drafts = [_line(text) for text in line]
+    entry = read_permit(desk.shop, code, drafts, desk.hands())
     lines = [
         f"{code}: {show.counted(len(line), 'line')} read, entry {entry.index}. What is "
         f"left of it: flitchbook document used {code}"
     ]
-    show.answer(desk, lines, document=code, permit_lines=len(line), entry=entry.index)
+    notes = slips((each.species for each in drafts), edition_of(desk.shop).law)
+    lines += [f"note: {note}" for note in notes]
+    if notes:
+        lines.append(
+            f"note: where it was misread, strike it with flitchbook record correct "
+            f"{entry.index}, and read it again"
+        )
+    show.answer(
+        desk,
+        lines,
+        document=code,
+        permit_lines=len(line),
+        entry=entry.index,
+        notes=list(notes),
+    )
 
 
 def used(desk: Desk, document: DocumentArgument) -> None:
     """Tell how much of a paper is used, by which lots, and what remains."""
     from ledger.acts.drawdown import used_of
     from ledger.ids import DocumentId
+    from ledger.trade.paperkinds import kinds_of
 
     code = str(DocumentId.parse(desk.own(document)))
     found = used_of(desk.shop, code)
@@ -54,6 +72,7 @@ def used(desk: Desk, document: DocumentArgument) -> None:
         _lines(found),
         document=code,
         paper=paper.paper,
+        kinds=[kind.name for kind in kinds_of(paper.paper)],
         number_as_written=paper.number_as_written,
         expires_on=paper.expires_on,
         entry=paper.idx,
@@ -95,10 +114,14 @@ def _line(text: str) -> Any:
 
 
 def _lines(found: Any) -> Iterator[str]:
+    from ledger.trade.paperkinds import taken_for
+
     paper = found.document
     number = f" {paper.number_as_written}" if paper.number_as_written else ""
     until = f", until {paper.expires_on}" if paper.expires_on else ""
     yield f"{paper.code}: {paper.paper}{number}{until}, entry {paper.idx}"
+    none = "none of the papers that are told apart by their names"
+    yield f"  taken for {taken_for(paper.paper) or none}"
     if not found.lines:
         yield (
             f"  nobody read off it what it was issued for: say so with flitchbook "

@@ -194,8 +194,7 @@ def _boards(_: Round, delivery: Delivery, text: str) -> Delivery:
 def _country(_: Round, delivery: Delivery, text: str) -> Delivery:
     if text.casefold() in (UNKNOWN, LISTED):
         return delivery
-    checked_country(text.upper())
-    return _with(delivery, harvested_in=text.upper())
+    return _with(delivery, harvested_in=checked_country(text))
 
 
 def _document(talk: Round, delivery: Delivery, text: str) -> Delivery:

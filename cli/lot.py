@@ -6,7 +6,16 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import lot_balance, lot_evidence, lot_map, lot_plots, lot_ready, lot_rest, show
+from cli import (
+    lot_balance,
+    lot_evidence,
+    lot_harvest,
+    lot_map,
+    lot_plots,
+    lot_ready,
+    lot_rest,
+    show,
+)
 from cli.context import Desk, reads, signs
 
 app = typer.Typer(name="lot", help="Wood as it comes in.", no_args_is_help=True)
@@ -144,6 +153,7 @@ def show_(desk: Desk, lot: LotArgument) -> None:
             f"{code}: {found.species}, came in on {found.received_on}; "
             f"{len(numbered)} of {show.counted(found.boards, 'board')} numbered",
             f"papers: {', '.join(named) or 'none'}",
+            f"harvested in {_grown(found)}",
         ]
         codes = [b.code for b in boards]
         struck = _struck(desk.shop, session, code, codes)
@@ -160,8 +170,24 @@ def show_(desk: Desk, lot: LotArgument) -> None:
         species=found.species,
         boards=codes,
         papers=papers,
+        harvested_in=found.harvested_in,
+        may_be_from=found.may_be_from.split(),
         plots=plots.document if plots else None,
         struck=struck,
+    )
+
+
+def _grown(lot: Any) -> str:
+    """Return where a lot was harvested, or what is known of that."""
+    from ledger.trade.movement import one_of_places
+
+    if lot.harvested_in:
+        return f"{one_of_places([lot.harvested_in])}  (entry {lot.harvested_idx})"
+    if lot.may_be_from:
+        return f"{one_of_places(lot.may_be_from.split())}, and nobody knows which"
+    return (
+        f"a country that nobody said: ask, and name it with flitchbook lot harvest "
+        f"{lot.code}"
     )
 
 
@@ -203,3 +229,4 @@ lot_map.add_to(app)
 lot_balance.add_to(app)
 lot_evidence.add_to(app)
 lot_plots.add_to(app)
+lot_harvest.add_to(app)

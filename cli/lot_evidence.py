@@ -23,7 +23,7 @@ MissingOption = Annotated[
 ToOption = Annotated[
     str,
     typer.Option(
-        "--to", help="A country it will go to as wood; the EU asks for its plots."
+        "--to", help="A country it will go to as wood; the Union asks for its plots."
     ),
 ]
 WORDS = {

@@ -1,6 +1,6 @@
 """flitchbook lot plots: where a lot grew, filed, shown, and written as GeoJSON."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -24,6 +24,10 @@ ToOption = Annotated[
 PersonalOption = Annotated[
     bool,
     typer.Option("--personal", help="They say where somebody lives: forgettable."),
+]
+AsReadOption = Annotated[
+    bool,
+    typer.Option("--as-read", help="They were looked at twice: take them as drawn."),
 ]
 WithOption = Annotated[
     list[str],
@@ -49,6 +53,7 @@ def plots(
     harvested_from: FromOption = "",
     harvested_to: ToOption = "",
     personal: PersonalOption = False,
+    as_read: AsReadOption = False,
     with_: WithOption = [],  # noqa: B006 - typer reads the default
     out: OutOption = None,
 ) -> None:
@@ -59,12 +64,18 @@ def plots(
         file,
         out,
         days=(harvested_from, harvested_to),
-        is_personal=personal,
+        is_of_a_file=personal or as_read,
         others=with_,
     )
     codes = [str(LotId.parse(desk.own(code))) for code in (lot, *with_)]
     if file is not None:
-        _file(desk, codes[0], file, (harvested_from, harvested_to), personal)
+        told = {
+            "harvested_from": harvested_from,
+            "harvested_to": harvested_to,
+            "is_personal": personal,
+            "as_read": as_read,
+        }
+        _file(desk, codes[0], file, told)
     else:
         _show(desk, list(dict.fromkeys(codes)), out)
 
@@ -74,7 +85,7 @@ def _require_sense(
     out: Path | None,
     *,
     days: tuple[str, str],
-    is_personal: bool,
+    is_of_a_file: bool,
     others: list[str],
 ) -> None:
     """Refuse options that have nothing to do with what was asked for."""
@@ -88,7 +99,7 @@ def _require_sense(
             "say when it was cut: give --harvested-from and --harvested-to, the same "
             "day twice if it was one"
         )
-    if file is None and (any(days) or is_personal):
+    if file is None and (any(days) or is_of_a_file):
         raise RefusedError(
             "there is no file to be filed: name it after the lot, such as plots.geojson"
         )
@@ -100,33 +111,29 @@ def _require_sense(
         show.require_new(out)
 
 
-def _file(
-    desk: Desk, lot: str, file: Path, days: tuple[str, str], is_personal: bool
-) -> None:
+def _file(desk: Desk, lot: str, file: Path, told: dict[str, Any]) -> None:
     from ledger.acts.plots import PlotsDraft, file_plots
 
-    draft = PlotsDraft(
-        lot=lot,
-        data=show.read_file(file),
-        harvested_from=days[0],
-        harvested_to=days[1],
-        is_personal=is_personal,
-    )
+    draft = PlotsDraft(lot=lot, data=show.read_file(file), **told)
     made = file_plots(desk.shop, draft, desk.hands())
-    read = made.read
+    read, doubts = made.read, _said(made.doubts)
     lines = [
         f"{made.document}: {show.counted(len(read.plots), 'plot')} of {lot}, on file  "
         f"(entry {made.entry})",
-        *_where(read.plots),
+        *_where(read),
+        f"  {_compare(lot, made.countries)}",
+        *(f"note: {text}; filed as drawn" for text in doubts),
+        *(f"note: {text}" for text in read.notes),
     ]
-    lines += [f"note: {text}" for text in read.notes]
     show.answer(
         desk,
         lines,
         document=made.document,
         lot=lot,
         entry=made.entry,
-        plots=_plots_data(read.plots),
+        countries=list(made.countries),
+        plots=_plots_data(read),
+        doubts=doubts,
         notes=list(read.notes),
     )
 
@@ -157,27 +164,56 @@ def _lines(one: Any) -> Iterator[str]:
         f"{filed.harvested_from} to {filed.harvested_to}, paper {filed.document}  "
         f"(entry {filed.idx})"
     )
-    if one.plots is None:
+    if one.read is None:
         yield "  where they lie went with the sawyer's particulars"
-    else:
-        yield from _where(one.plots)
+        return
+    yield from _where(one.read)
+    yield f"  {_compare(one.lot, one.countries)}"
+    for text in _doubts(one.read):
+        yield f"  note: {text}"
 
 
-def _where(plots: Any) -> Iterator[str]:
+def _where(read: Any) -> Iterator[str]:
     """Tell where plots lie, so that whoever knows the land sees them swapped."""
     from ledger.trade.plots import middle
+    from ledger.trade.plotsizes import size_words
 
-    yield f"  around {middle(plots)}"
-    for number, plot in enumerate(plots[:MOST_SHOWN], start=1):
-        yield f"  plot {number}: {_size(plot)}, around {middle([plot])}"
-    if len(plots) > MOST_SHOWN:
-        yield f"  and {len(plots) - MOST_SHOWN} more"
+    yield f"  around {middle(read.plots)}"
+    for name, plot in list(zip(read.names, read.plots, strict=True))[:MOST_SHOWN]:
+        yield f"  {name}: {size_words(plot.hectares)}, around {middle([plot])}"
+    if len(read.plots) > MOST_SHOWN:
+        yield f"  and {len(read.plots) - MOST_SHOWN} more"
 
 
-def _size(plot: Any) -> str:
-    if plot.hectares is None:
-        return "a point"
-    return f"{plot.hectares:.2f} ha"
+def _compare(lot: str, countries: Sequence[str]) -> str:
+    """Say what to look for on a map: nothing here knows where a border runs."""
+    from ledger.trade.movement import one_of_places, place_words
+
+    if not countries:
+        return (
+            f"no country of harvest of {lot} is on record: look on a map in which one "
+            f"the plots lie, ask whoever sold it, and name it with flitchbook lot "
+            f"harvest {lot}"
+        )
+    if len(countries) > 1:
+        return (
+            f"{lot} was harvested in {one_of_places(countries)} by our record: look on "
+            f"a map in which of them the plots lie"
+        )
+    return (
+        f"{lot} was harvested in {place_words(countries[0])} by our record: look on a "
+        f"map that the plots lie there; if not, longitude and latitude may be swapped"
+    )
+
+
+def _doubts(read: Any) -> list[str]:
+    from ledger.trade.plotsizes import doubts
+
+    return _said(doubts(read))
+
+
+def _said(doubts: Any) -> list[str]:
+    return [one.said for one in doubts]
 
 
 def _data(one: Any) -> dict[str, Any]:
@@ -190,12 +226,18 @@ def _data(one: Any) -> dict[str, Any]:
         "harvested_from": filed and filed.harvested_from,
         "harvested_to": filed and filed.harvested_to,
         "number": filed.number if filed else 0,
-        "plots": None if one.plots is None else _plots_data(one.plots),
+        "countries": list(one.countries),
+        "plots": None if one.read is None else _plots_data(one.read),
+        "doubts": [] if one.read is None else _doubts(one.read),
     }
 
 
-def _plots_data(plots: Any) -> list[dict[str, Any]]:
+def _plots_data(read: Any) -> list[dict[str, Any]]:
     return [
-        {"kind": plot.kind, "hectares": plot.hectares and round(plot.hectares, 4)}
-        for plot in plots
+        {
+            "name": name,
+            "kind": plot.kind,
+            "hectares": plot.hectares and round(plot.hectares, 4),
+        }
+        for name, plot in zip(read.names, read.plots, strict=True)
     ]

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import show
+from cli import lot_harvest, show
 from cli.context import Desk, reads, signs
 from ledger.craft.wares import Use
 
@@ -179,3 +179,6 @@ def _line(row: dict[str, Any]) -> str:
         said.append(f"lot {row['lot_as_written']}")
     said += [f"came in on {row['received_on']}", row["state"]]
     return f"{row['batch']}: {', '.join(said)}; entry {row['entry']}"
+
+
+lot_harvest.add_to(app)

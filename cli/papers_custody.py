@@ -10,21 +10,14 @@ from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.trade.consignment import Consignment, Item, Shown
 from ledger.trade.due_diligence import Contact
 from ledger.trade.forms.sharing import paper_words
-from ledger.trade.movement import place_name
+from ledger.trade.movement import one_of_places, place_name
+from ledger.trade.paperkinds import OF_ORIGIN, kinds_of
 from ledger.views.boards import Board
 from ledger.views.certificates import Certificate
+from ledger.views.harvests import naming_of
 from ledger.views.materials import Material
 from ledger.views.usage import uses_of_batch
 from ledger.views.wood import Lot, Supplier
-
-# Papers that say where wood grew, the best first, as words in their names: common
-# practice, no source. A certificate of anything else says nothing of it.
-OF_ORIGIN = (
-    *("export permit", "ausfuhrgenehmigung", "permis d'exportation"),
-    *("permiso de exportación", "export certificate"),
-    *("certificate of origin", "ursprungszeugnis", "certificat d'origine"),
-    *("certificado de origen", "phytosanitary certificate", "permit"),
-)
 
 
 def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain]:
@@ -58,6 +51,7 @@ def _steps(
         if lot is not None:
             yield from _of_lot(shop, session, item, lot)
         elif batch is not None:
+            yield from _grew(item, _said_in(session, batch, batch.batch))
             yield _came(item, batch.batch, batch.received_on, batch.idx)
             yield from _supplied(shop, session, batch.supplier, item.shown)
     if not item.lots:
@@ -69,15 +63,24 @@ def _steps(
 
 
 def _of_lot(shop: Shop, session: Session, item: Item, lot: Lot) -> Iterator[Step]:
-    yield from _grew(item, lot.idx)
+    yield from _grew(item, _said_in(session, lot, lot.code))
     yield from _supplied(shop, session, lot.supplier, item.shown)
     yield _came(item, lot.code, lot.received_on, lot.idx)
+
+
+def _said_in(session: Session, wood: Lot | Material, code: str) -> int | None:
+    """Return the entry that says where it was harvested, or may have been."""
+    naming = naming_of(session, code)
+    return wood.harvested_idx or (naming.idx if naming else None)
 
 
 def _grew(item: Item, entry: int | None) -> Iterator[Step]:
     if item.origin:
         said = f"{place_name(item.origin)} ({item.origin})"
         yield Step("grew", said, "", _of_origin(item), entry, item.shown)
+    elif item.may_be_from:
+        said = one_of_places(item.may_be_from)
+        yield Step("grew", said, "", "", entry, "witness")
 
 
 def _supplied(
@@ -143,14 +146,14 @@ def _of_origin(item: Item) -> str:
 
     A permit that was issued after the wood came in let other wood go.
     """
-    for words in OF_ORIGIN:
+    for kind in OF_ORIGIN:
         for paper in item.held:
             is_late = (
                 item.acquired is not None
                 and paper.issued_on is not None
                 and paper.issued_on > item.acquired
             )
-            if words in paper.paper.casefold() and not is_late:
+            if kind in kinds_of(paper.paper) and not is_late:
                 return paper_words(paper)
     return ""
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
+from datetime import date
 from typing import Any
 
 from labels.materials_facts import (
@@ -13,8 +14,9 @@ from labels.materials_facts import (
 )
 from labels.species_facts import Imprint
 from labels.words import ten_words
+from ledger.acts.consignments import recipient_of
 from ledger.acts.described import PIECE
-from ledger.acts.shipments import Plan
+from ledger.acts.shipments import Journey, Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
@@ -28,6 +30,7 @@ from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
+from ledger.trade.ways import comes_home, country_line
 from ledger.views.wood import Document
 
 # What no batch of the record holds may be there all the same.
@@ -48,16 +51,15 @@ def materials_paper(
     """Return what the materials list of a shipment shows, with its checkpoint."""
     found, journey, totals = plan.found, plan.journey, plan.found.totals
     borne = asdict(imprint(shop, plan, head=head, signer=signer))
-    to, _, at = recipient.partition(",")
-    way = " via ".join(_place(leg) for leg in reversed(journey.legs[1:]))
+    who = recipient_of(recipient, journey)
     return MaterialsPaper(
         number=str(plan.number),
         date=shop.today(),
         shop=shop.standing().name,
         address=sender,
         sent_from=_place(journey.legs[0]),
-        recipient=to.strip(),
-        sent_to=", ".join(filter(None, (at.strip(), way))),
+        recipient=who.name,
+        sent_to=", ".join((*who.address, _sent_to(who.country, journey))),
         what=_what(plan),
         movement=journey.moves_on,
         purpose=journey.purpose,
@@ -112,6 +114,17 @@ def _animal_parts(plan: Plan) -> tuple[str, ...]:
             where = each.thing if each.lot.startswith(PIECE) else each.lot
             said.append(f"{each.part} ({each.taxon}, {where})")
     return tuple(dict.fromkeys(said)) or (NO_ANIMAL_PARTS,)
+
+
+def _sent_to(country: str, journey: Journey) -> str:
+    """Return where a way leads and by which countries, and whether it comes home."""
+    legs, day = journey.legs, date.fromisoformat(journey.moves_on)
+    told, is_home = country_line(country, legs, day), comes_home(legs, day)
+    if country:
+        said = {country, *((legs[0], legs[-1]) if is_home else ())}
+        others = dict.fromkeys(leg for leg in reversed(legs[1:]) if leg not in said)
+        told = " via ".join((told, *map(_place, others)))
+    return f"{told}, and back" if is_home else told
 
 
 def _place(code: str) -> str:
@@ -170,13 +183,19 @@ def _row(shop: Shop, line: Line, law: Law) -> MaterialRow:
         trade_name=known.trade_names[0] if known and known.trade_names else "",
         part=", ".join(line.parts),
         form=line.form.replace("_", " "),
-        harvest=", ".join(origin or "not known" for origin in line.origins),
+        harvest=_harvest(line),
         mass_mg=line.mass_mg,
         volume_mm3=line.volume_mm3,
         listing=_listing(line),
         answer=line.answer,
         words=_words(shop, line),
     )
+
+
+def _harvest(line: Line) -> str:
+    """Return where it grew, in codes; of several that it may be, all."""
+    places = (each.origin or " or ".join(each.may_be_from) for each in line.materials)
+    return ", ".join(dict.fromkeys(place or "not known" for place in places))
 
 
 def _listing(line: Line) -> str:

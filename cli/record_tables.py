@@ -96,7 +96,7 @@ def _weak_lines(rows: Any, *, is_whole: bool) -> Iterator[str]:
 
 
 def _own_lines(told: Any, *, has_shop: bool) -> Iterator[str]:
-    """Yield the shop's own rows, who adopted them, and what fits no more."""
+    """Yield the shop's own rows, who adopted them, and which are left out and why."""
     if not has_shop:
         return
     adopted = told.adopted
@@ -112,9 +112,21 @@ def _own_lines(told: Any, *, has_shop: bool) -> Iterator[str]:
         f"{adopted.entry} by {told.adopted_by}:"
     )
     for each in adopted.overlay.amendments:
-        yield f"    {each.table.replace('_', ' ')}, {each.id}: {each.why}"
-    for fault in told.faults:
-        yield f"    fits no more: {fault}"
+        if each.number not in adopted.left_out:
+            yield f"    {each.table.replace('_', ' ')}, {each.id}: {each.why}"
+    if adopted.left_out:
+        yield _left_out_words(len(adopted.left_out))
+    yield from (f"    {fault}" for fault in adopted.faults)
+
+
+def _left_out_words(count: int) -> str:
+    """Say how many rows are left out, and what to do about it."""
+    verb, it = ("is", "it") if count == 1 else ("are", "them")
+    they = "it" if count == 1 else "they"
+    return (
+        f"{show.counted(count, 'row')} of these {verb} left out, for {they} would be "
+        f"refused today; adopt a text with {it} corrected, or without {it}:"
+    )
 
 
 def _own_data(told: Any) -> dict[str, Any] | None:
@@ -128,8 +140,14 @@ def _own_data(told: Any) -> dict[str, Any] | None:
         "adopted_at": adopted.adopted_at,
         "adopted_by": told.adopted_by,
         "rows": [
-            {"table": each.table, "id": each.id, "why": each.why, "row": each.row}
+            {
+                "table": each.table,
+                "id": each.id,
+                "why": each.why,
+                "row": each.row,
+                "left_out": each.number in adopted.left_out,
+            }
             for each in adopted.overlay.amendments
         ],
-        "faults": list(told.faults),
+        "faults": list(adopted.faults),
     }

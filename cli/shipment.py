@@ -18,7 +18,12 @@ ThingsArgument = Annotated[
     list[str], typer.Argument(help="Serials of instruments, boards or sets.")
 ]
 ToOption = Annotated[str, typer.Option("--to", help="The country, such as JP.")]
-FromOption = Annotated[str, typer.Option("--from", help="Where it starts, such as FR.")]
+FromOption = Annotated[
+    str | None,
+    typer.Option(
+        "--from", help="Where it starts, such as FR; else in the shop's own country."
+    ),
+]
 ViaOption = Annotated[
     list[str], typer.Option(help="A country on the way; may be repeated.")
 ]
@@ -67,7 +72,7 @@ def plan(
     things: ThingsArgument = [],  # noqa: B006 - typer reads the default
     *,
     to: ToOption,
-    from_: FromOption,
+    from_: FromOption = None,
     purpose: ForOption,
     via: ViaOption = [],  # noqa: B006 - typer reads the default
     on: OnOption = "",
@@ -87,10 +92,12 @@ def plan(
     "acquired": "1963-05-01", "papers": ["D26-0009"]}]}]}
     """
     from ledger.acts import shipments
+    from ledger.acts.departing import start_of
 
+    start = start_of(desk.shop, from_)
     goods = _goods(desk, things, described, masses)
     journey = shipments.Journey(
-        legs=(from_, *via, to),
+        legs=(start.country, *via, to),
         moves_on=on or desk.shop.today(),
         purpose=purpose,
         owner_changes=owner_changes,
@@ -102,7 +109,12 @@ def plan(
         found = shipments.plan(
             desk.shop, goods=goods, journey=journey, hands=desk.hands()
         )
-    show.answer(desk, plan_lines(found), **plan_data(found))
+    first, *rest = plan_lines(found)
+    own = [f"  It sets out {start.words}."] if start.is_of_shop else []
+    data = plan_data(found) | {
+        "start": {"country": start.country, "of_shop": start.is_of_shop}
+    }
+    show.answer(desk, [first, *own, *rest], **data)
 
 
 def _goods(

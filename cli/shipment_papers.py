@@ -39,8 +39,8 @@ SheetOption = Annotated[Literal["A4", "Letter"], typer.Option("--on", help="Pape
 RecipientOption = Annotated[
     str,
     typer.Option(
-        help="Whom it goes to, with commas between the lines; for the paper only, it "
-        "is not recorded."
+        help="Whom it goes to, with commas between the lines, and the country at the "
+        "end where it goes to several; for the paper only, it is not recorded."
     ),
 ]
 SenderOption = Annotated[
@@ -113,6 +113,7 @@ def papers(
     drawn = _drawn(case, paper)
     note = _signed(case)
     print_number = _record(desk, case, note, paper, (out, drawn))
+    show.notices(_country_open(case))
     show.notices(drawn.notices)
     lines = [
         f"{out}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
@@ -145,6 +146,7 @@ def file(
     note = _signed(case)
     out.mkdir(parents=True)
     told = []
+    show.notices(_country_open(case))
     for kind, each in drawn.items():
         path = out / f"{case.plan.number}-{kind}.pdf"
         print_number = _record(desk, case, note, kind, (path, each))
@@ -182,6 +184,21 @@ def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Ca
         addressed=Addressed(sender=sender, recipient=recipient),
         size=size,
     )
+
+
+def _country_open(case: Case) -> tuple[str, ...]:
+    """Say that the papers leave a country open, where the way leads to several."""
+    from datetime import date
+
+    from ledger.acts.consignments import recipient_of
+    from ledger.trade.forms.ends import either
+    from ledger.trade.ways import ends_of
+
+    journey = case.plan.journey
+    if recipient_of(case.addressed.recipient, journey).country:
+        return ()
+    may_be = either(ends_of(journey.legs, date.fromisoformat(journey.moves_on)))
+    return (f"the recipient's country is open: end --recipient with {may_be}",)
 
 
 def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:

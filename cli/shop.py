@@ -34,6 +34,9 @@ ThresholdOption = Annotated[
     int, typer.Option(help="How many root keys decide; 0: one of one, two of three.")
 ]
 PlaceOption = Annotated[str, typer.Option(help="The place, as papers print it.")]
+CountryOption = Annotated[
+    str, typer.Option(help="The shop's own country, such as CA: journeys start there.")
+]
 FirstOption = Annotated[
     str, typer.Option(help="The first serial to give, if others were given before.")
 ]
@@ -56,6 +59,7 @@ def open_(
     badge: BadgeOption = "01",
     threshold: ThresholdOption = 0,
     place: PlaceOption = "",
+    country: CountryOption = "",
     label_host: HostOption = "",
     first_serial: FirstOption = "",
     paper: PaperOption = "A4",
@@ -79,6 +83,7 @@ def open_(
         threshold=threshold or (len(sticks) // 2 + 1),
         settings=Settings(
             place=place,
+            country=country,
             paper=paper,
             label_host=label_host,
             first_serial=first_serial,
@@ -189,7 +194,9 @@ def room(
 
 @reads(app, "show")
 def show_(desk: Desk) -> None:
-    """Show the shop: its log, its size, its people and its roots."""
+    """Show the shop: its log, its size, its roots and its country."""
+    from ledger.trade.movement import place_words
+
     shop = desk.shop_of_any_edition
     standing, head = shop.standing(), shop.store.head()
     roots = len(standing.live_keys("root", head.size))
@@ -199,10 +206,14 @@ def show_(desk: Desk) -> None:
         f"{standing.threshold} of {roots} root keys decide (version "
         f"{standing.root_version})",
     ]
+    country = shop.settings.country
+    if country:
+        lines.append(f"journeys start in {place_words(country)} ({country})")
     show.answer(
         desk,
         lines,
         name=standing.name,
+        country=country or None,
         origin=standing.origin,
         size=head.size,
         root=head.root.hex(),

@@ -1,7 +1,7 @@
 """flitchbook shop policy: the rules in force, in words or as a text to edit."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -40,6 +40,7 @@ def policy(
     """
     from ledger.acts.inforce import texts_in_force
     from ledger.acts.policies import adopt_policy
+    from ledger.acts.reviewing import edition_of
 
     if file is not None:
         if format_ is not None:
@@ -56,7 +57,9 @@ def policy(
         said = json.dumps(text, indent=2, sort_keys=True, ensure_ascii=False)
         show.answer(desk, [said], policy=text)
         return
-    show.answer(desk, _lines(texts), **texts)
+    adopted = edition_of(desk.shop).adopted
+    left_out = adopted.left_out if adopted else frozenset()
+    show.answer(desk, _lines(texts, left_out), **texts)
 
 
 def _read(file: Path) -> dict[str, Any]:
@@ -82,8 +85,11 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _lines(texts: dict[Any, Any]) -> Iterator[str]:
-    """Yield all rules in force, a few lines each."""
+def _lines(texts: dict[Any, Any], left_out: Collection[int]) -> Iterator[str]:
+    """Yield all rules in force, a few lines each.
+
+    left_out  the numbers of the law's rows that take no effect
+    """
     yield f"who signs what ({_name(texts['signing'])}), --format signing:"
     yield from (f"    {line}" for line in _signing(texts["signing"]))
     yield f"the house's limits ({_name(texts['house'])}), --format house:"
@@ -93,15 +99,17 @@ def _lines(texts: dict[Any, Any]) -> Iterator[str]:
     yield f"points for pairs ({_name(texts['matching'])}), --format matching:"
     yield from (f"    {line}" for line in _matching(texts["matching"]))
     yield f"rows of the law of the shop's own ({_name(texts['law'])}), --format law:"
-    yield from (f"    {line}" for line in _law(texts["law"]))
+    yield from (f"    {line}" for line in _law(texts["law"], left_out))
 
 
-def _law(text: dict[str, Any]) -> Iterator[str]:
+def _law(text: dict[str, Any], left_out: Collection[int]) -> Iterator[str]:
     from ledger.trade.amendment import read_overlay
 
     amendments = read_overlay(text).amendments
     for each in amendments:
-        yield f"{each.table.replace('_', ' ')}, {each.id}: {each.why}"
+        is_out = each.number in left_out
+        told = " (left out: flitchbook record tables says why)" if is_out else ""
+        yield f"{each.table.replace('_', ' ')}, {each.id}: {each.why}{told}"
     if not amendments:
         yield "none; the tables stand as they come with the program"
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from demo import archtop, cast, flattop, judging, road, shelf, solidbody
+from demo import archtop, cast, flattop, judging, oldstock, road, shelf, solidbody
 from demo.bench import Bench, refused
 from demo.road import Going
 from demo.wood import Woods
@@ -12,6 +12,7 @@ from ledger.acts import (
     allotting,
     builds,
     certificates,
+    harvests,
     models,
     orders,
     overrides,
@@ -121,6 +122,12 @@ def sell(bench: Bench, built: Built) -> Sold:
     shop = bench.shop
     bench.clock.morning_of("2026-11-21")
     judging.read_out(bench, "crib-autumn.csv")
+    told = harvests.Named(
+        code=oldstock.OLD_PIER.code,
+        countries=oldstock.OLD_PIER_COUNTRIES,
+        why=oldstock.OLD_PIER_TOLD,
+    )
+    harvests.name_harvest(shop, told, bench.hands["01"])
     numbers = {
         serial: certificates.issue(shop, serial=serial, hands=bench.hands["01"])
         for serial in (built.serial, built.arch_top, built.solid_body)

@@ -128,6 +128,9 @@ OLD_PIER = OldStock(
         ),
     ),
 )
+# Where the ebony may have grown, as the stock book says that came with it.
+OLD_PIER_COUNTRIES = ("CM", "GA")
+OLD_PIER_TOLD = "the stock book of the pier has both, and not which plank is whose"
 MAPLE = OldStock(
     code="L24-031",
     species="Acer macrophyllum",

@@ -32,7 +32,7 @@ from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import Dated, band
 from ledger.errors import RefusedError
 from ledger.trade.consignment import Consignment, Party
-from ledger.trade.movement import place_name
+from ledger.trade.ways import country_line
 
 Size = Literal["A4", "Letter"]
 
@@ -108,9 +108,12 @@ def draw(outline: Outline, *, size: Size) -> bytes:
 
 def columns_of(consignment: Consignment) -> tuple[Column, Column, Column]:
     """Return From, To and What of a consignment."""
+    legs, day = consignment.legs, consignment.moves_on
+    end = country_line(consignment.recipient.country, legs, day)
+    start = country_line(consignment.sender.country or legs[0], legs, day)
     return (
-        _party("From", consignment.sender, consignment.legs[0], "--sender"),
-        _party("To", consignment.recipient, consignment.legs[-1], "--recipient"),
+        _party("From", consignment.sender, start, "--sender"),
+        _party("To", consignment.recipient, end, "--recipient"),
         species_columns.what(
             _what(consignment), consignment.moves_on.isoformat(), consignment.purpose
         ),
@@ -190,9 +193,8 @@ def _what(consignment: Consignment) -> str:
     return f"{len(things)} things, {things[0].code} and {len(things) - 1} more"
 
 
-def _party(heading: str, party: Party, leg: str, said_by: str) -> Column:
-    country = party.country or leg
-    said = ", ".join((*party.address, f"{place_name(country)} ({country})"))
+def _party(heading: str, party: Party, country: str, said_by: str) -> Column:
+    said = ", ".join((*party.address, country))
     return species_columns.party(heading, party.name, said, said_by)
 
 

@@ -238,7 +238,7 @@ DESCRIBED = ShipmentPlanned(
 
 def say_everything(loft: Loft) -> LotId:
     """Say one of each about a new lot of four boards, and return the lot."""
-    lot = loft.receive(boards=9)
+    lot = loft.receive(boards=9, harvested_in=None)
     first, second, third, fourth, fifth, sixth = (
         loft.number(lot, NECK)[0] for _ in range(6)
     )

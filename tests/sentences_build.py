@@ -22,8 +22,10 @@ from ledger.events import (
     InstrumentSentV1,
     InstrumentServiced,
     LabelReplaced,
+    LotHarvestNamed,
     LotPaperAdded,
     MaterialFinished,
+    MaterialHarvestNamed,
     MaterialPaperAdded,
     MaterialReceived,
     ModelDefinedV1,
@@ -131,8 +133,12 @@ def _of_papers() -> tuple[Event, ...]:
 def of_late_papers(lot: str) -> tuple[Event, ...]:
     """Say that a paper came after the wood and the shell that it is of."""
     return (
+        LotHarvestNamed(lot=lot, countries=("AT", "IT")),
         LotPaperAdded(lot=lot, document="D26-0001", harvested_in="IT"),
         MaterialPaperAdded(batch="M26-002", document="D26-0001"),
+        MaterialHarvestNamed(
+            batch="M26-002", countries=("ID", "PH"), document="D26-0001"
+        ),
     )
 
 

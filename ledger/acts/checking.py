@@ -61,12 +61,16 @@ class Offer:
 class Choice:
     """Wood for a part, and what the tables say of it on this way.
 
-    heavier  what they say where it weighs as much as it can, if that is another answer
+    heavier       what they say where it weighs as much as it can, if that is another
+                  answer
+    open_for_age  why it is to ask, of unlisted wood that only the age of the tables
+                  leaves open; empty of all other
     """
 
     wood: Chosen
     found: Determination
     heavier: Determination | None
+    open_for_age: str
     instead: tuple[Offer, ...]
 
     @property
@@ -165,7 +169,8 @@ def _checked(
                 wood=one.wood,
                 found=one.found,
                 heavier=one.heavier,
-                instead=tuple(_better(offers.get(one.part, ()), one.answer)),
+                open_for_age=one.open_for_age,
+                instead=tuple(_better(offers.get(one.part, ()), one)),
             )
             for one in asked
         ),
@@ -192,6 +197,12 @@ class _Asked:
     most: Determination
     whole: Determination
     whole_heavier: Determination
+    is_unlisted: bool  # by the row that decides
+
+    @property
+    def open_for_age(self) -> str:
+        is_one = self.is_unlisted and self.heavier is None
+        return self.found.open_for_age if is_one else ""
 
     @property
     def part(self) -> str:
@@ -215,8 +226,14 @@ def _together(chosen: Sequence[Chosen], trip: _Trip) -> Iterator[_Asked]:
     heavy = _said(trip, [wood.asked(wood.most_mg or wood.mass_mg) for wood in chosen])
     pairs = zip(light.parts or (light,), heavy.parts or (heavy,), strict=True)
     for wood, (found, most) in zip(chosen, pairs, strict=True):
+        row = trip.law.listings.get(found.row)
         yield _Asked(
-            wood=wood, found=found, most=most, whole=light, whole_heavier=heavy
+            wood=wood,
+            found=found,
+            most=most,
+            whole=light,
+            whole_heavier=heavy,
+            is_unlisted=row is not None and not row.is_listed,
         )
 
 
@@ -240,7 +257,7 @@ def _offers(
     today: str,
 ) -> dict[str, list[Offer]]:
     """Return what is ready in the rack for each part in trouble, the best first."""
-    parts = {one.part for one in asked if one.answer != NOT_NEEDED}
+    parts = {one.part for one in asked if _is_trouble(one)}
     if not parts:
         return {}
     rack = makes(session, plan.model, today=today, version=plan.version)
@@ -264,18 +281,23 @@ def _offer(code: str, woods: Sequence[Chosen], answers: Mapping[str, str]) -> Of
     return Offer(code=code, species=in_a_row(list(species)), answer=worst)
 
 
-def _better(offers: Sequence[Offer], answer: str) -> list[Offer]:
-    """Return the offers that ask for less than an answer, a few of them."""
-    less = (o for o in offers if ORDER.index(o.answer) > ORDER.index(answer))
-    return list(less)[:MOST_OFFERED]
+def _better(offers: Sequence[Offer], one: _Asked) -> list[Offer]:
+    """Return the offers that ask for less than wood in trouble, a few of them."""
+    less = (o for o in offers if ORDER.index(o.answer) > ORDER.index(one.answer))
+    return list(less)[:MOST_OFFERED] if _is_trouble(one) else []
 
 
-def _weight(one: _Asked) -> tuple[int, bool]:
+def _is_trouble(one: _Asked) -> bool:
+    """Tell whether other wood may be better; older tables are against none."""
+    return one.answer != NOT_NEEDED and not one.open_for_age
+
+
+def _weight(one: _Asked) -> tuple[int, bool, bool]:
     """Return how much an answer weighs: of what is open, what stands on a list first.
 
-    Most wood is asked about for the age of the tables alone.
+    Most wood is asked about for the age of the tables alone, and comes last.
     """
-    return ORDER.index(one.answer), not one.found.is_listed
+    return ORDER.index(one.answer), bool(one.open_for_age), not one.found.is_listed
 
 
 def _place(order: Sequence[str], part: str) -> int:

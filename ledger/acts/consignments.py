@@ -6,7 +6,7 @@ It is looked up afresh, as the plan is; whatever a paper prints stands in it.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal, cast
 
@@ -14,7 +14,7 @@ from sqlmodel import Session
 
 from ledger.acts.described import PIECE
 from ledger.acts.evidence import batch_holding, held_paper, shown_by
-from ledger.acts.shipments import Plan
+from ledger.acts.shipments import Journey, Plan
 from ledger.acts.shop import Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import CertificateIssued, codec
@@ -33,9 +33,11 @@ from ledger.trade.documents import office_words
 from ledger.trade.edition import tables_sha256
 from ledger.trade.law import Law
 from ledger.trade.listings import first_listing
+from ledger.trade.movement import place_for
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, Material
 from ledger.trade.tables import Annotation
+from ledger.trade.ways import receiving
 from ledger.views.boards import Board
 from ledger.views.certificates import certificates_of
 from ledger.views.materials import Material as Batch
@@ -80,7 +82,7 @@ def consignment_of(
         purpose=journey.purpose,
         owner_changes=journey.owner_changes,
         sender=_party(f"{name}\n{addressed.sender}", journey.legs[0]),
-        recipient=_party(addressed.recipient, journey.legs[-1]),
+        recipient=recipient_of(addressed.recipient, journey),
         things=things,
         items=items,
         hts_number=journey.hts_number or "",
@@ -91,6 +93,32 @@ def consignment_of(
         size=head.size,
         root=head.root.hex(),
     )
+
+
+def recipient_of(text: str, journey: Journey) -> Party:
+    """Read who receives, and in which country.
+
+    It is the one whose name ends the address, if the journey leads there; else the end
+    of the journey, or the one country abroad that it comes home from. Of several it is
+    none.
+    """
+    legs, moves_on = journey.legs, date.fromisoformat(journey.moves_on)
+    who = _party(text, receiving(legs, moves_on))
+    named = _country_named(who.address[-1:], legs[1:])
+    return replace(who, address=who.address[:-1], country=named) if named else who
+
+
+def _country_named(lines: tuple[str, ...], countries: tuple[str, ...]) -> str:
+    """Return the one of some countries that a line names, or nothing.
+
+    Two letters may as well be a state, as CA is California, and are no name here.
+    """
+    for line in lines:
+        name = line.rstrip(".").casefold().removeprefix("the ")
+        code = place_for(name) if len(name) > len("CA") or name == "uk" else None
+        if code in countries:
+            return code
+    return ""
 
 
 def _party(text: str, country: str) -> Party:
@@ -134,6 +162,7 @@ def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:
             mass_mg=each.mass_mg,
             volume_mm3=each.volume_mm3,
             origin=each.origin,
+            may_be_from=() if each.origin else each.may_be_from,
             acquired=each.acquired,
             shown=_shown(session, each, held),
             held=held,

@@ -21,6 +21,7 @@ from ledger.views.boards import Board
 from ledger.views.builds import SignedStep, looked_at
 from ledger.views.certificates import certificates_after
 from ledger.views.corrections import GivenReason, correction_of
+from ledger.views.harvests import HarvestNaming
 from ledger.views.holds import open_holds
 from ledger.views.materials import MaterialDocument
 from ledger.views.people import subject_of_key
@@ -51,8 +52,10 @@ STRIKABLE = (
     "gauge.calibrated",
     "instrument.serviced",
     "instrument.sent",
+    "lot.harvest-named",
     "lot.paper-added",
     "lot.plots-filed",
+    "material.harvest-named",
     "material.paper-added",
     "room.measured",
     "room.logged",
@@ -133,6 +136,8 @@ def _require_strikable(turn: Turn, struck: Entry) -> None:
         "board.consumed": _require_step_gone,
         "board.allotted": _require_still_allotted,
         "instrument.sent": _require_still_out,
+        "lot.harvest-named": _require_country_unused,
+        "material.harvest-named": _require_country_unused,
         "lot.paper-added": _require_nothing_relies,
         "material.paper-added": _require_nothing_relies,
     }.get(name)
@@ -219,6 +224,17 @@ def _require_nothing_relies(turn: Turn, struck: Entry) -> None:
         raise RefusedError(
             f"{on} came after entry {struck.index} and rests on {join.document}: "
             f"nothing was changed"
+        )
+
+
+def _require_country_unused(turn: Turn, struck: Entry) -> None:
+    """Keep the countries of a harvest for as long as others speak of them."""
+    naming = turn.session.get_one(HarvestNaming, struck.index)
+    on = relies_on(turn.session, naming)
+    if on is not None:
+        raise RefusedError(
+            f"{on} came after entry {struck.index} and rests on the countries that it "
+            f"names: nothing was changed"
         )
 
 

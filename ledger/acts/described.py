@@ -7,6 +7,7 @@
                             "papers": ["D26-0009"]}]}]}
 
 `marks`, `mass`, `origin`, `acquired` and `papers` may be left out where nobody knows.
+Where the origin is one of several countries, `may_be_from` has them all instead.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -19,7 +20,7 @@ from ledger.acts.names import checked_day, checked_words
 from ledger.errors import RefusedError
 from ledger.events.shipment import DescribedPiece
 from ledger.ids import DocumentId
-from ledger.trade.movement import place_for
+from ledger.trade.movement import UNION, place_for
 from ledger.trade.shipment import Material
 from ledger.trade.tables import form_for, wood_forms
 
@@ -28,7 +29,7 @@ PIECE = "piece "
 MOST_PIECES = 1000
 OF_A_THING = frozenset({"what", "marks", "parts"})
 OF_A_PART = frozenset(
-    {"part", "species", "form", "mass", "origin", "acquired", "papers"}
+    {"part", "species", "form", "mass", "origin", "may_be_from", "acquired", "papers"}
 )
 ANIMAL_FORMS = "inlay, part, finished, raw, skin, shell"
 
@@ -62,6 +63,7 @@ def described_materials(pieces: Sequence[DescribedPiece]) -> Iterator[Material]:
             lot=f"{PIECE}{place}",
             acquired=date.fromisoformat(piece.acquired) if piece.acquired else None,
             origin=piece.origin,
+            may_be_from=piece.may_be_from or (),
             documents=piece.documents,
             thing=piece.thing,
         )
@@ -88,6 +90,7 @@ def _piece(part: object, where: str, what: str, marks: str | None) -> DescribedP
             form=_form(form),
             mass_mg=quantities.mass_mg(str(said["mass"])) if "mass" in said else None,
             origin=_country(said["origin"]) if "origin" in said else None,
+            may_be_from=_countries(said) or None,
             acquired=_day(said["acquired"]) if "acquired" in said else None,
             documents=tuple(str(DocumentId.parse(str(code))) for code in papers),
         )
@@ -141,6 +144,18 @@ def _country(text: object) -> str:
             f"leave origin out"
         )
     return code
+
+
+def _countries(said: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the countries that an origin may be, sorted; none where it is known."""
+    named = _list(said.get("may_be_from", []), "may_be_from", least=0)
+    codes = sorted({_country(code) for code in named})
+    if named and ("origin" in said or len(codes) < 2 or UNION in codes):
+        raise RefusedError(
+            "may_be_from lists two countries or more where nobody knows which it is: "
+            "write one alone as origin, and member States instead of the Union"
+        )
+    return tuple(codes)
 
 
 def _day(text: object) -> str:

@@ -29,6 +29,7 @@ from ledger.views.boards import (
 )
 from ledger.views.certificates import certificates_of
 from ledger.views.family import shares_of_each
+from ledger.views.harvests import HarvestNaming, naming_of
 from ledger.views.materials import (
     Material,
     MaterialDocument,
@@ -149,19 +150,21 @@ def evidence_of(
 def holding_of(session: Session, lot: Lot) -> Holding:
     """Return what is on record of a lot, as the requirements look at it."""
     papers, joins = documents_of(session, lot.code), joins_of(session, lot.code)
-    plots = plots_of(session, lot.code)
+    naming, plots = naming_of(session, lot.code), plots_of(session, lot.code)
     filed = session.get_one(Document, plots.document) if plots else None
     return Holding(
         code=lot.code,
         species=lot.species,
         form=lot.form,
         origin=lot.harvested_in,
+        may_be_from=tuple(lot.may_be_from.split()),
+        named_in=naming.idx if naming else None,
         came_in=_day(lot.received_on),
         shown=shown_by(lot, held_papers(session, lot.code)),
         entry=lot.idx,
         asked_of=OWNER_BEFORE if lot.supplier is None else SAWYER,
         papers=tuple(
-            _later(_paper(session, paper), joins[paper.code], lot.idx)
+            _later(_paper(session, paper), joins[paper.code], lot.idx, naming)
             for paper in papers
         ),
         plots=_paper(session, filed) if filed else None,
@@ -172,19 +175,20 @@ def holding_of(session: Session, lot: Lot) -> Holding:
 def batch_holding(session: Session, batch: Material) -> Holding:
     """Return what is on record of a batch of shell or bone."""
     papers = _documents_of_batch(session, batch.batch)
-    joins = batch_joins(session, batch.batch)
+    joins, naming = batch_joins(session, batch.batch), naming_of(session, batch.batch)
     return Holding(
         code=batch.batch,
         species=str(batch.species),
         form="inlay" if batch.use == "shell" else "part",
-        origin=None,
+        origin=batch.harvested_in,
+        may_be_from=tuple(batch.may_be_from.split()),
+        named_in=naming.idx if naming else None,
         came_in=_day(batch.received_on),
         shown="document" if papers else "diary",
         entry=batch.idx,
         asked_of="whoever sold it",
-        is_batch=True,
         papers=tuple(
-            _later(_paper(session, paper), joins[paper.code], batch.idx)
+            _later(_paper(session, paper), joins[paper.code], batch.idx, naming)
             for paper in papers
         ),
         law=law_in_force(session),
@@ -313,9 +317,20 @@ def _paper(session: Session, paper: Document) -> Paper:
     )
 
 
-def _later(paper: Paper, join: LotDocument | MaterialDocument, came_in: int) -> Paper:
-    """Return a paper with the entry that joined it, where it came after the wood."""
-    if join.idx == came_in:
+def _later(
+    paper: Paper,
+    join: LotDocument | MaterialDocument,
+    came_in: int,
+    naming: HarvestNaming | None,
+) -> Paper:
+    """Return a paper with the entry that joined it, where it came after the wood.
+
+    The country that it gives may have been named in an entry of its own.
+    """
+    if naming is not None and naming.document == paper.code:
+        is_one = " " not in naming.countries
+        paper = replace(paper, origin=naming.countries if is_one else None)
+    if join.idx == came_in or paper.origin is not None:
         return paper
     origin = join.harvested_in if isinstance(join, LotDocument) else None
     return replace(paper, joined=join.idx, origin=origin)

@@ -143,6 +143,8 @@ def _of_batch(batch: Batch, serial: str, law: Law) -> Material:
         mass_mg=None,
         lot=batch.batch,
         acquired=day_of(batch.received_on),
+        origin=batch.harvested_in,
+        may_be_from=tuple(batch.may_be_from.split()),
         thing=serial,
     )
 
@@ -195,6 +197,7 @@ def _materials(
             lot=code,
             acquired=_acquired(lot),
             origin=lot.harvested_in,
+            may_be_from=tuple(lot.may_be_from.split()),
             documents=tuple(paper.code for paper in documents_of(session, code)),
             thing=thing,
             boards=(board.code,),

@@ -8,7 +8,8 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotPaperAdded, MaterialPaperAdded
 from ledger.log.entry import Entry
-from ledger.trade.movement import place_words
+from ledger.trade.movement import one_of_places, place_words
+from ledger.views.harvests import naming_of
 from ledger.views.materials import batch_joins
 from ledger.views.wood import Document, Lot, joins_of
 
@@ -23,7 +24,7 @@ def add_paper(
     Raises NotFoundError where the lot or the paper is not there, RefusedError where the
     paper cannot be one of this lot, or gives another country than is known.
     """
-    checked_country(harvested_in)
+    harvested_in = checked_country(harvested_in)
     with shop.turn() as turn:
         found = turn.session.get(Lot, lot)
         if found is None:
@@ -34,7 +35,7 @@ def add_paper(
         _require_fit(shop, turn.session, document, lot, found.received_on)
         before = joins_of(turn.session, lot).get(document)
         _require_new(lot, document, before.idx if before else None, found.idx)
-        _require_country(found, document, harvested_in)
+        _require_country(turn.session, found, document, harvested_in)
         said = LotPaperAdded(lot=lot, document=document, harvested_in=harvested_in)
         return turn.say(said, hands)
 
@@ -86,15 +87,31 @@ def _require_new(code: str, document: str, before: int | None, came_in: int) -> 
     )
 
 
-def _require_country(lot: Lot, document: str, said: str | None) -> None:
-    """Refuse a country other than the one that is known of a lot."""
+def _require_country(
+    session: Session, lot: Lot, document: str, said: str | None
+) -> None:
+    """Refuse a country other than the one that is known, or those that were named."""
     known = lot.harvested_in
-    if said is None or known is None or said == known:
+    if said is None or said == known:
+        return
+    if known is None:
+        _require_among(session, lot, document, said)
         return
     raise RefusedError(
         f"{lot.code} was harvested in {_named(known)} by entry {lot.harvested_idx}, "
         f"and not in {_named(said)}: see which wood {document} is of, or leave out "
         f"--harvested-in"
+    )
+
+
+def _require_among(session: Session, lot: Lot, document: str, said: str) -> None:
+    naming = naming_of(session, lot.code)
+    if naming is None or said in naming.countries.split():
+        return
+    raise RefusedError(
+        f"{lot.code} is of {one_of_places(naming.countries.split())} by entry "
+        f"{naming.idx}, and not of {_named(said)}: see which wood {document} is of, or "
+        f"strike that entry first with flitchbook record correct {naming.idx}"
     )
 
 

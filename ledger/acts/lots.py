@@ -12,7 +12,7 @@ from ledger.events import LotReceived
 from ledger.events.wood import Evidence
 from ledger.ids import BoardId, LotId
 from ledger.scales import some_of
-from ledger.trade.names import read_name, trade_meanings
+from ledger.trade.names import read_genus, trade_meanings
 from ledger.views.wood import UNKNOWN, Document, Lot, Supplier, lots_with
 
 # Genus and species, and who named it; x or × where it is a hybrid.
@@ -99,10 +99,10 @@ def checked_species(text: str) -> str:
     require_no_trade_name(name)
     if BINOMIAL.match(name):
         return name
-    genus = name.capitalize()
-    if read_name(f"{genus} spp.").name is not None:
+    genus = read_genus(name)
+    if genus is not None:
         raise RefusedError(
-            f"{shown(name)} is a genus: write the species too, or '{genus} spp.' where "
+            f"{shown(name)} is a genus: write the species too, or '{genus.name}' where "
             f"nobody knows which it is; papers will ask for it"
         )
     raise RefusedError(
@@ -123,7 +123,6 @@ def require_no_trade_name(name: str) -> None:
 def _sound(draft: LotDraft) -> LotDraft:
     """Return a draft whose words, day and count can be entered as they are."""
     checked_arrival(draft.received_on)
-    checked_country(draft.harvested_in)
     if draft.boards < 1:
         raise RefusedError(f"a lot has at least one board, not {draft.boards}")
     if draft.boards > BoardId.form.last_number:
@@ -143,6 +142,7 @@ def _sound(draft: LotDraft) -> LotDraft:
         species=checked_species(draft.species),
         form=str(checked_words("form", draft.form)),
         trade_name=checked_words("trade name", draft.trade_name),
+        harvested_in=checked_country(draft.harvested_in),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, timedelta
 from difflib import get_close_matches
+from typing import TypeVar
 from unicodedata import east_asian_width
 
 from ledger.acts.shop import Shop, Turn
@@ -40,7 +41,9 @@ LONGEST = {
 EARLIEST_ARRIVAL = "1900-01-01"
 # More names than these are no help where one was misspelt.
 MOST_NEAR = 3
-COUNTRY = re.compile(r"[A-Z]{2}\Z")
+COUNTRY = re.compile(r"[A-Za-z]{2}\Z")
+# A word as somebody typed it, or none where it may be left out.
+Typed = TypeVar("Typed", str, str | None)
 
 
 def breadth(text: str) -> int:
@@ -94,28 +97,31 @@ def _why(text: str, what: str, longest: int) -> str:
     return f", and these are {wide}{twice}{room}: shorten it"
 
 
-def checked_country(code: str | None) -> None:
-    """Refuse a country that is no two capital letters (ISO 3166-1 alpha-2)."""
-    if code is not None and COUNTRY.match(code) is None:
-        raise RefusedError(
-            f"{shown(code)} is no country of two letters such as IT: write "
-            f"{_country_words(code)}"
-        )
-    if code is not None and code not in places():
-        raise RefusedError(
-            f"{code} is the code of no country: look at the two letters again, such as "
-            f"IT for Italy"
-        )
+def checked_country(text: Typed) -> Typed:
+    """Return the two capital letters of a country, typed in any case, or refuse it.
 
-
-def _country_words(text: str) -> str:
-    """Return the code of a country that was written otherwise, where it is known."""
-    found = place_for(text)
-    return "the two letters of its code" if found is None else found
+    Raises RefusedError for what is no code of ISO 3166-1 alpha-2, with what to write.
+    """
+    if text is None:
+        return text
+    code = text.strip()
+    meant = place_for(code)
+    known = f"write {meant}" if meant in places() else ""
+    if COUNTRY.match(code) is None:
+        raise RefusedError(
+            f"{shown(text)} is no country of two letters such as IT: "
+            f"{known or 'write the two letters of its code'}"
+        )
+    if code.upper() not in places():
+        again = "look at the two letters again, such as IT for Italy"
+        raise RefusedError(
+            f"{code.upper()} is the code of no country: {known or again}"
+        )
+    return code.upper()
 
 
 def place_from(text: str) -> str:
-    """Return the code of a place, and refuse what is none."""
+    """Return the code of a place, typed in any case or by name; refuse what is none."""
     code = place_for(text)
     if code is None:
         raise RefusedError(

@@ -1,7 +1,7 @@
 """What an instrument is to be: ordered with it, changed by a signed note, compared."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
@@ -114,7 +114,7 @@ def begin(
 
     Where nothing is said of that, it is begun and no more.
     """
-    _require_terms(shop, terms)
+    terms = _checked_terms(shop, terms)
     checked_words("order", order)
     if terms.due is not None and terms.due < shop.day():
         raise RefusedError(
@@ -139,7 +139,7 @@ def set_down(
 
     Raises RefusedError where that was set down before.
     """
-    _require_terms(shop, terms)
+    terms = _checked_terms(shop, terms)
     checked_words("order", order)
     with shop.turn() as turn:
         build = find_build(turn.session, serial)
@@ -173,7 +173,7 @@ def change(
     What is not said stays as it was promised. Raises RefusedError where nothing would
     change, and where a board is allotted to a part that the version does not have.
     """
-    _require_terms(shop, terms)
+    terms = _checked_terms(shop, terms)
     with shop.turn() as turn:
         build = find_build(turn.session, serial)
         require_promises(plan_for(turn.session, build), terms.promised)
@@ -259,8 +259,8 @@ def _promises(terms: Terms) -> tuple[Promise, ...]:
     return tuple(Promise(what=what, promised=how) for what, how in terms.promised)
 
 
-def _require_terms(shop: Shop, terms: Terms) -> None:
-    """Refuse a day, a country or a promise that cannot be one."""
+def _checked_terms(shop: Shop, terms: Terms) -> Terms:
+    """Return terms to be recorded; refuse a day, country or promise that is none."""
     checked_day(terms.due)
     last = last_day(shop.today(), LONGEST_DAYS)
     if terms.due is not None and terms.due > last:
@@ -268,7 +268,7 @@ def _require_terms(shop: Shop, terms: Terms) -> None:
             f"{terms.due} is after {last}, and nobody builds for so long: see that the "
             f"year is right"
         )
-    checked_country(terms.destination)
+    destination = checked_country(terms.destination)
     names: list[str] = []
     for what, how in terms.promised:
         checked_words("name of what is promised", what)
@@ -276,6 +276,7 @@ def _require_terms(shop: Shop, terms: Terms) -> None:
         if any(is_same(what, name) for name in names):
             raise RefusedError(f"{what!r} is promised twice: give one of the two only")
         names.append(what)
+    return replace(terms, destination=destination)
 
 
 def _require_news(

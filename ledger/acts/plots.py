@@ -13,6 +13,7 @@ from sqlmodel import Session
 from ledger.acts.filing import kept_file
 from ledger.acts.names import checked_day
 from ledger.acts.numbers import next_document
+from ledger.acts.plausible import UnlikelyError
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import DocumentFiled, PlotsFiled
@@ -20,6 +21,7 @@ from ledger.log import attachments
 from ledger.trade import plotfiles
 from ledger.trade.due_diligence import Grown
 from ledger.trade.plots import Plot, Plots, read_plots, write_plots
+from ledger.trade.plotsizes import Doubt, doubts
 from ledger.views.people import erased_subjects
 from ledger.views.plots import LotPlots, plots_of
 from ledger.views.wood import Document, Lot
@@ -29,48 +31,69 @@ PAPER = "plots of harvest, GeoJSON"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlotsDraft:
-    """What is to be filed for a lot: the file, and the days of the harvest."""
+    """What is to be filed for a lot: the file, and the days of the harvest.
+
+    is_personal  it goes when the sawyer is erased
+    as_read      its plots were looked at twice, and are so however unlikely
+    """
 
     lot: str
     data: bytes
     harvested_from: str
     harvested_to: str
-    is_personal: bool = False  # it goes when the sawyer is erased
+    is_personal: bool = False
+    as_read: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OnFile:
-    """The plots of a lot as they are on file; `plots` is None where they were erased.
+    """The plots of a lot as they are on file; `read` is None where they were erased.
 
-    Without `filed` there are none yet.
+    Without `filed` there are none yet. `countries` has the country of harvest on
+    record, or all that it may be.
     """
 
     lot: str
     species: str
+    countries: tuple[str, ...]
     filed: LotPlots | None
-    plots: tuple[Plot, ...] | None
+    read: Plots | None
+
+    @property
+    def plots(self) -> tuple[Plot, ...] | None:
+        """The plots themselves."""
+        return None if self.read is None else self.read.plots
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Filed:
-    """What came of filing: the paper's code, the entry, and what the file holds."""
+    """What came of filing: the paper's code, the entry, and what the file holds.
+
+    `countries` has the country of harvest on record, or all that it may be.
+    """
 
     document: str
     entry: int
     read: Plots
+    doubts: tuple[Doubt, ...]
+    countries: tuple[str, ...]
 
 
 def file_plots(shop: Shop, draft: PlotsDraft, hands: Hands) -> Filed:
     """File the plots of a lot; return the paper's code and what was read.
 
     Raises NotFoundError for a lot that never came in, RefusedError for a file that
-    holds no plots, and where plots of that lot are on file already.
+    holds no plots, and where plots of that lot are on file already, UnlikelyError where
+    they can hardly be.
     """
     _require_days(draft)
     read = read_plots(draft.data)
+    found = doubts(read)
     kept = _kept_personal if draft.is_personal else _kept
     with kept(shop, draft) as (turn, digests):
-        _require_plausible(turn, draft)
+        lot = _require_plausible(turn, draft)
+        if found and not draft.as_read:
+            raise UnlikelyError("; ".join(f"{one.said}: {one.remedy}" for one in found))
         code = next_document(turn)
         turn.say(DocumentFiled(document=code, paper=PAPER, **digests), hands)
         said = PlotsFiled(
@@ -81,7 +104,10 @@ def file_plots(shop: Shop, draft: PlotsDraft, hands: Hands) -> Filed:
             number=len(read.plots),
         )
         entry = turn.say(said, hands).index
-    return Filed(document=code, entry=entry, read=read)
+        countries = _countries(lot)
+    return Filed(
+        document=code, entry=entry, read=read, doubts=found, countries=countries
+    )
 
 
 def plots_on_file(shop: Shop, session: Session, lot: str) -> OnFile:
@@ -92,8 +118,13 @@ def plots_on_file(shop: Shop, session: Session, lot: str) -> OnFile:
     """
     found = _lot(session, lot)
     filed = plots_of(session, lot)
-    plots = _read_again(shop, session, filed) if filed else None
-    return OnFile(lot=lot, species=found.species, filed=filed, plots=plots)
+    return OnFile(
+        lot=lot,
+        species=found.species,
+        countries=_countries(found),
+        filed=filed,
+        read=_read_again(shop, session, filed) if filed else None,
+    )
 
 
 def grown_of(shop: Shop, session: Session, lots: Iterable[str]) -> dict[str, Grown]:
@@ -173,8 +204,8 @@ def _require_kept(turn: Turn, about: str, digest: str) -> None:
         raise RefusedError("the paper's salt was swept meanwhile: file it again")
 
 
-def _require_plausible(turn: Turn, draft: PlotsDraft) -> None:
-    """Refuse plots that are on file already, and a harvest after the wood came in."""
+def _require_plausible(turn: Turn, draft: PlotsDraft) -> Lot:
+    """Return the lot; refuse a second file, and a harvest after the wood came in."""
     lot = _lot(turn.session, draft.lot)
     before = plots_of(turn.session, draft.lot)
     if before is not None:
@@ -188,6 +219,7 @@ def _require_plausible(turn: Turn, draft: PlotsDraft) -> None:
             f"wood that came in on {lot.received_on} was not cut on "
             f"{draft.harvested_to}: look at the days of the harvest again"
         )
+    return lot
 
 
 def _require_days(draft: PlotsDraft) -> None:
@@ -207,6 +239,12 @@ def _lot(session: Session, code: str) -> Lot:
     return found
 
 
+def _countries(lot: Lot) -> tuple[str, ...]:
+    """Return the country of harvest on record, all that it may be, or nothing."""
+    known = lot.harvested_in
+    return (known,) if known else tuple(lot.may_be_from.split())
+
+
 def _sawyer(shop: Shop, code: str) -> str:
     """Return the subject whom a lot's personal paper is about."""
     with shop.store.reading() as session:
@@ -219,9 +257,7 @@ def _sawyer(shop: Shop, code: str) -> str:
     return supplier
 
 
-def _read_again(
-    shop: Shop, session: Session, filed: LotPlots
-) -> tuple[Plot, ...] | None:
+def _read_again(shop: Shop, session: Session, filed: LotPlots) -> Plots | None:
     """Return the plots in a paper; None where it went with somebody's particulars."""
     paper = session.get_one(Document, filed.document)
     salt = shop.vault.get_salt(paper.digest) if paper.is_salted else b""
@@ -230,4 +266,4 @@ def _read_again(
     data = attachments.read(
         shop.attachments, paper.digest, salt=salt, limit=plotfiles.LARGEST_FILE
     )
-    return read_plots(data).plots
+    return read_plots(data)

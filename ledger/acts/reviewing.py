@@ -7,23 +7,18 @@ from ledger.acts.law import AdoptedOverlay, law_in_force, overlay_in_force
 from ledger.acts.shop import Shop
 from ledger.acts.whose import who_and_when
 from ledger.trade.edition import tables_sha256
-from ledger.trade.fitting import faults
 from ledger.trade.law import Law, compiled
 from ledger.trade.review import Review, review
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tables:
-    """How the tables stand, and the shop's own rows over them.
-
-    faults  rows that fitted when they were adopted, and do not fit these tables
-    """
+    """How the tables stand, and the shop's own rows over them."""
 
     review: Review
     sha256: str
     adopted: AdoptedOverlay | None = None
     adopted_by: str = ""
-    faults: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +37,11 @@ class Edition:
         if self.adopted is None:
             return "those of the program; the shop has adopted no rows of its own"
         rows = self.adopted.overlay.name
+        left = len(self.adopted.left_out)
+        left_out = f"; {left} of them left out, see record tables" if left else ""
         return f"those of the program with the shop's own rows, {rows}, " + (
-            f"adopted in entry {self.adopted.entry} on {self.adopted.adopted_at[:10]}"
+            f"adopted in entry {self.adopted.entry} on "
+            f"{self.adopted.adopted_at[:10]}{left_out}"
         )
 
 
@@ -64,11 +62,9 @@ def review_tables(shop: Shop | None, *, day: date) -> Tables:
     with shop.store.reading() as session:
         law, adopted = law_in_force(session), overlay_in_force(session)
         who = who_and_when(shop, session, adopted.entry) if adopted else ""
-    unfit = faults(adopted.overlay, compiled(), today=day) if adopted else ()
     return Tables(
         review=review(law, day=day),
         sha256=tables_sha256(law),
         adopted=adopted,
         adopted_by=who,
-        faults=tuple(unfit),
     )

@@ -6,8 +6,11 @@ import tomllib
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from ledger.codes import shown
 from ledger.errors import NotFoundError, RefusedError
 from ledger.serials import SerialPattern, read_serial
+from ledger.trade.movement import place_for
+from ledger.trade.tables import places
 
 FILE = "shop.toml"
 PAPERS = ("A4", "Letter")
@@ -18,9 +21,14 @@ HOST = re.compile(r"[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)*(?:/[A-Za-z0-9.-]+)*")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """How a shop writes, prints and stores; nothing in it is evidence of anything."""
+    """How a shop writes, prints and stores; nothing in it is evidence of anything.
+
+    country  whence its journeys set out unless they say otherwise: two letters of ISO
+             3166-1, empty where each of them says it
+    """
 
     place: str = ""
+    country: str = ""
     paper: str = "A4"
     label_host: str = ""
     serial_pattern: str = "{year}-{number:4}-{check}"
@@ -68,8 +76,12 @@ def read_settings(folder: Path) -> Settings:
         raise RefusedError(f"{path} cannot be read: {problem}") from None
     known = Settings()
     for name, value in said.items():
-        if name not in asdict(known) or not isinstance(value, str):
+        if name not in asdict(known):
             raise RefusedError(f"{path}: {name} is no setting of a shop")
+        if not isinstance(value, str):
+            raise RefusedError(
+                f'{path}: {name} is no text: write it in quotes, as {name} = "…"'
+            )
     settings = Settings(**said)
     try:
         require_sound(settings)
@@ -96,5 +108,18 @@ def require_sound(settings: Settings) -> None:
         )
     if settings.place != settings.place.strip() or not settings.place.isprintable():
         raise RefusedError(f"the place {settings.place!r} is not one plain line")
+    if settings.country:
+        _require_country(settings.country)
     if settings.first_serial:
         read_serial(settings.first_serial, settings.pattern)
+
+
+def _require_country(code: str) -> None:
+    """Refuse what is no country by its two letters, and write out the line it wants."""
+    if code in places():
+        return
+    meant = place_for(code)
+    how = f"write country = {json.dumps(meant)}"
+    if meant not in places():
+        how = 'write it as country = "CA" is for Canada'
+    raise RefusedError(f"{shown(code)} is no country in two capital letters: {how}")

@@ -29,7 +29,7 @@ def record_supplier(
     """Enter a sawyer, with the way in which the name may be shown; return the name."""
     if shown == "by-region" and not region:
         raise RefusedError("a sawyer shown by region needs a region: give --region")
-    checked_country(country)
+    country = checked_country(country)
     checked_words("region", region)
     with shop.turn() as turn:
         if any(

@@ -69,6 +69,7 @@ from ledger.events.material import (
     GaugeCalibrated,
     GaugeListed,
     MaterialFinished,
+    MaterialHarvestNamed,
     MaterialPaperAdded,
     MaterialReceived,
 )
@@ -101,6 +102,7 @@ from ledger.events.training import (
 )
 from ledger.events.wood import (
     DocumentFiled,
+    LotHarvestNamed,
     LotPaperAdded,
     LotReceived,
     PermitRead,
@@ -131,6 +133,7 @@ Event = (
     | PermitRead
     | LotReceived
     | LotPaperAdded
+    | LotHarvestNamed
     | PlotsFiled
     | BoardNumberedV1
     | BoardNumbered
@@ -178,6 +181,7 @@ Event = (
     | HoldLifted
     | MaterialReceived
     | MaterialPaperAdded
+    | MaterialHarvestNamed
     | MaterialFinished
     | GaugeListed
     | GaugeCalibrated
@@ -237,9 +241,11 @@ __all__ = [
     "KeyRetired",
     "LabelPrinted",
     "LabelReplaced",
+    "LotHarvestNamed",
     "LotPaperAdded",
     "LotReceived",
     "MaterialFinished",
+    "MaterialHarvestNamed",
     "MaterialPaperAdded",
     "MaterialReceived",
     "ModelDefined",

@@ -8,7 +8,7 @@ import re
 from datetime import date
 from typing import Annotated, Any, TypeVar, dataclass_transform
 
-from annotated_types import Ge
+from annotated_types import Ge, MinLen
 from pydantic import AfterValidator, ConfigDict, StringConstraints
 from pydantic.dataclasses import dataclass
 
@@ -35,6 +35,12 @@ def _moment(text: str) -> str:
     return text
 
 
+def _sorted(words: tuple[str, ...]) -> tuple[str, ...]:
+    if list(words) != sorted(set(words)):
+        raise ValueError("these are not sorted, each of them once")
+    return words
+
+
 def _shaped(shape: re.Pattern[str]) -> StringConstraints:
     return StringConstraints(pattern=f"^(?:{shape.pattern})$")
 
@@ -56,6 +62,7 @@ HoldCode = Annotated[str, _shaped(HoldId.form.shape)]
 # Two letters of ISO 3166-1, or EU for the Union.
 Country = Annotated[str, StringConstraints(pattern=r"^[A-Z]{2}$")]
 Words = Annotated[str, StringConstraints(min_length=1)]
+Countries = Annotated[tuple[Country, ...], MinLen(1), AfterValidator(_sorted)]
 Amount = Annotated[int, Ge(0)]
 Count = Annotated[int, Ge(1)]
 

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from ledger.craft.wares import Measures, Outcome, Use
 from ledger.events.form import (
+    Countries,
     Day,
     DocumentCode,
     GaugeCode,
@@ -43,6 +44,20 @@ class MaterialPaperAdded:
 
     batch: MaterialCode
     document: DocumentCode
+
+
+@said
+class MaterialHarvestNamed:
+    """The countries were named in which a batch may have been harvested, as of a lot.
+
+    One country is where it was; of several nobody knows which.
+    """
+
+    kind: ClassVar[str] = "material.harvest-named/1"
+
+    batch: MaterialCode
+    countries: Countries
+    document: DocumentCode | None = None
 
 
 @said

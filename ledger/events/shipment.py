@@ -9,6 +9,7 @@ from ledger.events.form import (
     Amount,
     BoardCode,
     Count,
+    Countries,
     Country,
     Day,
     Digest,
@@ -116,8 +117,9 @@ class Determined:
 class DescribedPiece:
     """A piece of something that was not made here, as somebody described it.
 
-    Pieces of one `thing` go together: a guitar of 1964, a bow. `documents` are the
-    papers on file for it.
+    Pieces of one `thing` go together: a guitar of 1964, a bow. `may_be_from` has the
+    countries, sorted, of which its `origin` is one that nobody knows. `documents` are
+    the papers on file for it.
     """
 
     thing: Words
@@ -127,8 +129,13 @@ class DescribedPiece:
     form: Words
     mass_mg: Amount | None = None
     origin: Country | None = None
+    may_be_from: Annotated[Countries, MinLen(2)] | None = None
     acquired: Day | None = None
     documents: tuple[DocumentCode, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.may_be_from and self.origin is not None:
+            raise ValueError("where it may be from is said of an unknown origin")
 
 
 @said

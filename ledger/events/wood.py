@@ -9,6 +9,7 @@ from annotated_types import MinLen
 
 from ledger.events.form import (
     Count,
+    Countries,
     Country,
     Day,
     Digest,
@@ -116,6 +117,22 @@ class LotPaperAdded:
     lot: LotCode
     document: DocumentCode
     harvested_in: Country | None = None
+
+
+@said
+class LotHarvestNamed:
+    """The countries were named in which a lot may have been harvested.
+
+    One country is where it was; of several, sorted, nobody knows which. It is of a lot
+    that no country was known of. `document` is a paper of the lot that names them;
+    where there is none, the reason says who named them.
+    """
+
+    kind: ClassVar[str] = "lot.harvest-named/1"
+
+    lot: LotCode
+    countries: Countries
+    document: DocumentCode | None = None
 
 
 @said

@@ -17,6 +17,9 @@ CAUTION = (
     "named here before anything moves"
 )
 
+# Age itself, and the steps that conclude from what was looked at before them.
+_OF_AGE = frozenset({"staleness", "rows", "law", "parts"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Determination:
@@ -47,6 +50,17 @@ class Determination:
     def source(self) -> str:
         """Return the sources in words."""
         return source_words(self.sources)
+
+    @property
+    def open_for_age(self) -> str:
+        """Why it is to ask where only the age of the tables leaves it open, or nothing.
+
+        Steps that only draw a conclusion decide nothing else.
+        """
+        open_at = [step for step in self.path if step.decided == ASK]
+        aged = [step.says for step in open_at if step.at == "staleness"]
+        others = {step.at for step in open_at} - _OF_AGE
+        return aged[-1] if self.answer == ASK and aged and not others else ""
 
     @property
     def meaning(self) -> str:

@@ -17,7 +17,7 @@ class Party:
 
     name: str
     address: tuple[str, ...] = ()
-    country: str = ""  # two letters, or EU
+    country: str = ""  # two letters, or EU; empty where it may be one of several
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,8 @@ class Item:
 
     Masses are net [mg]; None was never weighed. `lots` are the lots or batches that it
     is of, and `boards` the pieces of wood; both are empty for what was not made here.
-    `source` is the letter of the Convention, empty where it must be asked.
+    `source` is the letter of the Convention, empty where it must be asked. Where nobody
+    knows the `origin`, `may_be_from` has every country that it may be, if any is named.
     """
 
     thing: str  # the serial or the board, as in Thing.code
@@ -52,6 +53,7 @@ class Item:
     mass_mg: int | None
     volume_mm3: int | None
     origin: str | None
+    may_be_from: tuple[str, ...] = ()
     acquired: date | None
     shown: Shown
     held: tuple[HeldPaper, ...]
@@ -65,6 +67,11 @@ class Item:
     first_listed: date | None  # in any Appendix; None where it never was
     answer: Literal["needed", "not needed", "ask"]
     documents: tuple[str, ...]  # that are needed, by name
+
+    @property
+    def countries(self) -> tuple[str, ...]:
+        """The country of origin, or all that it may be; none where none is named."""
+        return (self.origin,) if self.origin else self.may_be_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,6 @@ from ledger.trade.beside import beside
 from ledger.trade.coverage import (
     ASK,
     NEEDED,
-    NOT_NEEDED,
     Case,
     Finding,
     judge,
@@ -66,7 +65,7 @@ def _found(case: Case) -> Finding | None:
 
 def _of_its_kind(case: Case, found: Finding) -> Finding:
     """Ask where only the genus is told, and a species of it is judged more strictly."""
-    if found.answer != NOT_NEEDED:
+    if found.answer == NEEDED:
         return found
     stricter = []
     for name in members(case.name, case.law):

@@ -6,14 +6,16 @@ from datetime import date
 
 from ledger.trade.answers import Determination, as_whole, marked, merged, unanswered
 from ledger.trade.beside import STATES
-from ledger.trade.coverage import ASK, NOT_NEEDED, Case
+from ledger.trade.coverage import ASK, NEEDED, Case
 from ledger.trade.crossing import crossing
 from ledger.trade.documents import BRITAIN
+from ledger.trade.genera import of_genus
 from ledger.trade.lacey import lacey
 from ledger.trade.law import Law, compiled
+from ledger.trade.leftout import heeding, others_heeding
 from ledger.trade.listings import annotation_for, is_grown_in, rows_for
 from ledger.trade.movement import crossings, is_in_union
-from ledger.trade.names import Reading, read_name
+from ledger.trade.names import Reading, meant_by, read_genus, read_name
 from ledger.trade.path import Step, step_on
 from ledger.trade.question import Part, Question
 from ledger.trade.tables import form_for, meaning_of, stands, wood_forms
@@ -41,13 +43,25 @@ def determine(
     law, mass = law or compiled(), shipment_mass_mg
     if mass is None:
         mass = limited_mass_mg(question.parts, question.date, law)
-    each = tuple(
-        _told(_determine_part(question, part, mass, law)) for part in question.parts
-    )
+    each = tuple(_answer(question, part, mass, law) for part in question.parts)
     whole = as_whole(each)
-    declared = tuple(marked(said) for said in _declaration(question, each, law))
+    declared = _declaration(question, each, law)
+    if law.left_out is not None:
+        other = _declaration(question, each, law.left_out.law)
+        declared = others_heeding(declared, other, law.left_out.says)
     others = merged((replace(whole, also=(*whole.also, *declared)),))
     return replace(whole, also=others)
+
+
+def _answer(
+    question: Question, part: Part, mass: int | None, law: Law
+) -> Determination:
+    """Return the answer for a part, which says where a row was left out of it."""
+    said = _told(_determine_part(question, part, mass, law))
+    if law.left_out is None:
+        return said
+    whole = _told(_determine_part(question, part, mass, law.left_out.law))
+    return heeding(said, whole, law.left_out.says)
 
 
 def _told(said: Determination) -> Determination:
@@ -72,7 +86,10 @@ def limited_mass_mg(
     for part in parts:
         key = (part.taxon, part.form)
         if key not in counted:
-            counted[key] = _is_limited(part, day, law)
+            left = law.left_out
+            counted[key] = _is_limited(part, day, law) or (
+                left is not None and _is_limited(part, day, left.law)
+            )
         if counted[key]:
             masses.append(part.mass_mg)
     known = [mass for mass in masses if mass is not None]
@@ -80,43 +97,56 @@ def limited_mass_mg(
 
 
 def _is_limited(part: Part, day: date, law: Law) -> bool:
-    name = read_name(part.taxon, law).name
-    rows = rows_for(name, day, law) if name else ()
-    texts = [annotation_for(row, day, law) for row in rows if row.annotation == "15"]
-    if not texts or texts[0] is None:
-        return False
-    form = form_for(part.form)
-    return texts[0].id == "15-2017" or form == "other_finished_products"
+    """Tell whether wood counts; of a genus alone, whether any of its species does."""
+    rows = (
+        row for name in meant_by(part.taxon, law) for row in rows_for(name, day, law)
+    )
+    texts = (annotation_for(row, day, law) for row in rows if row.annotation == "15")
+    is_product = form_for(part.form) == "other_finished_products"
+    return any(text and (is_product or text.id == "15-2017") for text in texts)
 
 
 def _determine_part(
     question: Question, part: Part, mass: int | None, law: Law
 ) -> Determination:
     reading, form = read_name(part.taxon, law), form_for(part.form)
-    name = reading.name
-    if name is None or form is None or question.movement is None:
-        return _not_understood(question, part, reading)
-    if question.movement.starts and part.shipped_from is None:
-        return _not_understood(question, part, reading)
-    exporter = part.shipped_from or question.movement.legs[0]
-    is_home = part.origin is None and is_grown_in(name, exporter)
+    names, movement = meant_by(part.taxon, law), question.movement
+    if not names or form is None or movement is None:
+        return _not_understood(question, part, reading, is_named=bool(names))
+    if movement.starts and part.shipped_from is None:
+        return _not_understood(question, part, reading, is_named=True)
     case = Case(
-        name=name,
+        name=names[0],
         form=form,
         day=question.date,
-        movement=question.movement,
-        exporter=exporter,
-        origin=exporter if is_home else part.origin,
+        movement=movement,
+        exporter=part.shipped_from or movement.legs[0],
+        origin=part.origin,
         acquired=part.acquired,
         listed_mass_mg=mass,
-        is_origin_presumed=is_home,
         law=law,
     )
+    genus = None if reading.name is not None else read_genus(part.taxon, law)
+    if genus is None:
+        return _of_name(case, reading, typed=part.taxon)
+    each = [
+        _of_name(replace(case, name=name), read_name(name.name, law), typed=name.name)
+        for name in names
+    ]
+    if names[0].name == genus.name:
+        return each[0]
+    return of_genus(genus, each, origin=part.origin)
+
+
+def _of_name(case: Case, reading: Reading, *, typed: str) -> Determination:
+    """Answer for wood of one name, from where it grows if nobody says otherwise."""
+    if case.origin is None and is_grown_in(case.name, case.exporter):
+        case = replace(case, origin=case.exporter, is_origin_presumed=True)
     borders = _borders(case)
     steps = (*reading.path, *_understood(case, borders))
     said = crossing(case, steps) if borders else inside(case, steps)
-    if said.answer == NOT_NEEDED and reading.is_from_memory:
-        doubt = f"that {part.taxon[:60]} is {name.name} is from memory only"
+    if said.answer != NEEDED and reading.is_from_memory:
+        doubt = f"that {typed[:60]} is {case.name.name} is from memory only"
         step = Step(at="confidence", says=doubt, decided=ASK)
         why = f"{said.why}; {doubt}"
         return replace(said, answer=ASK, why=why, path=(*said.path, step))
@@ -157,9 +187,11 @@ def _british_border(case: Case, borders: Sequence[tuple[str, str]]) -> tuple[Ste
     return (step_on(rule, "movement", rule.text),)
 
 
-def _not_understood(question: Question, part: Part, reading: Reading) -> Determination:
+def _not_understood(
+    question: Question, part: Part, reading: Reading, *, is_named: bool
+) -> Determination:
     form = form_for(part.form)
-    if reading.name is None:
+    if not is_named:
         why = reading.reason
     elif form is None:
         shown = part.form[:60]
@@ -185,25 +217,25 @@ def _not_understood(question: Question, part: Part, reading: Reading) -> Determi
 
 def _declaration(
     question: Question, each: tuple[Determination, ...], law: Law
-) -> list[Determination]:
+) -> tuple[Determination, ...]:
     """Return the import declaration of the United States, where plants enter them."""
     plants = [part for part in each if _is_plant(part, law)]
     if question.movement is None or not plants:
-        return []
+        return ()
     entered = [there for _, there in crossings(question.movement.legs, question.date)]
     if STATES not in entered:
-        return []
+        return ()
     is_listed = any(part.is_listed for part in plants)
     is_open = any(part.answer == ASK for part in each)
     form = plants[0].form
     own = tuple(step for part in plants for step in part.path if step.own)
     said = lacey(question, form, is_listed=is_listed, is_open=is_open, law=law)
-    return [replace(said, path=(*own, *said.path))]
+    return (marked(replace(said, path=(*own, *said.path))),)
 
 
 def _is_plant(part: Determination, law: Law) -> bool:
-    name = read_name(part.taxon, law).name
-    return name is not None and name.kind == "plant" and form_for(part.form) is not None
+    kinds = {name.kind for name in meant_by(part.taxon, law)}
+    return "plant" in kinds and form_for(part.form) is not None
 
 
 def _borders(case: Case) -> tuple[tuple[str, str], ...]:

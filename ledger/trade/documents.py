@@ -106,11 +106,22 @@ def _entering(row: Listing, case: Case, here: str, there: str) -> list[Document]
     is_old = is_pre_convention(case)
     if is_in_union(there, case.day):
         return _entering_union(row, case)
-    if there == BRITAIN and row.eu_annex in ("A", "B"):
-        return [_given("import permit", there)]
-    if row.appendix == "I" and not is_old:
+    if permits_import(there, appendix=row.appendix, annex=row.eu_annex, is_old=is_old):
         return [_given("import permit", there)]
     return []
+
+
+def permits_import(country: str, *, appendix: str, annex: str, is_old: bool) -> bool:
+    """Tell whether a country outside the Union asks for its import permit first.
+
+    is_old  acquired before the first listing
+
+    Source: Article III of the Convention; Regulation (EC) 338/97 as Great Britain has
+    kept it.
+    """
+    if country == BRITAIN and annex in ("A", "B"):
+        return True
+    return appendix == "I" and not is_old
 
 
 def _entering_union(row: Listing, case: Case) -> list[Document]:

@@ -16,7 +16,7 @@ from ledger.scales import in_a_row
 from ledger.trade.consignment import Consignment, Item
 from ledger.trade.forms.sharing import how_weighed
 from ledger.trade.forms.worksheet import Box
-from ledger.trade.movement import is_in_union
+from ledger.trade.movement import is_in_union, one_of_places
 from ledger.trade.tables import FINISHED_FOR_MUSIC
 
 # Source: Regulation (EU) 2023/1115, article 2(13), and article 9(3) on keeping.
@@ -119,9 +119,9 @@ def due_diligence(
             f"nothing in {consignment.number} is wood of chapter 44: instruments and "
             f"their finished parts are not in Annex I of Regulation (EU) 2023/1115"
         )
-    heaps: dict[tuple[str, str, str | None], list[Item]] = {}
+    heaps: dict[tuple[str, str, tuple[str, ...]], list[Item]] = {}
     for item in wood:
-        heaps.setdefault((item.taxon, item.form, item.origin), []).append(item)
+        heaps.setdefault((item.taxon, item.form, item.countries), []).append(item)
     lots = {lot for item in wood for lot in item.lots}
     sender = _sender(consignment)
     return Sheet(
@@ -247,9 +247,8 @@ def _recorded(item: Item) -> str:
 def _country(first: Item) -> Box:
     label = "country of production"
     if first.origin is None:
-        return _asked(
-            "(c)", label, "Ask the supplier in which country, and region, it grew."
-        )
+        todo = "Ask the supplier in which country, and region, it grew."
+        return _asked("(c)", label, todo, one_of_places(first.may_be_from))
     return _filled("(c)", label, first.origin, _recorded(first))
 
 

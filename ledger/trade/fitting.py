@@ -1,10 +1,12 @@
 """Whether a shop's own rows fit the tables they are laid over.
 
-It is asked when a text is adopted. Tables of a later edition may say something else;
-then a row may fit no more, which is told and never hides the row.
+It is asked when a text is adopted, and again when it is read: tables of a later edition
+may say something else, and an older one asked for less. A row that fits no more is left
+out, which is told wherever an answer would rest on it.
 """
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import combinations
 
@@ -23,6 +25,8 @@ _CODES = ("population", "listed_by", "grows_in")
 def require_fit(overlay: Overlay, law: Law, *, today: date) -> None:
     """See that an overlay fits an edition; the first fault is said.
 
+    today  the day on which it is adopted
+
     Raises RefusedError that names the row and what to do.
 
     Source: the tables of the edition.
@@ -37,18 +41,60 @@ def faults(overlay: Overlay, law: Law, *, today: date) -> Iterator[str]:
 
     Source: the tables of the edition.
     """
+    for each, fault in _faults_by_row(overlay, law, today):
+        yield f"{each.where}: {fault}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """An overlay as it fits an edition: its rows that do, those left out, and why."""
+
+    fits: Overlay
+    left_out: Overlay
+    faults: tuple[str, ...] = ()
+
+
+def fitted(overlay: Overlay, law: Law, *, today: date) -> Fitted:
+    """Return an overlay without the rows that would be refused today.
+
+    A row that rests on one of these is left out with it.
+
+    today  the day on which the text was adopted
+
+    Source: the tables of the edition.
+    """
+    kept, told = overlay.amendments, []
+    while found := list(_faults_by_row(replace(overlay, amendments=kept), law, today)):
+        told += [f"{each.where}: {fault}" for each, fault in found]
+        unfit = {each.number for each, _ in found}
+        kept = tuple(each for each in kept if each.number not in unfit)
+    numbers = {each.number for each in kept}
+    left = tuple(each for each in overlay.amendments if each.number not in numbers)
+    return Fitted(
+        fits=replace(overlay, amendments=kept),
+        left_out=replace(overlay, amendments=left),
+        faults=tuple(told),
+    )
+
+
+def _faults_by_row(
+    overlay: Overlay, law: Law, today: date
+) -> Iterator[tuple[Amendment, str]]:
     whole = amended(law, overlay, own="the shop's own row")
     for each in overlay.amendments:
         for fault in _faults_of_any(each, today):
-            yield f"{each.where}: {fault}"
+            yield each, fault
         for fault in _FAULTS[each.table](each, whole, law):
-            yield f"{each.where}: {fault}"
+            yield each, fault
 
 
 def _faults_of_any(said: Amendment, today: date) -> Iterator[str]:
     checked = said.row["checked_on"]
     if date.fromisoformat(checked) > today:
-        yield f"checked_on {checked} lies after today, {today}; write when it was read"
+        yield (
+            f"checked_on {checked} lies after {today}, the day of its adoption; write "
+            f"when it was read"
+        )
     for mark in _parts(said.row["sources"]):
         if _is_mark(mark) and mark not in sources():
             yield (
@@ -128,6 +174,7 @@ def _of_rule(said: Amendment, _: Law, law: Law) -> Iterator[str]:
 def _of_name(said: Amendment, whole: Law, law: Law) -> Iterator[str]:
     name = whole.names[said.id]
     yield from _moved_faults(name, law)
+    yield from _range_faults(name, whole, law)
     if tidy(name.name) != name.name:
         yield f"write the name as botanists do: {tidy(name.name)}"
     yield from _name_fault("accepted", name.accepted, whole)
@@ -140,25 +187,44 @@ def _of_name(said: Amendment, whole: Law, law: Law) -> Iterator[str]:
 def _moved_faults(name: Name, law: Law) -> Iterator[str]:
     """Yield where a name would be taken out of what the tables list it by."""
     before = law.names.get(name.name)
-    accepted = law.names.get(before.accepted) if before else None
-    if before is None or accepted is None:
-        return
-    rows = [
-        row
-        for taxon in dict.fromkeys((accepted.name, accepted.group, before.group))
-        for row in law.rows_of.get(taxon, ())
-        if row.is_listed
-    ]
-    if not rows:
+    row = None if before is None else _listing_of(before, law)
+    if before is None or row is None:
         return
     for column in ("accepted", "group", "kind"):
         old, new = getattr(before, column), getattr(name, column)
         if old != new:
             yield (
                 f"{column} may not become {shown(new) if new else 'empty'}: the tables "
-                f"list {accepted.name} by {rows[0].id}; leave {column} "
-                f"{old or 'empty'}, and correct the listing rows"
+                f"list {before.accepted} by {row.id}; leave {column} {old or 'empty'}, "
+                f"and correct the listing rows"
             )
+
+
+def _range_faults(name: Name, whole: Law, law: Law) -> Iterator[str]:
+    """Yield where a name that is listed, also by a row of this text, would grow.
+
+    More countries may lead out of a population as well as fewer: a range that was
+    empty frees wood once it names any, and a wider one is of no population for sure.
+    """
+    before = law.names.get(name.name)
+    if before is None or before.grows_in == name.grows_in:
+        return
+    row = _listing_of(before, law) or _listing_of(before, whole)
+    if row is not None:
+        old = " ".join(sorted(before.grows_in)) or "empty"
+        yield (
+            f"grows_in may not change: {before.accepted} is listed by {row.id}, and a "
+            f"range decides which wood is of a listed population; leave it {old}, and "
+            f"say of each lot where it was harvested"
+        )
+
+
+def _listing_of(name: Name, law: Law) -> Listing | None:
+    """Return a row by which an edition lists a name, ever, or its genus."""
+    accepted = law.names.get(name.accepted, name)
+    taxa = dict.fromkeys((accepted.name, accepted.group, name.group))
+    rows = (row for taxon in taxa for row in law.rows_of.get(taxon, ()))
+    return next((row for row in rows if row.is_listed), None)
 
 
 def _of_trade_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:

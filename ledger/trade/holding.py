@@ -1,7 +1,6 @@
 """What is on record of wood, and of the papers that came with it: by name and day."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from ledger.trade.confidence import is_from_memory
@@ -16,34 +15,8 @@ from ledger.trade.listings import (
     rows_from,
 )
 from ledger.trade.names import read_name
-from ledger.trade.tables import Listing, Name, covers, form_for, papers
-
-# The kinds of papers in the table that are no papers of the Convention.
-_OTHER_LAWS = ("Lacey", "wildlife", "plant permit", "Ivory", "de minimis", "diligence")
-# What papers are called by whoever files them: common practice, no source.
-_OF_THE_CONVENTION = (
-    "cites",
-    "ausfuhrgenehmigung",
-    "einfuhrgenehmigung",
-    "vermarktungsbescheinigung",
-    "permis d'exportation",
-    "permis d'importation",
-    "permiso de exportación",
-    "permiso de importación",
-)
-_OF_A_PURCHASE = (
-    "invoice",
-    "receipt",
-    "bill of sale",
-    "proof of purchase",
-    "facture",
-    "rechnung",
-    "kaufbeleg",
-    "quittung",
-    "factura",
-    "fattura",
-    "recibo",
-)
+from ledger.trade.paperkinds import is_of
+from ledger.trade.tables import Listing, Name, covers, form_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +51,7 @@ class Holding:
     shown    how its origin is shown as a whole
     asked_of  who can still be asked: the sawyer, or whoever had it before
     plots     the paper with the plots it grew on
-    is_batch  whether it is no wood, and has no country of harvest on record
+    named_in  the entry that named the country, or all that it may be, afterwards
     law       the edition of the tables that it is judged by
     """
 
@@ -86,13 +59,14 @@ class Holding:
     species: str
     form: str
     origin: str | None
+    may_be_from: tuple[str, ...] = ()
+    named_in: int | None = None
     came_in: date
     shown: Shown
     entry: int
     asked_of: str
     papers: tuple[Paper, ...] = ()
     plots: Paper | None = None
-    is_batch: bool = False
     law: Law = field(default_factory=compiled, repr=False)
 
     @property
@@ -105,10 +79,18 @@ def is_listed(held: Holding, day: date) -> bool | None:
     """Tell whether wood like this stands in an Appendix on a day; None where unsure.
 
     Its form is looked at as the annotation of that day has it. A row that may have
-    been overtaken by that day, or that nobody checked, says nothing for sure.
+    been overtaken by that day, or that nobody checked, says nothing for sure, nor does
+    the table where a row of the shop's own was left out that says otherwise.
 
     Source: the tables of listings and annotations.
     """
+    found, left = _is_listed(held, day), held.law.left_out
+    if found is not False or left is None:
+        return found
+    return False if _is_listed(replace(held, law=left.law), day) is False else None
+
+
+def _is_listed(held: Holding, day: date) -> bool | None:
     name = read_name(held.species, held.law).name
     rows = rows_from(name, day, held.origin, held.law) if name else ()
     if name is None or not rows:
@@ -132,10 +114,9 @@ def is_permit(paper: Paper) -> bool:
 
     It is called so, or is no invoice and was read line by line as what it permits.
 
-    Source: the table of documents; Articles III to VII of the Convention.
+    Source: Articles III to VII of the Convention; names by the list of paperkinds.
     """
-    kinds = (name for name in papers() if not any(word in name for word in _OTHER_LAWS))
-    if _is_called(paper.paper, (*_OF_THE_CONVENTION, *kinds)):
+    if is_of(paper.paper, "CITES"):
         return True
     return bool(paper.woods) and not is_proof_of_purchase(paper)
 
@@ -145,7 +126,7 @@ def is_proof_of_purchase(paper: Paper) -> bool:
 
     Source: common practice, no source.
     """
-    return _is_called(paper.paper, _OF_A_PURCHASE)
+    return is_of(paper.paper, "purchase")
 
 
 def names_wood(paper: Paper, species: str) -> bool:
@@ -175,8 +156,3 @@ def _covers(row: Listing, name: Name, held: Holding, day: date) -> bool | None:
     # Where purpose or mass decides, as under 10 kg, it is asked for all the same.
     is_in = how in ("covered", "depends") and not is_from_memory(row)
     return True if is_of_it and is_in else None
-
-
-def _is_called(paper: str, words: Sequence[str]) -> bool:
-    said = paper.casefold()
-    return any(word.casefold() in said for word in words)

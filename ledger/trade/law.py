@@ -40,6 +40,7 @@ class Law:
     spoken     the scientific names that a trade name stands beside, in small letters
     table_date the day on which a listing row was last checked
     overlay    the shop's own text in one spelling; empty in the compiled edition
+    left_out   the edition with the shop's own rows that this one leaves out, if any
     """
 
     listings: Mapping[str, Listing]
@@ -55,6 +56,15 @@ class Law:
     spoken: Mapping[str, tuple[str, ...]]
     table_date: date
     overlay: str = ""
+    left_out: "LeftOut | None" = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LeftOut:
+    """An edition in which rows take effect that are left out, each marked by `says`."""
+
+    law: Law
+    says: str
 
 
 @cache

@@ -1,6 +1,7 @@
 """Movements as people write them: US -> EU -> US, no sale."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -168,7 +169,9 @@ def place_for(text: str) -> str | None:
     Source: ISO 3166-1.
     """
     word = " ".join(text.split())
-    code = _OTHER_NAMES.get(word.upper(), word.upper())
+    # A sharp s in capitals is the code of South Sudan.
+    capitals = word.upper() if word.isascii() else word
+    code = _OTHER_NAMES.get(capitals, capitals)
     if code == UNION or code in places():
         return code
     named = [
@@ -220,6 +223,17 @@ def place_words(code: str) -> str:
     """
     name = place_name(code)
     return f"the {name}" if _WITH_ARTICLE.fullmatch(name) else name
+
+
+def one_of_places(codes: Sequence[str]) -> str:
+    """Return places of which it is one: Cameroon (CM), Gabon (GA) or Ghana (GH).
+
+    Of none it is empty.
+
+    Source: ISO 3166-1.
+    """
+    said = [f"{place_words(code)} ({code})" for code in codes]
+    return " or ".join(filter(None, (", ".join(said[:-1]), *said[-1:])))
 
 
 def _read_route(steps: list[str], purpose: Purpose | None) -> Movement | None:

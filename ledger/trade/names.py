@@ -1,5 +1,6 @@
 """Scientific names: accepted ones, synonyms, and names of the trade that hide many."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -44,6 +45,71 @@ def read_name(text: str, law: Law | None = None) -> Reading:
     if trade:
         return _hidden(typed, trade, law)
     return _unknown(typed, law)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Genus:
+    """A genus that was named without a species, and what the table has of it.
+
+    name     as a genus is written: Swietenia spp.
+    species  the accepted names; the genus itself where it is a name of the table
+    """
+
+    name: str
+    species: tuple[Name, ...]
+
+
+def read_genus(text: str, law: Law | None = None) -> Genus | None:
+    """Read a genus alone: Swietenia, Swietenia spp. or sp.; nothing where it is none.
+
+    What the table has under another genus now is among its species: wood that is called
+    Caesalpinia may be Paubrasilia echinata.
+
+    Source: the table of names; International Code of Nomenclature for algae, fungi, and
+    plants, article 20: the name of a genus is one word.
+    """
+    law, words = law or compiled(), text.split()
+    if not words or trade_meanings(" ".join(words), law):
+        return None
+    genus, *rest = tidy(text).split()
+    if rest not in ([], ["spp."]):
+        return None
+    whole = f"{genus} spp."
+    own = law.names.get(whole)
+    found = (
+        [own]
+        if own is not None
+        else [name for name in law.names.values() if name.name.startswith(f"{genus} ")]
+    )
+    accepted = dict.fromkeys(law.names.get(name.accepted) for name in found)
+    species = tuple(name for name in accepted if name is not None)
+    return Genus(name=whole, species=species) if species else None
+
+
+def meant_by(text: str, law: Law | None = None) -> tuple[Name, ...]:
+    """Return the accepted names that a text may mean: one, those of a genus, or none.
+
+    Source: the table of names.
+    """
+    name = read_name(text, law).name
+    if name is not None:
+        return (name,)
+    genus = read_genus(text, law)
+    return () if genus is None else genus.species
+
+
+def slips(texts: Iterable[str], law: Law | None = None) -> tuple[str, ...]:
+    """Ask of each text that is no name of the table, but is like one, which is meant.
+
+    Source: the table of names; how like they must be is common practice, no source.
+    """
+    law, found = law or compiled(), []
+    for text in dict.fromkeys(texts):
+        offers = () if meant_by(text, law) else read_name(text, law).offers
+        if offers:
+            asked = " or ".join(offers)
+            found.append(f"{text} is in no table here: is {asked} meant?")
+    return tuple(found)
 
 
 def _way(found: Name, name: Name) -> tuple[Step, ...]:

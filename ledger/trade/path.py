@@ -28,6 +28,7 @@ At = Literal[
     "papers",
     "parts",
     "law",
+    "left out",
     "not understood",
 ]
 

@@ -44,15 +44,18 @@ class Plot:
         """The area within [ha], to about half a per cent; None for a point."""
         if self.kind == "Point":
             return None
-        outer, *holes = (rings.hectares(_spots(ring)) for ring in self.rings)
-        return outer - sum(holes)
+        return _within([whole_spots(ring) for ring in self.rings])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plots:
-    """The plots of a file, and what should be said of them beside."""
+    """The plots of a file, and what should be said of them beside.
+
+    names  what to call each, by its place in the file: plot 3, or plot 3, part 2
+    """
 
     plots: tuple[Plot, ...]
+    names: tuple[str, ...]
     notes: tuple[str, ...] = ()
 
     @property
@@ -69,17 +72,18 @@ def read_plots(data: bytes) -> Plots:
     Source: RFC 7946 sections 3.1 to 3.3 and 4.
     """
     found = [
-        plot
+        each
         for where, member in plotfiles.geometries(data)
-        for plot in _plots(member, where)
+        for each in _plots(member, where)
     ]
     if len(found) > MOST_PLOTS:
         raise RefusedError(
             f"the file has {len(found)} plots, and {MOST_PLOTS} are the most that one "
             f"may have: file those of this lot alone"
         )
-    _require_each_once(found)
-    return Plots(plots=tuple(found), notes=tuple(_notes(found)))
+    names, plots = zip(*found, strict=True)
+    _require_each_once(plots, names)
+    return Plots(plots=plots, names=names, notes=tuple(_notes(plots)))
 
 
 def write_plots(
@@ -94,6 +98,14 @@ def write_plots(
     return text.encode()
 
 
+def whole_spots(ring: Sequence[Position]) -> list[rings.Spot]:
+    """Return the positions of a ring in whole units of 10^-20 degree, exactly.
+
+    Source: RFC 7946 section 4: positions are longitude and latitude.
+    """
+    return [(_whole(x), _whole(y)) for x, y in ring]
+
+
 def middle(plots: Sequence[Plot]) -> str:
     """Say where plots lie, by the middle of the box around them.
 
@@ -106,8 +118,8 @@ def middle(plots: Sequence[Plot]) -> str:
     return f"{abs(y):.2f}° {north}, {abs(x):.2f}° {east}"
 
 
-def _plots(member: Member, where: str) -> list[Plot]:
-    """Return the plots of one geometry, which may have many."""
+def _plots(member: Member, where: str) -> list[tuple[str, Plot]]:
+    """Return the plots of one geometry, which may have many, each after its name."""
     kind, parts = member.kind, member.coordinates
     many = kind.startswith("Multi")
     single: Any = kind.removeprefix("Multi")
@@ -116,7 +128,10 @@ def _plots(member: Member, where: str) -> list[Plot]:
         raise RefusedError(f"{where}: its {kind} has no coordinates: draw the plot")
     names = [f"{where}, part {n}" if many else where for n in range(1, len(items) + 1)]
     make = _point if single == "Point" else _polygon
-    return [make(item, name, member) for item, name in zip(items, names, strict=True)]
+    return [
+        (name, make(item, name, member))
+        for item, name in zip(items, names, strict=True)
+    ]
 
 
 def _point(item: Any, where: str, member: Member) -> Plot:
@@ -135,12 +150,23 @@ def _polygon(item: Any, where: str, _: Member) -> Plot:
         raise RefusedError(f"{where}: its polygon has no ring: draw the plot")
     named = [where] + [f"{where}, hole {n}" for n in range(1, len(item))]
     read = [_ring(ring, name) for ring, name in zip(item, named, strict=True)]
-    spots = [_spots(ring) for ring in read]
+    spots = [whole_spots(ring) for ring in read]
     for ring, name in zip(spots, named, strict=True):
         _require_simple(ring, name)
     for number, hole in enumerate(spots[1:], start=1):
         _require_within(hole, spots[0], f"{where}, hole {number}")
+    if _within(spots) <= 0:
+        raise RefusedError(
+            f"{where}: what is left out of it is as large as the plot or larger: draw "
+            f"its holes again, none over another"
+        )
     return _precise(Plot(kind="Polygon", rings=tuple(read)), where)
+
+
+def _within(spots: Sequence[rings.Ring]) -> float:
+    """Return the area within a ring [ha], less what the others leave out of it."""
+    outer, *holes = map(rings.hectares, spots)
+    return outer - sum(holes)
 
 
 def _ring(item: Any, where: str) -> tuple[Position, ...]:
@@ -252,14 +278,12 @@ def _require_within(hole: rings.Ring, outer: rings.Ring, where: str) -> None:
         )
 
 
-def _require_each_once(plots: Sequence[Plot]) -> None:
-    seen: dict[object, int] = {}
-    for number, plot in enumerate(plots, start=1):
-        first = seen.setdefault(_shape(plot), number)
-        if first != number:
-            raise RefusedError(
-                f"plot {number} is plot {first} once more: leave one of them out"
-            )
+def _require_each_once(plots: Sequence[Plot], names: Sequence[str]) -> None:
+    seen: dict[object, str] = {}
+    for name, plot in zip(names, plots, strict=True):
+        first = seen.setdefault(_shape(plot), name)
+        if first != name:
+            raise RefusedError(f"{name} is {first} once more: leave one of them out")
 
 
 def _shape(plot: Plot) -> object:
@@ -292,11 +316,7 @@ def _notes(plots: Sequence[Plot]) -> list[str]:
 
 
 def _runs_left(ring: Sequence[Position]) -> bool:
-    return rings.doubled_area(_spots(ring)) > 0
-
-
-def _spots(ring: Sequence[Position]) -> list[rings.Spot]:
-    return [(_whole(x), _whole(y)) for x, y in ring]
+    return rings.doubled_area(whole_spots(ring)) > 0
 
 
 def _whole(number: Decimal) -> int:

@@ -44,6 +44,8 @@ _OF_A_PART = frozenset({"taxon", "form", "mass_mg", "acquired", "origin"})
 FIELDS = _OF_A_PART | {
     "date",
     "legs",
+    "from",
+    "to",
     "movement",
     "purpose",
     "owner_changes",
@@ -85,9 +87,9 @@ class Question:
 def question_from(data: object) -> Question:
     """Read a question from JSON data, strictly: what is not understood is refused.
 
-    A movement may be given as `legs`, `purpose` and `owner_changes`, or as one line
-    `movement`. A line that does not parse makes a question that can only be answered
-    with ask.
+    A movement may be given as `legs`, `purpose` and `owner_changes`, with `from` and
+    `to` in place of two legs, or as one line `movement`. A line that does not parse
+    makes a question that can only be answered with ask.
 
     Source: the fields that the rules of the tables depend on.
     """
@@ -182,10 +184,15 @@ def _part(fields: Mapping[str, Any], shipped_from: str | None = None) -> Part:
 
 def _movement(fields: Mapping[str, Any]) -> tuple[Movement | None, str]:
     """Return the movement, or the line that could not be read."""
+    if sum(name in fields for name in ("legs", "movement", "to")) > 1:
+        raise RefusedError(
+            "a question says its way once: with legs, with a movement, or with from "
+            "and to"
+        )
+    if "from" in fields and "to" not in fields:
+        raise RefusedError("from is said without to; say where it goes, too")
     if "movement" not in fields:
         return _from_legs(fields), ""
-    if "legs" in fields:
-        raise RefusedError("a question has either legs or a movement, not both")
     line = _required(fields, "movement", _text)
     movement = read_movement(line)
     if movement is None:
@@ -194,6 +201,9 @@ def _movement(fields: Mapping[str, Any]) -> tuple[Movement | None, str]:
 
 
 def _from_legs(fields: Mapping[str, Any]) -> Movement:
+    if "to" in fields:
+        ends = (_required(fields, "from", _place), _required(fields, "to", _place))
+        return _told(Movement(legs=ends), fields)
     legs = fields.get("legs")
     if not isinstance(legs, list) or not 1 <= len(legs) <= 50:
         raise RefusedError(

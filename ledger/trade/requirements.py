@@ -19,16 +19,15 @@ from ledger.trade.holding import (
     names_wood,
 )
 from ledger.trade.listings import first_listing, members
-from ledger.trade.movement import place_words
+from ledger.trade.movement import one_of_places, place_words
 from ledger.trade.names import read_name
+from ledger.trade.paperkinds import kinds_of
 from ledger.trade.tables import Name
 
 Kind = Literal["permit", "purchase", "country", "acquired", "species", "plots"]
 FEDERAL_RULE = "50 CFR 23.45(b)(2)"
 # What to do with a paper once it is there.
 JOIN = "and join it with flitchbook document add"
-# Papers that wood crosses a border with; what certifies old wood comes after it.
-AT_A_BORDER = ("export permit", "re-export", "import permit", "import notification")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,13 +149,7 @@ def _purchase(held: Holding, today: date) -> Requirement:
 def _country(held: Holding, today: date) -> Requirement:
     """Return what shows in which country wood was harvested."""
     if held.origin is None:
-        answer = ", and join the answer with flitchbook document add --harvested-in"
-        said_by = "" if held.is_batch else answer
-        return _nothing(
-            "country",
-            "nobody said from which country it is",
-            f"ask {held.asked_of} in writing for the country of harvest{said_by}",
-        )
+        return _unknown_country(held)
     said = f"harvested in {place_words(held.origin)}"
     for giving in held.papers:
         if giving.origin == held.origin:
@@ -170,9 +163,25 @@ def _country(held: Holding, today: date) -> Requirement:
         kind="country",
         is_asked=True,
         level=_without_paper(held.shown),
-        entry=held.entry,
+        entry=held.named_in or held.entry,
         said=f"{said}; {_own_words(held)}",
         missing=todo if is_due else "",
+    )
+
+
+def _unknown_country(held: Holding) -> Requirement:
+    """Return that nobody knows the country, and which ones it may be."""
+    said = "nobody said from which country it is"
+    if held.may_be_from:
+        said = f"of {one_of_places(held.may_be_from)}, and nobody knows which"
+    return Requirement(
+        kind="country",
+        is_asked=True,
+        level="none",
+        entry=held.named_in,
+        said=said,
+        missing=f"ask {held.asked_of} in writing for the country of harvest, and "
+        f"record the answer with flitchbook lot harvest {held.code}",
     )
 
 
@@ -273,14 +282,16 @@ def _plots(held: Holding, *, enters_union: bool) -> Requirement:
     if name is not None and name.kind == "animal":
         said = "no wood: the deforestation rules of the Union do not ask for plots"
         return Requirement(kind="plots", is_asked=False, level="none", said=said)
-    said = f"no plots on file; they are asked of wood that enters the EU from {begins}"
+    said = (
+        f"no plots on file; they are asked of wood that enters the Union from {begins}"
+    )
     if held.came_in < begins and not enters_union:
         return Requirement(kind="plots", is_asked=False, level="none", said=said)
     todo = (
         f"ask {held.asked_of} for the plots it grew on, and file them with flitchbook "
         f"lot plots"
     )
-    where = "" if enters_union else "where it enters the EU as wood, "
+    where = "" if enters_union else "where it enters the Union as wood, "
     return _nothing("plots", said, f"{where}{todo}")
 
 
@@ -300,7 +311,8 @@ def _fault(paper: Paper, held: Holding) -> str | None:
         return f"was issued for {', '.join(paper.woods)}"
     if paper.expires_on and paper.expires_on < held.came_in:
         return f"ended on {paper.expires_on}, before {held.came_in}"
-    is_for_a_border = any(word in paper.paper.casefold() for word in AT_A_BORDER)
+    # What wood crosses a border with comes before it; what certifies old wood, after.
+    is_for_a_border = any(kind.is_for_a_border for kind in kinds_of(paper.paper))
     if is_for_a_border and paper.issued_on and paper.issued_on > held.came_in:
         return f"was issued after {held.came_in}, when it came in"
     return None

@@ -1,13 +1,13 @@
-"""The outline of a plot: which way round it runs, how large it is, where it crosses.
+"""The outline of a plot: which way it runs, how large and wide it is, where it crosses.
 
 A ring is the positions around it, the first one again at its end, each longitude first,
 in whole units of 10^-20 degree, so that no rounding decides what crosses what.
 """
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
-from math import radians, sin
-from typing import Literal
+from itertools import islice, pairwise
+from math import asin, cos, dist, radians, sin
+from typing import Literal, NamedTuple
 
 Spot = tuple[int, int]
 Ring = Sequence[Spot]
@@ -20,6 +20,14 @@ DEGREE = 10**DECIMALS
 # Source: GRS 80 (Moritz, Geodetic Reference System 1980), the authalic radius R2.
 RADIUS = 6_371_007.181
 HECTARE = 10_000.0  # m²
+
+
+class Apart(NamedTuple):
+    """Two of several spots, by their places in the row, and how far apart [km]."""
+
+    one: int
+    other: int
+    kilometres: float
 
 
 def doubled_area(ring: Ring) -> int:
@@ -44,6 +52,28 @@ def hectares(ring: Ring) -> float:
         lower, upper = (sin(radians(level / DEGREE)) for level in (y, v))
         total += radians((u - x) / DEGREE) * (2 + lower + upper)
     return abs(total) * RADIUS**2 / 2 / HECTARE
+
+
+def widest(spots: Sequence[Spot]) -> Apart:
+    """Return which two spots lie farthest apart on the globe, and how far [km].
+
+    No pair is looked at whose two distances from the middle of all add up to less than
+    what was found already.
+
+    Source: chords of a sphere, and the triangle inequality; RADIUS for the sphere.
+    """
+    at = [_on_sphere(spot) for spot in spots]
+    middle = [sum(side) / len(at) for side in zip(*at, strict=True)]
+    reach = [dist(each, middle) for each in at]
+    outer = sorted(range(len(at)), key=lambda place: reach[place], reverse=True)
+    found, chord = (0, 0), 0.0
+    for number, one in enumerate(outer):
+        for other in islice(outer, number):
+            if reach[one] + reach[other] <= chord:
+                break
+            if (apart := dist(at[one], at[other])) > chord:
+                found, chord = (min(one, other), max(one, other)), apart
+    return Apart(*found, 2 * RADIUS * asin(min(1.0, chord / 2)) / 1000)
 
 
 def first_crossing(ring: Ring) -> Side | None:
@@ -93,6 +123,12 @@ def is_within(spot: Spot, ring: Ring) -> bool:
         ):
             inside = not inside
     return inside
+
+
+def _on_sphere(spot: Spot) -> tuple[float, float, float]:
+    """Return a spot as a point of the sphere whose radius is 1."""
+    east, north = (radians(level / DEGREE) for level in spot)
+    return cos(north) * cos(east), cos(north) * sin(east), sin(north)
 
 
 def _sides(ring: Ring) -> list[Side]:

@@ -1,6 +1,6 @@
 """What a whole shipment asks for: each species and form, then the totals."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
@@ -12,7 +12,7 @@ from ledger.trade.documents import Document
 from ledger.trade.law import Law, compiled
 from ledger.trade.listings import first_listing, is_grown_in
 from ledger.trade.movement import Movement
-from ledger.trade.names import read_name
+from ledger.trade.names import meant_by
 from ledger.trade.question import Part, Question
 
 
@@ -40,6 +40,7 @@ class Material:
     lot: str
     acquired: date | None = None
     origin: str | None = None
+    may_be_from: tuple[str, ...] = ()  # where the origin is one of these, unknown which
     documents: tuple[str, ...] = ()
     volume_mm3: int | None = None
     thing: str = ""  # what it is in: a serial, a board, a thing that was described
@@ -144,28 +145,31 @@ def _alike(
     """Return the pieces together that one question answers for.
 
     Of the day on which wood came in only this counts: whether one is known, and lies
-    before the first listing.
+    before the first listing, of a genus alone that of each of its species.
     """
-    first: dict[tuple[str, str | None], date | None] = {}
-    found: dict[tuple[str, str, str | None, bool | None], list[Material]] = {}
+    first: dict[tuple[str, str | None], tuple[date | None, ...]] = {}
+    found: dict[tuple[object, ...], list[Material]] = {}
     for each in materials:
         wood = (each.taxon, each.origin)
         if wood not in first:
-            first[wood] = _first_day(each, movement, law)
-        begun, day = first[wood], each.acquired
-        is_old = None if day is None else begun is not None and day < begun
+            first[wood] = tuple(_first_days(each, movement, law))
+        day = each.acquired
+        is_old = tuple(
+            None if day is None else begun is not None and day < begun
+            for begun in first[wood]
+        )
         found.setdefault((each.taxon, each.form, each.origin, is_old), []).append(each)
     return found.values()
 
 
-def _first_day(material: Material, movement: Movement, law: Law) -> date | None:
-    """Return when wood of this species and origin was first listed, if it ever was."""
-    name = read_name(material.taxon, law).name
-    if name is None:
-        return None
+def _first_days(
+    material: Material, movement: Movement, law: Law
+) -> Iterator[date | None]:
+    """Yield when each species that wood may be was first listed, if it ever was."""
     home, origin = movement.legs[0], material.origin
-    is_home = origin is None and is_grown_in(name, home)
-    return first_listing(name, home if is_home else origin, law)
+    for name in meant_by(material.taxon, law):
+        is_home = origin is None and is_grown_in(name, home)
+        yield first_listing(name, home if is_home else origin, law)
 
 
 def lots_in(masses: Iterable[LotMass]) -> tuple[LotMass, ...]:
@@ -251,8 +255,8 @@ def _totals(lines: Sequence[Line], law: Law) -> Totals:
 
 
 def _is_listed_wood(line: Line, law: Law) -> bool:
-    name = law.names.get(line.taxon)
-    return line.is_listed and name is not None and name.kind == "plant"
+    kinds = {name.kind for name in meant_by(line.taxon, law)}
+    return line.is_listed and "plant" in kinds
 
 
 def _notes(lines: Sequence[Line]) -> Iterable[str]:

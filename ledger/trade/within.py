@@ -1,5 +1,6 @@
 """What a part asks for that stays in one country, or in the Union."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from ledger.trade.answers import Determination
@@ -7,9 +8,15 @@ from ledger.trade.beside import beside
 from ledger.trade.confidence import is_from_memory, least
 from ledger.trade.coverage import ASK, NEEDED, NOT_NEEDED, Case, Finding
 from ledger.trade.documents import BRITAIN, Document, authority, named
-from ledger.trade.listings import doubt_of, is_stale, members, rows_for
+from ledger.trade.listings import (
+    doubt_of,
+    is_stale,
+    members,
+    overtaken_by,
+    rows_for,
+)
 from ledger.trade.movement import is_in_union
-from ledger.trade.path import Step, step_on
+from ledger.trade.path import At, Step, step_on
 from ledger.trade.saying import (
     from_row,
     last_steps,
@@ -34,11 +41,13 @@ def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
     row = rows[0]
     rule, answer, papers = _inner_rule(case, row)
     why = _unsold(rule) if _is_spared(case, row, rule) else rule.text
-    if answer == NOT_NEEDED and _is_barred_within(case):
+    doubts = tuple(_doubts(case, row, rule)) if answer == ASK else ()
+    told = [step.says for step in doubts[:1]]
+    if answer != NEEDED and _is_barred_within(case):
         answer = ASK
-        why = f"{why}; but some species of {case.name.name} are barred: give it"
-    elif answer == ASK:
-        why = f"{why}; but {_open_within(case, row, rule)}"
+        told.append(f"some species of {case.name.name} are barred: give it")
+        doubts = (*doubts, Step(at="species", says=told[-1], decided=ASK))
+    why = "; but ".join((why, *told))
     found = unless_lost(case, Finding(answer=answer, row=row, annotation=None, why=why))
     why, answer = found.why, found.answer
     decides = (row, rule) if _is_under_annexes(case) else (rule,)
@@ -55,6 +64,7 @@ def inside(case: Case, steps: tuple[Step, ...]) -> Determination:
             *steps,
             step_on(row, "listing", annex),
             *_own_steps(case, row, rule),
+            *doubts,
             step_on(rule, "law", why, answer),
             *found.path,
             *last_steps(case, found, papers, ()),
@@ -107,21 +117,38 @@ def _own_steps(case: Case, row: Listing, rule: Rule) -> tuple[Step, ...]:
     return (*steps, *lost)
 
 
-def _open_within(case: Case, row: Listing, rule: Rule) -> str:
-    """Return why nobody can tell of a thing that crosses no border."""
-    if not _is_under_annexes(case):
-        return doubt_of(rule, case.day)
-    if row.eu_annex == "A" and case.movement.is_commercial is None:
-        return "whether it is for sale is not stated"
-    if is_from_memory(row):
-        return f"no source was read for the Annex of {case.name.name}"
-    if is_stale(row, case.day, case.law):
-        return (
-            f"the newest source seen is of {row.newest_source}, and the Annexes may "
-            f"have changed before {case.day}"
-        )
+def _doubts(case: Case, row: Listing, rule: Rule) -> Iterator[Step]:
+    """Yield why nobody can tell of a thing that crosses no border, the first to say."""
+    if _is_under_annexes(case):
+        if row.eu_annex == "A" and case.movement.is_commercial is None:
+            yield Step(
+                at="purpose", says="whether it is for sale is not stated", decided=ASK
+            )
+        if is_from_memory(row):
+            says = f"no source was read for the Annex of {case.name.name}"
+            yield Step(at="confidence", says=says, decided=ASK)
+        elif is_stale(row, case.day, case.law):
+            says = (
+                f"the newest source seen is of {row.newest_source}, and the Annexes "
+                f"may have changed before {case.day}"
+            )
+            meeting = overtaken_by(row, case.day, case.law)
+            own = row.own or (meeting.own if meeting else "")
+            yield replace(step_on(row, "staleness", says, ASK), own=own)
     doubt = doubt_of(rule, case.day)
-    return doubt or f"which rule stood on {case.day} was not read"
+    if doubt:
+        at: At = "confidence" if is_from_memory(rule) else "staleness"
+        yield step_on(rule, at, doubt, ASK)
+    if _is_unread(case, row, rule):
+        says = f"which rule stood on {case.day} was not read"
+        yield Step(at="confidence", says=says, decided=ASK)
+
+
+def _is_unread(case: Case, row: Listing, rule: Rule) -> bool:
+    """Tell whether the rule that counts did not stand that day, and none other is."""
+    if rule.id != "no-border" or not _is_under_annexes(case):
+        return False
+    return is_in_union(case.movement.legs[0], case.day) or row.eu_annex == "A"
 
 
 def _is_under_annexes(case: Case) -> bool:

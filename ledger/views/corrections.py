@@ -23,6 +23,7 @@ from ledger.views.builds import (
 )
 from ledger.views.certificates import certificates_after
 from ledger.views.grading import Grading, Match, Rejection, show_rejection
+from ledger.views.harvests import HarvestNaming, refresh_country
 from ledger.views.materials import Calibration, MaterialDocument
 from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
 from ledger.views.orders import Concession
@@ -40,7 +41,7 @@ from ledger.views.relying import came_with_it, relies_on
 from ledger.views.service import Service, ServiceMaterial, Trip
 from ledger.views.shipments import shipments_of
 from ledger.views.taking import take, taken
-from ledger.views.wood import LotDocument, refresh_country
+from ledger.views.wood import LotDocument
 
 # Views whose rows an entry gave, and that stay when it is struck.
 STRUCK = (
@@ -69,6 +70,7 @@ STRUCK = (
     LotPlots,
     LotDocument,
     MaterialDocument,
+    HarvestNaming,
     Service,
     ServiceMaterial,
     Trip,
@@ -225,7 +227,11 @@ def _require_loose(session: Session, index: int, given: _Given) -> None:
             for row in given.rows
             if isinstance(row, Trip) and row.returned_idx is not None
         ),
-        *(relies_on(session, join) for join in joins),
+        *(
+            relies_on(session, row)
+            for row in given.rows
+            if isinstance(row, LotDocument | MaterialDocument | HarvestNaming)
+        ),
     ]
     hold = next(filter(None, holds), None)
     if hold is not None:
@@ -286,6 +292,8 @@ def _strike(session: Session, given: _Given, by: int) -> None:
             refresh(session, row.board)
         if isinstance(row, LotDocument):
             refresh_country(session, row.lot)
+        if isinstance(row, HarvestNaming):
+            refresh_country(session, row.code)
         if isinstance(row, Rejection):
             session.flush()
             show_rejection(session, row.board)

@@ -23,6 +23,7 @@ from ledger.views import (
     certificates,
     corrections,
     grading,
+    harvests,
     holds,
     house,
     materials,
@@ -113,6 +114,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     orders.Misstamp,
     materials.Material,
     materials.MaterialDocument,
+    harvests.HarvestNaming,
     materials.Gauge,
     materials.Calibration,
     holds.Hold,
@@ -157,6 +159,7 @@ def fold(session: Session, entry: Entry) -> None:
     builds.fold_builds(session, entry, event)
     orders.fold_orders(session, entry, event)
     materials.fold_materials(session, entry, event)
+    harvests.fold_harvests(session, entry, event)
     holds.fold_holds(session, entry, event)
     service.fold_service(session, entry, event)
     certificates.fold_certificates(session, entry, event)

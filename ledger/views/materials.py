@@ -17,7 +17,10 @@ from ledger.views.wood import Document
 
 
 class Material(SQLModel, table=True):
-    """A batch of what is no board; one with a `finished_idx` is used up."""
+    """A batch of what is no board; one with a `finished_idx` is used up.
+
+    Where a plant or an animal was harvested is shown as of a lot.
+    """
 
     batch: str = Field(primary_key=True)
     what: str
@@ -29,6 +32,9 @@ class Material(SQLModel, table=True):
     expires_on: str | None
     idx: int
     finished_idx: int | None = None
+    harvested_in: str | None = None
+    harvested_idx: int | None = None
+    may_be_from: str = ""
 
 
 class MaterialDocument(SQLModel, table=True):

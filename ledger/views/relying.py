@@ -1,4 +1,4 @@
-"""Who relies on a paper that was joined to a lot or a batch: what was issued since.
+"""Who relies on what came after a lot or a batch, a paper or a country of harvest.
 
 A certificate says of its wood where it grew; the plan of a shipment names the papers of
 all that goes in it.
@@ -12,6 +12,7 @@ from ledger.views.allotting import Stay
 from ledger.views.builds import StepMaterial
 from ledger.views.certificates import Certificate
 from ledger.views.family import family, firsts_of
+from ledger.views.harvests import HarvestNaming
 from ledger.views.materials import Material, MaterialDocument
 from ledger.views.shipments import Shipment, ShippedThing
 from ledger.views.wood import Lot, LotDocument
@@ -24,16 +25,19 @@ def came_with_it(session: Session, join: LotDocument | MaterialDocument) -> bool
     return session.get_one(Material, join.batch).idx == join.idx
 
 
-def relies_on(session: Session, join: LotDocument | MaterialDocument) -> str | None:
-    """Return the first certificate or shipment since that relies on a joined paper."""
-    if isinstance(join, MaterialDocument):
-        sent = _shipped_with_batch(session, join)
+def relies_on(
+    session: Session, given: LotDocument | MaterialDocument | HarvestNaming
+) -> str | None:
+    """Return the first certificate or shipment since that relies on what was said."""
+    lot = session.get(Lot, _code(given))
+    if lot is None:
+        sent = _shipped_with_batch(session, _code(given), given.idx)
         return next((shipment.number for shipment in sent), None)
-    issued = _issued_since(session, join)
-    planned = _planned_since(session, join.idx)
+    issued = _issued_since(session, lot, given.idx)
+    planned = _planned_since(session, given.idx)
     if not (issued or planned):
         return None
-    boards = family(session, firsts_of(session, join.lot), "pieces").boards
+    boards = family(session, firsts_of(session, lot.code), "pieces").boards
     stays = _stays(session, boards)
     for certificate in issued:
         if _was_in(stays, [certificate.serial], certificate.idx):
@@ -45,11 +49,18 @@ def relies_on(session: Session, join: LotDocument | MaterialDocument) -> str | N
     return None
 
 
-def _issued_since(session: Session, join: LotDocument) -> list[Certificate]:
-    """Return the certificates that may name the country which a paper made known."""
-    if session.get_one(Lot, join.lot).harvested_idx != join.idx:
+def _code(given: LotDocument | MaterialDocument | HarvestNaming) -> str:
+    """Return the lot or the batch that something was said of."""
+    if isinstance(given, LotDocument):
+        return given.lot
+    return given.batch if isinstance(given, MaterialDocument) else given.code
+
+
+def _issued_since(session: Session, lot: Lot, index: int) -> list[Certificate]:
+    """Return the certificates that may name the country which an entry made known."""
+    if lot.harvested_idx != index:
         return []
-    query = select(Certificate).where(col(Certificate.idx) > join.idx)
+    query = select(Certificate).where(col(Certificate.idx) > index)
     return list(session.exec(query.order_by(col(Certificate.idx))).all())
 
 
@@ -83,11 +94,11 @@ def _was_in(stays: Iterable[Stay], serials: Iterable[str], index: int) -> bool:
     )
 
 
-def _shipped_with_batch(session: Session, join: MaterialDocument) -> Iterator[Shipment]:
+def _shipped_with_batch(session: Session, batch: str, index: int) -> Iterator[Shipment]:
     """Yield the shipments since with an instrument that a batch had gone into."""
-    query = select(StepMaterial).where(col(StepMaterial.batch) == join.batch)
+    query = select(StepMaterial).where(col(StepMaterial.batch) == batch)
     used = list(session.exec(query).all())
-    for shipment in _planned_since(session, join.idx):
+    for shipment in _planned_since(session, index):
         things = _things(session, shipment)
         if any(
             row.serial in things

@@ -198,7 +198,8 @@ def _deeper(lines: Iterable[Line], depth: int) -> Iterator[Line]:
 
 def _of_lot(session: Session, lot: Lot, depth: int) -> Iterator[Line]:
     came = "old stock, evidence " + str(lot.evidence) if lot.is_opening else "came in"
-    grew = f", grown in {lot.harvested_in}" if lot.harvested_in else ""
+    grown = lot.harvested_in or " or ".join(lot.may_be_from.split())
+    grew = f", grown in {grown}" if grown else ""
     said = f"{lot.species}{grew}, {came} {lot.received_on}"
     yield Line(depth=depth, code=lot.code, said=said, entry=lot.idx)
     joins = joins_of(session, lot.code)

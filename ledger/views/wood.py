@@ -45,7 +45,8 @@ class Document(SQLModel, table=True):
 class Lot(SQLModel, table=True):
     """What came in together from one supplier.
 
-    `harvested_idx` is the entry that says where it was harvested.
+    `harvested_idx` is the entry that says where it was harvested. Where nobody knows
+    that, `may_be_from` has the countries that it may be, as in "CM GA".
     """
 
     code: str = Field(primary_key=True)
@@ -60,6 +61,7 @@ class Lot(SQLModel, table=True):
     evidence: str | None
     idx: int
     harvested_idx: int | None = None
+    may_be_from: str = ""
 
 
 class LotDocument(SQLModel, table=True):
@@ -106,21 +108,6 @@ def joins_of(session: Session, lot: str) -> dict[str, LotDocument]:
     )
     by_code = query.order_by(col(LotDocument.document))
     return {join.document: join for join in session.exec(by_code).all()}
-
-
-def refresh_country(session: Session, code: str) -> None:
-    """Show of a lot the country that still stands, after a paper of it was struck.
-
-    What was said when it came in stands; else the first paper that gives a country.
-    """
-    lot = session.get_one(Lot, code)
-    if lot.harvested_idx == lot.idx:
-        return
-    session.flush()
-    giving = [join for join in joins_of(session, code).values() if join.harvested_in]
-    first = min(giving, key=lambda join: join.idx, default=None)
-    lot.harvested_in = first.harvested_in if first else None
-    lot.harvested_idx = first.idx if first else None
 
 
 def lots_with(session: Session, document: str) -> list[Lot]:
@@ -219,6 +206,11 @@ def _add_paper(session: Session, entry: Entry, event: LotPaperAdded) -> None:
             f"{event.lot} was harvested in {lot.harvested_in} by entry "
             f"{lot.harvested_idx}, before this one, which says {said}: run flitchbook "
             f"record audit"
+        )
+    if said is not None and said not in (lot.may_be_from.split() or [said]):
+        raise TamperError(
+            f"{event.lot} may be of {lot.may_be_from} by an entry before this one, "
+            f"which says {said}: run flitchbook record audit"
         )
     if said is not None and lot.harvested_in is None:
         lot.harvested_in, lot.harvested_idx = said, entry.index

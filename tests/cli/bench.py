@@ -15,7 +15,7 @@ import shlex
 import sqlite3
 import sys
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -23,6 +23,7 @@ from typing import Any
 import pytest
 
 from cli import main
+from ledger.acts.settings import read_settings, write_settings
 from tests import skerrymoor
 from tests.conftest import entropy_from
 
@@ -106,6 +107,11 @@ class Bench:
             elif path.is_dir():
                 kept[name] = "folder"
         return kept
+
+    def setting(self, **told: str) -> None:
+        """Write settings of the shop, as whoever edits its shop.toml."""
+        folder = self.folder / "shop"
+        write_settings(folder, replace(read_settings(folder), **told))
 
     def file(self, name: str, text: str | bytes) -> Path:
         """Write a file that somebody will name."""

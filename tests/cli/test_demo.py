@@ -48,7 +48,7 @@ WOOD = {
     "voice": 1,
     "wood-map": 1,
 }
-GOLDEN = "de155f69615e5f94855af5ece00aa281dd013c1f9b1064b8d9296a894b23dd09"
+GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
 
 
 def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -63,6 +63,37 @@ def test_a_program_is_told_the_same(bare: Bench) -> None:
     assert told["confidence"] == "verified"
 
 
+def test_a_question_may_start_in_the_shop_s_own_country(bench: Bench) -> None:
+    """It says where it goes; the answer says whence, and who said so."""
+    bench.setting(country="US")
+    asked = {**GUITAR, "legs": None, "to": "FR"}
+    bench.file("q.json", json.dumps(asked))
+    bench.file("other.json", json.dumps({**asked, "from": "GB"}))
+    bench.file("legs.json", json.dumps(GUITAR))
+    bench.file("many.json", json.dumps([asked, GUITAR]))
+    said, told = bench.does("determine q.json"), bench.data("determine q.json")
+    legs, many = bench.data("determine legs.json"), bench.does("determine many.json")
+
+    assert said.splitlines()[1] == (
+        "  from    the United States, the shop's own country"
+    )
+    assert told["start"] == {"country": "US", "of_shop": True}
+    assert legs == {**told, "start": None}
+    assert many.count("    from the United States, the shop's own country\n") == 1
+    assert bench.data("determine other.json")["start"] is None
+    assert "shop's own country" not in bench.does("determine other.json")
+
+
+def test_a_question_without_a_start_is_refused(bare: Bench) -> None:
+    """It says how to say it once, and how for good."""
+    asked = {**GUITAR, "legs": None, "to": "FR"}
+    bare.file("q.json", json.dumps(asked))
+    bare.file("many.json", json.dumps([GUITAR, asked]))
+
+    bare.refuses("determine q.json", 'nothing says where it starts: say "from" in')
+    bare.refuses("determine many.json", "question 2: nothing says where it starts")
+
+
 @pytest.mark.parametrize("wrap", [list, lambda cases: {"cases": cases}])
 def test_many_questions_are_answered_each_with_its_mark(
     bare: Bench, wrap: type[list[object]]

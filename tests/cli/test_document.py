@@ -2,6 +2,7 @@
 
 import pytest
 
+from ledger.trade.paperkinds import KINDS
 from tests.cli.bench import Bench
 
 FILE = "document file note.txt --by 02 --paper 'delivery note'"
@@ -18,11 +19,45 @@ def test_a_paper_is_filed(with_note: Bench) -> None:
     """Its code is the next one, and its bytes lie among the attachments."""
     told = with_note.data(f"{FILE} --number 7/26 --issued 2026-01-03")
 
-    assert told == {"document": "D26-0002"}
+    assert told == {"document": "D26-0002", "kinds": ["delivery note"], "notes": []}
     kept = with_note.folder / "shop" / "attachments"
     assert (with_note.folder / "note.txt").read_bytes() in [
         path.read_bytes() for path in kept.iterdir()
     ]
+
+
+@pytest.mark.parametrize(
+    ("paper", "said"),
+    [
+        ("CITES export permit", "on file; taken for an export permit.\n"),
+        ("invoice, packing list", "; taken for an invoice and a packing list.\n"),
+        (
+            "CITES exp. permit no 12",
+            "; taken for a CITES permit or certificate.\nnote: its name leaves open",
+        ),
+        (
+            "exp. permit no 12",
+            "D26-0002: exp. permit no 12, on file.\nnote: 'exp. permit no 12' is none "
+            "of the papers that are told apart here, so that it counts as no permit",
+        ),
+        (
+            "application for export permit",
+            "; taken for an application.\nnote: it speaks of an export permit",
+        ),
+    ],
+)
+def test_what_a_paper_is_taken_for_is_said_at_once(
+    with_note: Bench, paper: str, said: str
+) -> None:
+    """And what to do where its name says too little."""
+    assert said in with_note.does(FILE.replace("delivery note", paper))
+
+
+def test_every_kind_of_paper_is_named_in_the_help(bench: Bench) -> None:
+    """The closed list, so that nobody has to guess a name."""
+    told = " ".join(bench.does("document file --help").split())
+
+    assert all(kind.name in told.replace("- ", "-") for kind in KINDS)
 
 
 def test_a_personal_paper_about_somebody_is_filed(with_note: Bench) -> None:

@@ -40,7 +40,7 @@ def test_a_country_is_said_with_the_paper_that_gives_it(invoiced: Bench) -> None
     receive = "lot receive --by 02 --species 'Picea abies' --boards 1"
     invoiced.does(f"{receive} --supplier ferrante")
     said = invoiced.does(
-        "document add D26-0002 l26-003 --harvested-in SI --by 02"
+        "document add D26-0002 l26-003 --harvested-in si --by 02"
     ).splitlines()
     trace = invoiced.data("trace L26-003")["trace"]
     invoiced.does(f"record correct {trace[1]['entry']} --by 02 --why 'of other wood'")

@@ -51,6 +51,55 @@ def test_what_is_used_and_what_remains_is_told(bench: Bench) -> None:
     assert data["draws"][0]["entries"] and data["entry"] > 0
 
 
+@pytest.mark.parametrize(
+    ("paper", "words"),
+    [
+        ("CITES-Ausfuhrgenehmigung", "an export permit"),
+        ("kiln certificate", "none of the papers that are told apart by their names"),
+    ],
+)
+def test_what_a_paper_is_taken_for_is_told(
+    bench: Bench, paper: str, words: str
+) -> None:
+    """Below the words under which it was filed."""
+    bench.file("paper.txt", paper)
+    bench.does(f"document file paper.txt --by 02 --paper '{paper}'")
+    told = bench.does("document used D26-0002").splitlines()
+    kinds = bench.data("document used D26-0002")["kinds"]
+
+    assert told[1] == f"  taken for {words}"
+    assert [f"an {kind}" for kind in kinds] == [words][: len(kinds)]
+
+
+def test_a_misspelt_name_is_offered_and_recorded_as_it_was_typed(
+    bench: Bench,
+) -> None:
+    """A paper may name what no table has; whoever reads it looks again."""
+    said = bench.does(f"{PERMITS} --line 'Dalbergia nigar=1 kg' --line 'Cedrela=1 kg'")
+    lines = said.splitlines()
+    told = bench.data("document used D26-0001")
+
+    assert lines[0].startswith("D26-0001: 2 lines read, entry ")
+    assert lines[1].startswith(
+        "note: Dalbergia nigar is in no table here: is Dalbergia nigra "
+    )
+    assert lines[2] == (
+        f"note: where it was misread, strike it with flitchbook record correct "
+        f"{told['permit_lines'][0]['entry']}, and read it again"
+    )
+    assert [line["species"] for line in told["permit_lines"]] == [
+        "Dalbergia nigar",
+        "Cedrela",
+    ]
+
+
+def test_a_name_that_is_spelt_right_gets_no_note(bench: Bench) -> None:
+    """A program is told that there is none."""
+    said = bench.data(f"{PERMITS} --line 'Dalbergia nigra=1 kg'")
+
+    assert said["notes"] == []
+
+
 def test_a_species_that_a_paper_does_not_name_is_told(bench: Bench) -> None:
     """So that somebody asks whoever issued it."""
     bench.does(f"{PERMITS} --line 'Dalbergia latifolia=1 kg'")

@@ -25,6 +25,8 @@ def test_a_lot_comes_in(bench: Bench) -> None:
         "species": "Picea abies",
         "boards": [],
         "papers": [],
+        "harvested_in": "IT",
+        "may_be_from": [],
         "plots": None,
         "struck": [],
     }
@@ -34,11 +36,12 @@ def test_a_lot_shows_its_boards_and_where_they_went(bench: Bench) -> None:
     """Each with its measures, and the instrument or the rack."""
     shown = bench.does("lot show L26-001").splitlines()
 
-    assert shown[:2] == [
+    assert shown[:3] == [
         "L26-001: Picea abies, came in on 2026-01-05; 1 of 24 boards numbered",
         "papers: D26-0001",
+        "harvested in Italy (IT)  (entry 20)",
     ]
-    assert " ".join(shown[2].split()) == (
+    assert " ".join(shown[3].split()) == (
         "L26-001-01.A top 559 mm × 203 mm × 4.2 mm 205 g 26-0001-8"
     )
 

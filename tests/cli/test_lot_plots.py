@@ -5,6 +5,7 @@ import json
 
 import pytest
 
+from cli import lot_plots
 from tests.cli.bench import Bench
 
 UPPER = (
@@ -40,6 +41,83 @@ def test_plots_are_filed_and_shown(mapped: Bench) -> None:
     assert "note: 1 plot is a point: that will do up to 4 ha" in told
     assert [(one["number"], one["document"]) for one in shown] == [(2, "D26-0002")]
     assert shown[0]["harvested_from"] == "2025-01-07"
+
+
+HUGE = UPPER.replace("11.618851,46.287911", "14.618851,46.287911").replace(
+    "11.619021,46.291233", "14.619021,49.291233"
+)
+SPIKE = UPPER.replace("11.619021,46.291233", "17.619021,46.291233")
+SPECK = (
+    "[[[11.612301,46.287701],[11.612321,46.287701],[11.612321,46.287711],"
+    "[11.612301,46.287701]]]"
+)
+
+
+@pytest.mark.parametrize(
+    ("outline", "why"),
+    [
+        (HUGE, " ha) is larger than 10000 ha, and a lot hardly grew on so much land: "),
+        (SPIKE, "plot 1 (461.4 km) is wider than 50 km"),
+        (SPECK, "plot 1 (0.854 m²) is smaller than 100 m²"),
+    ],
+)
+def test_a_plot_that_can_hardly_be_is_asked_about(
+    mapped: Bench, outline: str, why: str
+) -> None:
+    """It is refused with its size and what to do, and taken where it is so."""
+    mapped.file("plots.geojson", PLOTS.replace(UPPER, outline))
+    mapped.refuses(FILE, why)
+    mapped.refuses(FILE, ", or say that it is so with --as-read")
+    told = mapped.does(f"{FILE} --as-read")
+    shown = mapped.does("lot plots L26-001")
+    (data,) = mapped.data("lot plots L26-001")["lots"]
+
+    assert f"note: {data['doubts'][0]}; filed as drawn" in told.splitlines()
+    assert f"  note: {data['doubts'][0]}" in shown.splitlines()
+    assert why.partition(":")[0] in data["doubts"][0]
+
+
+def test_what_is_filed_is_told_to_a_program(mapped: Bench) -> None:
+    """Each plot by its name with its size, what is doubted, and the country."""
+    told = mapped.data(f"{FILE} --as-read")
+
+    assert [(one["name"], one["kind"]) for one in told["plots"]] == [
+        ("plot 1", "Polygon"),
+        ("plot 2", "Point"),
+    ]
+    assert told["plots"][0]["hectares"] == pytest.approx(18, abs=0.01)
+    assert (told["doubts"], told["countries"]) == ([], ["IT"])
+    assert len(told["notes"]) == 1
+
+
+def test_the_country_of_harvest_is_to_be_compared_with_a_map(bench: Bench) -> None:
+    """No border is known here: the record's country stands beside the place."""
+    bench.file("plots.geojson", POINT)
+    where = "lot receive --species 'Acer opalus' --form sawn --boards 1 --by 02 "
+    where += (
+        "--received 2026-01-05 --supplier 'Ferrante & Daughters' --document D26-0001"
+    )
+    bench.does(where)
+    unknown = bench.does(FILE.replace("L26-001", "L26-003"))
+    known = bench.does(FILE)
+
+    assert (
+        "L26-001 was harvested in Italy by our record: look on a map that the plots "
+        "lie there; if not, longitude and latitude may be swapped" in known
+    )
+    assert (
+        "no country of harvest of L26-003 is on record: look on a map in which one "
+        "the plots lie, ask whoever sold it, and name it with flitchbook lot harvest "
+        "L26-003" in unknown
+    )
+
+
+def test_of_several_countries_the_plots_may_tell_which() -> None:
+    """Where nobody knows more than that it is one of them."""
+    assert lot_plots._compare("L26-001", ("CM", "GA")) == (
+        "L26-001 was harvested in Cameroon (CM) or Gabon (GA) by our record: look on a "
+        "map in which of them the plots lie"
+    )
 
 
 def test_the_lot_names_the_paper_of_its_plots(mapped: Bench) -> None:
@@ -110,6 +188,7 @@ def test_what_was_misfiled_is_struck_and_filed_again(mapped: Bench) -> None:
         (FILE.replace("2025-02-14", "2026-01-06"), "was not cut on 2026-01-06"),
         ("lot plots L26-001 plots.geojson --by 02", "say when it was cut"),
         (f"lot plots L26-001 {DAYS}", "there is no file to be filed"),
+        ("lot plots L26-001 --as-read", "there is no file to be filed"),
         (f"{FILE} --out x.geojson", "filed or written, not both at once"),
         ("lot plots L26-001 --with L26-002", "several lots are written"),
         ("lot plots L26-001 --out plots.geojson", "is there already"),

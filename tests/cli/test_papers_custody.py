@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -91,6 +92,17 @@ def test_what_was_made_elsewhere_was_made_by_no_paper(bench: Bench) -> None:
     assert "grew in Brazil (BR) not shown" in said
 
 
+def test_every_country_that_it_may_be_is_told_by_a_word() -> None:
+    """No paper says so, whatever papers the wood has otherwise."""
+    of = item("26-0147-3", "Diospyros crassiflora", "bridge", 38_000)
+    (step,) = papers_custody._grew(
+        replace(of, origin=None, may_be_from=("CM", "GA"), shown="document"), 41
+    )
+
+    assert step.said == "Cameroon (CM) or Gabon (GA)"
+    assert (step.document, step.shown) == ("", "witness")
+
+
 @pytest.mark.parametrize(
     ("paper", "issued", "is_of_origin"),
     [
@@ -98,9 +110,15 @@ def test_what_was_made_elsewhere_was_made_by_no_paper(bench: Bench) -> None:
         ("CITES Export Permit no. 7", "2024-01-02", True),
         ("certificate of origin", "2024-01-02", True),
         ("Ursprungszeugnis", None, True),
+        ("licenza di esportazione", None, True),
+        ("Felling permit no. 12", None, True),
+        ("phytosanitary certificate", None, True),
+        ("CITES permit", None, True),
         ("export permit", "2024-01-19", False),
         ("invoice", "2024-01-02", False),
         ("kiln certificate", "2024-01-02", False),
+        ("protected plant permit", "2024-01-02", False),
+        ("application for export permit", "2024-01-02", False),
     ],
 )
 def test_only_a_paper_of_origin_says_where_it_grew(

@@ -20,7 +20,11 @@ __all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
 
 
 def paper_of(
-    loft: Loft, *legs: str, species: str = "Dalbergia latifolia", form: str = "sawn"
+    loft: Loft,
+    *legs: str,
+    species: str = "Dalbergia latifolia",
+    form: str = "sawn",
+    recipient: str = "",
 ) -> MaterialsPaper:
     """Return the list of a board of a species that is sold on a way."""
     lot = loft.receive(species=species, form=form, boards=1)
@@ -30,17 +34,17 @@ def paper_of(
         journey=Journey(legs=legs, moves_on="2026-11-23", purpose="sale"),
         hands=loft.hands("12"),
     )
-    return drawn_of(loft, made)
+    return drawn_of(loft, made, recipient)
 
 
-def drawn_of(loft: Loft, made: shipments.Plan) -> MaterialsPaper:
+def drawn_of(loft: Loft, made: shipments.Plan, recipient: str = "") -> MaterialsPaper:
     """Return the list of a shipment under the head of this moment."""
     return materials_paper(
         loft.shop,
         made,
         head=head_now(loft.shop),
         signer=find_person(loft.shop, "12"),
-        recipient="",
+        recipient=recipient,
         sender="",
     )
 
@@ -150,6 +154,32 @@ def test_an_address_has_no_article(certified: Loft) -> None:
 
     assert paper.sent_from == "United Kingdom (GB)"
     assert paper.sent_to == "United States (US) via Netherlands (NL)"
+
+
+@pytest.mark.parametrize(
+    ("legs", "sent_to"),
+    [
+        (("GB", "US", "GB"), "United States (US), and back"),
+        (
+            ("GB", "FR", "US", "GB"),
+            "country to be added by hand: France (FR) or United States (US), and back",
+        ),
+    ],
+)
+def test_what_comes_home_is_sent_abroad_and_back(
+    certified: Loft, legs: tuple[str, ...], sent_to: str
+) -> None:
+    """The country at home stands beside no address abroad."""
+    assert paper_of(certified, *legs).sent_to == sent_to
+
+
+def test_a_country_that_the_address_names_is_the_recipient_s(certified: Loft) -> None:
+    """The others are those that it passes."""
+    hall = "Ostrander Hall, New York, United States"
+    paper = paper_of(certified, "GB", "FR", "US", "GB", recipient=hall)
+
+    assert paper.recipient == "Ostrander Hall"
+    assert paper.sent_to == ("New York, United States (US) via France (FR), and back")
 
 
 def test_many_things_are_counted_where_they_cannot_all_be_named(

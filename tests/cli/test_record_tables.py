@@ -5,7 +5,7 @@ import json
 import pytest
 
 from tests.cli.bench import Bench
-from tests.ledger.trade.overlays import LISTING, MEETING, text_of
+from tests.ledger.trade.overlays import LISTING, MEETING, row_of, text_of
 
 EARLY = {"checked_on": "2025-12-30", "newest_source": "2025-11-02"}
 TEXT = text_of(("listings", {**LISTING, **EARLY}), ("meetings", {**MEETING, **EARLY}))
@@ -69,6 +69,35 @@ def test_the_shops_own_rows_are_told_with_who_adopted_them(bench: Bench) -> None
     assert told["faults"] == []
 
 
+def test_a_row_that_is_left_out_is_told_with_its_number_and_why(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where an older program let it in; every answer and list of the rules says so."""
+    moved = row_of("names", "Dalbergia nigra", accepted="Acer saccharum", **EARLY)
+    text = text_of(("meetings", {**MEETING, **EARLY}), ("names", moved))
+    bench.file("law.json", json.dumps(text))
+    with monkeypatch.context() as older:
+        older.setattr("ledger.acts.policies._require_fit", lambda *_: None)
+        bench.does("shop policy law.json --by 01")
+    said = bench.does("record tables")
+    told = bench.data("record tables")
+    names = next(each for each in told["tables"] if each["table"] == "names")
+
+    assert "2 rows of the shop's own (own 1), adopted in entry" in said
+    assert (
+        "    meetings, CoP21: read in a newer source\n"
+        "1 row of these is left out, for it would be refused today; adopt a text with "
+        "it corrected, or without it:\n"
+        "    row 2 (names, 'Dalbergia nigra'): accepted may not become "
+    ) in said
+    assert [row["left_out"] for row in told["overlay"]["rows"]] == [False, True]
+    assert len(told["overlay"]["faults"]) == 1 and names["own"] == 0
+    assert (
+        "    names, Dalbergia nigra: read in a newer source (left out: flitchbook "
+        "record tables says why)\n" in bench.does("shop policy")
+    )
+
+
 def test_without_a_shop_the_programs_own_tables_are_told(
     bare: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -97,7 +126,7 @@ def test_without_a_shop_the_programs_own_tables_are_told(
         ),
         (
             json.dumps(text_of(("listings", LISTING))),
-            "checked_on 2026-11-28 lies after today, 2026-01",
+            "checked_on 2026-11-28 lies after 2026-01-05, the day of its adoption",
         ),
         (
             json.dumps(text_of(("holidays", LISTING))),

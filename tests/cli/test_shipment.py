@@ -33,6 +33,26 @@ def test_a_shipment_is_planned_and_put_on_paper(bench: Bench) -> None:
     assert "print 2" in again.out
 
 
+def test_it_starts_in_the_shop_s_own_country(bench: Bench) -> None:
+    """Unless --from says another; the plan's legs say which it was, for good."""
+    plan = f"shipment plan {SERIAL} --to FR --for sale --on 2026-11-23"
+    bench.refuses(f"{plan} --by 12", "nothing says where it starts: give --from, or")
+    bench.setting(country="CA")
+    own = bench.does(f"{plan} --by 12").splitlines()
+    told = bench.data(f"{plan} --from GB --by 12")
+    said = bench.does(f"{plan} --from GB --look-ahead")
+
+    assert own[1] == "  It sets out from Canada, the shop's own country."
+    assert told["start"] == {"country": "GB", "of_shop": False}
+    assert "sets out" not in said and "Canada" not in said
+    bench.setting(country="US")
+    drawn = bench.run("shipment papers X26-0001 --out list.pdf --by 12")
+    assert drawn.code == 0, drawn.err
+    assert "Canada (CA)" in reading.text((bench.folder / "list.pdf").read_bytes(), 0)
+    ahead = bench.data(f"{plan} --look-ahead")
+    assert ahead["start"] == {"country": "US", "of_shop": True}
+
+
 def test_a_set_is_sent_as_its_two_halves(bench: Bench) -> None:
     """Whoever names the set means both."""
     bench.does(

@@ -153,6 +153,65 @@ def test_a_guitar_of_others_goes_on_tour(bench: Bench) -> None:
     assert "1992-06-11" in form and "1.050 kg" in form
 
 
+@pytest.mark.parametrize(
+    ("way", "typed", "shown", "is_open"),
+    [
+        ("--via US", "Ostrander Hall, New York", "New York, United States (US)", False),
+        (
+            "--via FR --via US",
+            "Ostrander Hall, New York",
+            "New York, country to be added by hand: France (FR) or United States (US)",
+            True,
+        ),
+        (
+            "--via FR --via US",
+            "Ostrander Hall, New York, United States",
+            "New York, United States (US)",
+            False,
+        ),
+    ],
+)
+def test_a_tour_s_papers_name_the_country_that_it_is_in(
+    bench: Bench, way: str, typed: str, shown: str, is_open: bool
+) -> None:
+    """Never the one that it comes home to; what nobody knows is left to the pen."""
+    bench.does(
+        f"shipment plan {SERIAL} --from GB {way} --to GB --for exhibition "
+        f"--on 2026-12-10 --by 12"
+    )
+    to = f"--recipient '{typed}' --sender 'Harbour Road 1' --by 12"
+    for paper in ("materials", "packing", "custody"):
+        command = f"shipment papers X26-0001 --paper {paper} --out {paper}.pdf {to}"
+        drawn = bench.run(command)
+        said = pages(bench, f"{paper}.pdf")
+        _, _, received = said.partition("Harbour Road 1, United Kingdom (GB)")
+
+        assert drawn.code == 0, drawn.err
+        assert shown in said, said
+        assert "United Kingdom (GB)" not in received
+        asked = "recipient's country is open: end --recipient with France or the Unit"
+        assert (asked in drawn.err) is is_open
+    assert f"{shown.partition(':')[0]}" in pages(bench, "materials.pdf")
+    assert ", and back" in pages(bench, "materials.pdf")
+
+
+def test_the_recipient_of_a_tour_imports_it_abroad(bench: Bench) -> None:
+    """Into the United States the hall; home from France the shop in the States."""
+    out = "--from GB --via US --to GB --for exhibition --on 2026-12-10 --by 12"
+    home = "--from US --via FR --to US --for exhibition --on 2026-12-10 --by 12"
+    to = "--recipient 'Ostrander Hall, 57 Fulton Row' --sender 'Harbour Road 1' --by 12"
+    told = []
+    for number, way in enumerate((out, home), start=1):
+        bench.does(f"shipment plan {SERIAL} {way}")
+        paper = f"--paper declaration --out {number}.pdf {to}"
+        drawn = bench.run(f"shipment papers X26-000{number} {paper}")
+        assert drawn.code == 0, drawn.err
+        told.append(pages(bench, f"{number}.pdf"))
+
+    assert "57 Fulton Row" in told[0] and "Harbour Road 1" not in told[0]
+    assert "Harbour Road 1" in told[1] and "57 Fulton Row" not in told[1]
+
+
 def test_a_bow_is_sold_abroad(bench: Bench) -> None:
     """Of pernambuco from before its listing, under the text of 2026."""
     bench.file("bow.json", json.dumps(BOW))

@@ -25,8 +25,27 @@ def test_a_shop_is_opened_by_a_person_alone(bare: Bench) -> None:
         "size",
         "root",
         "threshold",
+        "country",
     }
+    assert bare.data("shop show")["country"] is None
+    assert "journeys" not in bare.does("shop show")
     assert "Skerrymoor Fretted Instruments, Port Anslow\n" in bare.does("shop show")
+
+
+def test_a_shop_is_opened_with_its_country(bare: Bench) -> None:
+    """It stands in the settings, where it may change, and nowhere in the log."""
+    bare.does(f"{OPEN} {ROOT} --country CA")
+    settings = (bare.folder / "shop/shop.toml").read_text(encoding="utf-8")
+
+    assert 'country = "CA"\n' in settings
+    assert bare.data("shop show")["country"] == "CA"
+    assert bare.does("shop show").endswith("\njourneys start in Canada (CA)\n")
+    (bare.folder / "shop/shop.toml").write_text(settings.replace("CA", "Canada"))
+    bare.refuses(
+        "shop show",
+        "shop/shop.toml: 'Canada' is no country in two capital letters: write "
+        'country = "CA"',
+    )
 
 
 def test_a_shop_in_any_alphabet_is_opened(bare: Bench) -> None:
@@ -52,6 +71,7 @@ def test_a_shop_in_any_alphabet_is_opened(bare: Bench) -> None:
         (f"{OPEN} {ROOT} --label-host 'a b'", "no host such as skm.example"),
         (f"{OPEN} {ROOT} --first-serial zzz", "write it like 26-0001-8"),
         (f"{OPEN} {ROOT} --place 'a\nb'", "is not one plain line"),
+        (f"{OPEN} {ROOT} --country Canada", 'letters: write country = "CA"'),
         (f"{OPEN} {ROOT} --database foo", "this is no database's address"),
         (f"{OPEN} {ROOT} --shop pins", "pins is a file: name a new folder"),
         (f"{OPEN} {ROOT} --shop full", "full is not empty: name a new folder"),

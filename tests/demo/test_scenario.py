@@ -17,7 +17,7 @@ from ledger.craft.wishes import Unit, Wish, points_of
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "de155f69615e5f94855af5ece00aa281dd013c1f9b1064b8d9296a894b23dd09"
+GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
     "from ledger.log.keyfile import Stretching; "

@@ -113,6 +113,32 @@ def test_an_address_that_does_not_fit_is_refused() -> None:
         species_page.draw(replace(OUTLINE, columns=columns), size="A4")
 
 
+@pytest.mark.parametrize(
+    ("country", "legs", "said"),
+    [
+        ("", ("IE", "FR"), "Lyon, France (FR)"),
+        ("FR", ("IE", "FR", "IE"), "Lyon, France (FR)"),
+        ("", ("IE", "FR", "IE"), "Lyon, France (FR)"),
+        ("FR", ("IE", "US", "FR", "IE"), "Lyon, France (FR)"),
+        (
+            "",
+            ("IE", "US", "FR", "IE"),
+            "Lyon, country to be added by hand: United States (US) or France (FR)",
+        ),
+    ],
+)
+def test_the_country_of_an_address_is_where_it_is_received(
+    country: str, legs: tuple[str, ...], said: str
+) -> None:
+    """Never where it comes home to."""
+    who = Party(name="Amélie Rousset", address=("Lyon",), country=country)
+    goes = replace(CONSIGNMENT, legs=legs, recipient=who)
+    sent, received, _ = species_page.columns_of(goes)
+
+    assert received.plain == said
+    assert sent.plain.endswith("Ireland (IE)")
+
+
 def test_the_signature_is_by_name_or_by_badge() -> None:
     """An erased name is not printed, and the badge stands once."""
     for imprint, words in ((IMPRINT, "Philippa Osei"), (BARE, "badge 09")):

@@ -83,21 +83,29 @@ def _refuse_species(item: Item) -> None:
 
 
 def _refuse_country(item: Item) -> None:
-    if item.origin is None:
+    if not item.countries:
         name = read_name(item.taxon).name
         grows = sorted(name.grows_in) if name else []
         hint = f"; the table has it growing in {some_of(grows)}" if grows else ""
         raise RefusedError(
             f"{component(item)} ({item.taxon}) has no country of origin: ask whoever "
-            f"sold it, and record the country, or one item for each country it may "
-            f"come from{hint}"
+            f"sold it, and name the country, or every one that it may be, {_how(item)}"
+            f"{hint}"
         )
-    if item.origin == UNION:
+    if UNION in item.countries:
         raise RefusedError(
             f"{component(item)} ({item.taxon}) comes from the Union, and a form asks "
             f"for a country: record which"
         )
-    _refuse_place(item.origin, f"{component(item)} has the country of origin")
+    for code in item.countries:
+        _refuse_place(code, f"{component(item)} has the country of origin")
+
+
+def _how(item: Item) -> str:
+    """Say how a country is put on record: of what came in, of what is described."""
+    if item.lots:
+        return f"with flitchbook lot harvest {item.lots[0]}"
+    return "as its origin or its may_be_from, where it is described"
 
 
 def _refuse_amount(item: Item) -> None:

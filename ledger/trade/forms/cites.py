@@ -1,11 +1,12 @@
 """The standard form of the Convention, box by box."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from ledger.errors import RefusedError
 from ledger.trade.consignment import Consignment, Item
-from ledger.trade.forms import permits, sharing
+from ledger.trade.documents import permits_import
+from ledger.trade.forms import ends, permits, sharing
 from ledger.trade.forms.boxes import Answers
 from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
 from ledger.trade.forms.drafting import drafted
@@ -20,6 +21,7 @@ from ledger.trade.forms.worksheet import (
     office,
 )
 from ledger.trade.movement import is_in_union, place_words
+from ledger.trade.ways import entered
 
 TABLE: Final = "cites_boxes"
 ROWS = 4  # A to D
@@ -34,26 +36,25 @@ def cites_worksheet(consignment: Consignment) -> Worksheet:
     """
     refuse_unfit_way(consignment)
     kinds = permits.sorted_by_kind(consignment, _kind(consignment))
-    imports = permits.sorted_by_kind(
-        consignment, lambda item: IMPORT if IMPORT in item.documents else ""
-    )
-    if not kinds and not imports:
+    out = ends.leaving(consignment)
+    every = [(kind, items, out) for kind, items in kinds.items()]
+    every += ((IMPORT, items, way) for items, way in _imports(consignment))
+    if not every:
         raise _refusal(consignment)
-    every = [*kinds.items(), *imports.items()]
-    refuse_unfit(item for _, items in every for item in items)
+    refuse_unfit(item for _, items, _ in every for item in items)
     return drafted(
         consignment,
         TABLE,
         tuple(
             permits.form_of(
                 TABLE,
-                kind,
+                ends.title(kind, way, [other for other, _, _ in every]),
                 items,
-                common=_common(kind, consignment),
-                row=_rows(kind, consignment),
+                common=_common(kind, way),
+                row=_rows(kind, way),
                 rows_on_a_form=ROWS,
             )
-            for kind, items in every
+            for kind, items, way in every
         ),
         title="Convention form, box by box",
         about="What to write on the application; the Management Authority gives the "
@@ -70,6 +71,31 @@ def _rows(kind: str, consignment: Consignment) -> permits.Rows:
 def _kind(consignment: Consignment) -> Callable[[Item], str]:
     inside = is_in_union(consignment.legs[0], consignment.moves_on)
     return lambda item: "" if inside else permits.leaving(item)
+
+
+def _imports(consignment: Consignment) -> Iterator[tuple[list[Item], Consignment]]:
+    """Yield what needs an import permit, with the way into the country that gives it.
+
+    On a way into one country that is all that needs one; of several, each has its own.
+    """
+    needed = [item for item in consignment.items if IMPORT in item.documents]
+    day = consignment.moves_on
+    countries = [
+        group
+        for group in entered(consignment.legs, day)
+        if not is_in_union(group[0], day)
+    ]
+    for group in countries:
+        items = [item for item in needed if len(countries) == 1 or _asks(item, *group)]
+        if items:
+            yield items, ends.entering(consignment, group)
+
+
+def _asks(item: Item, country: str) -> bool:
+    is_old = permits.leaving(item) == OLD
+    return permits_import(
+        country, appendix=item.appendix, annex=item.annex, is_old=is_old
+    )
 
 
 def _refusal(consignment: Consignment) -> RefusedError:
@@ -98,17 +124,14 @@ def _notes(consignment: Consignment) -> tuple[str, ...]:
 
 def _common(kind: str, consignment: Consignment) -> Answers:
     """Return the answers of the boxes that stand once on a form."""
-    here, there = consignment.legs[0], consignment.legs[-1]
-    giver = place_words(there if kind == IMPORT else here)
+    givers = consignment.legs[1:] if kind == IMPORT else consignment.legs[:1]
     return {
         "kind": permits.kind_answer(kind, consignment),
-        "3": sharing.party(consignment.recipient, "importer"),
-        "3a": sharing.country(
-            there, "the end of the way", consignment.recipient.country
-        ),
+        "3": ends.importer(consignment),
+        "3a": ends.country_of_import(consignment),
         "4": _exporter(consignment),
         "5a": sharing.purpose(consignment),
-        "6": office(f"the Management Authority of {giver}"),
+        "6": office(f"the Management Authority of {ends.either(givers)}"),
         "15": ask(f"{permits.WAYBILL}, once it is handed over: ask the carrier"),
     }
 
@@ -160,7 +183,7 @@ def _no_quota() -> Answer:
 def _behind(
     kind: str, items: tuple[Item, ...], consignment: Consignment
 ) -> dict[str, Answer]:
-    found = permits.behind(kind, items, consignment)
+    found = permits.behind(kind, items, consignment, remarks="5")
     origin = _joined(found.country, found.number, found.day)
     return {
         "12": origin,

@@ -6,7 +6,7 @@ from typing import Final
 from ledger.errors import RefusedError
 from ledger.scales import in_a_row, some_of
 from ledger.trade.consignment import Consignment, Item
-from ledger.trade.forms import amounts, sharing
+from ledger.trade.forms import amounts, ends, sharing
 from ledger.trade.forms.boxes import Answers, common_boxes, row_boxes
 from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
 from ledger.trade.forms.codes import (
@@ -26,6 +26,8 @@ from ledger.trade.forms.worksheet import (
     filled,
     not_for_this,
 )
+from ledger.trade.movement import place_name
+from ledger.trade.ways import entered
 
 TABLE: Final = "ppq505_blocks"
 HERE = "US"
@@ -35,7 +37,8 @@ DIGITS = 10
 def declaration_worksheet(consignment: Consignment) -> Worksheet:
     """Return what to write on PPQ Form 505: a line for each part and species.
 
-    Several countries of one species make a line each. The value is left to the shop.
+    Several countries of one species make a line each; where nobody knows which of some
+    it is, one line names them all. The value is left to the shop.
 
     Raises RefusedError where nothing of a plant enters the United States, or a line
     cannot be written.
@@ -43,7 +46,7 @@ def declaration_worksheet(consignment: Consignment) -> Worksheet:
     Source: 7 CFR 357.3; PPQ Form 505 of August 2011 with instructions of June 2016.
     """
     refuse_unfit_way(consignment)
-    if HERE not in consignment.legs[1:]:
+    if (HERE,) not in entered(consignment.legs, consignment.moves_on):
         raise _refusal(consignment, "it does not enter the United States")
     plants = [item for item in consignment.items if item.kind != "animal"]
     if not plants:
@@ -66,7 +69,7 @@ def _refusal(consignment: Consignment, why: str) -> RefusedError:
 
 
 def _key(item: Item) -> Hashable:
-    return item.part, item.taxon, item.origin
+    return item.part, item.taxon, item.countries
 
 
 def _form(plants: list[Item], consignment: Consignment) -> Form:
@@ -95,8 +98,8 @@ def _form(plants: list[Item], consignment: Consignment) -> Form:
 
 def _common(plants: list[Item], consignment: Consignment) -> Answers:
     """Return the answers of the blocks that stand once on the form."""
-    name, address = _recipient(consignment)
-    unless = "unless the broker names another importer"
+    importer, its_address = _receiving("importer", consignment)
+    consignee, address = _receiving("consignee", consignment)
     return {
         "1": ask(
             f"the day it arrives, of the carrier, as MM/DD/YYYY; it sets out "
@@ -109,23 +112,36 @@ def _common(plants: list[Item], consignment: Consignment) -> Answers:
             "the MID, which is made from the maker's country, name and address (19 CFR "
             "102, appendix): ask the broker"
         ),
-        "6": _or_ask(name, unless, "the importer's name"),
-        "7": _or_ask(address, unless, "the importer's address"),
-        "8": _or_ask(name, "who ordered it", "the consignee's name"),
-        "9": _or_ask(address, "who ordered it", "the consignee's address"),
+        "6": importer,
+        "7": its_address,
+        "8": consignee,
+        "9": address,
         "10": _merchandise(plants, consignment),
         "sign": ask("who prepares the declaration, with telephone; signed by pen"),
     }
 
 
-def _recipient(consignment: Consignment) -> tuple[str, str]:
-    return consignment.recipient.name, ", ".join(consignment.recipient.address)
+def _receiving(what: str, consignment: Consignment) -> tuple[Answer, Answer]:
+    """Return name and address of who receives in the United States, or what to ask."""
+    who = ends.entering(consignment, (HERE,)).recipient
+    whose = "the recipient of the shipment"
+    if who == consignment.sender:
+        whose = "the shop itself, to which it comes home"
+    if what == "importer":
+        whose = f"{whose}, unless the broker names another importer"
 
+    def answer(value: str, part: str) -> Answer:
+        if not value:
+            return ask(f"the {what}'s {part} in the United States")
+        if not who.country:
+            return ask(
+                f"whether the {what} is in the United States: it goes to other "
+                f"countries as well",
+                value,
+            )
+        return filled(value, whose)
 
-def _or_ask(value: str, comes_from: str, what: str) -> Answer:
-    if not value:
-        return ask(what)
-    return filled(value, f"the recipient of the shipment, {comes_from}")
+    return answer(who.name, "name"), answer(", ".join(who.address), "address")
 
 
 def _merchandise(plants: list[Item], consignment: Consignment) -> Answer:
@@ -165,13 +181,24 @@ def _line(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
             f"{sharing.pieces_of(items)}, in {some_of(things)}",
         ),
         "14": _cells(first),
-        "15": sharing.country(first.origin or "", "country of harvest on record"),
+        "15": _harvest(first),
         "16": filled(
             "".join(number[:-1]), f"the wood alone, {sharing.how_weighed(items)}"
         ),
         "17": filled(unit.unit, f"{unit.meaning}; the list of units is from memory"),
         "18": _recycled(first),
     }
+
+
+def _harvest(item: Item) -> Answer:
+    """Return the country of harvest, or every one that it may be.
+
+    Source: 7 CFR 357.3, where the country of harvest is unknown.
+    """
+    if item.origin:
+        return sharing.country(item.origin, "country of harvest on record")
+    said = ", ".join(f"{place_name(code)} ({code})" for code in item.may_be_from)
+    return filled(said, "every country that it may be; nobody knows which")
 
 
 def _cells(item: Item) -> dict[str, Answer]:
@@ -220,10 +247,11 @@ def _notes(plants: list[Item], consignment: Consignment) -> tuple[str, ...]:
     ]
     forms = [item for item in plants if item.documents and item.appendix]
     if forms:
+        comes_from = ends.entering(consignment, (HERE,)).legs[0]
         found = dict.fromkeys(
             f"{port.port} {port.state}"
             for item in forms
-            for port in ports_for(item.form, consignment.legs[0])
+            for port in ports_for(item.form, comes_from)
         )
         notes.append(
             f"Plants that need a CITES document enter through a designated port: "

@@ -3,38 +3,28 @@
 from datetime import date
 from typing import Final, Literal
 
+from ledger.trade import paperkinds
 from ledger.trade.consignment import HeldPaper, Item
-from ledger.trade.holding import Paper, is_permit
-from ledger.trade.tables import papers
 
 EXPORT: Final = "export permit"
 RE_EXPORT: Final = "re-export certificate"
-# A paper of the Convention that is called no more than that.
+# A paper of the Convention whose name does not say which.
 OPEN: Final = "open"
 Kind = Literal["export permit", "re-export certificate", "open", "another"]
-
-# Parts of words in several languages: common practice, no source.
-_AGAIN = ("re-export", "reexport", "réexport", "wiederausfuhr", "riesport")
-_OUT = ("export", "ausfuhr", "esporta")
-_IN = ("import", "einfuhr")
+_KINDS: Final[dict[str, Kind]] = {
+    paperkinds.EXPORT.name: EXPORT,
+    paperkinds.RE_EXPORT.name: RE_EXPORT,
+    paperkinds.OPEN.name: OPEN,
+}
 
 
 def kind_of(paper: HeldPaper) -> Kind:
     """Return whether a paper on file is an export permit, by what it is called.
 
-    Source: the table of documents; what papers are called is common practice.
+    Source: Resolution Conf. 12.3, by the list of paperkinds.
     """
-    said = paper.paper.casefold()
-    if not is_permit(Paper(code=paper.document, paper=said, entry=0)):
-        return "another"
-    if any(word in said for word in _AGAIN):
-        return RE_EXPORT
-    if any(word in said for word in _IN):
-        return "another"
-    if any(word in said for word in _OUT):
-        return EXPORT
-    is_named = any(name.casefold() in said for name in papers())
-    return "another" if is_named or "cites" not in said else OPEN
+    kind = paperkinds.which_of_cites(paper.paper)
+    return _KINDS.get(kind.name, "another") if kind else "another"
 
 
 def papers_of(items: tuple[Item, ...], kind: Kind) -> tuple[HeldPaper, ...]:

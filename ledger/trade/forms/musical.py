@@ -83,7 +83,14 @@ def _listed(consignment: Consignment, code: str) -> list[Item]:
 
 def _key(item: Item) -> Hashable:
     return (
-        *(item.taxon, item.part, item.origin, item.source, item.appendix, item.annex),
+        *(
+            item.taxon,
+            item.part,
+            item.countries,
+            item.source,
+            item.appendix,
+            item.annex,
+        ),
         *(item.acquired, item.shown, item.held),
     )
 
@@ -202,7 +209,7 @@ def _part(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
             f"net, {sharing.how_weighed(items)}",
         ),
         "appendix": _appendix(first),
-        "origin": sharing.country(first.origin or "", "country of origin on record"),
+        "origin": sharing.origin(first, "with the application"),
         "source": sharing.source(first, is_old=_is_old(first)),
         "acquired": _acquired(first),
         "evidence": _evidence(items),

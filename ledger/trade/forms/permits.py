@@ -92,7 +92,7 @@ def specimen_key(item: Item) -> Hashable:
     )
     acquired = item.acquired if leaving(item) == OLD else None
     return (
-        *(item.taxon, item.origin, item.appendix, item.annex, item.annotation),
+        *(item.taxon, item.countries, item.appendix, item.annex, item.annotation),
         *(item.source, term.code if term else item.form, behind, acquired),
     )
 
@@ -188,19 +188,22 @@ def kind_answer(kind: str, consignment: Consignment) -> Answer:
     return filled(kind, f"found needed for the movement of {consignment.moves_on}")
 
 
-def behind(kind: str, items: tuple[Item, ...], consignment: Consignment) -> Behind:
+def behind(
+    kind: str, items: tuple[Item, ...], consignment: Consignment, *, remarks: str
+) -> Behind:
     """Return the papers behind a row, as boxes 12 and 12a, or 15 to 20, ask for them.
+
+    remarks  the box for what is missing, and why
 
     Source: the forms; only a re-export has a paper of the country of origin.
     """
     first = items[0]
-    origin = first.origin or ""
     here = consignment.legs[0]
-    place = sharing.country(origin, "country of origin on record")
+    place = sharing.origin(first, f"in box {remarks}")
     if kind in (IMPORT, UNION_IMPORT):
         return _behind_import(place, items, here)
     if kind in (RE_EXPORT, EITHER):
-        return Behind(place, *_permit(items, origin), *_re_export(items))
+        return Behind(place, *_permit(items), *_re_export(items))
     why = "only a re-export has a paper behind it"
     if kind == OLD:
         why = "acquired before the first listing, so without a permit"
@@ -218,15 +221,18 @@ def _behind_import(place: Answer, items: tuple[Item, ...], here: str) -> Behind:
             none = not_for_this("acquired before the first listing")
         return Behind(place, given, given, none, none, none)
     again = sharing.country(here, "the country it leaves")
-    return Behind(place, *_permit(items, first.origin or ""), again, given, given)
+    if here in first.may_be_from:
+        again = ask(f"whether it comes straight from {place_words(here)}, its origin")
+    return Behind(place, *_permit(items), again, given, given)
 
 
-def _permit(items: tuple[Item, ...], origin: str) -> tuple[Answer, Answer]:
+def _permit(items: tuple[Item, ...]) -> tuple[Answer, Answer]:
     """Return number and day of the permit that it left its origin with, or ask."""
     held = filed.papers_of(items, EXPORT)
     if held:
         return sharing.numbers(held, EXPORT), sharing.days(held, EXPORT)
-    place, whom = place_words(origin), sharing.whom_to_ask(items[0])
+    origin, whom = items[0].origin, sharing.whom_to_ask(items[0])
+    place = place_words(origin) if origin else "the country of origin"
     faults, unclear = filed.faults_of(items, EXPORT), filed.papers_of(items, OPEN)
     why = f"none is on file; ask {whom}, or tell the authority why there is none"
     if unclear:

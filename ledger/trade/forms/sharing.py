@@ -84,6 +84,23 @@ def country(code: str, comes_from: str, instead: str = "") -> Answer:
     return filled(f"{place_name(code)} ({code})", comes_from)
 
 
+def origin(item: Item, instead: str) -> Answer:
+    """Return the country of origin; where only some are named, they must be asked.
+
+    instead  where the reason goes that nobody knows which
+
+    Source: the record of the lot or the batch, or the description of a thing.
+    """
+    if item.origin:
+        return country(item.origin, "country of origin on record")
+    said = " or ".join(f"{place_name(code)} ({code})" for code in item.may_be_from)
+    return ask(
+        f"how the authority wants a country that is one of several, and nobody knows "
+        f"which; why that is so goes {instead}",
+        said,
+    )
+
+
 def purpose(consignment: Consignment) -> Answer:
     """Return the letter of the purpose, or what to ask.
 

@@ -1,12 +1,12 @@
 """The form of the Union for permits and certificates, box by box."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from ledger.errors import RefusedError
 from ledger.scales import some_of
 from ledger.trade.consignment import Consignment, Item
-from ledger.trade.forms import permits, sharing
+from ledger.trade.forms import ends, permits, sharing
 from ledger.trade.forms.boxes import Answers
 from ledger.trade.forms.checks import nothing_asks, refuse_unfit, refuse_unfit_way
 from ledger.trade.forms.drafting import drafted
@@ -20,6 +20,7 @@ from ledger.trade.forms.worksheet import (
     office,
 )
 from ledger.trade.movement import is_in_union, place_words
+from ledger.trade.ways import entered
 
 TABLE: Final = "union_boxes"
 # The form that was read holds one; further ones go on forms or annexes of their own.
@@ -42,33 +43,33 @@ def union_worksheet(consignment: Consignment) -> Worksheet:
     Implementing Regulation (EU) No 792/2012.
     """
     refuse_unfit_way(consignment)
-    kinds = {
-        **permits.sorted_by_kind(consignment, _leaving(consignment)),
-        **permits.sorted_by_kind(consignment, _entering),
-    }
-    if not kinds:
+    kinds = permits.sorted_by_kind(consignment, _leaving(consignment))
+    out = ends.leaving(consignment)
+    every = [(kind, items, out) for kind, items in kinds.items()]
+    every += ((UNION_IMPORT, items, way) for items, way in _entering(consignment))
+    if not every:
         raise _refusal(consignment)
-    refuse_unfit(item for items in kinds.values() for item in items)
+    refuse_unfit(item for _, items, _ in every for item in items)
     return drafted(
         consignment,
         TABLE,
         tuple(
             permits.form_of(
                 TABLE,
-                kind,
+                ends.title(kind, way, [other for other, _, _ in every]),
                 items,
-                common=_common(kind, items, consignment),
-                row=_rows(kind, consignment),
+                common=_common(kind, items, way),
+                row=_rows(kind, way),
                 rows_on_a_form=ROWS,
             )
-            for kind, items in kinds.items()
+            for kind, items, way in every
         ),
         title="EU CITES form, box by box",
         about="What to write on the application; the Management Authority of the "
         "member State gives the document",
         edition="Regulation (EC) No 865/2006, Annex I; design by Implementing "
         "Regulation (EU) No 792/2012",
-        notes=_notes(consignment, kinds),
+        notes=_notes(consignment, [items for _, items, _ in every]),
     )
 
 
@@ -77,8 +78,12 @@ def _leaving(consignment: Consignment) -> Callable[[Item], str]:
     return lambda item: permits.leaving(item) if inside else ""
 
 
-def _entering(item: Item) -> str:
-    return UNION_IMPORT if UNION_IMPORT in item.documents else ""
+def _entering(consignment: Consignment) -> Iterator[tuple[list[Item], Consignment]]:
+    """Yield what needs an import permit, with each way on which it enters the Union."""
+    items = [item for item in consignment.items if UNION_IMPORT in item.documents]
+    for group in entered(consignment.legs, consignment.moves_on):
+        if items and is_in_union(group[0], consignment.moves_on):
+            yield items, ends.entering(consignment, group)
 
 
 def _refusal(consignment: Consignment) -> RefusedError:
@@ -94,12 +99,10 @@ def _refusal(consignment: Consignment) -> RefusedError:
     return nothing_asks(consignment, paper, permits.why_none(consignment))
 
 
-def _notes(consignment: Consignment, kinds: dict[str, list[Item]]) -> tuple[str, ...]:
+def _notes(consignment: Consignment, kinds: list[list[Item]]) -> tuple[str, ...]:
     names = {name for item in consignment.items for name in item.documents}
     notes = [f"{said[:1].upper()}{said[1:]}." for said in _others(names)]
-    if any(
-        len(sharing.grouped(rows, permits.specimen_key)) > 1 for rows in kinds.values()
-    ):
+    if any(len(sharing.grouped(rows, permits.specimen_key)) > 1 for rows in kinds):
         notes.append(
             "The form that was read holds one specimen: ask whether further ones go on "
             "annexes."
@@ -113,18 +116,16 @@ def _others(names: set[str]) -> list[str]:
 
 def _common(kind: str, items: list[Item], consignment: Consignment) -> Answers:
     """Return the answers of the boxes that stand once on a form."""
-    here, there = consignment.legs[0], consignment.legs[-1]
-    giver = place_words(there if kind == UNION_IMPORT else here)
+    here = consignment.legs[0]
+    givers = consignment.legs[1:] if kind == UNION_IMPORT else (here,)
     return {
         "kind": permits.kind_answer(kind.removeprefix("EU "), consignment),
         "1": sharing.party(consignment.sender, "exporter"),
-        "3": sharing.party(consignment.recipient, "importer"),
-        "4": sharing.country(here, "the start of the way", consignment.sender.country),
-        "5": sharing.country(
-            there, "the end of the way", consignment.recipient.country
-        ),
+        "3": ends.importer(consignment),
+        "4": sharing.country(here, "the country it leaves", consignment.sender.country),
+        "5": ends.country_of_import(consignment),
         "6": not_for_this("wood and worked parts are not alive"),
-        "7": office(f"the Management Authority of {giver}"),
+        "7": office(f"the Management Authority of {ends.either(givers)}"),
         "23": _remarks(items),
         "26": ask(f"{permits.WAYBILL}, once it is handed over: ask the carrier"),
     }
@@ -146,7 +147,7 @@ def _row(
     kind: str, items: tuple[Item, ...], amount: Amount, consignment: Consignment
 ) -> Answers:
     first = items[0]
-    found = permits.behind(kind, items, consignment)
+    found = permits.behind(kind, items, consignment, remarks="23")
     return {
         "8": sharing.description(items, consignment),
         "9": filled(amount.mass, permits.net(items)),

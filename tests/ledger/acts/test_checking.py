@@ -377,15 +377,18 @@ def test_the_shop_s_own_rows_count(supplied: Loft) -> None:
 
 
 def test_of_what_is_open_the_listed_wood_comes_first(supplied: Loft) -> None:
-    """Most is asked about for the age of the tables alone, and would bury it."""
-    model(supplied, species=("Acer spp.", "Cedrela spp.", "Picea spp."))
+    """Most is asked about for the age of the tables alone, comes last and is told."""
+    neck_of(supplied, INDIA)
+    model(supplied, species=("Acer", "Sequoia", "Cedrela spp.", INDIA))
     late = replace(ABROAD, day="2026-11-30")
     found = check_model(supplied.shop, "Tidewarden", late)
-    woods = [(each.answer, each.wood.species) for each in found.choices]
 
-    assert {answer for answer, _ in woods} == {"ask"}
-    assert [species for _, species in woods] == [
-        "Cedrela spp.",
-        "Acer spp.",
-        "Picea spp.",
+    assert [
+        (each.answer, each.wood.species, bool(each.open_for_age), len(each.instead))
+        for each in found.choices
+    ] == [
+        ("ask", "Cedrela spp.", False, 1),
+        ("ask", "Sequoia spp.", False, 1),
+        ("ask", "Acer spp.", True, 0),
+        ("not needed", INDIA, False, 0),
     ]

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from ledger.acts import shipments
-from ledger.acts.consignments import Addressed, consignment_of
+from ledger.acts.consignments import Addressed, consignment_of, recipient_of
 from ledger.acts.described import read_described
 from ledger.acts.freight import Goods
 from ledger.acts.heads import head_now
@@ -118,6 +118,46 @@ def test_who_sends_and_receives_is_read_line_by_line(certified: Loft) -> None:
 
     nobody = made(certified, Goods(serials=(SERIAL,)), addressed=Addressed())
     assert nobody.recipient.name == ""
+
+
+@pytest.mark.parametrize(
+    ("legs", "typed", "country", "last"),
+    [
+        ("GB US", "Hall, New York", "US", "New York"),
+        ("GB NL US", "Hall, New York", "US", "New York"),
+        ("GB US GB", "Hall, New York", "US", "New York"),
+        ("GB FR US GB", "Hall, New York", "", "New York"),
+        ("GB FR US GB", "Hall, New York, United States", "US", "New York"),
+        ("GB FR US GB", "Hall, New York, the USA.", "US", "New York"),
+        ("GB FR US GB", "Hall, Lyon, france", "FR", "Lyon"),
+        ("GB US GB", "Rousset, Bristol, UK", "GB", "Bristol"),
+        # Two letters are a state's as well as a country's; and so is one long name.
+        ("CA US FR CA", "Hall, Los Angeles, CA", "", "CA"),
+        ("GE US", "Hall, Atlanta, Georgia", "US", "Georgia"),
+        # A country that the journey does not lead to changes nothing.
+        ("GB US", "Rousset, Monaco", "US", "Monaco"),
+        ("GB US", "United States", "US", ""),
+        ("GB FR US GB", "", "", ""),
+    ],
+)
+def test_the_recipient_s_country_is_the_journey_s_or_asked(
+    legs: str, typed: str, country: str, last: str
+) -> None:
+    """The end of the way, or abroad where it comes home; of several the one named."""
+    journey = replace(ABROAD, legs=tuple(legs.split()))
+    who = recipient_of(typed, journey)
+
+    assert who.country == country
+    assert "".join(who.address[-1:]) == last
+    assert who.name == typed.partition(",")[0]
+
+
+def test_a_tour_is_received_where_it_turns(certified: Loft) -> None:
+    """And sent from home; both stand so in what the papers are drawn from."""
+    tour = replace(ABROAD, legs=("GB", "US", "GB"), purpose="exhibition")
+    told = made(certified, Goods(serials=(SERIAL,)), tour)
+
+    assert (told.sender.country, told.recipient.country) == ("GB", "US")
 
 
 def test_it_carries_its_head_its_edition_and_its_dates(certified: Loft) -> None:

@@ -60,6 +60,27 @@ def test_a_thing_is_read_part_by_part() -> None:
     assert slide.documents == ()
 
 
+def test_an_origin_may_be_one_of_several() -> None:
+    """They are kept sorted, and asked about as not known."""
+    told = changed(("things", 0, "parts", 0, "origin"), None)
+    told["things"][0]["parts"][0]["may_be_from"] = ["Gabon", "CM", "GA"]
+    stick, _ = read_described(told)
+    asked, _ = described_materials((stick, stick))
+
+    assert (stick.origin, stick.may_be_from) == (None, ("CM", "GA"))
+    assert (asked.origin, asked.may_be_from) == (None, ("CM", "GA"))
+
+
+@pytest.mark.parametrize("named", [["CM"], ["CM", "CM"], ["CM", "EU"], ["CM", "GA"]])
+def test_countries_that_say_nothing_clear_are_refused(named: list[str]) -> None:
+    """One alone is the origin, and beside an origin there are none."""
+    told = changed(("things", 0, "parts", 0, "may_be_from"), named)
+    if named != ["CM", "GA"]:
+        told["things"][0]["parts"][0]["origin"] = None
+    with pytest.raises(LedgerError, match="thing 1, part 1: may_be_from lists two"):
+        read_described(told)
+
+
 def test_each_piece_is_asked_about_by_its_place() -> None:
     """The first is piece 1, of the thing that it is in."""
     stick, slide = described_materials(read_described(FILE))

@@ -11,10 +11,13 @@ from ledger.acts.policies import adopt_policy
 from ledger.acts.reviewing import edition_of, review_tables
 from ledger.audit import audit
 from ledger.errors import RefusedError
+from ledger.events import PolicyAdopted
 from ledger.log.entry import Entry
+from ledger.trade.determination import determine
 from ledger.trade.edition import tables_sha256
 from ledger.trade.law import Law, compiled
 from ledger.trade.overlay import first_overlay
+from ledger.trade.question import question_from
 from tests.ledger.trade.overlays import LISTING, MEETING, row_of, text_of
 from tests.skerrymoor import Loft
 
@@ -22,6 +25,7 @@ from tests.skerrymoor import Loft
 EARLY = {"checked_on": "2025-12-30", "newest_source": "2025-11-02"}
 MINE = {**LISTING, **EARLY}
 MET = {**MEETING, **EARLY}
+WALNUT = "Juglans nigra"
 
 
 def adopt(loft: Loft, *rows: tuple[str, dict[str, Any]], version: int = 1) -> Entry:
@@ -79,7 +83,10 @@ def test_a_text_is_the_next_version_of_its_name(loft: Loft) -> None:
     [
         ({**MINE, "appendix": "IV"}, "appendix is 'IV'; it is one of"),
         ({**MINE, "annotation": "99"}, "no text of an annotation '99' exists"),
-        ({**MINE, "checked_on": "2026-11-28"}, "lies after today, 2026-01"),
+        (
+            {**MINE, "checked_on": "2026-11-28"},
+            "lies after 2026-01-05, the day of its adoption",
+        ),
         (
             row_of("listings", "dalbergia-genus", id="again", **EARLY, unchanged=""),
             "dalbergia-genus speaks of the same population",
@@ -118,7 +125,7 @@ def test_the_tables_are_shown_with_the_shops_rows_and_who_adopted_them(
     assert adopted is not None and told.adopted == adopted
     assert (adopted.entry, adopted.overlay.name) == (entry.index, "own 1")
     assert "Adeyemi-Brandt" in told.adopted_by and entry.at[:10] in told.adopted_by
-    assert told.faults == ()
+    assert (adopted.left_out, adopted.faults) == (frozenset(), ())
     assert told.sha256 == tables_sha256(law_of(loft))
 
 
@@ -144,6 +151,68 @@ def test_the_tables_that_answer_say_whose_rows_lie_over_them(loft: Loft) -> None
     assert f"own 1, adopted in entry {entry.index} on {entry.at[:10]}" in after.words
 
 
+def test_a_row_that_an_older_program_let_in_takes_no_effect_and_is_told(
+    loft_on_each: Loft,
+) -> None:
+    """What fits in the same text stands; an audit finds nothing in either."""
+    moved = row_of("names", "Dalbergia nigra", accepted="Acer saccharum", **EARLY)
+    rows = (("names", moved), ("listings", LISTING), ("meetings", MET))
+    text = text_of(*rows, ("listings", {**MINE, "id": "own-walnut", "taxon": WALNUT}))
+    entry = loft_on_each.say(PolicyAdopted(policy=text))
+    law, told = law_of(loft_on_each), edition_of(loft_on_each.shop)
+    adopted = told.adopted
+
+    assert adopted is not None and adopted.left_out == {1, 2}
+    assert [fault.partition(": ")[0] for fault in adopted.faults] == [
+        "row 1 (names, 'Dalbergia nigra')",
+        "row 2 (listings, 'acer-saccharum-2027')",
+    ]
+    assert law.names["Dalbergia nigra"] == compiled().names["Dalbergia nigra"]
+    assert "acer-saccharum-2027" not in law.listings
+    assert law.listings["own-walnut"].own and law.meetings[-1].own
+    assert law.left_out is not None
+    assert law.left_out.says == (
+        f"a row of the shop's own, adopted in entry {entry.index} on {entry.at[:10]}, "
+        f"is left out: flitchbook record tables says why"
+    )
+    assert told.words.endswith("; 2 of them left out, see record tables")
+    assert audit(loft_on_each.shop).findings == ()
+
+
+def test_answers_that_would_rest_on_a_row_left_out_say_so(loft: Loft) -> None:
+    """Brazilian rosewood needs its papers; a maple that may be listed is to ask."""
+    moved = row_of("names", "Dalbergia nigra", accepted="Acer saccharum", **EARLY)
+    maple = {**LISTING, "valid_from": "2026-01-01"}
+    text = text_of(("names", moved), ("listings", maple))
+    loft.say(PolicyAdopted(policy=text))
+    law, said = law_of(loft), "is left out: flitchbook record tables says why"
+    asked = {
+        "form": "sawn_wood",
+        "date": "2026-01-20",
+        "movement": "US -> JP, sale",
+    }
+    told = [
+        determine(question_from({**asked, "taxon": taxon}), law=law)
+        for taxon in ("Dalbergia nigra", "Acer saccharum", "Acer rubrum")
+    ]
+
+    assert [each.answer for each in told] == ["needed", "ask", "not needed"]
+    assert [said in each.why for each in told] == [True, True, False]
+    assert told[0].row == "dalbergia-nigra"
+
+
+def test_a_text_adopted_in_the_place_of_one_that_does_not_fit_ends_it(
+    loft: Loft,
+) -> None:
+    """Nothing is left out any more."""
+    loft.say(PolicyAdopted(policy=text_of(("listings", LISTING))))
+    adopt(loft, ("listings", MINE), version=2)
+    law = law_of(loft)
+
+    assert law.left_out is None
+    assert law.listings[MINE["id"]].own
+
+
 @pytest.mark.parametrize(
     ("table", "row", "said"),
     [
@@ -157,12 +226,17 @@ def test_the_tables_that_answer_say_whose_rows_lie_over_them(loft: Loft) -> None
             row_of("meetings", "CoP19", took_effect="2027-01-01", **EARLY),
             "a meeting may only be moved earlier",
         ),
+        (
+            "names",
+            row_of("names", "Osyris lanceolata", grows_in="IN", **EARLY),
+            "grows_in may not change",
+        ),
     ],
 )
 def test_rows_that_would_free_wood_without_a_word_are_not_adopted(
     loft: Loft, table: str, row: dict[str, Any], said: str
 ) -> None:
-    """Neither a name moved out of its listing nor a meeting moved later."""
+    """A name moved out of its listing or its range, a meeting moved later."""
     before = loft.shop.store.head().size
     with pytest.raises(RefusedError, match=said):
         adopt(loft, (table, row))

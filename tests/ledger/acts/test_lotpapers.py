@@ -117,7 +117,7 @@ def test_a_country_becomes_known_by_a_paper_and_unknown_without_it(
     strike(supplied, again)
     assert country(supplied, lot) == (None, None)
     assert asked(supplied, lot)["country"].missing.endswith(
-        "and join the answer with flitchbook document add --harvested-in"
+        "and record the answer with flitchbook lot harvest L26-001"
     )
     strike(supplied, same)
     assert country(supplied, known) == came != (None, None)

@@ -10,7 +10,7 @@ from ledger.acts.lots import DuplicateLotError
 from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError
 from ledger.ids import LotId
-from ledger.views.wood import documents_of
+from ledger.views.wood import Lot, documents_of
 from tests.skerrymoor import Loft
 
 
@@ -36,6 +36,7 @@ def test_wood_is_received_by_whoever_is_qualified(supplied: Loft, badge: str) ->
         ({"boards": -3}, "at least one board"),
         ({"species": "spruce"}, "a name of the trade that may mean Picea abies, "),
         ({"species": "Picea"}, "a genus: write the species too, or 'Picea spp.'"),
+        ({"species": "swietenia"}, "a genus: .* or 'Swietenia spp.' where nobody"),
         ({"species": ""}, "the species has 1 to 35 characters"),
         ({"species": "12 kg"}, "no scientific name"),
         ({"species": "Picea abies\u202e"}, "no scientific name"),
@@ -47,6 +48,7 @@ def test_wood_is_received_by_whoever_is_qualified(supplied: Loft, badge: str) ->
         ({"received_on": ""}, "no day"),
         ({"received_on": "\u0662\u0660\u0662\u0666-01-05"}, "no day"),
         ({"harvested_in": "Italy"}, "no country"),
+        ({"harvested_in": "zz"}, "ZZ is the code of no country"),
         ({"supplier": None}, "comes from somebody"),
         ({"is_opening": True}, "how its origin is known"),
         ({"documents": ("D26-0099",)}, "no document D26-0099"),
@@ -63,6 +65,14 @@ def test_a_lot_that_does_not_make_sense_is_refused(
         lots.receive_lot(supplied.shop, draft, supplied.hands("02"))
 
     assert untouched(supplied, size)
+
+
+def test_a_country_of_harvest_is_recorded_in_capitals(supplied: Loft) -> None:
+    """However it is typed."""
+    draft = replace(supplied.draft(), harvested_in="br")
+    code = lots.receive_lot(supplied.shop, draft, supplied.hands("02"))
+    with supplied.shop.store.reading() as session:
+        assert session.get_one(Lot, str(code)).harvested_in == "BR"
 
 
 def test_lots_are_numbered_one_after_the_other(supplied: Loft) -> None:

@@ -17,6 +17,7 @@ from ledger.acts.names import (
     kept_reason,
     meant_words,
     nearest,
+    place_from,
 )
 from ledger.errors import RefusedError
 from ledger.log.encoding import canonical
@@ -128,10 +129,20 @@ def test_a_wide_character_takes_the_room_of_two(text: str, wide: int) -> None:
     assert breadth(text) == wide
 
 
-@pytest.mark.parametrize("code", ["IT", "US", "JP", None])
-def test_a_country_is_a_code_of_the_standard(code: str | None) -> None:
-    """Source: ISO 3166-1 alpha-2."""
-    checked_country(code)
+@pytest.mark.parametrize(
+    ("typed", "code"), [("IT", "IT"), ("us", "US"), (" Jp ", "JP"), (None, None)]
+)
+def test_a_country_is_a_code_of_the_standard_in_any_case(
+    typed: str | None, code: str | None
+) -> None:
+    """Source: ISO 3166-1 alpha-2, whose codes are capitals."""
+    assert checked_country(typed) == code
+
+
+@pytest.mark.parametrize("typed", ["br", "BR", "Brazil", "brazil"])
+def test_a_place_on_the_way_is_read_by_code_or_name(typed: str) -> None:
+    """In any case."""
+    assert place_from(typed) == "BR"
 
 
 @pytest.mark.parametrize(
@@ -140,8 +151,12 @@ def test_a_country_is_a_code_of_the_standard(code: str | None) -> None:
         ("ZZ", "ZZ is the code of no country"),
         ("EU", "EU is the code of no country"),
         ("Italy", "'Italy' is no country of two letters such as IT: write IT"),
+        ("italy", "'italy' is no country of two letters such as IT: write IT"),
         ("Atlantis", "write the two letters of its code"),
-        ("it", "such as IT: write IT"),
+        ("European Union", "write the two letters of its code"),
+        ("zz", "ZZ is the code of no country: look at the two letters again"),
+        ("uk", "UK is the code of no country: write GB"),
+        ("ß", "'ß' is no country of two letters"),
     ],
 )
 def test_what_is_no_country_is_told_what_to_write(code: str, why: str) -> None:

@@ -252,6 +252,21 @@ def test_a_slip_in_an_order_costs_no_serial(
     assert begin(bench) == "26-0001-8"
 
 
+def test_a_country_is_recorded_in_capitals_and_is_the_same_in_small_ones(
+    bench: Loft,
+) -> None:
+    """When it is set down, and when it is changed."""
+    serial = begin(bench, Terms(destination="fr"))
+    order = promised(bench, serial).order
+
+    assert order is not None and order.destination == "FR"
+    with pytest.raises(RefusedError, match=f"destination of {serial} is FR already"):
+        change(bench, serial, destination="Fr")
+    change(bench, serial, destination="jp")
+    order = promised(bench, serial).order
+    assert order is not None and order.destination == "JP"
+
+
 @pytest.mark.parametrize("how", ["set down", "changed"])
 def test_a_promise_is_looked_at_whenever_it_is_made(bench: Loft, how: str) -> None:
     """When it is set down later, and when it is changed."""

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import people
+from ledger.acts.plausible import UnlikelyError
 from ledger.acts.plots import (
     Filed,
     OnFile,
@@ -23,16 +24,21 @@ from ledger.views.wood import Lot
 from tests.skerrymoor import Loft
 
 POINT = b'{"type":"Point","coordinates":[11.600123,46.300127]}'
+FAR = (
+    b'{"type":"MultiPoint","coordinates":[[11.600123,46.300127],[46.300127,11.600123]]}'
+)
 
 
-def file(loft: Loft, lot: str, *, badge: str = "02", personal: bool = False) -> Filed:
-    """File one plot for a lot."""
+def file(
+    loft: Loft, lot: str, data: bytes = POINT, *, badge: str = "02", **told: bool
+) -> Filed:
+    """File the plots of a lot: one, where nothing else is said."""
     draft = PlotsDraft(
         lot=lot,
-        data=POINT,
+        data=data,
         harvested_from="2025-01-07",
         harvested_to="2025-02-14",
-        is_personal=personal,
+        **told,
     )
     return file_plots(loft.shop, draft, loft.hands(badge))
 
@@ -94,10 +100,47 @@ def test_what_is_refused_leaves_nothing_behind(supplied: Loft) -> None:
     lot, before = str(supplied.receive()), len(kept(supplied))
     for badge, personal in (("03", False), ("03", True)):
         with pytest.raises(LedgerError, match="needs the role lead"):
-            file(supplied, lot, badge=badge, personal=personal)
+            file(supplied, lot, badge=badge, is_personal=personal)
 
     assert len(kept(supplied)) == before
     assert audit(supplied.shop).findings == ()
+
+
+@pytest.mark.parametrize("is_personal", [False, True])
+def test_what_can_hardly_be_is_filed_only_as_read(
+    supplied: Loft, is_personal: bool
+) -> None:
+    """It is refused with nothing kept, or filed and doubted ever after."""
+    lot, before = str(supplied.receive()), len(kept(supplied))
+    with pytest.raises(UnlikelyError, match=r"5052 km apart.*with --as-read$"):
+        file(supplied, lot, FAR, is_personal=is_personal)
+    left = len(kept(supplied))
+    made = file(supplied, lot, FAR, is_personal=is_personal, as_read=True)
+    again = on_file(supplied, lot)
+
+    assert left == before
+    assert len(made.doubts) == 1
+    assert again.read == made.read
+    assert audit(supplied.shop).findings == ()
+
+
+def test_what_stands_against_filing_is_told_before_a_doubt(supplied: Loft) -> None:
+    """Nobody insists on plots that could not be filed anyhow."""
+    lot = str(supplied.receive())
+    file(supplied, lot)
+
+    with pytest.raises(RefusedError, match="on file since"):
+        file(supplied, lot, FAR)
+
+
+def test_the_country_on_record_is_told_beside_the_plots(supplied: Loft) -> None:
+    """One, all that it may be, or none."""
+    known = supplied.receive(harvested_in="IT")
+    unknown = supplied.receive(harvested_in=None)
+
+    assert file(supplied, str(known)).countries == ("IT",)
+    assert on_file(supplied, str(known)).countries == ("IT",)
+    assert file(supplied, str(unknown)).countries == ()
 
 
 def test_a_lot_has_its_plots_once(supplied: Loft) -> None:
@@ -131,7 +174,7 @@ def test_a_refused_second_filing_leaves_the_first_file(supplied: Loft) -> None:
 def test_personal_plots_go_with_the_sawyer(supplied: Loft) -> None:
     """Where a farm lies is forgotten with the name, and the log still holds."""
     lot = str(supplied.receive())
-    file(supplied, lot, personal=True)
+    file(supplied, lot, is_personal=True)
     shown, before = on_file(supplied, lot).plots, POINT in kept(supplied)
     with supplied.shop.store.reading() as session:
         sawyer = session.get_one(Lot, lot).supplier or ""
@@ -152,7 +195,7 @@ def test_old_stock_has_nobody_to_be_personal_about(supplied: Loft) -> None:
     lot = str(supplied.receive(is_opening=True, evidence="none"))
 
     with pytest.raises(RefusedError, match="old stock without a sawyer"):
-        file(supplied, lot, personal=True)
+        file(supplied, lot, is_personal=True)
 
 
 def test_each_altered_byte_of_the_file_is_seen(supplied: Loft) -> None:

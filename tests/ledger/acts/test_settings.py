@@ -9,22 +9,34 @@ from hypothesis import strategies as st
 
 from ledger.acts.settings import Settings, read_settings, write_settings
 from ledger.errors import NotFoundError, RefusedError
+from ledger.trade.tables import places
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 PLACE = TEXT.map(str.strip).filter(str.isprintable)
+COUNTRY = st.sampled_from(["", *places()])
 HOST = st.from_regex(
     r"([a-z0-9-]{1,8}\.){0,2}[A-Z0-9]{1,5}(/[a-z.-]{1,4})?", fullmatch=True
 )
 
 
 @settings(max_examples=40)
-@given(place=PLACE, host=HOST, database=TEXT)
+@given(place=PLACE, country=COUNTRY, host=HOST, database=TEXT)
 def test_settings_are_read_back_as_written(
-    tmp_path_factory: pytest.TempPathFactory, place: str, host: str, database: str
+    tmp_path_factory: pytest.TempPathFactory,
+    place: str,
+    country: str,
+    host: str,
+    database: str,
 ) -> None:
-    """Whatever the harbour is called."""
+    """Whatever the harbour is called, and whichever country it is in."""
     folder = tmp_path_factory.mktemp("settings")
-    told = Settings(place=place, paper="Letter", label_host=host, database=database)
+    told = Settings(
+        place=place,
+        country=country,
+        paper="Letter",
+        label_host=host,
+        database=database,
+    )
     write_settings(folder, told)
 
     assert read_settings(folder) == told
@@ -36,7 +48,9 @@ def test_settings_are_read_back_as_written(
         ("papper = 'A4'", "papper is no setting"),
         ("url = 'x'", "url is no setting"),
         ("pattern = 'x'", "pattern is no setting"),
-        ("place = 4", "place is no setting"),
+        ("place = 4", 'place is no text: write it in quotes, as place = "…"'),
+        ("country = true", 'country is no text: write it in quotes, as country = "…"'),
+        ("country = CA", "cannot be read"),
         ("paper = 'A3'", "paper is A4 or Letter"),
         ("label_host = 'https://x.example'", "no host"),
         ("label_host = 'x.example:80'", "no host"),
@@ -51,6 +65,39 @@ def test_a_strange_line_is_named(tmp_path: Path, text: str, said: str) -> None:
     path.write_text(text, encoding="utf-8", errors="surrogateescape")
     with pytest.raises(RefusedError, match=said):
         read_settings(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("country", "mended"),
+    [
+        ("Canada", 'write country = "CA"'),
+        ("ca", 'write country = "CA"'),
+        ("UK", 'write country = "GB"'),
+        ("the Netherlands", 'write it as country = "CA" is for Canada'),
+        ("EU", 'write it as country = "CA" is for Canada'),
+        ("XX", 'write it as country = "CA" is for Canada'),
+        (" ", 'write it as country = "CA" is for Canada'),
+    ],
+)
+def test_a_wrong_country_is_named_with_the_line_that_mends_it(
+    tmp_path: Path, country: str, mended: str
+) -> None:
+    """As a name, in small letters, of the Union, or of no place at all."""
+    path = tmp_path / "shop.toml"
+    path.write_text(f'country = "{country}"\n', encoding="utf-8")
+    with pytest.raises(RefusedError) as refused:
+        read_settings(tmp_path)
+
+    assert str(refused.value) == (
+        f"{path}: {country!r} is no country in two capital letters: {mended}"
+    )
+
+
+def test_a_country_may_be_left_out(tmp_path: Path) -> None:
+    """Then every journey says where it starts; as shops of before have it."""
+    (tmp_path / "shop.toml").write_text('paper = "A4"\n', encoding="utf-8")
+
+    assert read_settings(tmp_path).country == ""
 
 
 def test_a_folder_without_settings_holds_no_shop(tmp_path: Path) -> None:

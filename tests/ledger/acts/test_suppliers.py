@@ -76,8 +76,8 @@ def test_part_of_a_name_finds_one_sawyer_and_no_two(supplied: Loft) -> None:
     ("changes", "said"),
     [
         ({"country": "Italy"}, "no country of two letters"),
-        ({"country": "it"}, "no country"),
-        ({"country": "IT\n"}, "no country"),
+        ({"country": "zz"}, "ZZ is the code of no country"),
+        ({"country": "I\nT"}, "no country"),
         ({"shown": "by-region", "region": None}, "needs a region"),
         ({"shown": "in-lights"}, "shown"),
         ({"region": "Val\x00Corda"}, "cannot be written"),
@@ -87,7 +87,7 @@ def test_part_of_a_name_finds_one_sawyer_and_no_two(supplied: Loft) -> None:
 def test_a_sawyer_s_particulars_are_sound(
     loft: Loft, changes: dict[str, Any], said: str
 ) -> None:
-    """Countries are two capital letters, and a region is shown if there is one."""
+    """A country has a code of two letters, and a region is shown if there is one."""
     told: dict[str, Any] = {"name": "Wairere Timber Family", "shown": "by-name"}
     told |= {"region": None, "country": None, "hands": loft.hands("02")} | changes
     known = loft.shop.vault.subjects()
@@ -95,3 +95,17 @@ def test_a_sawyer_s_particulars_are_sound(
         suppliers.record_supplier(loft.shop, **told)
 
     assert loft.shop.vault.subjects() == known
+
+
+def test_a_country_is_recorded_in_capitals_however_it_is_typed(loft: Loft) -> None:
+    """So that two sawyers of one country are of one country."""
+    suppliers.record_supplier(
+        loft.shop,
+        name="Wairere Timber Family",
+        shown="by-name",
+        region=None,
+        country="fj",
+        hands=loft.hands("02"),
+    )
+
+    assert suppliers.find_supplier(loft.shop, "wairere").country == "FJ"

@@ -97,6 +97,10 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
         told |= {"mass_mg": None, "volume_mm3": None, "pieces": 7}
     if "determined" in told and not told["boards"]:
         told |= {"serials": ("26-0001-8",)}
+    if "countries" in told:
+        told |= {"countries": tuple(sorted(set(told["countries"])))}
+    if "may_be_from" in told:
+        told |= {"may_be_from": None if told["origin"] else ("CM", "GA")}
     if {"lot", "batch", "number"} <= told.keys():
         batch = None if told["lot"] else told["batch"] or "M26-001"
         told |= {"batch": batch, "number": None}

@@ -60,6 +60,36 @@ def test_an_answer_without_a_row_has_no_date_of_a_source() -> None:
     assert as_data(found)["confidence"] == ""
 
 
+def test_what_is_open_for_its_age_alone_says_why() -> None:
+    """Not what no source was read for, what the origin decides, or what is free."""
+    late = {"date": "2026-11-30", "movement": "US -> JP, sale"}
+    spruce = answered(taxon="Picea abies", form="logs", **late)
+    others = [
+        answered(taxon=taxon, form="logs", **late)
+        for taxon in ("Salix alba", "Diospyros spp.", "Dalbergia nigra", "Nusquama")
+    ]
+
+    assert (spruce.answer, spruce.open_for_age) == (
+        "ask",
+        "the newest source seen is of 2022-11-25, and the lists may have changed "
+        "before 2026-11-30",
+    )
+    assert [each.open_for_age for each in others] == [""] * 4
+    early = answered(taxon="Picea abies", form="logs", **late | {"date": "2026-01-05"})
+    assert (early.answer, early.open_for_age) == ("not needed", "")
+
+
+def test_a_word_for_another_name_from_memory_is_no_question_of_age() -> None:
+    """Newer tables would not answer it."""
+    asked = {"form": "logs", "date": "2026-11-30", "movement": "US -> JP, sale"}
+    found = answered(taxon="Piratinera guianensis", **asked)
+
+    assert (found.answer, found.open_for_age) == ("ask", "")
+    assert "that Piratinera guianensis is Brosimum guianense is from memory" in (
+        found.why
+    )
+
+
 def test_the_part_that_weighs_most_speaks_for_the_whole() -> None:
     """Its documents and those of the others, each once."""
     rule = rules()["us-wildlife"]

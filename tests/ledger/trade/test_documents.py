@@ -12,6 +12,7 @@ from ledger.trade.documents import (
     is_pre_convention,
     named,
     office_words,
+    permits_import,
 )
 from ledger.trade.tables import names
 from tests.ledger.trade.asking import answered, case_of, row
@@ -188,3 +189,23 @@ def test_the_union_kept_its_older_listing_until_its_own_day() -> None:
 
     assert [paper.name for paper in board] == ["export permit", "EU import permit"]
     assert [paper.name for paper in guitar] == ["export permit"]
+
+
+@pytest.mark.parametrize(
+    ("country", "appendix", "annex", "is_old", "asks"),
+    [
+        ("US", "I", "A", False, True),
+        ("US", "I", "A", True, False),
+        ("US", "II", "B", False, False),
+        ("GB", "II", "B", False, True),
+        ("GB", "I", "A", True, True),
+        ("GB", "III", "C", False, False),
+    ],
+)
+def test_an_import_permit_is_asked_by_appendix_or_by_annex(
+    country: str, appendix: str, annex: str, is_old: bool, asks: bool
+) -> None:
+    """Of Appendix I, unless it is older; Great Britain goes by the Annexes."""
+    found = permits_import(country, appendix=appendix, annex=annex, is_old=is_old)
+
+    assert found is asks

@@ -186,6 +186,16 @@ def test_a_lot_without_plots_is_named_beside_one_that_has_some() -> None:
     assert "the plots of L24-012" in found.comes_from
 
 
+def test_of_several_countries_it_is_asked_which() -> None:
+    """And wood that may be of several is apart from wood of one of them."""
+    open_ = replace(EBONY, origin=None, may_be_from=("CM", "GA"))
+    sheet = sheet_of(open_, EBONY)
+    asked = box(sheet, "country of production")
+
+    assert (asked.state, asked.value) == ("ask", "Cameroon (CM) or Gabon (GA)")
+    assert [wood.origin for wood in sheet.woods] == [None, "CM"]
+
+
 def test_instruments_and_bone_are_not_asked_about() -> None:
     """They are not in Annex I; a shipment of nothing else has no sheet."""
     sheet = due_diligence(CONSIGNMENT, customer=None, suppliers={}, grown={})

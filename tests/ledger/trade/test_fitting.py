@@ -3,13 +3,26 @@
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ledger.errors import RefusedError
 from ledger.trade.amendment import COLUMNS, read_overlay
-from ledger.trade.fitting import faults, require_fit
+from ledger.trade.determination import determine
+from ledger.trade.fitting import faults, fitted, require_fit
 from ledger.trade.law import compiled
+from ledger.trade.question import question_from
 from ledger.trade.reading import raw_rows
-from tests.ledger.trade.overlays import LISTING, MEETING, TODAY, row_of, text_of
+from ledger.trade.tables import names, places, wood_forms
+from tests.ledger.trade.overlays import (
+    LISTING,
+    MEETING,
+    TODAY,
+    law_with,
+    own_rows,
+    row_of,
+    text_of,
+)
 
 SOURCE = {
     "sources": "Kew list, 2026",
@@ -103,7 +116,7 @@ def test_what_is_added_well_fits() -> None:
         (
             "listings",
             {**LISTING, "checked_on": "2026-12-02"},
-            "checked_on 2026-12-02 lies after today, 2026-12-01",
+            "checked_on 2026-12-02 lies after 2026-12-01, the day of its adoption",
         ),
         (
             "annotations",
@@ -216,6 +229,112 @@ def test_a_name_that_nothing_lists_may_be_moved() -> None:
     row = row_of("names", "Acer rubrum", accepted="Acer saccharum")
 
     assert faults_of(("names", row)) == []
+
+
+@pytest.mark.parametrize(
+    ("mark", "grows_in", "old", "day", "answers"),
+    [
+        # Outside of the populations that are listed.
+        ("Osyris lanceolata", "IN", "empty", "2020-01-01", ("ask", "not needed")),
+        # Wider than the one population that is listed.
+        ("Dalbergia louvelii", "MG IN", "MG", "2012-06-01", ("needed", "ask")),
+        # No more known to be of the populations that are listed.
+        ("Khaya ivorensis", "", "africa", "2024-06-01", ("needed", "ask")),
+    ],
+)
+def test_where_a_listed_name_grows_is_not_changed(
+    mark: str, grows_in: str, old: str, day: str, answers: tuple[str, str]
+) -> None:
+    """Neither more countries nor fewer, for each can make an answer weaker."""
+    row = ("names", row_of("names", mark, grows_in=grows_in))
+    (fault,) = faults_of(row)
+    wood = {"taxon": mark, "form": "sawn_wood", "date": day}
+    asked = question_from({**wood, "movement": "US -> JP, sale"})
+
+    assert f"grows_in may not change: {mark} is listed by " in fault
+    assert f"leave it {old}, and say of each lot where it was harvested" in fault
+    told = (determine(asked).answer, determine(asked, law=law_with(row)).answer)
+    assert told == answers
+
+
+def test_nor_is_it_where_the_same_text_lists_the_name() -> None:
+    """A maple that the shop lists in one country and has grow in another."""
+    listing = {**LISTING, "population": "US"}
+    row = row_of("names", "Acer saccharum", grows_in="CA")
+    (fault,) = faults_of(("listings", listing), ("names", row))
+
+    assert fault.startswith("row 2 (names, 'Acer saccharum'): grows_in may not change")
+    assert faults_of(("names", row)) == []
+
+
+def test_the_same_range_in_another_order_is_no_change() -> None:
+    """Only which countries it names counts."""
+    row = row_of("names", "Dalbergia stevensonii", grows_in="MX GT BZ")
+
+    assert faults_of(("names", row)) == []
+
+
+@given(
+    mark=st.sampled_from(sorted(names())),
+    grows_in=st.lists(st.sampled_from(sorted(places())), max_size=3).map(" ".join),
+    form=st.sampled_from(wood_forms()),
+    day=st.dates(date(1990, 1, 1), date(2030, 12, 31)).map(str),
+    legs=st.lists(st.sampled_from(["US", "DE", "BR", "IN"]), min_size=1, max_size=3),
+)
+def test_no_range_that_fits_changes_any_answer(
+    mark: str, grows_in: str, form: str, day: str, legs: list[str]
+) -> None:
+    """Whatever the shop writes of where a wood grows."""
+    row = ("names", row_of("names", mark, grows_in=grows_in))
+    asked = question_from(
+        {"taxon": mark, "form": form, "date": day, "legs": legs, "purpose": "sale"}
+    )
+    if not faults_of(row):
+        mine, plain = determine(asked, law=law_with(row)), determine(asked)
+        told = [(said.answer, said.documents, said.rows) for said in (mine, plain)]
+
+        assert told[0] == told[1]
+        assert [o.answer for o in mine.also] == [o.answer for o in plain.also]
+
+
+def test_what_fits_is_kept_and_what_rests_on_the_rest_goes_with_it() -> None:
+    """A species from an unknown source, its listing, and a meeting for itself."""
+    name = {**NAME, "sources": "S999"}
+    listing = {**LISTING, "taxon": "Acer novum"}
+    rows = (("names", name), ("listings", listing), ("meetings", MEETING))
+    found = fitted(read_overlay(text_of(*rows)), compiled(), today=TODAY)
+
+    assert [each.id for each in found.fits.amendments] == ["CoP21"]
+    assert [each.number for each in found.left_out.amendments] == [1, 2]
+    assert len(found.faults) == 2
+    assert found.faults[0].startswith(
+        "row 1 (names, 'Acer novum'): 'S999' is no source"
+    )
+    assert "taxon 'Acer novum' is not in the table of names" in found.faults[1]
+
+
+def test_what_fits_whole_is_left_as_it_is() -> None:
+    """Nothing is left out, and nothing is said."""
+    overlay = read_overlay(text_of(("meetings", MEETING), ("listings", LISTING)))
+    found = fitted(overlay, compiled(), today=TODAY)
+
+    assert (found.fits, found.left_out.amendments, found.faults) == (overlay, (), ())
+
+
+@given(rows=own_rows())
+def test_what_is_kept_of_any_text_would_be_adopted_today(
+    rows: list[tuple[str, dict[str, str]]],
+) -> None:
+    """And every row is either kept or left out."""
+    overlay = read_overlay(text_of(*rows))
+    found = fitted(overlay, compiled(), today=TODAY)
+    require_fit(found.fits, compiled(), today=TODAY)
+    both = (*found.fits.amendments, *found.left_out.amendments)
+
+    assert bool(found.faults) == bool(found.left_out.amendments)
+    assert sorted(each.number for each in both) == [
+        each.number for each in overlay.amendments
+    ]
 
 
 def test_a_meeting_may_be_moved_earlier_only() -> None:

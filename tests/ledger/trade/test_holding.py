@@ -14,6 +14,7 @@ from ledger.trade.holding import (
     names_wood,
 )
 from ledger.trade.tables import listings
+from tests.ledger.trade.overlays import LISTING, law_in_part, row_of
 
 ROSEWOOD = "Dalbergia latifolia"
 
@@ -49,6 +50,9 @@ def paper(called: str, **told: Any) -> Paper:
         "EU import permit",
         "CITES-Ausfuhrgenehmigung",
         "Permis d'exportation",
+        "Wiederausfuhrbescheinigung",
+        "certificado de reexportación",
+        "CITES exp. permit no 12",
     ],
 )
 def test_a_paper_of_the_convention_is_known_by_its_name(called: str) -> None:
@@ -68,10 +72,15 @@ def test_a_paper_of_the_convention_is_known_by_its_name(called: str) -> None:
         "wildlife declaration (Form 3-177)",
         "protected plant permit",
         "due diligence statement (EUDR)",
+        "application for a CITES export permit",
+        "statement that no CITES permit is needed",
+        "certificate of origin, chamber of commerce",
+        "pro forma invoice",
+        "sold without invoice",
     ],
 )
 def test_another_paper_is_neither_permit_nor_purchase(called: str) -> None:
-    """Nor is one of another law."""
+    """Nor is one of another law, one about a paper, or one that is not there."""
     assert not is_permit(paper(called))
     assert not is_proof_of_purchase(paper(called))
 
@@ -164,3 +173,18 @@ def test_a_day_beyond_the_tables_is_never_not_listed() -> None:
 
     assert len(said) > 50
     assert False not in said.values()
+
+
+def test_what_a_row_that_is_left_out_would_list_is_not_sure() -> None:
+    """Maple is listed in no table; rosewood is, whatever is left out."""
+    rows = [
+        {**LISTING, "sources": "S999", "valid_from": "2025-01-01"},
+        row_of("listings", "dalbergia-genus", appendix="none", sources="S999"),
+    ]
+    left = law_in_part(*(("listings", row | {"annotation": "none"}) for row in rows))
+    day = date(2026, 1, 5)
+
+    assert is_listed(held("Acer saccharum"), day) is False
+    assert is_listed(held("Acer saccharum", law=left), day) is None
+    assert is_listed(held("Acer rubrum", law=left), day) is False
+    assert is_listed(held(law=left), day) is True

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.trade.amendment import COLUMNS, amended, read_overlay
+from ledger.trade.amendment import amended, read_overlay
 from ledger.trade.answers import Determination
 from ledger.trade.confidence import MEMORY, confidence_words
 from ledger.trade.determination import determine
@@ -17,16 +17,17 @@ from ledger.trade.law import Law, compiled
 from ledger.trade.listings import is_stale
 from ledger.trade.movement import Movement
 from ledger.trade.question import question_from
-from ledger.trade.reading import raw_rows
 from ledger.trade.shipment import Material, determine_shipment
-from ledger.trade.tables import names, places, stands, table_date, wood_forms
+from ledger.trade.tables import names, stands, table_date
 from tests.ledger.trade.asking import CASES, GUITAR, ROSEWOOD
 from tests.ledger.trade.overlays import (
     LISTING,
     MEETING,
     OWN,
+    QUESTIONS,
     TODAY,
     law_with,
+    own_rows,
     row_of,
     text_of,
 )
@@ -199,84 +200,12 @@ def test_parts_in_any_order_need_the_same_documents() -> None:
         assert set(again.documents) == set(found.documents)
 
 
-ROWS = [
-    (table, row)
-    for table in COLUMNS
-    for row in raw_rows(table)
-    if table != "names" or row["name"] == row["accepted"]
-]
-DAYS = st.dates(date(1970, 1, 1), date(2100, 12, 31)).map(str)
-CHANGES = st.fixed_dictionaries(
-    {},
-    optional={
-        "id": st.sampled_from(["own-1", "own-2", "15-own"]),
-        "appendix": st.sampled_from(["I", "II", "none"]),
-        "annotation": st.sampled_from(["none", "4", "15", "17", "10"]),
-        "valid_from": DAYS | st.just(""),
-        "valid_until": DAYS | st.just(""),
-        "took_effect": DAYS,
-        "population": st.sampled_from(["", "MG", "africa", "BR IN"]),
-        "confidence": st.sampled_from([MEMORY, "partly verified", "verified"]),
-        "finished_instruments": st.sampled_from(["covered", "outside", "silent"]),
-        "group": st.sampled_from(["", "Dalbergia spp.", "Acer spp."]),
-    },
-)
-
-
 @st.composite
 def editions(draw: st.DrawFn) -> Law:
     """Return an edition with a few rows of a shop's own that fit."""
-    rows: dict[tuple[str, str], tuple[str, dict[str, str]]] = {}
-    for _ in range(draw(st.integers(0, 4))):
-        table, row = draw(st.sampled_from(ROWS))
-        told = {name: value for name, value in draw(CHANGES).items() if name in row}
-        if table == "rules":
-            told.pop("id", None)
-        mine = {**row, **told}
-        mine["sources"] = "M" if mine["confidence"] == MEMORY else "a newer list, 2026"
-        mine["newest_source"] = mine["newest_source"] or "2026-01-01"
-        mine["annotation"] = (
-            "none" if mine.get("appendix") == "none" else mine.get("annotation", "")
-        )
-        mine = {name: mine[name] for name in row}
-        first, last = mine.get("valid_from", ""), mine.get("valid_until", "")
-        if not (first and last and last < first):
-            rows[table, next(iter(mine.values()))] = (table, mine)
-    overlay = read_overlay(text_of(*rows.values()))
+    overlay = read_overlay(text_of(*draw(own_rows())))
     fits = not list(faults(overlay, compiled(), today=TODAY))
     return amended(compiled(), overlay, own=OWN) if fits else compiled()
-
-
-QUESTIONS = st.fixed_dictionaries(
-    {
-        "taxon": st.sampled_from(sorted(names())) | st.just("Acer unknownum"),
-        "form": st.sampled_from([*wood_forms(), "inlay", "raw", "half finished"]),
-        "date": DAYS,
-        "legs": st.lists(
-            st.sampled_from(["US", "EU", "GB", "BR", "IN", "MG", "MX", "JP", "DE"]),
-            min_size=1,
-            max_size=4,
-        ),
-    },
-    optional={
-        "purpose": st.sampled_from(["sale", "no sale", "gift", "loan", "personal"]),
-        "origin": st.sampled_from(sorted(places())),
-        "acquired": DAYS,
-        "mass_mg": st.integers(1, 20_000_000),
-        "hts_number": st.sampled_from(["9202", "9207", "4407", "9401", "4421"]),
-        "plant_ppm": st.integers(0, 100_000),
-        "entry_plant_mass_mg": st.integers(1, 6_000_000),
-        "parts": st.lists(
-            st.fixed_dictionaries(
-                {
-                    "taxon": st.sampled_from(sorted(names())),
-                    "form": st.sampled_from(wood_forms()),
-                }
-            ),
-            max_size=2,
-        ),
-    },
-)
 
 
 def check(said: Determination, law: Law, day: date) -> None:

@@ -17,6 +17,7 @@ from ledger.trade.listings import (
 )
 from ledger.trade.tables import names
 from tests.ledger.trade.asking import ROSEWOOD, answered, row
+from tests.ledger.trade.overlays import LISTING, law_in_part
 
 
 @pytest.mark.parametrize(
@@ -196,6 +197,16 @@ def test_what_nobody_knows_may_be_listed(
 ) -> None:
     """CITES Appendices in force on these days; an unknown name is kept as listed."""
     assert may_be_listed(species, day) is is_listed
+
+
+def test_what_a_row_that_is_left_out_would_list_may_be_listed() -> None:
+    """And what it does not speak of is as it was."""
+    row = {**LISTING, "sources": "S999", "valid_from": "2025-01-01"}
+    law, day = law_in_part(("listings", row)), date(2026, 1, 5)
+
+    assert not may_be_listed("Acer saccharum", day)
+    assert may_be_listed("Acer saccharum", day, law)
+    assert not may_be_listed("Acer rubrum", day, law)
 
 
 @pytest.mark.parametrize(

@@ -143,6 +143,26 @@ def test_a_place_has_its_article_in_a_sentence_only(
     assert (place_name(code), place_words(code)) == (name, words)
 
 
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("jp", "JP"),
+        (" Jp ", "JP"),
+        ("japan", "JP"),
+        ("uk", "GB"),
+        ("eu", "EU"),
+        ("côte d'ivoire", "CI"),
+        ("zz", None),
+        # In capitals it would be the code of South Sudan.
+        ("ß", None),
+        ("ﬁ", None),
+    ],
+)
+def test_a_place_is_read_in_any_case(text: str, code: str | None) -> None:
+    """By its code, by another code of it in use, or by its name."""
+    assert place_for(text) == code
+
+
 def test_every_purpose_means_itself() -> None:
     """What is recorded can be said again."""
     assert all(purpose_for(purpose) == purpose for purpose in get_args(Purpose))

@@ -127,6 +127,24 @@ def test_a_hole_is_not_part_of_the_plot() -> None:
     assert both == pytest.approx(whole - hole)
 
 
+def test_each_plot_is_called_by_its_place_in_the_file() -> None:
+    """A geometry of many has its parts counted, and is one plot of the file."""
+    features = ",".join(
+        f'{{"type":"Feature","geometry":{geometry(kind, coordinates).decode()}}}'
+        for kind, coordinates in (
+            ("MultiPoint", [["11.600124", "46.300127"], ["11.600125", "46.300127"]]),
+            ("Point", ["11.600123", "46.300127"]),
+        )
+    )
+    file = f'{{"type":"FeatureCollection","features":[{features}]}}'
+
+    assert read_plots(file.encode()).names == (
+        "plot 1, part 1",
+        "plot 1, part 2",
+        "plot 2",
+    )
+
+
 def test_noughts_that_a_writer_left_out_are_put_back() -> None:
     """A tenth of honest numbers end in a nought, and JSON drops it."""
     ring = [
@@ -159,7 +177,7 @@ def test_noughts_that_a_writer_left_out_are_put_back() -> None:
         ("Point", ["true", "46.300127"], "a position is a list of numbers"),
         ("Point", ["1e-99", "46.300127"], "a number has 99 decimals"),
         ("MultiPoint", [], "has no coordinates"),
-        ("MultiPoint", [["11.600123", "46.300127"]] * 2, "plot 2 is plot 1 once more"),
+        ("MultiPoint", [["11.600123", "46.300127"]] * 2, "part 2 is plot 1, part 1"),
         ("Polygon", [], "its polygon has no ring"),
         ("Polygon", "null", "its polygon has no ring"),
         ("Polygon", box(1, 2, 3), "a ring is a list of positions"),
@@ -171,7 +189,8 @@ def test_noughts_that_a_writer_left_out_are_put_back() -> None:
         ("Polygon", [box(1, 2, 3), box(0, 0, 2)], "hole 1 is not wholly within"),
         ("Polygon", [box(1, 2, 3), box(20, 20, 2)], "hole 1 is not wholly within"),
         ("Polygon", [box(1, 2, 3) * 1001], "5005 positions, and 5000 are the most"),
-        ("MultiPolygon", [[box(1, 2, 3)], [box(1, 2, 3)[::-1]]], "plot 2 is plot 1"),
+        ("MultiPolygon", [[box(1, 2, 3)], [box(1, 2, 3)[::-1]]], "once more: leave"),
+        ("Polygon", [box(0, 0, 9), *[box(1, 1, 7)[::-1]] * 2], "none over another"),
     ],
 )
 def test_a_plot_that_is_none_is_refused(kind: str, coordinates: Any, why: str) -> None:

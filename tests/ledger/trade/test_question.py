@@ -69,6 +69,13 @@ def test_a_question_is_read_whole() -> None:
     assert (asked.plant_ppm, asked.entry_plant_mass_mg) == (40_000, 2_400_000)
 
 
+def test_a_way_may_be_told_by_its_ends() -> None:
+    """It is the same question as with two legs."""
+    ends = {**PLAIN, "legs": None, "from": "Germany", "to": "JP"}
+
+    assert question_from(ends) == question_from(PLAIN)
+
+
 def test_a_thing_may_be_told_by_its_parts_alone() -> None:
     """Then it has no taxon of its own."""
     parts = [{"taxon": "Acer rubrum", "form": "sawn_wood"}]
@@ -138,7 +145,12 @@ def test_remarks_beside_a_case_are_read_over() -> None:
         ({"legs": "DE"}, "legs must be a list of countries"),
         ({"legs": ["DE", "Atlantis"]}, "legs names Atlantis, which is no country"),
         ({"legs": [["DE"]]}, "legs must be a text, not a list"),
-        ({"movement": "DE -> JP"}, "either legs or a movement, not both"),
+        ({"movement": "DE -> JP"}, "says its way once: with legs, with a movement"),
+        ({"to": "JP"}, "or with from and to"),
+        ({"from": "DE"}, "from is said without to; say where it goes, too"),
+        ({"legs": None, "to": "JP"}, "from is missing; say it in the question"),
+        ({"legs": None, "from": "DE"}, "from is said without to"),
+        ({"legs": None, "from": "DE", "to": "x"}, "to names x, which is no country"),
         ({"origin": "XX"}, "origin names XX, which is no country"),
         ({"purpose": "fun"}, "purpose is fun, which is not known; say sale"),
         ({"owner_changes": "yes"}, "owner_changes must be true or false"),

@@ -46,6 +46,41 @@ def test_the_whole_globe_has_its_own_area() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "kilometres"),
+    [
+        ((0, 0), (1, 0), 111.195),  # a degree of a great circle: 2 π R / 360
+        ((0, 60), (180, 60), 60 * 111.195),  # over the pole
+        ((179.5, 0), (-179.5, 0), 111.195),  # over the 180th meridian
+        ((0, -90), (17, 90), 180 * 111.195),
+        ((11.6, 46.3), (11.6, 46.3), 0.0),
+    ],
+)
+def test_how_far_apart_two_spots_are(
+    one: tuple[float, float], other: tuple[float, float], kilometres: float
+) -> None:
+    """Along a great circle of the sphere of the Earth's own area."""
+    found = rings.widest(degrees([one, other]))
+
+    assert found.kilometres == pytest.approx(kilometres, rel=1e-5)
+
+
+@given(st.lists(st.tuples(st.integers(-180, 180), st.integers(-90, 90)), min_size=1))
+def test_the_widest_pair_is_that_of_a_plain_search(
+    corners: list[tuple[float, float]],
+) -> None:
+    """Of all pairs, wherever on the globe; and the pair is as far apart as is said."""
+    spread = degrees(corners)
+    found = rings.widest(spread)
+    pairs = [
+        rings.widest([one, other]).kilometres for one in spread for other in spread
+    ]
+    pair = [spread[found.one], spread[found.other]]
+
+    assert found.kilometres == pytest.approx(max(pairs), abs=0.01)
+    assert rings.widest(pair).kilometres == pytest.approx(found.kilometres, abs=0.01)
+
+
 def test_which_way_a_ring_runs() -> None:
     """To the left is more than nought, to the right is less."""
     assert rings.doubled_area(SQUARE) == 32

@@ -266,3 +266,23 @@ def test_no_gram_is_lost_between_lots(masses: list[tuple[str, int]]) -> None:
 
     assert sum(lot.mass_mg or 0 for lot in found) == sum(mass for _, mass in masses)
     assert [lot.lot for lot in found] == sorted({lot for lot, _ in masses})
+
+
+def test_a_genus_is_told_by_the_day_that_each_of_its_wood_came_in() -> None:
+    """Swietenia of 1990 is older than two of three listings, that of 2020 than none."""
+    wood = [
+        replace(
+            material("Swietenia spp.", "sawn_wood", KG, lot=f"L{day.year}"),
+            acquired=day,
+            origin="BR",
+        )
+        for day in (date(1990, 1, 1), date(2020, 1, 1), date(1991, 1, 1))
+    ]
+    found = shipped(*wood)
+    papers = [{paper.name for paper in line.documents} for line in found.lines]
+    old = ["pre-Convention certificate" in names for names in papers]
+
+    assert [line.answer for line in found.lines] == ["needed", "needed"]
+    assert sorted(old) == [False, True]
+    assert [lot.lot for lot in found.lines[old.index(True)].lots] == ["L1990", "L1991"]
+    assert (found.totals.on_a_list, found.totals.listed_wood_mg) == (1, 3 * KG)

@@ -199,6 +199,7 @@ def box(worksheet: Worksheet, number: str, row: int = 0, form: int = 0) -> Box:
 def items(draw: st.DrawFn) -> Item:
     """Draw an item that a form can take."""
     paper = draw(st.sampled_from(PAPERS))
+    origin = draw(st.sampled_from(("IN", "BR", "US", "FR", None)))
     return replace(
         ROSEWOOD,
         thing=draw(st.sampled_from(("26-0147-3", "26-0148-1", "L23-040-02"))),
@@ -208,7 +209,8 @@ def items(draw: st.DrawFn) -> Item:
         pieces=draw(st.integers(1, 99)),
         mass_mg=draw(st.integers(1, 10**9)),
         volume_mm3=draw(st.none() | st.integers(1, 10**9)),
-        origin=draw(st.sampled_from(("IN", "BR", "US", "FR"))),
+        origin=origin,
+        may_be_from=() if origin else ("BR", "IN", "US"),
         acquired=draw(st.none() | st.just(date(1970, 1, 1))),
         held=draw(st.sampled_from(((), (PERMIT,), (PERMIT, INVOICE)))),
         source=draw(st.sampled_from(("", "W", "A"))),

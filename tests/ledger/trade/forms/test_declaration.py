@@ -62,6 +62,20 @@ def test_a_line_is_one_part_of_one_species() -> None:
     ]
 
 
+def test_every_country_that_it_may_be_stands_on_the_line() -> None:
+    """7 CFR 357.3: where the country is unknown, each that it may be is declared."""
+    open_ = replace(EBONY, origin=None, may_be_from=("CM", "GA"))
+    sheet = declaration_worksheet(with_items(TO_AMERICA, open_, replace(EBONY)))
+    first, second = sheet.forms[0].specimens
+
+    assert (box(sheet, "15").state, box(sheet, "15").value) == (
+        "filled",
+        "Cameroon (CM), Gabon (GA)",
+    )
+    assert "nobody knows which" in box(sheet, "15").comes_from
+    assert first.items == (open_,) and second.items == (EBONY,)
+
+
 def test_the_value_is_left_to_the_shop() -> None:
     """Block 12 is open on every line."""
     sheet = declaration_worksheet(TO_AMERICA)
@@ -171,7 +185,7 @@ def test_a_listed_plant_needs_its_permit_number_and_a_port() -> None:
         (SALE, "it does not enter the United States"),
         (
             with_items(TO_AMERICA, replace(ROSEWOOD, origin=None)),
-            "one item for each country it may come from",
+            "every one that it may be, with flitchbook lot harvest L23-040",
         ),
         (with_items(TO_AMERICA, replace(BLANK, kind="unknown")), "plant or an animal"),
         (with_items(TO_AMERICA, replace(BLANK, taxon="Khaya spp.")), "'Khaya spp.'"),

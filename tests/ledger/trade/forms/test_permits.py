@@ -31,7 +31,7 @@ AGAIN = replace(PERMIT, document="D24-0003", paper="re-export certificate", numb
 
 def states(kind: str, item: Item) -> list[str]:
     """Return how the six boxes of the papers behind an item stand."""
-    return [cell.state for cell in behind(kind, (item,), SALE)]
+    return [cell.state for cell in behind(kind, (item,), SALE, remarks="5")]
 
 
 def test_the_paper_it_leaves_with_is_the_first_of_its_documents() -> None:
@@ -56,10 +56,31 @@ def test_a_re_export_has_the_permit_of_its_origin_behind_it() -> None:
     assert states("re-export certificate", BLANK) == ["filled", *["ask"] * 5]
 
 
+def test_one_of_several_countries_is_asked_with_the_box_for_the_reason() -> None:
+    """And a permit of it is asked for without a name."""
+    item = replace(BLANK, origin=None, may_be_from=("IN", "LK"))
+    found = behind("re-export certificate", (item,), SALE, remarks="23")
+
+    assert found.country.state == "ask"
+    assert found.country.value == "India (IN) or Sri Lanka (LK)"
+    assert "why that is so goes in box 23" in found.country.comes_from
+    assert "export permit of the country of origin: " in found.number.comes_from
+
+
+def test_an_import_may_come_straight_from_one_of_several_countries() -> None:
+    """Whether it does is asked, and never taken for granted."""
+    item = replace(ROSEWOOD, origin=None, may_be_from=("GB", "IN"))
+    there = replace(SALE, legs=("GB", "FR"))
+    found = behind("EU import permit", (item,), there, remarks="23")
+
+    assert found.again.state == "ask"
+    assert "straight from the United Kingdom" in found.again.comes_from
+
+
 def test_an_earlier_re_export_is_written_from_its_certificate() -> None:
     """The certificate does not say in our books which country gave it."""
     item = replace(ROSEWOOD, held=(PERMIT, AGAIN))
-    found = behind("re-export certificate", (item,), SALE)
+    found = behind("re-export certificate", (item,), SALE, remarks="5")
 
     assert (found.again.state, found.again_number.value) == ("ask", "R1")
     assert found.again_day.value == "2023-11-02"
@@ -69,7 +90,7 @@ def test_an_earlier_re_export_is_written_from_its_certificate() -> None:
 def test_a_permit_is_known_however_it_was_called(called: str) -> None:
     """Its number and day are written from it."""
     item = replace(ROSEWOOD, held=(replace(PERMIT, paper=called),))
-    found = behind("re-export certificate", (item,), SALE)
+    found = behind("re-export certificate", (item,), SALE, remarks="5")
 
     assert (found.number.value, found.number.state) == ("IN-2023-0412", "filled")
     assert found.day.value == "2023-11-02"
@@ -79,7 +100,7 @@ def test_a_permit_of_a_later_day_is_no_permit_of_the_wood() -> None:
     """It is named, and the right one is asked for."""
     late = replace(PERMIT, issued_on=date(2025, 5, 1))
     item = replace(ROSEWOOD, held=(late,))
-    found = behind("re-export certificate", (item,), SALE)
+    found = behind("re-export certificate", (item,), SALE, remarks="5")
 
     assert (found.number.value, found.number.state) == ("", "ask")
     assert "D23-0118 was issued on 2025-05-01, after it came in on 2024-01-18" in (
@@ -91,7 +112,7 @@ def test_a_permit_of_a_later_day_is_no_permit_of_the_wood() -> None:
 def test_a_paper_that_is_called_no_more_than_cites_is_looked_at() -> None:
     """Whether it is the export permit nobody wrote down."""
     item = replace(ROSEWOOD, held=(replace(PERMIT, paper="CITES"),))
-    found = behind("re-export certificate", (item,), SALE)
+    found = behind("re-export certificate", (item,), SALE, remarks="5")
 
     assert found.number.state == "ask"
     assert "look whether D23-0118 is it" in found.number.comes_from
@@ -100,7 +121,7 @@ def test_a_paper_that_is_called_no_more_than_cites_is_looked_at() -> None:
 def test_an_import_rests_on_the_paper_given_for_this_movement() -> None:
     """From the country of origin its permit; from another one its certificate too."""
     straight = replace(ROSEWOOD, origin="US", documents=("export permit",))
-    found = behind("EU import permit", (ROSEWOOD,), SALE)
+    found = behind("EU import permit", (ROSEWOOD,), SALE, remarks="5")
 
     assert states("EU import permit", straight) == [
         *["filled", "ask", "ask"],

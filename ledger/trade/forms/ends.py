@@ -1,0 +1,111 @@
+"""Between which ends a paper goes: out to whoever receives, or home again.
+
+A form is for one crossing, and a shipment may make several. Here it is turned into what
+a form is for: its first leg is the country it leaves, the others are those that it may
+enter, one where that is known; its sender exports and its recipient imports.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ledger.trade.consignment import Consignment, Party
+from ledger.trade.forms import sharing
+from ledger.trade.forms.worksheet import Answer, ask
+from ledger.trade.movement import UNION, crossings, is_in_union, place_words
+from ledger.trade.ways import comes_home, ends_of, receiving
+
+
+def leaving(consignment: Consignment) -> Consignment:
+    """Return a shipment as the paper is for it that it leaves its first country with.
+
+    Source: Articles III to V of the Convention: a permit names who exports and imports.
+    """
+    legs, day = consignment.legs, consignment.moves_on
+    ends = ends_of(legs, day)
+    if is_in_union(legs[0], day):
+        # Inside the Union it leaves nothing.
+        ends = tuple(end for end in ends if not is_in_union(end, day)) or ends
+    return _outward(consignment, ends)
+
+
+def entering(consignment: Consignment, countries: Sequence[str]) -> Consignment:
+    """Return a shipment as a paper is for it of what it enters.
+
+    countries  one of them it enters, where nobody knows which
+
+    Source: Articles III to V of the Convention: a permit names who exports and imports.
+    """
+    legs, day = consignment.legs, consignment.moves_on
+    if legs[-1] in countries and comes_home(legs, day):
+        return _homeward(consignment)
+    return _outward(consignment, tuple(countries))
+
+
+def importer(way: Consignment) -> Answer:
+    """Return who imports; where the country of the address is open, it is asked.
+
+    Source: common practice, no source.
+    """
+    who, ends = way.recipient, way.legs[1:]
+    if who.country or not who.name:
+        return sharing.party(who, "importer")
+    said = ", ".join((who.name, *who.address))
+    if len(ends) > 1:
+        return ask(f"in which country the importer is: {either(ends)}", said)
+    return ask(f"whether the importer is in {either(ends)}", said)
+
+
+def country_of_import(way: Consignment) -> Answer:
+    """Return the country that it enters, or which of several is asked.
+
+    Source: ISO 3166-1.
+    """
+    ends = way.legs[1:]
+    if len(ends) > 1:
+        return ask(f"which country this paper is for: {either(ends)}")
+    return sharing.country(ends[0], "the country it enters", way.recipient.country)
+
+
+def title(kind: str, way: Consignment, kinds: Sequence[str]) -> str:
+    """Return the name of a form; of several permits to import it tells whose it is.
+
+    Source: common practice, no source.
+    """
+    return kind if kinds.count(kind) == 1 else f"{kind} of {either(way.legs[1:])}"
+
+
+def either(countries: Sequence[str]) -> str:
+    """Return countries of which it is one, as a sentence names them.
+
+    Source: ISO 3166-1.
+    """
+    return " or ".join(
+        "a member State of the Union" if code == UNION else place_words(code)
+        for code in countries
+    )
+
+
+def _outward(consignment: Consignment, ends: tuple[str, ...]) -> Consignment:
+    """Return the way to whoever receives; one who lives elsewhere is no importer."""
+    legs, day = consignment.legs, consignment.moves_on
+    who = consignment.recipient
+    where = who.country or receiving(legs, day)
+    if where in ends or (UNION in ends and where and is_in_union(where, day)):
+        who, ends = replace(who, country=where), (where,)
+    elif where:
+        who = Party(name="")
+    return replace(consignment, legs=(legs[0], *ends), recipient=who)
+
+
+def _homeward(consignment: Consignment) -> Consignment:
+    """Return the way home, on which the shop imports and the recipient exports."""
+    legs = consignment.legs
+    home = legs[0] if legs[-1] == UNION else legs[-1]
+    last = crossings(legs, consignment.moves_on)[-1][0]
+    who = consignment.recipient
+    return replace(
+        consignment,
+        legs=(last, home),
+        sender=who if who.country == last else Party(name=""),
+        recipient=consignment.sender,
+    )
