@@ -22,6 +22,7 @@ from ledger.events import certificate as said
 from ledger.events.build import Measure as Measured
 from ledger.events.route import unit_of
 from ledger.ids import BoardId
+from ledger.log.merkle import leaf_hash
 from ledger.views.boards import Board, parents_of
 from ledger.views.family import lots_of
 from ledger.views.people import Person, subject_of_key
@@ -99,8 +100,7 @@ def owner_certificate(
         entries = _entries(session, event.serial, as_of)
         # Drawn again, it does not count what was said since.
         counted = sum(entry <= as_of for entry in entries)
-        subject = subject_of_key(session, paper.entry.key)
-        signer = session.get_one(Person, subject)
+        signer = session.get_one(Person, subject_of_key(session, paper.entry.key))
         badge, is_erased = signer.badge, signer.is_erased
         remarks = remarks_of(shop, session, event, as_of)
     return OwnerCertificate(
@@ -127,11 +127,13 @@ def owner_certificate(
         signer_rank="lead builder",
         issued=event.issued_on,
         entry=as_of,
+        leaf=leaf_hash(paper.file.record.data),
         key_id=paper.entry.key,
         card_text=card_text,
         as_of=event.issued_on,
         as_of_entry=as_of,
         checkpoint_note=paper.proof.checkpoint,
+        root=head.root,
         ten_words=ten_words(head.root),
         entries=counted,
         steps=len({step.step for step in steps}),
@@ -151,6 +153,8 @@ def owner_card(paper: CertificatePaper, card_text: str, key_id: str) -> OwnerCar
         run=run_words(event.run),
         serial=event.serial,
         certificate=event.number,
+        entry=paper.entry.index,
+        leaf=leaf_hash(paper.file.record.data),
         card_text=card_text,
         mass_g=whole_grams(event.mass_mg),
         species=tuple(name for name, _ in species_by_mass(event)),

@@ -63,6 +63,7 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
             zone="UTC",
             steps=tuple(_step(session, n, s, done) for n, s in enumerate(route, 1)),
             checkpoint_note=note,
+            root=head.root,
             ten_words=ten_words(head.root),
             size=head.size,
             print_number=len(printed_tags(session, serial)) + 1,

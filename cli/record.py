@@ -33,6 +33,9 @@ IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
 ReasonOption = Annotated[str, typer.Option(*WHY, help="Why; it is kept in the vault.")]
 FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
 NewFolderArgument = Annotated[Path, typer.Argument(help="A folder that is new.")]
+SlipOption = Annotated[
+    Path | None, typer.Option("--out", help="Draw it as a witness slip, a new PDF.")
+]
 NamesOption = Annotated[
     bool, typer.Option("--with-names", help="Copy the vault of names as well.")
 ]
@@ -94,16 +97,34 @@ def audit(
 
 
 @reads(app)
-def checkpoint(desk: Desk) -> None:
-    """Sign the head of the log and print it, to be kept elsewhere."""
+def checkpoint(desk: Desk, out: SlipOption = None) -> None:
+    """Sign the head of the log and tell it, or draw it as a slip to keep elsewhere."""
+    from cli.papers_slip import witness_slip
+    from labels import witness_slip as drawing
     from labels.words import ten_words
     from ledger.acts.heads import sign_head
     from ledger.log.checkpoint import parse_checkpoint, parse_note
 
+    if out is not None:
+        show.require_new(out)
     note = sign_head(desk.shop)
     head = parse_checkpoint(parse_note(note))
     lines = [note.rstrip("\n"), "", " ".join(ten_words(head.root))]
-    show.answer(desk, lines, checkpoint=note, size=head.size, root=head.root.hex())
+    if out is not None:
+        slip = witness_slip(desk.shop, head)
+        with show.new_file(out, drawing.draw(slip)):
+            lines.append(
+                f"{out}: a slip. Print at 100 %, cut it out, keep it elsewhere."
+            )
+        show.notices(drawing.notices(slip))
+    show.answer(
+        desk,
+        lines,
+        checkpoint=note,
+        size=head.size,
+        root=head.root.hex(),
+        file=str(out) if out else None,
+    )
 
 
 @reads(app)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from labels import faces, qr
 from labels.faces import THIN_SPACE
+from labels.ornament_ink import CoreSize, draw_core, draw_spine
 from labels.page import (
     WALNUT,
     Page,
@@ -24,7 +25,10 @@ from labels.page import (
 )
 
 SIZE = (85.6, 53.98)
-LEFT, RIGHT = 6.0, 79.6
+LEFT, RIGHT = 9.0, 80.6
+FIGURE_FROM = 60.0
+SPINE = 5.2
+CORE_TOP, CORE = 47.4, CoreSize(row=2.0, gap=0.6)
 DOTS_PER_INCH = 600
 MODULE = 10 * qr.INCH / DOTS_PER_INCH
 COLUMN = (45.2, 81.0)
@@ -34,7 +38,10 @@ FACTS_TOP, FACTS_PITCH, FACTS_CLOSE, FACTS_AT_EASE = 35.0, 3.25, 2.95, 5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnerCard:
-    """What a card shows; the chief species stand first."""
+    """What a card shows; the chief species stand first.
+
+    leaf is the hash of the certificate's `entry`, which spine and core are drawn from.
+    """
 
     shop: str
     model: str
@@ -43,6 +50,8 @@ class OwnerCard:
     run: str
     serial: str
     certificate: str
+    entry: int
+    leaf: bytes
     card_text: str
     mass_g: int
     species: tuple[str, ...]
@@ -64,6 +73,7 @@ ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4)
 LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8)
 VALUE = Style(face=faces.DATA_MEDIUM, size=7.2, floor=6)
 SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8, may_shorten=True)
+DRAWN = Style(face=faces.TEXT_ITALIC, size=7, colour=WALNUT, floor=6.8)
 KEY = Style(face=faces.DATA, size=6.6, floor=6)
 
 NOT_A_TITLE = "Maker’s record. No title, no permit."
@@ -78,24 +88,23 @@ THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
 
 def _front(page: Page, card: OwnerCard) -> None:
     wide = RIGHT - LEFT
-    write(page, (LEFT, 8.6), card.shop, SHOP, within=wide, field="shop")
-    oxford(page, (LEFT, RIGHT), 10.8, "card")
-    write(page, (LEFT, 23.2), card.model, MODEL, within=wide, field="model")
+    draw_spine(page, card.leaf, at=(0, 0), length=SIZE[1], breadth=SPINE)
+    draw_core(page, (LEFT, CORE_TOP), card.leaf, CORE, ink=WALNUT)
+    write(page, (LEFT, 7.6), card.shop, SHOP, within=wide, field="shop")
+    oxford(page, (LEFT, RIGHT), 9.8, "card")
+    write(page, (LEFT, 21.2), card.model, MODEL, within=wide, field="model")
     kind = f"{card.kind}, {card.year}"
-    write(page, (LEFT, 28.6), kind, KIND, within=wide, field="kind")
+    write(page, (LEFT, 26.2), kind, KIND, within=wide, field="kind")
     name, _, place = card.run.rpartition(", ")
     run = shortened(card.run, RUN, wide, tail=f", {place}" if name else "")
-    write(page, (LEFT, 32.4), run, RUN, within=wide, field="run")
-    write(page, (LEFT, 47.2), card.serial, SERIAL, within=44, field="serial")
-    write(
-        page,
-        (RIGHT, 47.2),
-        card.certificate,
-        NUMBER,
-        align="right",
-        within=26,
-        field="certificate",
-    )
+    write(page, (LEFT, 29.9), run, RUN, within=wide, field="run")
+    write(page, (LEFT, 39.6), card.serial, SERIAL, within=44, field="serial")
+    at, number = (LEFT, 44.0), card.certificate
+    taken = write(page, at, number, NUMBER, within=26, field="certificate")
+    drawn = f"core and grain of its entry {thousands(card.entry)}"
+    free = FIGURE_FROM - LEFT - taken - 1.5
+    at = (LEFT + taken + 1.5, 44.0)
+    write(page, at, drawn, DRAWN, within=free, field="entry")
 
 
 def _facts(page: Page, card: OwnerCard) -> None:

@@ -7,7 +7,7 @@ badge. No owner's name stands on it, and nothing that a copier would lose.
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from labels import archive, evidence, faces, qr, sections
+from labels import archive, evidence, faces, ornament_ink, qr, sections
 from labels.facts import (
     MOST_MEASURES,
     Maker,
@@ -84,6 +84,9 @@ HANDS_FIRST = 7.4  # from the heading's baseline to the first name
 TREES_NOTE = 4.0
 MEASURES_HEIGHT = 12.4
 SIGNED_HEIGHT = 34.6
+ABOVE_CORE = 1.8
+INSET, STILE = 8.0, 6.2  # of the frame
+TREE = 9.2  # radius of the end grain
 LEAST_GAPS = (8.6, 8.2, 3.9, 4.4)  # before hands, trees, measures and the foot
 LEAST_STRETCH, MOST_STRETCH, MOST_GAP = 0.95, 1.3, 10.0
 
@@ -101,7 +104,7 @@ class Plan(NamedTuple):
 def _foot_top(frame: Frame) -> float:
     """Return the top of the symbol at the foot, on a whole dot."""
     side = 85 * frame.module_dots * qr.INCH / DOTS_PER_INCH
-    return qr.snap(frame.foot - 3.6 - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
+    return qr.snap(frame.core - ABOVE_CORE - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
 
 
 def _works(frame: Frame, makers: tuple[Maker, ...]) -> list[list[str]]:
@@ -253,6 +256,8 @@ def _signed(
     x = frame.left + 102.5
     free = frame.right - x
     write(page, (x, top + 2.4), "Signed", HEADING)
+    middle = (frame.right - TREE, top + TREE - 1.2)
+    ornament_ink.draw_end_grain(page, middle, certificate.leaf, TREE)
     rule(page, (x, frame.right), top + 18.4)
     name = shown_name(certificate.signer_name, certificate.signer_badge)
     write(page, (x, top + 22.8), name, NAME, within=free, field="signer")
@@ -279,12 +284,14 @@ def _caution(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
 def _front(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     plan = _plan(frame, certificate)
     top = _foot_top(frame)
+    ornament_ink.draw_frame(page, certificate.leaf, inset=INSET, breadth=STILE)
     _title(page, frame, certificate)
     _hands(page, frame, certificate, plan)
     _trees(page, frame, certificate, plan)
     _measures(page, frame, certificate.measures, plan.measures)
     _to_check(page, frame, certificate.card_text, top)
     _signed(page, frame, certificate, top)
+    sections.core_of_entry(page, frame, certificate, frame.core)
     _caution(page, frame, certificate)
     turn_over(page)
 

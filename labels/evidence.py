@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from labels import faces, sections
 from labels.facts import Maker, Material, OwnerCertificate, Remark
+from labels.ornament_ink import draw_end_grain, draw_spine
 from labels.page import (
     WALNUT,
     Page,
@@ -30,6 +31,8 @@ ORDINAL = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT)
 DATE, ENTRY, SAID = 0.0, 22.0, 40.0
 LEADING = 4.5
 BETWEEN_SECTIONS = 9.0
+TREE = 14.0  # radius of the end grain beside the words
+EDGE, STILE = 8.0, 6.2  # of the spine
 HEADING_HEIGHT = 3.4
 
 
@@ -117,8 +120,8 @@ def _write_at(page: Page, frame: Frame, y: float, words: str, style: Style) -> N
     write(page, (frame.left, y), words, style)
 
 
-def _ten_words(frame: Frame, words: tuple[str, ...]) -> Block:
-    """Plan the ten words in two columns of five, numbered."""
+def _ten_words(frame: Frame, words: tuple[str, ...], root: bytes) -> Block:
+    """Plan the ten words in two columns of five, numbered, and the end grain."""
     pitch = 5.6
 
     def draw(page: Page, y: float) -> None:
@@ -127,8 +130,18 @@ def _ten_words(frame: Frame, words: tuple[str, ...]) -> Block:
             x, level = frame.left + 52 * column, y + 7 + pitch * row
             write(page, (x + 4.4, level), str(index + 1), ORDINAL, align="right")
             write(page, (x + 7, level), word, WORD)
+        middle = (frame.right - TREE - 2, y + 3 + TREE)
+        draw_end_grain(page, middle, root, TREE)
 
     return Block(5 + 5 * pitch, draw)
+
+
+def _core(frame: Frame, certificate: OwnerCertificate) -> Block:
+    """Plan the core of the certificate's entry, to lay the owner card against."""
+    return Block(
+        7.4,
+        lambda page, y: sections.core_of_entry(page, frame, certificate, y + 1.4),
+    )
 
 
 def _checkpoint(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
@@ -139,20 +152,27 @@ def _checkpoint(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
         for block in _paragraph(frame, line, HASH, 3.5)
     ]
     why = (
-        "The same in ten words, to compare by eye or on the telephone: a quick look, "
-        "not a proof."
+        "The same in ten words and as the end of a tree, to compare by eye or on the "
+        "telephone: a quick look, not a proof."
     )
     attached = (
         "Attached to this file: certificate.json, the certificate itself, and "
         "certificate.tlog-proof, the proof that its entry stands in the maker’s record."
+    )
+    drawn = (
+        f"Frame, end grain and core of page 1 and the spine of this page are drawn "
+        f"from the hash of entry {thousands(certificate.entry)}."
     )
     space = Block(2.4, lambda _page, _y: None)
     return [
         *note,
         space,
         *_paragraph(frame, why, NOTE, 3.7),
-        _ten_words(frame, certificate.ten_words),
+        _ten_words(frame, certificate.ten_words, certificate.root),
         *_paragraph(frame, attached, NOTE, 3.7),
+        space,
+        _core(frame, certificate),
+        *_paragraph(frame, drawn, NOTE, 3.7),
     ]
 
 
@@ -230,8 +250,10 @@ def draw(
     page: Page, frame: Frame, certificate: OwnerCertificate, pages: list[list[Block]]
 ) -> None:
     """Draw the planned pages after page 1."""
+    long = frame.size[1] - 2 * EDGE
     for number, blocks in enumerate(pages, start=2):
         title = "Evidence" if number == 2 else "Evidence, continued"
+        draw_spine(page, certificate.leaf, at=(EDGE, EDGE), length=long, breadth=STILE)
         _head(page, frame, certificate, title)
         _together(blocks).draw(page, _top(frame))
         said = f"page {number} of {len(pages) + 1}"

@@ -48,7 +48,9 @@ class OwnerCertificate:
     """Everything the certificate's pages show.
 
     Dates are YYYY-MM-DD. entry is the entry of the certificate; as_of and as_of_entry
-    say how far the workshop's record was read. entries, steps and signers are counts.
+    say how far the workshop's record was read. leaf is the hash of the certificate's
+    entry, which its ornaments are drawn from, and root that of the checkpoint. entries,
+    steps and signers are counts.
     """
 
     shop: str
@@ -66,11 +68,13 @@ class OwnerCertificate:
     signer_rank: str
     issued: str
     entry: int
+    leaf: bytes
     key_id: str
     card_text: str
     as_of: str
     as_of_entry: int
     checkpoint_note: str
+    root: bytes
     ten_words: tuple[str, ...]
     entries: int
     steps: int

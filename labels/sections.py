@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from labels import faces, marks
+from labels import faces, marks, ornament_ink
 from labels.facts import Maker, Material, OwnerCertificate, shown_name
 from labels.page import (
     A4,
@@ -19,6 +19,7 @@ from labels.page import (
     thousands,
     wrap,
     write,
+    write_lines,
 )
 
 
@@ -29,6 +30,7 @@ class Frame:
     size: tuple[float, float]
     left: float
     head: float  # baseline of the running head
+    core: float  # top of the core, where there is one
     foot: float  # hair rule above the last lines
     hand_pitch: float
     tree_pitch: float
@@ -50,7 +52,8 @@ FRAMES = {
         size=A4,
         left=22,
         head=24,
-        foot=266.4,
+        core=263.8,
+        foot=270.8,
         hand_pitch=5.45,
         tree_pitch=7.55,
         module_dots=10,
@@ -59,7 +62,8 @@ FRAMES = {
         size=LETTER,
         left=24.95,
         head=22.4,
-        foot=252.0,
+        core=248.0,
+        foot=255.0,
         hand_pitch=4.95,
         tree_pitch=6.95,
         module_dots=9,
@@ -177,6 +181,21 @@ def tree(page: Page, frame: Frame, y: float, row: Material, pitch: float) -> Non
         at = (frame.left + offset, upper)
         write(page, at, thousands(number), DATA, align="right", within=10)
     rule(page, frame.sides, y + pitch, 0.22, HAIR)
+
+
+def core_of_entry(
+    page: Page, frame: Frame, certificate: OwnerCertificate, top: float
+) -> None:
+    """Draw the core of the certificate's entry, and say how it is used."""
+    ornament_ink.draw_core(page, (frame.left, top), certificate.leaf, ink=WALNUT)
+    at = frame.left + max(60.0, ornament_ink.core_width(certificate.leaf) + 3)
+    text = (
+        f"The core of entry {thousands(certificate.entry)}: one ring for each hex "
+        f"digit of its hash. Lay your owner card against it: on a true pair the rings "
+        f"line up."
+    )
+    lines = wrap(text, NOTE, frame.right - at)
+    write_lines(page, (at, top + 2.0), lines, NOTE, 3.3)
 
 
 def page_foot(

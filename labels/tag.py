@@ -117,7 +117,7 @@ def _left_over(tag: BuildTag) -> list[str]:
     hazards = tag_front.hazard_lines(tag.hazards)[1] if tag.hazards else 0
     counts = (
         ("who may sign", people, people - tag_front.people_shown(tag.may_sign)),
-        ("boards", wood, wood - tag_front.wood_shown(wood)),
+        ("boards", wood, wood - tag_front.wood_shown(tag)),
         ("species in the dust band", len(tag.hazards), hazards),
     )
     return [

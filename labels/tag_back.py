@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from labels import faces
 from labels.marks import stroke
+from labels.ornament_ink import draw_end_grain
 from labels.page import (
     WALNUT,
     Page,
@@ -31,6 +32,7 @@ TABLE_TOP = 31.2
 INK_LINES, FEWEST_INK_LINES, INK_PITCH = 8, 4, 8.5
 NOTE_INDENT, NOTE_PLACE = 3.0, 15.5
 FOOT = 142.0  # baseline of the last line
+TREE, SMALL_TREE = 9.0, 6.2  # radius of the end grain beside the checkpoint
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5)
 HOW = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
@@ -49,11 +51,15 @@ COMPARE = "The same, to type: flitchbook record audit --against “…”"
 
 
 class Note(NamedTuple):
-    """A checkpoint as it is set: style, distance and (indent, letters) of its lines."""
+    """A checkpoint as it is set: style, distance and (indent, letters) of its lines.
+
+    tree is the radius of the end grain beside it, which must not touch its letters.
+    """
 
     style: Style
     pitch: float
     lines: list[tuple[float, str]]
+    tree: float
 
     @property
     def height(self) -> float:
@@ -72,22 +78,28 @@ def _broken(line: str, style: Style, within: float) -> list[str]:
     return parts
 
 
-def _set_note(text: str, style: Style, pitch: float) -> Note:
+def _set_note(text: str, style: Style, pitch: float, tree: float) -> Note:
+    beside = _beside(tree) if tree == TREE else RIGHT - LEFT
     lines = [
         (NOTE_INDENT if number else 0.0, part)
         for line in text.splitlines()
         if line
-        for number, part in enumerate(_broken(line, style, RIGHT - LEFT))
+        for number, part in enumerate(_broken(line, style, beside))
     ]
-    return Note(style, pitch, lines)
+    return Note(style, pitch, lines, tree)
 
 
 def set_note(text: str) -> Note:
-    """Set a checkpoint, smaller when it has many cosignatures."""
-    note = _set_note(text, NOTE, 3.1)
+    """Set a checkpoint, smaller and over a small tree when it has many cosignatures."""
+    note = _set_note(text, NOTE, 3.1, TREE)
     if note.height > NOTE_PLACE:
-        note = _set_note(text, SMALL_NOTE, 2.6)
+        note = _set_note(text, SMALL_NOTE, 2.6, SMALL_TREE)
     return note
+
+
+def _beside(tree: float) -> float:
+    """Return how wide a line is that ends before the end grain [mm]."""
+    return RIGHT - LEFT - 2 * tree - 2
 
 
 def ink_lines(note: Note) -> int:
@@ -129,12 +141,15 @@ def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
     oxford(page, SIDES, first - 5.4, "small")
     for number, (indent, words) in enumerate(note.lines):
         write(page, (LEFT + indent, first + note.pitch * number), words, note.style)
+    middle = (RIGHT - note.tree, FOOT - note.tree + 0.4)
+    draw_end_grain(page, middle, tag.root, note.tree)
     at = (LEFT, FOOT - 8.4)
-    write(page, at, COMPARE, HOW, within=RIGHT - LEFT)
+    free = _beside(note.tree)
+    write(page, at, COMPARE, HOW, within=free)
     first_words = (str(tag.size), *tag.ten_words[:half])
     for said, y in ((first_words, FOOT - 4), (tag.ten_words[half:], FOOT)):
         line = "  ".join(said)
-        write(page, (LEFT, y), line, WORDS, within=RIGHT - LEFT, field="ten words")
+        write(page, (LEFT, y), line, WORDS, within=free, field="ten words")
 
 
 def draw(page: Page, tag: BuildTag) -> None:

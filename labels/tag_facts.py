@@ -57,7 +57,7 @@ class BuildTag:
     run is such as "Harbour Lights, 3 of 12", or empty. next_step is None once all is
     signed. state is the word of the plate and edge its edge. printed_at is YYYY-MM-DD
     HH:MM in zone. print_number is 2 for the first reprint. size counts the entries
-    that the checkpoint vouches for.
+    that the checkpoint vouches for, and root is their hash.
     """
 
     shop: str
@@ -79,6 +79,7 @@ class BuildTag:
     zone: str
     steps: tuple[TagStep, ...]
     checkpoint_note: str
+    root: bytes
     ten_words: tuple[str, ...]
     size: int
     print_number: int = 1

@@ -2,6 +2,7 @@
 
 from labels import faces, marks, qr
 from labels.facts import shown_name
+from labels.ornament_ink import CoreSize, core_width, draw_core
 from labels.page import (
     INK,
     MM,
@@ -14,6 +15,7 @@ from labels.page import (
     measure,
     oxford,
     rule,
+    thousands,
     wrap,
     write,
 )
@@ -26,8 +28,10 @@ DOTS_PER_INCH = 600
 MODULE = 26 * qr.INCH / DOTS_PER_INCH
 SYMBOL_TOP = 50.6
 TEETH, TOOTH = 24, 1.7
-BAND = (122.4, 138.2)  # upper and lower edge of the black band
-WOOD_ROWS, NAME_LINES, NAME_PITCH = 4, 4, 4.5
+BAND = (118.2, 134.0)  # upper and lower edge of the black band
+CORE_TOP, CORE = 138.9, CoreSize(row=2.0, gap=0.6)
+WOOD_ROWS, WOOD_ROWS_AT_EASE = 3, 7
+NAME_LINES, NAME_PITCH = 4, 4.5
 THEN_SHOWN = 3
 
 HEAD = Style(
@@ -57,6 +61,7 @@ DUST = Style(face=faces.DATA_HEAVY, size=13.5, colour=WHITE)
 ORDERS = Style(face=faces.DATA_BOLD, size=8.8, colour=WHITE)
 HAZARD = Style(face=faces.DATA_ITALIC, size=8, colour=WHITE)
 WARNING = Style(face=faces.DATA_MEDIUM, size=7.6, colour=WHITE)
+DRAWN = Style(face=faces.TEXT_ITALIC, size=7.6, colour=WALNUT, floor=6.8)
 PRINTED = Style(face=faces.TEXT, size=8.8, colour=WALNUT, floor=7)
 
 
@@ -247,15 +252,21 @@ def species_words(species: str, within: float) -> str:
     return short if _fits(short, within, SPECIES) else f"{len(names)} species"
 
 
-def wood_shown(count: int) -> int:
+def wood_shown(tag: BuildTag) -> int:
     """Count the boards there is room for; the last line counts those left over."""
-    return count if count <= WOOD_ROWS else WOOD_ROWS - 1
+    count, rows = len(tag.wood), _wood_rows(tag)
+    return count if count <= rows else rows - 1
+
+
+def _wood_rows(tag: BuildTag) -> int:
+    """Return how many lines of boards go above the band, or where none is drawn."""
+    return WOOD_ROWS if tag.hazards else WOOD_ROWS_AT_EASE
 
 
 def _wood(page: Page, tag: BuildTag) -> None:
     rule(page, SIDES, 106.2)
-    y, shown = 110.4, wood_shown(len(tag.wood))
-    pitch = 3.5 if len(tag.wood) >= WOOD_ROWS else 4.2
+    y, shown = 110.4, wood_shown(tag)
+    pitch = 3.5 if len(tag.wood) >= _wood_rows(tag) else 4.2
     x = LEFT + write(page, (LEFT, y), "Wood", HEAD) + 3
     if not tag.wood:
         write(page, (x, y), "no board allotted when this was printed", ASIDE)
@@ -324,7 +335,12 @@ def _dust(page: Page, tag: BuildTag) -> None:
 def _printed(page: Page, tag: BuildTag) -> None:
     zone = f" {tag.zone}" if tag.zone else ""
     said = f"Printed {tag.printed_at}{zone}. The ledger may know more: scan."
-    at = (LEFT, 142.0)
+    draw_core(page, (LEFT, CORE_TOP), tag.root, CORE)
+    beside = (RIGHT, CORE_TOP + CORE.height - 0.4)
+    free = RIGHT - LEFT - core_width(tag.root) - 3
+    drawn = f"core of the checkpoint of {thousands(tag.size)} entries"
+    write(page, beside, drawn, DRAWN, align="right", within=free, field="core")
+    at = (LEFT, 137.6)
     write(page, at, said, PRINTED, within=RIGHT - LEFT, field="printed at")
 
 

@@ -1,6 +1,7 @@
 """Papers of the invented shop to draw in tests."""
 
 from dataclasses import replace
+from hashlib import sha256
 
 from labels.card import OwnerCard
 from labels.certificate import Maker, Material, Measure, OwnerCertificate, Remark
@@ -19,6 +20,7 @@ HOST = "skm.example"
 DIGITS = "".join(str(n * n * 7 % 11 % 10) for n in range(806))
 CARD_TEXT = f"https://{HOST}/v#{DIGITS}"
 ROOT = bytes(range(100, 132))
+LEAF = sha256(b"entry 86114").digest()
 
 BACK_A = BoardLabel(
     code="L23-040-02.A",
@@ -50,6 +52,8 @@ CARD = OwnerCard(
     run="Harbour Lights, 3 of 12",
     serial="26-0147-3",
     certificate="C-2026-00088",
+    entry=86114,
+    leaf=LEAF,
     card_text=CARD_TEXT,
     mass_g=1986,
     species=("Picea abies", "Dalbergia latifolia"),
@@ -103,11 +107,13 @@ CERTIFICATE = OwnerCertificate(
     signer_rank="lead builder, for the Loft",
     issued="2026-11-21",
     entry=86114,
+    leaf=LEAF,
     key_id="7f3a91c204be5d18",
     card_text=CARD_TEXT,
     as_of="2026-11-21",
     as_of_entry=86114,
     checkpoint_note="skm.example/loft\n86131\nZGVtbw==\n\n— skm.example/loft c2ln\n",
+    root=ROOT,
     ten_words=ten_words(ROOT),
     entries=241,
     steps=42,
@@ -171,6 +177,7 @@ TAG = BuildTag(
         "— skm.example/loft kZ3w+Hq1v0eYt7uJ9mPb4cRr2xLdS8aFnG6oVi5TzQyKjC1hWsEXMpU0l"
         "Bf7gD9rN3q4tZvA2y8ocJkI5uPmSx6w==\n"
     ),
+    root=ROOT,
     ten_words=ten_words(ROOT),
     size=71391,
 )

@@ -176,7 +176,7 @@ def test_everything_that_is_printed_small_or_not_at_all_is_noticed() -> None:
         "'HTTPS://LOFT.SKERRYMOOR.EXAMPLE/S/SKM-1974-000147-3' has 51 characters, and "
         "35 is the most for the strongest symbol; printed at level M",
         "who may sign: 5, and 3 of them found no room; printed as a count",
-        "boards: 5, and 2 of them found no room; printed as a count",
+        "boards: 5, and 3 of them found no room; printed as a count",
     )
     assert len(tag.notices(korean)) == 1
 

@@ -115,15 +115,21 @@ def test_nobody_is_named_without_their_condition() -> None:
 
 
 def test_more_boards_than_lines_are_counted() -> None:
-    """Four boards have a line each; of five, three have one and two are counted."""
+    """Above the band three have a line each; of five, two have one, three are counted.
+
+    Where no dust is to be warned of, seven have a line each.
+    """
     boards = tuple(
-        Wood(f"part {n}", "Picea abies", f"L25-118-0{n}") for n in range(1, 6)
+        Wood(f"part {n}", "Picea abies", f"L25-118-0{n}") for n in range(1, 9)
     )
 
-    assert "L25-118-04" in outside(replace(TAG, wood=boards[:4]))
-    five = outside(replace(TAG, wood=boards))
-    assert "L25-118-04" not in five
-    assert "and 2 more boards: scan" in five
+    assert "L25-118-03" in outside(replace(TAG, wood=boards[:3]))
+    five = outside(replace(TAG, wood=boards[:5]))
+    assert "L25-118-03" not in five
+    assert "and 3 more boards: scan" in five
+    calm = replace(TAG, wood=boards[:7], hazards=())
+    assert "L25-118-07" in outside(calm)
+    assert "and 2 more boards: scan" in outside(replace(calm, wood=boards))
 
 
 def test_hazards_beyond_two_lines_are_counted() -> None:

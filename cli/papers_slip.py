@@ -1,0 +1,18 @@
+"""The newest checkpoint brought to its witness slip."""
+
+from labels.witness_slip import WitnessSlip
+from labels.words import ten_words
+from ledger.acts.shop import Shop
+from ledger.log.checkpoint import Checkpoint
+
+
+def witness_slip(shop: Shop, head: Checkpoint) -> WitnessSlip:
+    """Return what a slip shows of a head that was signed today."""
+    return WitnessSlip(
+        place=shop.settings.place or shop.standing().name,
+        origin=head.origin,
+        size=head.size,
+        date=shop.today(),
+        root=head.root,
+        ten_words=ten_words(head.root),
+    )
