@@ -7,6 +7,7 @@ import typer
 
 from cli import (
     board_bend,
+    board_family,
     board_find,
     board_judge,
     board_keep,
@@ -244,4 +245,5 @@ board_rest.add_to(app)
 board_judge.add_to(app)
 board_meter.add_to(app)
 board_keep.add_to(app)
+board_family.add_to(app)
 board_find.add_to(app)

@@ -7,7 +7,7 @@ import typer
 from cli import pictures, show
 from cli.board_tap import FIGURES, estimate_data, plus_minus
 from cli.context import Desk, reads, signs
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
 from cli.tap_picture import picture_of
 from ledger.errors import NotFoundError, RefusedError
 from ledger.scales import in_a_row
@@ -76,7 +76,9 @@ def flex(
     )
 
 
-def spectrum(desk: Desk, board: BoardArgument, out: OutOption = None) -> None:
+def spectrum(
+    desk: Desk, board: BoardArgument, out: OutOption = None, queue: PrintOption = ""
+) -> None:
     """Tell and draw how a board rang in its newest tap, with the modes that were read.
 
     The peaks of the picture carry the frequency and Q that stand in the entry.
@@ -84,7 +86,7 @@ def spectrum(desk: Desk, board: BoardArgument, out: OutOption = None) -> None:
     from ledger.acts.boards import stored_board
     from ledger.views.readings import readings_of, taps_of
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     with desk.shop.store.reading() as session:
         row = stored_board(session, desk.own(board))
         taps = taps_of(session, row.code)
@@ -95,7 +97,7 @@ def spectrum(desk: Desk, board: BoardArgument, out: OutOption = None) -> None:
         readings = readings_of(session, taps[-1].idx)
         plot, heard = _plot(desk.shop, taps[-1], readings)
     lines = [f"{plot.heading.title}.", *_peak_lines(readings)]
-    lines += pictures.put(plot, out, day=desk.shop.today())
+    lines += pictures.put(plot, place, day=desk.shop.today())
     show.answer(
         desk,
         lines,

@@ -8,7 +8,7 @@ import typer
 from cli import pictures, show
 from cli.board_tap import plus_minus, reading_data, reading_words
 from cli.context import Desk, reads
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
 from ledger.scales import in_a_row
 
 BoardArgument = Annotated[
@@ -21,7 +21,9 @@ def add_to(app: typer.Typer) -> None:
     reads(app)(taps)
 
 
-def taps(desk: Desk, board: BoardArgument, out: OutOption = None) -> None:
+def taps(
+    desk: Desk, board: BoardArgument, out: OutOption = None, queue: PrintOption = ""
+) -> None:
     """Tell how a board's tones went as it was worked, beside what was to be expected.
 
     Expected is what the same wood would do at the new thickness, size and mass.
@@ -29,14 +31,14 @@ def taps(desk: Desk, board: BoardArgument, out: OutOption = None) -> None:
     from ledger.acts.boards import stored_board
     from ledger.acts.series import series
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     with desk.shop.store.reading() as session:
         code = stored_board(session, desk.own(board)).code
         stages = series(session, code)
         lines = list(_lines(code, stages))
         data = [_data(stage) for stage in stages]
-        plot = _plot(code, stages) if out else None
-    lines += pictures.put(plot, out, day=desk.shop.today())
+        plot = _plot(code, stages) if place else None
+    lines += pictures.put(plot, place, day=desk.shop.today())
     show.answer(desk, lines, board=code, stages=data, picture=str(out) if out else None)
 
 

@@ -6,6 +6,7 @@ import typer
 
 from cli import (
     build_check,
+    build_figure,
     build_hands,
     build_next,
     build_order,
@@ -147,6 +148,7 @@ def _run(text: str) -> Any:
 
 build_sign.add_to(app)
 build_voice.add_to(app)
+build_figure.add_to(app)
 build_wood.add_to(app)
 build_rework.add_to(app)
 build_hands.add_to(app)

@@ -10,7 +10,7 @@ import typer
 from cli import pictures, show
 from cli.board_tap import band_of, reading_data, reading_words
 from cli.context import Desk, reads, signs
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
 from ledger.scales import in_a_row
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
@@ -95,14 +95,16 @@ def tap(
     )
 
 
-def voice(desk: Desk, serial: SerialArgument, out: OutOption = None) -> None:
+def voice(
+    desk: Desk, serial: SerialArgument, out: OutOption = None, queue: PrintOption = ""
+) -> None:
     """Tell how an instrument's modes moved: plate, braced, closed, strung.
 
     The ladder drawn with --out has the newest tap of each part at each stage.
     """
     from ledger.acts import voicing
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:
         rails = voicing.voice(session, code)
@@ -114,8 +116,8 @@ def voice(desk: Desk, serial: SerialArgument, out: OutOption = None) -> None:
                 lines.append(f"    {what}, {rail.day}{_sizes(rail)}, entry {rail.idx}")
                 lines += [f"      {reading_words(each)}" for each in rail.readings]
         data = [_data(rail) for rail in rails]
-        plot = _ladder(code, rails) if out else None
-    lines += pictures.put(plot, out, day=desk.shop.today())
+        plot = _ladder(code, rails) if place else None
+    lines += pictures.put(plot, place, day=desk.shop.today())
     picture = str(out) if out else None
     show.answer(desk, lines, serial=code, stages=data, picture=picture)
 

@@ -9,7 +9,8 @@ from cli import pictures, show
 from cli.board_tap import estimate_data, heard_data, heard_lines, plus_minus
 from cli.calc_parts import answer, hertz
 from cli.context import JsonOption, now
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
+from cli.printing import Place
 from cli.tap_picture import picture_of
 
 RecordingArgument = Annotated[
@@ -44,28 +45,26 @@ def tap(
     near: NearOption = None,
     modes: ModesOption = 3,
     out: OutOption = None,
+    queue: PrintOption = "",
     json: JsonOption = False,
 ) -> None:
     """Tell the modes in a recording of taps: frequency and apparent Q."""
     from ledger.wood.recording import read_recording
     from ledger.wood.tap import hear
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     expected = tuple(hertz(text) for text in near or ())
     lowest = BELOW * min(expected, default=LOW / BELOW)
     highest = ABOVE * max(expected, default=HIGH / ABOVE)
     recording = read_recording(file)
     band = hertz(low) if low else lowest, hertz(high) if high else highest
     heard = hear(recording, band=band, near=expected or None, modes=modes)
-    drawn = _drawn(recording, heard, band, file, out) if out else []
+    drawn = _drawn(recording, heard, band, file, place) if place else []
+    lines = [*heard_lines(heard), *map(_damping, heard.modes)]
+    lines += [f"note: {text}" for text in heard.warnings]
     answer(
         json,
-        [
-            *heard_lines(heard),
-            *map(_damping, heard.modes),
-            *(f"note: {text}" for text in heard.warnings),
-            *drawn,
-        ],
+        [*lines, *drawn],
         readings=[
             reading | {"expected_millihertz": _expected(mode)}
             for reading, mode in zip(heard_data(heard), heard.modes, strict=True)
@@ -91,7 +90,7 @@ def tap(
 
 
 def _drawn(
-    recording: Any, heard: Any, band: tuple[float, float], file: Path, out: Path
+    recording: Any, heard: Any, band: tuple[float, float], file: Path, place: Place
 ) -> list[str]:
     """Draw the recording with its modes, of which nobody said which is which."""
     from labels.plot_figure import Heading
@@ -108,7 +107,7 @@ def _drawn(
         ),
         how=heard.method,
     )
-    return pictures.put(plot, out, day=now().date().isoformat())
+    return pictures.put(plot, place, day=now().date().isoformat())
 
 
 def _expected(mode: Any) -> int | None:

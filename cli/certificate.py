@@ -1,12 +1,13 @@
 """flitchbook certificate: issued, drawn, and checked by anybody."""
 
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import certificate_since, show
+from cli import certificate_since, printing, show
 from cli.context import Desk, JsonOption, signs
 
 app = typer.Typer(
@@ -16,7 +17,6 @@ SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanne
 CertificateArgument = Annotated[
     str, typer.Argument(help="A certificate's number or a serial.")
 ]
-OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
 PaperOption = Annotated[
     Literal["A4", "Letter"] | None, typer.Option(help="The paper; else the shop's own.")
 ]
@@ -39,18 +39,22 @@ RecordOption = Annotated[
 
 @signs(app)
 def issue(
-    desk: Desk, serial: SerialArgument, out: OutOption, paper: PaperOption = None
+    desk: Desk,
+    serial: SerialArgument,
+    out: printing.OutOption = None,
+    paper: PaperOption = None,
+    queue: printing.PrintOption = "",
 ) -> None:
     """Issue the certificate of a finished instrument, and draw it."""
     from ledger.acts import certificates
     from ledger.errors import LedgerError, RefusedError
 
-    show.require_new(out)
+    place = printing.place(out, queue)
     desk.card_key()
     code = desk.serial(serial)
     number = certificates.issue(desk.shop, serial=code, hands=desk.hands())
     try:
-        _draw(desk, number, out, paper)
+        _draw(desk, number, place, paper)
     except (LedgerError, OSError) as fault:
         raise RefusedError(
             f"{number} is issued, but no paper of it is drawn: {fault}; draw it with "
@@ -62,15 +66,16 @@ def issue(
 def print_(
     desk: Desk,
     certificate: CertificateArgument,
-    out: OutOption,
+    out: printing.OutOption = None,
     paper: PaperOption = None,
+    queue: printing.PrintOption = "",
 ) -> None:
     """Draw a certificate again; it is the same certificate."""
     from ledger.acts import certificates
 
-    show.require_new(out)
+    place = printing.place(out, queue)
     number = certificates.find_certificate(desk.shop, certificate)
-    _draw(desk, number, out, paper)
+    _draw(desk, number, place, paper)
 
 
 @app.command()
@@ -101,7 +106,7 @@ def check(
         raise typer.Exit(1)
 
 
-def _draw(desk: Desk, number: str, out: Path, on: Any) -> None:
+def _draw(desk: Desk, number: str, place: printing.Place, on: Any) -> None:
     from cli.papers import owner_certificate
     from labels import certificate as drawing
     from ledger.acts import certificates
@@ -117,22 +122,27 @@ def _draw(desk: Desk, number: str, out: Path, on: Any) -> None:
         certificate_file=facts.file.data,
         proof_file=facts.proof_file.encode(),
     )
-    with show.new_file(out, pdf):
-        certificates.printed(
-            shop,
+    printing.put(
+        shop,
+        place,
+        pdf,
+        title=f"certificate {number}",
+        record=partial(
+            certificates.printed,
             number=number,
             paper=chosen,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
-        )
+        ),
+    )
     for notice in drawing.notices(drawn):
         show.notice(notice)
     lines = [
-        f"{number}: {out}",
+        f"{number}: {place}",
         "Whoever holds it asks you once for the page that checks: flitchbook label "
         "page --out verify.html",
     ]
-    show.answer(desk, lines, number=number, file=str(out))
+    show.answer(desk, lines, number=number, **place.told())
 
 
 certificate_since.add_to(app)

@@ -114,7 +114,7 @@ def alike(told: Told, is_set: bool, sizes: Sequence[int]) -> Parcel:
 def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     """Receive a lot that was counted at the door, or show what would come in."""
     words = parcel_words(came) if came.boards else _lot_words(came)
-    notes = _name_notes(desk, [came.lot.species])
+    notes = _lot_notes(desk, [came])
     if is_dry:
         planned = deliveries.plan_counted(desk.shop, came, by=desk.person)
         lines = [f"would receive {words}", *(f"note: {note}" for note in notes)]
@@ -130,18 +130,21 @@ def _receive_counted(desk: Desk, came: Parcel, *, is_dry: bool) -> None:
     show.answer(desk, lines, lot=code, boards=came.lot.boards, codes=codes)
 
 
-def _name_notes(desk: Desk, species: Iterable[str]) -> list[str]:
-    """Return what may be a slip of a scientific name, with the near names."""
+def _lot_notes(desk: Desk, parcels: Iterable[Parcel]) -> list[str]:
+    """Return what is odd of names and countries: a slip, or where it grows nowhere."""
     from ledger.acts.law import law_in_force
+    from ledger.trade.movement import place_for
     from ledger.trade.names import slips
+    from ledger.trade.origins import odd_origins
 
+    lots = [parcel.lot for parcel in parcels]
     with desk.shop.store.reading() as session:
         law = law_in_force(session)
-    return list(slips(filter(None, species), law))
-
-
-def _names_in(parcels: Iterable[Parcel]) -> list[str]:
-    return [parcel.lot.species for parcel in parcels]
+    told = list(slips((lot.species for lot in lots if lot.species), law))
+    for lot in lots:
+        origin = place_for(lot.harvested_in) if lot.harvested_in else None
+        told.append(odd_origins(lot.species, [origin], law) if origin else "")
+    return list(dict.fromkeys(filter(None, told)))
 
 
 def _receive_listed(
@@ -160,7 +163,7 @@ def _receive_listed(
     ]
     lines += [
         *(f"  note: {note}" for note in notes_of(sheet.rows, found)),
-        *(f"  note: {note}" for note in _name_notes(desk, _names_in(found))),
+        *(f"  note: {note}" for note in _lot_notes(desk, found)),
         f"The list is on file as {came.document}.",
         _label_words(came.lots),
     ]
@@ -184,7 +187,7 @@ def _show_plan(desk: Desk, sheet: Listed, told: Told) -> None:
     came = deliveries.plan(desk.shop, sheet.data, rows, told, by=desk.person)
     faults = [{"line": f.line, "reason": f.reason} for f in rows.faults]
     notes = notes_of(rows, came.parcels)
-    notes += _name_notes(desk, _names_in(came.parcels))
+    notes += _lot_notes(desk, came.parcels)
     first = "All rows can be read:"
     if faults:
         first = f"{show.counted(len(faults), 'thing')} in the list cannot be read:"

@@ -93,7 +93,7 @@ def _draw_papers(story: Any, folder: Path) -> list[str]:
 
 def _draw_labels(story: Any) -> Iterator[Drawn]:
     from cli import papers
-    from labels import label
+    from labels import label, label_sheet
 
     shop = story.shop
     with shop.store.reading() as session:
@@ -104,7 +104,7 @@ def _draw_labels(story: Any) -> Iterator[Drawn]:
     others = [drawn for drawn in labels if drawn not in of_lot]
     drawn = {
         "labels-roll-203dpi.pdf": (others, label.roll(others, dpi=203)),
-        "labels-sheet-A4.pdf": (of_lot, label.sheet(of_lot, heading, paper="A4")),
+        "labels-sheet-A4.pdf": (of_lot, label_sheet.sheet(of_lot, heading, paper="A4")),
     }
     for name, (shown, pdf) in drawn.items():
         yield name, pdf, partial(_labels_printed, story, shown, name)
@@ -150,7 +150,7 @@ def _draw_owner_papers(story: Any) -> Iterator[Drawn]:
         "proof_file": facts.proof_file.encode(),
     }
     drawn = {
-        "owner-card.pdf": card.draw(papers.owner_card(facts, text, key.id)),
+        "owner-card.pdf": card.draw(papers.owner_card(shop, facts, text, key.id)),
         "certificate-A4.pdf": certificate.draw(shown, paper="A4", **files),
         "certificate-Letter.pdf": certificate.draw(shown, paper="Letter", **files),
     }

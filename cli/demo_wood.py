@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cli.context import Desk
+from cli.printing import Place
 
 # What is wanted of each half of a top: length, width and thickness.
 SIZES = ("530mm", "200mm", "3.5mm")
@@ -131,7 +132,7 @@ def _cards(desk: Desk, *, story: Any, out: Path) -> None:
 
     with desk.shop.store.reading() as session:
         cards = match_card.of_builds(desk.shop, session, story.matched, "top")
-    match_card.put(cards, out, day=desk.shop.today())
+    match_card.put(cards, Place(out=out), day=desk.shop.today())
 
 
 def _tops(story: Any) -> list[str]:

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import document_add, document_expiring, document_used, show
+from cli import document_add, document_expiring, document_used, permit_stack, show
 from cli.context import Desk, signs
 from ledger.trade.paperkinds import KINDS
 
@@ -74,3 +74,4 @@ def file(
 document_add.add_to(app)
 document_expiring.add_to(app)
 document_used.add_to(app)
+permit_stack.add_to_document(app)

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import instrument_timeline, show
 from cli.build_sign import AsReadOption, measure
 from cli.context import Desk, reads, signs
 from ledger.craft.wares import Errand
@@ -228,3 +228,6 @@ def _late(fact: Any) -> str:
 
 def _overdue(days: int | None) -> str:
     return f"; overdue by {show.counted(days, 'day')}" if days else ""
+
+
+instrument_timeline.add_to(app)

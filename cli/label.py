@@ -1,12 +1,20 @@
 """flitchbook label: board labels and owner cards for the printer."""
 
+from functools import partial
 from hashlib import sha256
-from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
 
-from cli import label_page, show
+from cli import (
+    label_envelope,
+    label_page,
+    label_rack,
+    label_strip,
+    printing,
+    printing_run,
+    show,
+)
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -15,10 +23,16 @@ app = typer.Typer(
 CodesArgument = Annotated[
     list[str], typer.Argument(help="Boards, sets or a whole lot, such as L26-031.")
 ]
-OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
 SheetOption = Annotated[
-    Literal["roll-203", "roll-300", "A4", "Letter"],
+    Literal["roll-203", "roll-300", "roll-600", "A4", "Letter"],
     typer.Option("--on", help="A label roll by its dots an inch, or a sheet to cut."),
+]
+StartOption = Annotated[
+    str,
+    typer.Option(
+        help="On a sheet of which labels are gone: its first free place, the row and "
+        "then the label in it, such as 7,2."
+    ),
 ]
 BoardArgument = Annotated[
     str, typer.Argument(help="A board or one half of a set, or its scan.")
@@ -26,6 +40,11 @@ BoardArgument = Annotated[
 WhyOption = Annotated[
     str, typer.Option("--why", help="Why; it is kept out of the log.")
 ]
+ROLLS: dict[str, Literal[203, 300, 600]] = {
+    "roll-203": 203,
+    "roll-300": 300,
+    "roll-600": 600,
+}
 SerialArgument = Annotated[str, typer.Argument(help="The instrument's serial.")]
 TagPaperOption = Annotated[
     Literal["A5", "A4", "Letter"],
@@ -38,32 +57,52 @@ CertificateArgument = Annotated[
 
 @signs(app)
 def board(
-    desk: Desk, codes: CodesArgument, out: OutOption, on: SheetOption = "roll-203"
+    desk: Desk,
+    codes: CodesArgument,
+    out: printing.OutOption = None,
+    on: SheetOption = "roll-203",
+    start_at: StartOption = "",
+    queue: printing.PrintOption = "",
+    dpi: printing.DotsOption = None,
+    print_from: printing_run.FromOption = None,
 ) -> None:
     """Draw the labels of boards."""
+    from cli.label_start import free_words, started
     from cli.papers import board_label, label_heading
-    from labels import label
+    from labels import label, label_sheet
     from ledger.acts import boards
     from ledger.acts.signing import person_name
 
-    show.require_new(out)
+    place = printing.place(out, queue, dpi)
+    start = started(start_at, on)
     hands = desk.hands()
     who = person_name(desk.shop, desk.person)
     with desk.shop.store.reading() as session:
         named = boards.labelled_codes(session, [desk.own(code) for code in codes])
         drawn = [board_label(desk.shop, session, code) for code in named]
         heading = label_heading(desk.shop, session, named[0], who)
+    paper = f"roll-{dpi}" if dpi and on in ROLLS else on
     if on in ("A4", "Letter"):
-        pdf = label.sheet(drawn, heading, paper=on)
+        pdf = label_sheet.sheet(drawn, heading, paper=on, start=start)
     else:
-        pdf = label.roll(drawn, dpi=203 if on == "roll-203" else 300)
-    with show.new_file(out, pdf):
-        boards.labels_printed(
-            desk.shop, named, paper=on, sha256=sha256(pdf).hexdigest(), hands=hands
-        )
+        pdf = label.roll(drawn, dpi=ROLLS[paper])
+    digest = sha256(pdf).hexdigest()
+    went = printing_run.put(
+        desk.shop,
+        place,
+        pdf,
+        boards=named,
+        noun="label" if on in ROLLS else "sheet",
+        begin=print_from,
+        record=partial(
+            boards.labels_printed, codes=named, paper=paper, sha256=digest, hands=hands
+        ),
+    )
     show.notices(label.notices(drawn))
-    lines = [f"{out}: {show.counted(len(named), 'label')}. Print at 100 %."]
-    show.answer(desk, lines, file=str(out), boards=named)
+    lines = [f"{place}: {went.words(len(named))}"]
+    if start_at and on in ("A4", "Letter"):
+        lines.append(free_words(label_sheet.next_free(drawn, on, start)))
+    show.answer(desk, lines, **place.told(), **went.told(), boards=named)
 
 
 @signs(app)
@@ -85,58 +124,84 @@ def replace(desk: Desk, board: BoardArgument, why: WhyOption) -> None:
 
 @signs(app)
 def tag(
-    desk: Desk, serial: SerialArgument, out: OutOption, on: TagPaperOption = "A4"
+    desk: Desk,
+    serial: SerialArgument,
+    out: printing.OutOption = None,
+    on: TagPaperOption = "A4",
+    queue: printing.PrintOption = "",
 ) -> None:
     """Draw the build tag of an instrument, with the newest checkpoint on it."""
     from cli.papers_tag import build_tag
     from labels import tag as drawing
     from ledger.acts import builds
 
-    show.require_new(out)
+    place = printing.place(out, queue)
     code, hands = desk.serial(serial), desk.hands()
     drawn = build_tag(desk.shop, code)
     pdf = drawing.draw(drawn, paper=on)
-    with show.new_file(out, pdf):
-        number = builds.tag_printed(
-            desk.shop,
+    number = printing.put(
+        desk.shop,
+        place,
+        pdf,
+        title=f"build tag {code}",
+        record=partial(
+            builds.tag_printed,
             serial=code,
             note=drawn.checkpoint_note,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
-        )
+        ),
+        sides="two-sided-short-edge",
+    )
     show.notices(drawing.notices(drawn))
+    by_hand = " Print both sides, turned over the short edge, at 100 %."
     lines = [
-        f"{out}: the tag of {code}, print {number}. Print both sides, turned over the "
-        f"short edge, at 100 %.",
+        f"{place}: the tag of {code}, print {number}.{'' if queue else by_hand}",
         f"It carries the checkpoint of {drawn.size} entries out of this machine.",
     ]
-    show.answer(desk, lines, file=str(out), serial=code, number=number, size=drawn.size)
+    told = {"serial": code, "number": number, "size": drawn.size}
+    show.answer(desk, lines, **place.told(), **told)
 
 
 @signs(app)
-def card(desk: Desk, certificate: CertificateArgument, out: OutOption) -> None:
+def card(
+    desk: Desk,
+    certificate: CertificateArgument,
+    out: printing.OutOption = None,
+    queue: printing.PrintOption = "",
+) -> None:
     """Draw the owner's card of a certificate."""
     from cli.papers import owner_card
     from labels import card as drawing
     from ledger.acts import certificates
 
-    show.require_new(out)
+    place = printing.place(out, queue)
     number = certificates.find_certificate(desk.shop, certificate)
     key, hands = desk.card_key(), desk.hands()
     paper = certificates.certificate_paper(desk.shop, number)
-    drawn = owner_card(paper, certificates.card_text(desk.shop, paper, key), key.id)
+    text = certificates.card_text(desk.shop, paper, key)
+    drawn = owner_card(desk.shop, paper, text, key.id)
     pdf = drawing.draw(drawn)
-    with show.new_file(out, pdf):
-        certificates.printed(
-            desk.shop,
+    printing.put(
+        desk.shop,
+        place,
+        pdf,
+        title=f"card {number}",
+        record=partial(
+            certificates.printed,
             number=number,
             paper="card",
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
-        )
+        ),
+    )
     for text in drawing.notices(drawn):
         show.notice(text)
-    show.answer(desk, [f"{out}: the card of {number}."], file=str(out), number=number)
+    lines = [f"{place}: the card of {number}."]
+    show.answer(desk, lines, **place.told(), number=number)
 
 
+label_strip.add_to(app)
+label_rack.add_to(app)
+label_envelope.add_to(app)
 label_page.add_to(app)

@@ -14,6 +14,7 @@ from cli import (
     lot_plots,
     lot_ready,
     lot_rest,
+    permit_stack,
     show,
 )
 from cli.context import Desk, reads, signs
@@ -230,3 +231,4 @@ lot_balance.add_to(app)
 lot_evidence.add_to(app)
 lot_plots.add_to(app)
 lot_harvest.add_to(app)
+permit_stack.add_to_lot(app)

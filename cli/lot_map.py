@@ -9,7 +9,7 @@ import typer
 from cli import pictures, show
 from cli.board_tap import plus_minus
 from cli.context import Desk, reads
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
 
 CodesArgument = Annotated[
     list[str], typer.Argument(help="Lots such as L26-031, or boards and sets.")
@@ -35,6 +35,7 @@ def map_(
     chosen: ChosenOption = [],  # noqa: B006 - typer reads the default
     at_moisture: MoistureOption = "",
     out: OutOption = None,
+    queue: PrintOption = "",
 ) -> None:
     """Show where the tapped boards of lots lie by density and stiffness along.
 
@@ -43,7 +44,7 @@ def map_(
     from ledger.acts.woodmap import wood_map
     from ledger.quantities import moisture_ppm
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     with desk.shop.store.reading() as session:
         made = wood_map(
             session,
@@ -53,8 +54,8 @@ def map_(
             progress=show.Progress("working out boards"),
         )
     lines = list(_lines(made))
-    if out is not None:
-        lines += pictures.put(_plot(made), out, day=desk.shop.today())
+    if place:
+        lines += pictures.put(_plot(made), place, day=desk.shop.today())
     show.answer(
         desk,
         lines,

@@ -98,7 +98,7 @@ def _kinds(found: Sequence[Any]) -> Iterator[str]:
     """Yield wood of one kind in a line."""
     for kind, group in groupby(found, key=lambda each: each.kind):
         codes = [each.code for each in group]
-        yield f"  {_kind_words(kind)}: {_codes(codes)}"
+        yield f"  {_kind_words(kind)}: {codes_in_short(codes)}"
 
 
 def _kind_words(kind: tuple[Any, ...]) -> str:
@@ -148,13 +148,13 @@ def reason_lines(
         _, worst, reason = max(rows)
         # The two halves of a set may each have the reason.
         codes = list(dict.fromkeys(code for _, code, _ in rows))
-        who = f"all {total}" if len(codes) == total > 1 else _codes(codes)
+        who = f"all {total}" if len(codes) == total > 1 else codes_in_short(codes)
         if len(codes) > 1 and len({text for _, _, text in rows}) > 1:
             who = f"{who}, such as {worst}"
         yield f"{who}: {reason}"
 
 
-def _codes(codes: Sequence[str]) -> str:
+def codes_in_short(codes: Sequence[str]) -> str:
     """Return codes in short, lot by lot: L26-001-03 to 13, 15; pieces by their code."""
     from ledger.ids import BoardId
 

@@ -10,7 +10,7 @@ from cli import pictures, show
 from cli.board_rest import ahead_data, verdict_data, verdict_lines
 from cli.context import Desk, reads
 from cli.lot_ready import reason_lines
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
 
 CodesArgument = Annotated[
     list[str], typer.Argument(help="Lots, sets or boards, such as L26-031.")
@@ -32,11 +32,12 @@ def rest(
     codes: CodesArgument,
     board: BoardOption = None,
     out: OutOption = None,
+    queue: PrintOption = "",
 ) -> None:
     """Tell how the masses of boards went, who is ready, and of the others why not."""
     from ledger.acts.seasons import seasons
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     today = desk.shop.today()
     with desk.shop.store.reading() as session:
         found = seasons(
@@ -47,8 +48,8 @@ def rest(
         )
         lines = list(_table(found))
         data = [_season_data(season) for season in found.boards]
-        plot = _plot(found) if out else None
-    lines += pictures.put(plot, out, day=today)
+        plot = _plot(found) if place else None
+    lines += pictures.put(plot, place, day=today)
     show.answer(
         desk,
         lines,

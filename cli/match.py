@@ -83,17 +83,18 @@ def match_lot(
     grade: GradeOption = [],  # noqa: B006 - typer reads the default
     not_ready: UnreadyOption = False,
     out: pictures.OutOption = None,
+    queue: pictures.PrintOption = "",
 ) -> None:
     """Find the best bookmatched pairs of these boards, all of them taken together."""
     from ledger.acts import matching
     from ledger.views.behind import entries_behind
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     wanted = _wanted(part, (length, width, thickness), species, grade, not_ready)
     with desk.shop.store.reading() as session:
         texts = [desk.own(code) for code in codes]
         found = matching.pairs(session, texts, wanted, today=desk.shop.today())
-        cards = match_card.of_pairs(desk.shop, session, found, wanted) if out else []
+        cards = match_card.of_pairs(desk.shop, session, found, wanted) if place else []
         chosen = [str(c) for pair in found.pairing.pairs for c in pair.boards]
         behind = entries_behind(session, chosen)
     pairing = found.pairing
@@ -102,7 +103,7 @@ def match_lot(
         *(line for pair in pairing.pairs for line in match_lines.pair_lines(pair)),
         *match_lines.beside_lines(found),
         f"by {pairing.policy}: {pairing.method}",
-        *match_card.put(cards, out, day=desk.shop.today()),
+        *match_card.put(cards, place, day=desk.shop.today()),
     ]
     show.answer(
         desk,
@@ -132,13 +133,14 @@ def match_builds(
     not_ready: UnreadyOption = False,
     record: RecordOption = False,
     out: pictures.OutOption = None,
+    queue: pictures.PrintOption = "",
 ) -> None:
     """Find the best wood for a part of open builds, all of them taken together."""
     from ledger.acts import matching
     from ledger.acts.wishing import Orders
     from ledger.views.behind import entries_behind
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     sizes = (length, width, thickness)
     orders = Orders(
         wanted=_wanted(part, sizes, species, grade, not_ready, pieces),
@@ -155,10 +157,10 @@ def match_builds(
     with desk.shop.store.reading() as session:
         if not record:
             found = matching.for_builds(session, texts, orders, today=desk.shop.today())
-        cards = match_card.of_builds(desk.shop, session, found, part) if out else []
+        cards = match_card.of_builds(desk.shop, session, found, part) if place else []
         served = [str(c) for each in found.assignment.served for c in each.boards]
         behind = entries_behind(session, served)
-    pictured = match_card.put(cards, out, day=desk.shop.today())
+    pictured = match_card.put(cards, place, day=desk.shop.today())
     _answer_builds(desk, found, entries, pictured, behind)
 
 
@@ -168,11 +170,12 @@ def match_boards(
     part: ForOption,
     serial: SerialOption = "",
     out: pictures.OutOption = None,
+    queue: pictures.PrintOption = "",
 ) -> None:
     """Record that two boards were chosen to go together; it allots nothing."""
     from ledger.acts import matching
 
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     chosen = matching.match(
         desk.shop,
         [desk.own(code) for code in boards],
@@ -181,13 +184,13 @@ def match_boards(
         hands=desk.hands(),
     )
     with desk.shop.store.reading() as session:
-        cards = match_card.of_chosen(desk.shop, session, chosen) if out else []
+        cards = match_card.of_chosen(desk.shop, session, chosen) if place else []
     codes = [str(board.board) for board in chosen.boards]
     where = f" of {chosen.entry.event['serial']}" if serial else ""
     lines = [
         f"{' with '.join(codes)}: {part}{where}, entry {chosen.entry.index}.",
         *match_lines.in_a_block("; ".join(chosen.why)),
-        *match_card.put(cards, out, day=desk.shop.today()),
+        *match_card.put(cards, place, day=desk.shop.today()),
     ]
     show.answer(
         desk,

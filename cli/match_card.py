@@ -1,10 +1,11 @@
 """Match cards of what was found on the rack: facts from the record, for the eye."""
 
 from collections.abc import Iterator, Sequence
-from pathlib import Path
+from dataclasses import replace
 from typing import Any
 
 from cli import match_lines, pictures, show
+from cli.printing import Place
 
 # Of more pairs than these nobody looks through the cards.
 MOST_CARDS = 24
@@ -67,24 +68,27 @@ def of_chosen(shop: Any, session: Any, chosen: Any) -> list[Any]:
     ]
 
 
-def put(cards: Sequence[Any], out: Path | None, *, day: str) -> list[str]:
-    """Write cards where they were asked for, and return the lines that say so.
+def put(cards: Sequence[Any], place: Place, *, day: str) -> list[str]:
+    """Bring cards to where they were asked for, and return the lines that say so.
 
     A PDF has a sheet for each; of several pictures each gets a number.
     """
-    if out is None:
+    if not place:
         return []
     if not cards:
         return ["picture: none, for there is no pair to draw"]
     from labels import match_sheets, plots
 
     show.notices(list(dict.fromkeys(n for card in cards for n in plots.notices(card))))
-    if out.suffix.casefold() == ".pdf" or len(cards) == 1:
-        return pictures.put_paper(match_sheets.pdf(cards, day=day), out)
+    out, title = place.out, "match cards"
+    if out is None or out.suffix.casefold() == ".pdf" or len(cards) == 1:
+        pdf = match_sheets.pdf(cards, day=day)
+        return pictures.put_paper(pdf, place, title=title)
     lines = []
     for number, card in enumerate(cards, start=1):
-        path = out.with_name(f"{out.stem}-{number}{out.suffix}")
-        lines += pictures.put_paper(match_sheets.pdf([card], day=day), path)
+        one = replace(place, out=out.with_name(f"{out.stem}-{number}{out.suffix}"))
+        pdf = match_sheets.pdf([card], day=day)
+        lines += pictures.put_paper(pdf, one, title=f"match card {number}")
     return lines
 
 

@@ -1,13 +1,16 @@
 """The facts of the record brought to the papers that show them."""
 
+from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
 from sqlmodel import Session
 
+from cli.papers_emblem import emblem_of
 from cli.papers_remarks import is_glued, remarks_of
 from labels.card import OwnerCard
 from labels.certificate import Maker, Material, Measure, OwnerCertificate
+from labels.facts import figure_of
 from labels.label import BoardLabel, Heading
 from labels.words import ten_words
 from ledger import quantities
@@ -52,6 +55,7 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
         replacement=board.label,
         origin_unknown=UNKNOWN in species,
         made=_made(session, board),
+        parent=_parent(session, board),
         also=tuple(other.code for other in lots if other.code != lot.code),
     )
 
@@ -74,6 +78,12 @@ def _made(session: Session, board: Board) -> str:
     if not parents_of(session, board.code):
         return ""
     return "offcut" if board.is_offcut else "piece"
+
+
+def _parent(session: Session, board: Board) -> str:
+    """Return which board a piece was sawn from; of one that was glued, none."""
+    parents = parents_of(session, board.code)
+    return parents[0] if len(parents) == 1 else ""
 
 
 def label_heading(shop: Shop, session: Session, code: str, who: str) -> Heading:
@@ -115,13 +125,7 @@ def owner_certificate(
             Maker(m.badge, paper.names.get(m.subject), m.work) for m in event.makers
         ),
         materials=tuple(_material(m, paper, used[m.part]) for m in event.materials),
-        measures=(
-            Measure(
-                "mass", *value_and_unit(Measured(what="mass", mass_mg=event.mass_mg))
-            ),
-            # How it left is what its owner measures again: what was read last.
-            *(Measure(m.what, *value_and_unit(m)) for m in event.measures[-5:]),
-        ),
+        measures=tuple(_measures(event)),
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
         signer_rank="lead builder",
@@ -139,10 +143,20 @@ def owner_certificate(
         steps=len({step.step for step in steps}),
         signers=len({step.key for step in steps}),
         remarks=remarks,
+        emblem=emblem_of(shop),
     )
 
 
-def owner_card(paper: CertificatePaper, card_text: str, key_id: str) -> OwnerCard:
+def _measures(event: said.CertificateIssued) -> Iterator[Measure]:
+    """Yield the mass, and what was read last: what its owner measures again."""
+    mass = Measured(what="mass", mass_mg=event.mass_mg)
+    for measure in (mass, *event.measures[-5:]):
+        yield Measure(measure.what, *value_and_unit(measure))
+
+
+def owner_card(
+    shop: Shop, paper: CertificatePaper, card_text: str, key_id: str
+) -> OwnerCard:
     """Return what an owner's card shows."""
     event = paper.event
     return OwnerCard(
@@ -159,6 +173,10 @@ def owner_card(paper: CertificatePaper, card_text: str, key_id: str) -> OwnerCar
         mass_g=whole_grams(event.mass_mg),
         species=tuple(name for name, _ in species_by_mass(event)),
         key_line=key_id,
+        emblem=emblem_of(shop),
+        figure=figure_of(
+            event.instrument or "", ((m.part, m.species) for m in event.materials)
+        ),
     )
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
-from datetime import date
 from typing import Any
 
 from labels.materials_facts import (
@@ -16,7 +15,8 @@ from labels.species_facts import Imprint
 from labels.words import ten_words
 from ledger.acts.consignments import recipient_of
 from ledger.acts.described import PIECE
-from ledger.acts.shipments import Journey, Plan
+from ledger.acts.freight import day_of
+from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
@@ -30,7 +30,7 @@ from ledger.trade.movement import place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
-from ledger.trade.ways import comes_home, country_line
+from ledger.trade.ways import way_line
 from ledger.views.wood import Document
 
 # What no batch of the record holds may be there all the same.
@@ -51,7 +51,7 @@ def materials_paper(
     """Return what the materials list of a shipment shows, with its checkpoint."""
     found, journey, totals = plan.found, plan.journey, plan.found.totals
     borne = asdict(imprint(shop, plan, head=head, signer=signer))
-    who = recipient_of(recipient, journey)
+    who, moves_on = recipient_of(recipient, journey), day_of(journey.moves_on)
     return MaterialsPaper(
         number=str(plan.number),
         date=shop.today(),
@@ -59,7 +59,9 @@ def materials_paper(
         address=sender,
         sent_from=_place(journey.legs[0]),
         recipient=who.name,
-        sent_to=", ".join((*who.address, _sent_to(who.country, journey))),
+        sent_to=", ".join(
+            (*who.address, way_line(who.country, journey.legs, moves_on))
+        ),
         what=_what(plan),
         movement=journey.moves_on,
         purpose=journey.purpose,
@@ -114,17 +116,6 @@ def _animal_parts(plan: Plan) -> tuple[str, ...]:
             where = each.thing if each.lot.startswith(PIECE) else each.lot
             said.append(f"{each.part} ({each.taxon}, {where})")
     return tuple(dict.fromkeys(said)) or (NO_ANIMAL_PARTS,)
-
-
-def _sent_to(country: str, journey: Journey) -> str:
-    """Return where a way leads and by which countries, and whether it comes home."""
-    legs, day = journey.legs, date.fromisoformat(journey.moves_on)
-    told, is_home = country_line(country, legs, day), comes_home(legs, day)
-    if country:
-        said = {country, *((legs[0], legs[-1]) if is_home else ())}
-        others = dict.fromkeys(leg for leg in reversed(legs[1:]) if leg not in said)
-        told = " via ".join((told, *map(_place, others)))
-    return f"{told}, and back" if is_home else told
 
 
 def _place(code: str) -> str:

@@ -1,19 +1,23 @@
-"""How a command writes its picture: --out with a new .pdf or .png file.
+"""How a command writes its picture: --out with a new .pdf or .png file, or --print.
 
-    pictures.require_place(out)            first, before anything is worked out
-    pictures.put(plot, out, day=today)     a plot of the wood
-    pictures.put_paper(pdf, out)           a paper that was drawn as a PDF
+    place = pictures.place(out, queue)       first, before anything is worked out
+    pictures.put(plot, place, day=today)     a plot of the wood
+    pictures.put_paper(pdf, place, title=…)  a paper that was drawn as a PDF
 
-A PNG shows the first page at 150 dots to the inch.
+A PNG shows the first page at 150 dots to the inch; a printer gets the PDF.
 """
 
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-from cli import show
+from cli import printing, show
+from cli.printing import Place, PrintOption
 from ledger.errors import RefusedError
+
+__all__ = ["OutOption", "PrintOption", "place", "put", "put_paper"]
 
 OutOption = Annotated[
     Path | None,
@@ -22,34 +26,38 @@ OutOption = Annotated[
 ENDINGS = (".pdf", ".png")
 
 
-def require_place(out: Path | None) -> None:
-    """Refuse a file that is there already, or that is to be of another kind."""
-    if out is None:
-        return
-    if out.suffix.casefold() not in ENDINGS:
-        raise RefusedError(
-            f"{out} ends in neither {' nor '.join(ENDINGS)}: name a picture with --out"
-        )
-    show.require_new(out)
+def place(out: Path | None, queue: str = "") -> Place:
+    """Return where a picture goes; refuse a file that is there, or of another kind."""
+    if out is not None:
+        if out.suffix.casefold() not in ENDINGS:
+            raise RefusedError(
+                f"{out} ends in neither {' nor '.join(ENDINGS)}: name a picture with "
+                f"--out"
+            )
+        show.require_new(out)
+    return printing.maybe(out, queue)
 
 
-def put(plot: Any, out: Path | None, *, day: str) -> list[str]:
-    """Write a plot where it was asked for, and return the line that says so."""
-    if out is None:
+def put(plot: Any, place: Place, *, day: str) -> list[str]:
+    """Bring a plot to where it was asked for, and return the line that says so."""
+    if not place:
         return []
     from labels import plots
 
     for text in plots.notices(plot):
         show.notice(text)
-    return put_paper(plots.pdf(plot, day=day), out)
+    return put_paper(plots.pdf(plot, day=day), place, title=plot.heading.title)
 
 
-def put_paper(pdf: bytes, out: Path) -> list[str]:
-    """Write a paper, or a picture of its first page, and return the line for it."""
-    require_place(out)
-    with show.new_file(out, _as_wanted(pdf, out)):
-        pass
-    return [f"picture: {out}"]
+def put_paper(pdf: bytes, place: Place, *, title: str) -> list[str]:
+    """Write a paper or a picture of its first page, print it, and say where it is."""
+    with ExitStack() as stack:
+        if place.out is not None:
+            data = _as_wanted(pdf, place.out)
+            stack.enter_context(show.new_file(place.out, data))
+        if place.queue:
+            printing.hand_over(printing.job(place, pdf, title=title))
+    return [f"picture: {place}"]
 
 
 def _as_wanted(pdf: bytes, out: Path) -> bytes:

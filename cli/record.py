@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import (
+    printing,
     record_backup,
     record_claims,
     record_drill,
@@ -97,7 +98,9 @@ def audit(
 
 
 @reads(app)
-def checkpoint(desk: Desk, out: SlipOption = None) -> None:
+def checkpoint(
+    desk: Desk, out: SlipOption = None, queue: printing.PrintOption = ""
+) -> None:
     """Sign the head of the log and tell it, or draw it as a slip to keep elsewhere."""
     from cli.papers_slip import witness_slip
     from labels import witness_slip as drawing
@@ -107,15 +110,15 @@ def checkpoint(desk: Desk, out: SlipOption = None) -> None:
 
     if out is not None:
         show.require_new(out)
+    place = printing.maybe(out, queue)
     note = sign_head(desk.shop)
     head = parse_checkpoint(parse_note(note))
     lines = [note.rstrip("\n"), "", " ".join(ten_words(head.root))]
-    if out is not None:
+    if place:
         slip = witness_slip(desk.shop, head)
-        with show.new_file(out, drawing.draw(slip)):
-            lines.append(
-                f"{out}: a slip. Print at 100 %, cut it out, keep it elsewhere."
-            )
+        printing.bring(place, drawing.draw(slip), title=f"witness slip {head.size}")
+        how = "Cut it out" if queue else "Print at 100 %, cut it out"
+        lines.append(f"{place}: a slip. {how}, keep it elsewhere.")
         show.notices(drawing.notices(slip))
     show.answer(
         desk,
@@ -123,7 +126,7 @@ def checkpoint(desk: Desk, out: SlipOption = None) -> None:
         checkpoint=note,
         size=head.size,
         root=head.root.hex(),
-        file=str(out) if out else None,
+        **place.told(),
     )
 
 

@@ -1,14 +1,15 @@
 """flitchbook shipment papers, and file: what travels with a shipment, drawn."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import show
+from cli import printing, show
 from cli.context import Desk, signs
 from cli.shipment_lines import change_line
 from ledger.errors import RefusedError
@@ -33,7 +34,6 @@ KindOption = Annotated[
         "instrument certificate, a due diligence statement.",
     ),
 ]
-OutOption = Annotated[Path, typer.Option(help="Where the PDF goes.")]
 FolderOption = Annotated[Path, typer.Option("--out", help="A folder that is new.")]
 SheetOption = Annotated[Literal["A4", "Letter"], typer.Option("--on", help="Paper.")]
 RecipientOption = Annotated[
@@ -101,29 +101,30 @@ def add_to(app: typer.Typer) -> None:
 def papers(
     desk: Desk,
     number: NumberArgument,
-    out: OutOption,
+    out: printing.OutOption = None,
     paper: KindOption = "materials",
     on: SheetOption = "A4",
     recipient: RecipientOption = "",
     sender: SenderOption = "",
+    queue: printing.PrintOption = "",
 ) -> None:
     """Draw one paper of a shipment: the list that travels with it, or a worksheet."""
-    show.require_new(out)
+    place = printing.place(out, queue)
     case = _case(desk, number, on, recipient, sender)
     drawn = _drawn(case, paper)
     note = _signed(case)
-    print_number = _record(desk, case, note, paper, (out, drawn))
+    print_number = _record(desk, case, note, paper, (place, drawn))
     show.notices(_country_open(case))
     show.notices(drawn.notices)
     lines = [
-        f"{out}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
+        f"{place}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
         *change_line(case.plan),
         NO_PERMIT,
     ]
     show.answer(
         desk,
         lines,
-        file=str(out),
+        **place.told(),
         shipment=case.plan.number,
         paper=PAPERS[paper],
         number=print_number,
@@ -138,9 +139,11 @@ def file(
     on: SheetOption = "A4",
     recipient: RecipientOption = "",
     sender: SenderOption = "",
+    queue: printing.PrintOption = "",
 ) -> None:
     """Draw every paper that a shipment asks for into one folder, and say which not."""
     _require_new_folder(out)
+    printer = printing.maybe(None, queue)
     case = _case(desk, number, on, recipient, sender)
     drawn, not_drawn = _all_drawn(case)
     note = _signed(case)
@@ -148,9 +151,9 @@ def file(
     told = []
     show.notices(_country_open(case))
     for kind, each in drawn.items():
-        path = out / f"{case.plan.number}-{kind}.pdf"
-        print_number = _record(desk, case, note, kind, (path, each))
-        told.append({"paper": PAPERS[kind], "file": str(path), "number": print_number})
+        place = replace(printer, out=out / f"{case.plan.number}-{kind}.pdf")
+        print_number = _record(desk, case, note, kind, (place, each))
+        told.append({"paper": PAPERS[kind], **place.told(), "number": print_number})
         show.notices(each.notices)
     plots = _plots(case, out)
     lines = [f"{row['file']}: the {row['paper']}." for row in told]
@@ -239,21 +242,22 @@ def _signed(case: Case) -> str:
 
 
 def _record(
-    desk: Desk, case: Case, note: str, kind: Kind, paper: tuple[Path, Drawn]
+    desk: Desk, case: Case, note: str, kind: Kind, paper: tuple[printing.Place, Drawn]
 ) -> int:
-    """Write a paper and record that it was drawn; return which print of it it is."""
+    """Write or print a paper and record it; return which print of it it is."""
     from ledger.acts import shipments
 
-    out, drawn = paper
-    with show.new_file(out, drawn.pdf):
-        return shipments.paper_printed(
-            case.shop,
-            number=case.plan.number,
-            paper=PAPERS[kind],  # type: ignore[arg-type]
-            note=note,
-            sha256_hex=sha256(drawn.pdf).hexdigest(),
-            hands=desk.hands(),
-        )
+    place, drawn = paper
+    record = partial(
+        shipments.paper_printed,
+        number=case.plan.number,
+        paper=PAPERS[kind],  # type: ignore[arg-type]
+        note=note,
+        sha256_hex=sha256(drawn.pdf).hexdigest(),
+        hands=desk.hands(),
+    )
+    title = f"{PAPERS[kind]} {case.plan.number}"
+    return printing.put(case.shop, place, drawn.pdf, title=title, record=record)
 
 
 def _require_new_folder(out: Path) -> None:

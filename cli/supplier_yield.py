@@ -5,14 +5,14 @@ instrument by its serial unless --with-serials, and nothing of owners or money.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
 from cli import pictures, show
 from cli.context import Desk, reads
-from cli.pictures import OutOption
+from cli.pictures import OutOption, PrintOption
+from cli.printing import Place
 from ledger.errors import RefusedError
 
 NameArgument = Annotated[
@@ -39,13 +39,14 @@ def yield_(
     for_sawyer: ForOption = False,
     with_serials: SerialsOption = False,
     out: OutOption = None,
+    queue: PrintOption = "",
 ) -> None:
     """Tell what became of each sawyer's wood: rejects, grades, yield, instruments."""
     from ledger.acts.sawyers import by_sawyer
     from ledger.acts.suppliers import find_supplier
 
     _require_sense(name, for_sawyer=for_sawyer, with_serials=with_serials)
-    pictures.require_place(out)
+    place = pictures.place(out, queue)
     supplier = find_supplier(desk.shop, name) if name else None
     with desk.shop.store.reading() as session:
         told = by_sawyer(
@@ -56,7 +57,7 @@ def yield_(
         )
     serials = with_serials or not for_sawyer
     lines = [row for each in told for row in _lines(each, for_sawyer, serials)]
-    lines += _drawn(desk, told, out, for_sawyer=for_sawyer, serials=serials)
+    lines += _drawn(desk, told, place, for_sawyer=for_sawyer, serials=serials)
     data = [sawyer_data(each, for_sawyer, serials) for each in told]
     answer = data[0] if for_sawyer else {"sawyers": data}
     show.answer(
@@ -79,9 +80,9 @@ def _require_sense(name: str, *, for_sawyer: bool, with_serials: bool) -> None:
 
 
 def _drawn(
-    desk: Desk, told: Any, out: Path | None, *, for_sawyer: bool, serials: bool
+    desk: Desk, told: Any, place: Place, *, for_sawyer: bool, serials: bool
 ) -> list[str]:
-    if out is None:
+    if not place:
         return []
     from cli.papers_yield import yield_sheet
     from labels import yield_sheet as sheets
@@ -89,7 +90,7 @@ def _drawn(
     sheet = yield_sheet(desk.shop, told, for_sawyer=for_sawyer, serials=serials)
     for text in sheets.notices(sheet):
         show.notice(text)
-    return pictures.put_paper(sheets.draw(sheet), out)
+    return pictures.put_paper(sheets.draw(sheet), place, title=sheet.title)
 
 
 def _lines(told: Any, for_sawyer: bool, serials: bool) -> Iterator[str]:

@@ -7,27 +7,32 @@ stranger whose house to visit.
 from dataclasses import dataclass
 
 from labels import faces, qr
+from labels.emblem import Emblem, draw_emblem
 from labels.faces import THIN_SPACE
-from labels.ornament_ink import CoreSize, draw_core, draw_spine
+from labels.figure import FigureFacts, draw_figure, size_of
+from labels.ornament_ink import CoreSize, core_width, draw_core, draw_spine
 from labels.page import (
     WALNUT,
     Page,
     Style,
     close_document,
+    least,
     open_document,
     oxford,
     rule,
     shortened,
     thousands,
     turn_over,
+    wrap,
     write,
     write_lines,
 )
 
 SIZE = (85.6, 53.98)
 LEFT, RIGHT = 9.0, 80.6
-FIGURE_FROM = 60.0
+FIGURE_AT, FIGURE_TOP, FIGURE_UNIT = 67.0, 12.6, 0.178
 SPINE = 5.2
+EMBLEM_HEIGHT, EMBLEM_WIDTH = 5.6, 18.0  # at most [mm]
 CORE_TOP, CORE = 47.4, CoreSize(row=2.0, gap=0.6)
 DOTS_PER_INCH = 600
 MODULE = 10 * qr.INCH / DOTS_PER_INCH
@@ -56,12 +61,15 @@ class OwnerCard:
     mass_g: int
     species: tuple[str, ...]
     key_line: str
+    emblem: Emblem | None = None
+    figure: FigureFacts | None = None
 
 
 SHOP = Style(
     face=faces.CAPS, size=7.6, colour=WALNUT, tracking=0.07, floor=6.8, may_shorten=True
 )
 MODEL = Style(face=faces.TEXT_SEMIBOLD, size=26, floor=13, may_shorten=True)
+MODEL_WRAPPED = Style(face=faces.TEXT_SEMIBOLD, size=14.5, floor=11, may_shorten=True)
 KIND = Style(face=faces.TEXT, size=8.6, floor=7, may_shorten=True)
 RUN = Style(face=faces.TEXT_ITALIC, size=8.6, floor=7, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=17.5, floor=10)
@@ -87,12 +95,12 @@ THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
 
 
 def _front(page: Page, card: OwnerCard) -> None:
-    wide = RIGHT - LEFT
+    wide = _figure(page, card) - LEFT
     draw_spine(page, card.leaf, at=(0, 0), length=SIZE[1], breadth=SPINE)
     draw_core(page, (LEFT, CORE_TOP), card.leaf, CORE, ink=WALNUT)
-    write(page, (LEFT, 7.6), card.shop, SHOP, within=wide, field="shop")
+    write(page, (LEFT, 7.6), card.shop, SHOP, within=_named(page, card), field="shop")
     oxford(page, (LEFT, RIGHT), 9.8, "card")
-    write(page, (LEFT, 21.2), card.model, MODEL, within=wide, field="model")
+    _model(page, card.model, wide)
     kind = f"{card.kind}, {card.year}"
     write(page, (LEFT, 26.2), kind, KIND, within=wide, field="kind")
     name, _, place = card.run.rpartition(", ")
@@ -102,9 +110,43 @@ def _front(page: Page, card: OwnerCard) -> None:
     at, number = (LEFT, 44.0), card.certificate
     taken = write(page, at, number, NUMBER, within=26, field="certificate")
     drawn = f"core and grain of its entry {thousands(card.entry)}"
-    free = FIGURE_FROM - LEFT - taken - 1.5
+    free = wide - taken - 1.5
     at = (LEFT + taken + 1.5, 44.0)
     write(page, at, drawn, DRAWN, within=free, field="entry")
+
+
+def _model(page: Page, model: str, within: float) -> None:
+    """Set the model on one line, or a long one on two."""
+    if least(model, MODEL) <= within:
+        write(page, (LEFT, 21.2), model, MODEL, within=within, field="model")
+        return
+    first, *rest = wrap(model, MODEL_WRAPPED, within)
+    for line, y in ((first, 16.0), (" ".join(rest), 21.2)):
+        write(page, (LEFT, y), line, MODEL_WRAPPED, within=within, field="model")
+
+
+def _figure(page: Page, card: OwnerCard) -> float:
+    """Draw the instrument's front, and return where the words must end [mm].
+
+    A core that is longer than most pushes it to the right.
+    """
+    if card.figure is None:
+        return RIGHT
+    wide, _ = size_of(card.figure.kind, FIGURE_UNIT)
+    middle = max(FIGURE_AT, LEFT + core_width(card.leaf) + 1.5 + wide / 2)
+    at = (min(middle, RIGHT - wide / 2), FIGURE_TOP)
+    draw_figure(page, at, FIGURE_UNIT, card.figure, show="front")
+    return at[0] - wide / 2 - 1
+
+
+def _named(page: Page, card: OwnerCard) -> float:
+    """Draw the shop's emblem, and return how far its name may reach beside it [mm]."""
+    if card.emblem is None:
+        return RIGHT - LEFT
+    height = min(EMBLEM_HEIGHT, EMBLEM_WIDTH / card.emblem.ratio)
+    wide = card.emblem.width(height)
+    draw_emblem(page, card.emblem, (RIGHT - wide, 8.4 - height), height)
+    return RIGHT - LEFT - wide - 3
 
 
 def _facts(page: Page, card: OwnerCard) -> None:

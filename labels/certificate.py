@@ -15,8 +15,11 @@ from labels.facts import (
     Measure,
     OwnerCertificate,
     Remark,
+    figure_of,
+    hatches_of,
     shown_name,
 )
+from labels.figure import draw_figure, has_figure, size_of
 from labels.page import (
     HAIR,
     WALNUT,
@@ -85,6 +88,8 @@ TREES_NOTE = 4.0
 MEASURES_HEIGHT = 12.4
 SIGNED_HEIGHT = 34.6
 ABOVE_CORE = 1.8
+FIGURE_DROP, FIGURE_GAP = 33.0, 5.4  # below the head; above what follows
+FIGURE_APART, FIGURE_EDGE = 29.8, 13.0  # between the leaves; right of the last one
 INSET, STILE = 8.0, 6.2  # of the frame
 TREE = 9.2  # radius of the end grain
 LEAST_GAPS = (8.6, 8.2, 3.9, 4.4)  # before hands, trees, measures and the foot
@@ -107,24 +112,27 @@ def _foot_top(frame: Frame) -> float:
     return qr.snap(frame.core - ABOVE_CORE - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
 
 
-def _works(frame: Frame, makers: tuple[Maker, ...]) -> list[list[str]]:
+def _works(frame: Frame, certificate: OwnerCertificate) -> list[list[str]]:
     """Return what page 1 says that each did, in two lines while there is room."""
-    shown = makers[:HANDS_SHOWN]
+    shown, is_narrow = certificate.makers[:HANDS_SHOWN], has_figure(certificate.kind)
     works, spare = [], HANDS_SHOWN - len(shown)
     for maker in shown:
-        works.append(sections.work_lines(frame, maker.work, 1 + min(spare, 1)))
+        _, within = sections.work_room(frame, maker, is_narrow=is_narrow)
+        works.append(sections.work_lines(within, maker.work, 1 + min(spare, 1)))
         spare -= len(works[-1]) - 1
     return works
 
 
-def _continued(frame: Frame, makers: tuple[Maker, ...]) -> tuple[Maker, ...]:
+def _continued(frame: Frame, certificate: OwnerCertificate) -> tuple[Maker, ...]:
     """Return whom page 1 leaves out, and before them whose work it cuts short."""
     cut = [
         maker
-        for maker, lines in zip(makers, _works(frame, makers), strict=False)
-        if lines != sections.work_lines(frame, maker.work)
+        for maker, lines in zip(
+            certificate.makers, _works(frame, certificate), strict=False
+        )
+        if ", ".join(lines) != maker.work and " ".join(lines) != maker.work
     ]
-    return (*cut, *makers[HANDS_SHOWN:])
+    return (*cut, *certificate.makers[HANDS_SHOWN:])
 
 
 def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
@@ -132,9 +140,11 @@ def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
     hands = max(min(len(certificate.makers), HANDS_SHOWN + 1) - 1, 0)
     trees = min(len(certificate.materials), TREES_SHOWN)
     motto = frame.head + MOTTO_DROP
-    lines = sum(len(each) - 1 for each in _works(frame, certificate.makers))
+    lines = sum(len(each) - 1 for each in _works(frame, certificate))
     below = sections.WORK_LEADING * lines
-    fixed = HANDS_FIRST + below + TREES_HEAD + TREES_NOTE
+    beside = _figure_foot(frame, certificate) - motto - LEAST_GAPS[0] - LEAST_GAPS[1]
+    natural = HANDS_FIRST + below + hands * frame.hand_pitch
+    fixed = HANDS_FIRST + below + TREES_HEAD + TREES_NOTE + max(0.0, beside - natural)
     fixed += MEASURES_HEIGHT if certificate.measures else 0
     rows = hands * frame.hand_pitch + trees * frame.tree_pitch
     free = _foot_top(frame) - motto - fixed - sum(LEAST_GAPS)
@@ -144,6 +154,7 @@ def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
     at_hands = motto + LEAST_GAPS[0] + gap
     at_trees = at_hands + HANDS_FIRST + hands * hand_pitch + below
     at_trees += LEAST_GAPS[1] + gap
+    at_trees = max(at_trees, _figure_foot(frame, certificate) + FIGURE_GAP)
     after = at_trees + TREES_HEAD + trees * tree_pitch + TREES_NOTE
     at_measures = after + LEAST_GAPS[2] + gap
     return Plan(at_hands, at_trees, at_measures, hand_pitch, tree_pitch)
@@ -151,7 +162,9 @@ def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
 
 def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     """Set the model and the serial, the one big thing on the page."""
-    sections.running_head(page, frame, certificate.shop, "Owner certificate")
+    sections.running_head(
+        page, frame, certificate.shop, "Owner certificate", emblem=certificate.emblem
+    )
     level = frame.head + 20.4
     end = (frame.right, level)
     serial = certificate.serial
@@ -173,11 +186,13 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
 
 
 def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
-    sections.heading(page, frame, plan.hands, "By these hands")
+    is_narrow = has_figure(certificate.kind)
+    said = "By these hands"
+    sections.heading(page, frame, plan.hands, said, is_narrow=is_narrow)
     y = plan.hands + HANDS_FIRST
-    works = _works(frame, certificate.makers)
+    works = _works(frame, certificate)
     for maker, lines in zip(certificate.makers, works, strict=False):
-        sections.hand(page, frame, y, maker, lines)
+        sections.hand(page, frame, y, maker, lines, is_narrow=is_narrow)
         y += plan.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
     left_over = len(certificate.makers) - HANDS_SHOWN
     if left_over > 0:
@@ -185,12 +200,32 @@ def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) 
         write(page, at, f"and {left_over} more, page 2", MORE)
 
 
+def _figure_foot(frame: Frame, certificate: OwnerCertificate) -> float:
+    """Return how far down the figure reaches; without one it takes no room [mm]."""
+    if not has_figure(certificate.kind):
+        return 0.0
+    _, high = size_of(certificate.kind, frame.figure_unit)
+    return frame.head + FIGURE_DROP + high
+
+
+def _figure(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
+    """Draw the instrument from the front and from behind, right of the hands."""
+    woods = ((row.part, row.species) for row in certificate.materials)
+    facts = figure_of(certificate.kind, woods)
+    if facts is None:
+        return
+    at = (frame.right - FIGURE_APART - FIGURE_EDGE, frame.head + FIGURE_DROP)
+    hatches = hatches_of(certificate)
+    unit, apart = frame.figure_unit, FIGURE_APART
+    draw_figure(page, at, unit, facts, apart=apart, hatches=hatches)
+
+
 def _trees(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
     sections.heading(page, frame, plan.trees, "From these trees")
     sections.tree_heads(page, frame, plan.trees)
-    y = plan.trees + TREES_HEAD
+    y, hatches = plan.trees + TREES_HEAD, hatches_of(certificate)
     for row in certificate.materials[:TREES_SHOWN]:
-        sections.tree(page, frame, y, row, plan.tree_pitch)
+        sections.tree(page, frame, y, row, plan.tree_pitch, hatches[row.species])
         y += plan.tree_pitch
     left_over = len(certificate.materials) - TREES_SHOWN
     note = (
@@ -287,6 +322,7 @@ def _front(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     ornament_ink.draw_frame(page, certificate.leaf, inset=INSET, breadth=STILE)
     _title(page, frame, certificate)
     _hands(page, frame, certificate, plan)
+    _figure(page, frame, certificate)
     _trees(page, frame, certificate, plan)
     _measures(page, frame, certificate.measures, plan.measures)
     _to_check(page, frame, certificate.card_text, top)
@@ -313,7 +349,7 @@ def draw(
     title = f"Owner certificate {certificate.number}, {certificate.serial}"
     page = open_document(frame.size, title)
     _front(page, frame, certificate)
-    makers = _continued(frame, certificate.makers)
+    makers = _continued(frame, certificate)
     materials = certificate.materials[TREES_SHOWN:]
     pages = evidence.plan(frame, certificate, makers, materials)
     evidence.draw(page, frame, certificate, pages)

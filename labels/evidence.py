@@ -7,7 +7,8 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from labels import faces, sections
-from labels.facts import Maker, Material, OwnerCertificate, Remark
+from labels.facts import Maker, Material, OwnerCertificate, Remark, hatches_of
+from labels.hatches import Hatch
 from labels.ornament_ink import draw_end_grain, draw_spine
 from labels.page import (
     WALNUT,
@@ -71,7 +72,8 @@ def _together(blocks: list[Block]) -> Block:
 
 
 def _hand(frame: Frame, maker: Maker) -> Block:
-    lines = sections.work_lines(frame, maker.work)
+    _, within = sections.work_room(frame, maker, is_narrow=False)
+    lines = sections.work_lines(within, maker.work)
     height = frame.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
 
     def draw(page: Page, y: float) -> None:
@@ -80,9 +82,11 @@ def _hand(frame: Frame, maker: Maker) -> Block:
     return Block(height, draw)
 
 
-def _tree(frame: Frame, row: Material) -> Block:
+def _tree(frame: Frame, row: Material, hatch: Hatch) -> Block:
     pitch = frame.tree_pitch
-    return Block(pitch, lambda page, y: sections.tree(page, frame, y, row, pitch))
+    return Block(
+        pitch, lambda page, y: sections.tree(page, frame, y, row, pitch, hatch)
+    )
 
 
 def _tree_heads(frame: Frame) -> Block:
@@ -190,7 +194,8 @@ def plan(
     materials: tuple[Material, ...],
 ) -> list[list[Block]]:
     """Lay the blocks out on pages; makers and materials are those page 1 left over."""
-    trees = [_tree(frame, row) for row in materials]
+    hatches = hatches_of(certificate)
+    trees = [_tree(frame, row, hatches[row.species]) for row in materials]
     blocks = [
         *_section(
             frame, "By these hands, continued", [_hand(frame, row) for row in makers]

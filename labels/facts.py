@@ -1,7 +1,12 @@
 """What an owner certificate shows, as plain values ready to print."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
+
+from labels.emblem import Emblem
+from labels.figure import FigureFacts, PartWood, has_figure
+from labels.hatches import Hatch, hatches_for
 
 MOST_MEASURES = 6
 
@@ -80,6 +85,26 @@ class OwnerCertificate:
     steps: int
     signers: int
     remarks: tuple[Remark, ...] = ()
+    emblem: Emblem | None = None
+
+
+def figure_of(kind: str, woods: Iterable[tuple[str, str]]) -> FigureFacts | None:
+    """Return the figure of a kind, part by part, or None where it has no outline.
+
+    woods are parts with their species; a part that was glued of several has several.
+    """
+    if not has_figure(kind):
+        return None
+    parts: dict[str, list[str]] = {}
+    for part, species in woods:
+        parts.setdefault(part, []).append(species)
+    made = (PartWood(part, tuple(names)) for part, names in parts.items())
+    return FigureFacts(kind=kind, parts=tuple(made))
+
+
+def hatches_of(certificate: OwnerCertificate) -> Mapping[str, Hatch]:
+    """Return the hatch of each wood, the same in the figure and beside the rows."""
+    return hatches_for(row.species for row in certificate.materials)
 
 
 def shown_name(name: str | None, badge: str) -> str:

@@ -180,7 +180,8 @@ def _x_axis(figure: Figure, scale: Scale, level: float) -> None:
             end = x + half
 
 
-def _y_axis(figure: Figure, scale: Scale, x: float) -> None:
+def upright(figure: Figure, scale: Scale, x: float) -> None:
+    """Draw an upright axis with its ticks and numbers on the left of it."""
     line(figure, [(x, scale.start), (x, scale.end)], 0.5)
     for value in scale.axis.minor:
         y = place(scale, value)
@@ -213,7 +214,7 @@ def lay(
     up = Scale(axis=y_axis, start=y + h - under, end=top)
     say(figure, (x, y + 0.6), y_axis.name, AXIS_NAME, within=w)
     _x_axis(figure, across, up.start)
-    _y_axis(figure, up, left)
+    upright(figure, up, left)
     at = (across.end, up.start + 8.8)
     say(figure, at, x_axis.name, AXIS_NAME, align="right", within=w * 0.4)
     return Field(x=across, y=up)

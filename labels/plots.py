@@ -4,30 +4,63 @@ A sheet is A5 landscape, as a PDF built to the rules of PDF/A-3b with nothing in
 or as a PNG. The same values give the same bytes.
 """
 
+from collections.abc import Callable
 from dataclasses import fields, is_dataclass
+from typing import Final
 
 from labels import (
     archive,
     faces,
     match_card,
     picture,
+    plot_family,
     plot_map,
+    plot_permit,
     plot_seasoning,
     plot_series,
+    plot_silhouette,
     plot_spectrum,
+    plot_timeline,
     plot_voice,
 )
 from labels.marks import Box
 from labels.match_card import MatchCard
 from labels.page import Page, close_document, open_document, turn_over
+from labels.plot_family import FamilyTree
 from labels.plot_figure import A5, MARGIN, Label
 from labels.plot_map import WoodMap
+from labels.plot_permit import PermitStack
 from labels.plot_seasoning import Seasoning
 from labels.plot_series import TapSeries
+from labels.plot_silhouette import Silhouette
 from labels.plot_spectrum import Spectrum
+from labels.plot_timeline_facts import Timeline
 from labels.plot_voice import Voice
 
-Plot = Seasoning | WoodMap | Voice | Spectrum | TapSeries | MatchCard
+Plot = (
+    Seasoning
+    | WoodMap
+    | Voice
+    | Spectrum
+    | TapSeries
+    | MatchCard
+    | Timeline
+    | PermitStack
+    | FamilyTree
+    | Silhouette
+)
+DRAWN: Final[dict[type[Plot], Callable[..., tuple[Label, ...]]]] = {
+    Seasoning: plot_seasoning.draw,
+    WoodMap: plot_map.draw,
+    Voice: plot_voice.draw,
+    Spectrum: plot_spectrum.draw,
+    TapSeries: plot_series.draw,
+    MatchCard: match_card.draw,
+    Timeline: plot_timeline.draw,
+    PermitStack: plot_permit.draw,
+    FamilyTree: plot_family.draw,
+    Silhouette: plot_silhouette.draw,
+}
 PNG_DPI = 150
 
 
@@ -35,19 +68,7 @@ def draw(
     page: Page, box: Box, plot: Plot, *, one_colour: bool = False
 ) -> tuple[Label, ...]:
     """Draw a plot at a place on a page, and return the words that were set."""
-    match plot:
-        case Seasoning():
-            return plot_seasoning.draw(page, box, plot, one_colour=one_colour)
-        case WoodMap():
-            return plot_map.draw(page, box, plot, one_colour=one_colour)
-        case Voice():
-            return plot_voice.draw(page, box, plot, one_colour=one_colour)
-        case Spectrum():
-            return plot_spectrum.draw(page, box, plot, one_colour=one_colour)
-        case TapSeries():
-            return plot_series.draw(page, box, plot, one_colour=one_colour)
-        case MatchCard():
-            return match_card.draw(page, box, plot, one_colour=one_colour)
+    return DRAWN[type(plot)](page, box, plot, one_colour=one_colour)
 
 
 def _sheet(plot: Plot, *, one_colour: bool) -> bytes:

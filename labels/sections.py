@@ -4,7 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from labels import faces, marks, ornament_ink
+from labels.emblem import Emblem, draw_emblem
 from labels.facts import Maker, Material, OwnerCertificate, shown_name
+from labels.hatches import Hatch
+from labels.hatches_ink import SWATCH, draw_swatch
 from labels.page import (
     A4,
     HAIR,
@@ -35,6 +38,7 @@ class Frame:
     hand_pitch: float
     tree_pitch: float
     module_dots: int  # of the card symbol, at 600 dpi
+    figure_unit: float  # a hundredth of a body's length
 
     @property
     def right(self) -> float:
@@ -57,6 +61,7 @@ FRAMES = {
         hand_pitch=5.45,
         tree_pitch=7.55,
         module_dots=10,
+        figure_unit=0.315,
     ),
     "Letter": Frame(
         size=LETTER,
@@ -67,6 +72,7 @@ FRAMES = {
         hand_pitch=4.95,
         tree_pitch=6.95,
         module_dots=9,
+        figure_unit=0.295,
     ),
 }
 
@@ -88,33 +94,58 @@ NOTE = Style(face=faces.TEXT, size=7.8, colour=WALNUT, floor=6.8)
 
 NAMES, WORKS = 9.0, 62.0
 WORK_LEADING = 3.9
-PART, SAWN, SAWYER, BOARD, MONTHS, GRAMS = 0.0, 37.0, 80.0, 125.0, 155.0, 166.0
+EMBLEM_HEIGHT, EMBLEM_WIDTH = 7.6, 24.0  # at most [mm]
+PART, SAWN, SAWYER, BOARD, MONTHS, GRAMS = 10.0, 44.0, 86.0, 126.0, 155.0, 166.0
+BESIDE_FIGURE = 102.0  # how far hands reach where a figure stands beside them [mm]
+AFTER_NAME = 2.5
 TREES_HEAD = 6.9  # from the heading's baseline to the first row
 
 
-def heading(page: Page, frame: Frame, y: float, words: str) -> None:
+def heading(
+    page: Page, frame: Frame, y: float, words: str, *, is_narrow: bool = False
+) -> None:
     """Set a section's heading over its rule."""
     write(page, (frame.left, y), words, HEADING)
-    rule(page, frame.sides, y + 1.7)
+    end = frame.left + BESIDE_FIGURE if is_narrow else frame.right
+    rule(page, (frame.left, end), y + 1.7)
 
 
 def running_head(
-    page: Page, frame: Frame, left: str, right: str, style: Style = RUNNING
+    page: Page,
+    frame: Frame,
+    left: str,
+    right: str,
+    style: Style = RUNNING,
+    emblem: Emblem | None = None,
 ) -> None:
-    """Set the line over a page and the rule under it."""
-    write(page, (frame.left, frame.head), left, RUNNING, within=112, field="shop")
+    """Set the line over a page and the rule under it, the shop's emblem before it."""
+    start, within = frame.left, 112.0
+    if emblem is not None:
+        height = min(EMBLEM_HEIGHT, EMBLEM_WIDTH / emblem.ratio)
+        draw_emblem(page, emblem, (start, frame.head + 0.9 - height), height)
+        start += emblem.width(height) + 3
+        within -= emblem.width(height) + 3
+    write(page, (start, frame.head), left, RUNNING, within=within, field="shop")
     at = (frame.right, frame.head)
     write(page, at, right, style, align="right", within=50, field="number")
     oxford(page, frame.sides, frame.head + 3)
 
 
-def work_lines(frame: Frame, work: str, most: int = 0) -> list[str]:
+def work_room(frame: Frame, maker: Maker, *, is_narrow: bool) -> tuple[float, float]:
+    """Return where what somebody did begins, and the width that it has [mm]."""
+    if not is_narrow:
+        return WORKS, frame.right - frame.left - WORKS
+    name = shown_name(maker.name, maker.badge)
+    begins = NAMES + min(measure(name, NAME), WORKS - NAMES - 2) + AFTER_NAME
+    return begins, BESIDE_FIGURE - begins
+
+
+def work_lines(within: float, work: str, most: int = 0) -> list[str]:
     """Break what somebody did into lines; what most lines do not hold is counted.
 
     One work that is longer than them is shortened. What is narrow enough stays on one
     line, and without a number nothing is left out.
     """
-    within = frame.right - frame.left - WORKS
     if measure(work, WORK) * WORK.narrow <= within:
         return [work]
     lines, did = wrap(work, WORK, within), work.split(", ")
@@ -124,12 +155,19 @@ def work_lines(frame: Frame, work: str, most: int = 0) -> list[str]:
         said = f"{', '.join(did[:shown])}, and {len(did) - shown} more: page 2"
         lines = wrap(said, WORK, within)
     if most and len(lines) > most:
-        return [shortened(work, WORK, within)]
+        counted = f"{len(did)} jobs: page 2"
+        return [shortened(work, WORK, within) if len(did) == 1 else counted]
     return lines
 
 
 def hand(
-    page: Page, frame: Frame, y: float, maker: Maker, lines: Sequence[str]
+    page: Page,
+    frame: Frame,
+    y: float,
+    maker: Maker,
+    lines: Sequence[str],
+    *,
+    is_narrow: bool = False,
 ) -> None:
     """Set one maker: hand mark, name, and what was done, in lines."""
     badge, name, _ = maker
@@ -138,9 +176,9 @@ def hand(
     shown = shown_name(name, badge)
     field = f"name of badge {badge}"
     write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
-    within = frame.right - frame.left - WORKS
+    begins, within = work_room(frame, maker, is_narrow=is_narrow)
     for number, line in enumerate(lines):
-        at = (frame.left + WORKS, y + WORK_LEADING * number)
+        at = (frame.left + begins, y + WORK_LEADING * number)
         write(page, at, line, WORK, within=within, field=f"work of badge {badge}")
 
 
@@ -160,8 +198,12 @@ def tree_heads(page: Page, frame: Frame, y: float) -> None:
     rule(page, frame.sides, y + TREES_HEAD, 0.22, HAIR)
 
 
-def tree(page: Page, frame: Frame, y: float, row: Material, pitch: float) -> None:
+def tree(
+    page: Page, frame: Frame, y: float, row: Material, pitch: float, hatch: Hatch
+) -> None:
     """Set one part and its tree in a row of a height; y is the row's upper rule."""
+    swatch = (frame.left, y + (pitch - SWATCH[1]) / 2)
+    draw_swatch(page, swatch, hatch)
     part, species, trade, sawyer, place, board, months, grams = row
     upper, lower = y + pitch * 0.41, y + pitch * 0.85
     sawyer_style = BODY if place else ASIDE

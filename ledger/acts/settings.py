@@ -16,6 +16,7 @@ FILE = "shop.toml"
 PAPERS = ("A4", "Letter")
 # What a symbol's capitals can hold, so that it needs no more room.
 LONGEST_HOST = 33  # beside HTTPS://, /B/ and the longest board code, 61 in all
+EMBLEM = re.compile(r"[^/\\\x00-\x1f]{1,120}\.(?:png|svg|PNG|SVG)")
 HOST = re.compile(r"[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)*(?:/[A-Za-z0-9.-]+)*")
 
 
@@ -25,11 +26,13 @@ class Settings:
 
     country  whence its journeys set out unless they say otherwise: two letters of ISO
              3166-1, empty where each of them says it
+    emblem   the name of a PNG or SVG in the shop's folder, empty where there is none
     """
 
     place: str = ""
     country: str = ""
     paper: str = "A4"
+    emblem: str = ""
     label_host: str = ""
     serial_pattern: str = "{year}-{number:4}-{check}"
     first_serial: str = ""
@@ -108,6 +111,11 @@ def require_sound(settings: Settings) -> None:
         )
     if settings.place != settings.place.strip() or not settings.place.isprintable():
         raise RefusedError(f"the place {settings.place!r} is not one plain line")
+    if settings.emblem and not EMBLEM.fullmatch(settings.emblem):
+        raise RefusedError(
+            f"{shown(settings.emblem)} is no name of a PNG or SVG in the shop's "
+            f'folder: put it there, and write such as emblem = "emblem.svg"'
+        )
     if settings.country:
         _require_country(settings.country)
     if settings.first_serial:

@@ -30,6 +30,20 @@ def test_a_whole_lot_goes_on_a_sheet(bench: Bench) -> None:
     assert said.out == "sheet.pdf: 1 label. Print at 100 %.\n"
 
 
+def test_a_used_sheet_begins_where_it_is_free(bench: Bench) -> None:
+    """And the answer says from where on the next labels go."""
+    said = bench.run(
+        "label board L26-001-01 --on A4 --start-at 7,2 --by 02 --out s.pdf"
+    )
+    full = bench.run("label board L26-002 --on A4 --start-at 12,4 --by 02 --out t.pdf")
+
+    assert said.out == (
+        "s.pdf: 2 labels. Print at 100 %.\n"
+        "The last sheet is free from --start-at 8,1 on.\n"
+    )
+    assert full.out.endswith("The last sheet is full.\n")
+
+
 def test_what_many_labels_have_in_common_is_told_once(bench: Bench) -> None:
     """A host too long for the strongest symbol is no reason for 48 lines."""
     said = bench.run(f"{BOARD} --out labels.pdf")
@@ -59,6 +73,9 @@ def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
         (f"{BOARD} --out none/x.pdf", "there is no folder none: make it, or name"),
         (f"{BOARD} --out pins/x.pdf", "there is no folder pins"),
         (f"{BOARD} --out /proc/x.pdf", "/proc/x.pdf cannot be written"),
+        (f"{BOARD} --start-at 2,1 --out x.pdf", "a roll has no places to begin at"),
+        (f"{BOARD} --on A4 --start-at 5 --out x.pdf", "give the row and the label in"),
+        (f"{BOARD} --on A4 --start-at 13,1 --out x.pdf", "12 rows of 4 labels, 1,1 to"),
         (f"{CARD} --by 02 --out x.pdf", "has no card key: only a lead signs cards"),
         ("label card C-2026-00009 --by 01 --out x.pdf", "there is no certificate"),
         ("label tag 26-0099-5 --by 03 --out x.pdf", "no instrument 26-0099-5: look at"),

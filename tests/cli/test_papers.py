@@ -55,6 +55,7 @@ def test_a_piece_is_labelled_as_what_it_became(loft: Loft) -> None:
         ]
 
     assert [label.made for label in labels] == ["", "piece", "offcut", "glued"]
+    assert [label.parent for label in labels] == ["", rosewood, rosewood, ""]
     assert [label.also for label in labels[:3]] == [(), (), ()]
     assert labels[3].also == (str(other),)
     assert (labels[3].genus, labels[3].epithet) == ("P. abies", "D. latifolia")

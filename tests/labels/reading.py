@@ -7,6 +7,8 @@ import pypdfium2 as pdfium
 import zxingcpp
 from PIL import Image
 
+DARK = 140
+
 
 def symbols(picture: Image.Image) -> list[str]:
     """Return the text of every symbol that the reader finds."""
@@ -30,6 +32,14 @@ def pages(pdf: bytes) -> int:
         return len(document)
     finally:
         document.close()
+
+
+def inked(shown: Image.Image, *, dpi: int = 300) -> tuple[float, float, float, float]:
+    """Return the box around all ink in a picture [mm]: left, top, right, foot."""
+    found = shown.point(lambda value: 255 * (value < DARK)).getbbox()
+    assert found is not None
+    left, top, right, foot = (edge * 25.4 / dpi for edge in found)
+    return left, top, right, foot
 
 
 def fonts(pdf: bytes, folder: Path) -> list[tuple[str, str]]:

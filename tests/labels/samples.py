@@ -5,6 +5,7 @@ from hashlib import sha256
 
 from labels.card import OwnerCard
 from labels.certificate import Maker, Material, Measure, OwnerCertificate, Remark
+from labels.facts import figure_of
 from labels.label import BoardLabel, Heading
 from labels.materials import (
     Counts,
@@ -57,6 +58,16 @@ CARD = OwnerCard(
     card_text=CARD_TEXT,
     mass_g=1986,
     species=("Picea abies", "Dalbergia latifolia"),
+    figure=figure_of(
+        "flat-top guitar",
+        (
+            ("top", "Picea abies"),
+            ("neck", "Swietenia macrophylla"),
+            ("fingerboard", "Diospyros crassiflora"),
+            ("bridge", "Diospyros crassiflora"),
+            ("binding", "Juglans nigra"),
+        ),
+    ),
     key_line="skm.example+1f7c09ae",
 )
 

@@ -7,7 +7,7 @@ import pytest
 
 from labels import card, picture
 from ledger.errors import RefusedError
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.overlaps import overlaps
 from tests.labels.samples import CARD, CARD_TEXT
 
@@ -107,3 +107,10 @@ def test_foreign_letters_are_set_or_noticed() -> None:
 def test_the_same_card_gives_the_same_bytes() -> None:
     """A card drawn twice is one card."""
     assert card.draw(CARD) == card.draw(CARD)
+
+
+def test_both_sides_look_as_they_were_approved() -> None:
+    """Spine, figure and core in front, the symbol behind."""
+    pdf = card.draw(CARD)
+    assert looks.unlike(pdf, "card-front") == ""
+    assert looks.unlike(pdf, "card-back", page=1) == ""

@@ -11,12 +11,12 @@ from typing import Literal
 
 import pytest
 
-from labels import certificate, picture
+from labels import certificate, picture, sections
 from labels.certificate import Maker, Measure, OwnerCertificate
 from labels.page import measure
 from labels.sections import FRAMES, WORK
 from ledger.errors import RefusedError
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.overlaps import overlaps
 from tests.labels.samples import (
     CARD_TEXT,
@@ -144,7 +144,7 @@ def test_long_work_takes_a_second_line_and_is_whole_on_page_two(
 
 def works(makers: tuple[Maker, ...], paper: str) -> list[list[str]]:
     """Return what page 1 says that each did."""
-    return certificate._works(FRAMES[paper], makers)
+    return certificate._works(FRAMES[paper], replace(CERTIFICATE, makers=makers))
 
 
 def test_second_lines_go_to_the_first_makers_while_there_is_room() -> None:
@@ -156,7 +156,29 @@ def test_second_lines_go_to_the_first_makers_while_there_is_room() -> None:
     assert [len(lines) for lines in seven] == [2, 2, 1, 1, 1, 1, 1]
     assert [len(lines) for lines in nine] == [1] * 9
     assert nine[0] == ["received and measured the wood, and 4 more: page 2"]
-    assert certificate._continued(FRAMES["A4"], many) == many
+    of_many = replace(CERTIFICATE, makers=many)
+    assert certificate._continued(FRAMES["A4"], of_many) == many
+
+
+@pytest.mark.parametrize("name", ["Jo", "Oluwaseun Adeyemi-Brandt", "W" * 60])
+def test_beside_a_figure_every_maker_s_work_is_told_or_counted(name: str) -> None:
+    """However long the name before it is, nothing runs into the figure."""
+    did = ", ".join(f"step number {n}" for n in range(1, 43))
+    maker = Maker("01", name, did)
+    pdf = drawn(replace(CERTIFICATE, makers=(maker,) * 9), "Letter")
+
+    assert "page 2" in reading.text(pdf, page=0)
+    assert overlaps(pdf) == []
+    (begins, within) = sections.work_room(FRAMES["Letter"], maker, is_narrow=True)
+    assert begins + within == sections.BESIDE_FIGURE
+
+
+def test_what_has_no_outline_has_no_figure_and_its_hands_take_the_width() -> None:
+    """A kind of instrument that nobody drew here is certified all the same."""
+    plain = replace(CERTIFICATE, kind="Octave mandolin")
+
+    assert len(drawn(plain)) < len(drawn(CERTIFICATE))
+    assert certificate._figure_foot(FRAMES["A4"], plain) == 0.0
 
 
 def numbered() -> list[tuple[int, certificate.Material]]:
@@ -281,3 +303,11 @@ def test_the_same_facts_give_the_same_bytes_anywhere() -> None:
     ]
 
     assert there == [here, here]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_pages_look_as_they_were_approved(paper: Literal["A4", "Letter"]) -> None:
+    """Frame, figure, hatches, core: nothing moved unseen."""
+    pdf = drawn(CERTIFICATE, paper)
+    assert looks.unlike(pdf, f"certificate-{paper}") == ""
+    assert looks.unlike(pdf, f"evidence-{paper}", page=1) == ""

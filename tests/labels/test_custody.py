@@ -9,7 +9,7 @@ from labels.custody_facts import STAGES, Chain, Step, chain
 from labels.species_page import Size
 from labels.species_sheet import SHEETS
 from ledger.errors import RefusedError
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.consignments import (
     CONSIGNMENT,
     IMPRINT,
@@ -167,3 +167,9 @@ def test_bone_has_no_sawyer_and_no_board() -> None:
     assert "supplied by not known; nobody is on record as its supplier" in said
     assert "sawn by" not in said and "numbered as" not in said
     assert custody.glance((chain(bone, ()),))[0] == ("5", "gaps to ask about")
+
+
+def test_the_first_page_looks_as_it_was_approved() -> None:
+    """Each part's way, a step a line."""
+    pdf = custody.draw(*custody_of("one"))
+    assert looks.unlike(pdf, "custody") == ""

@@ -6,7 +6,7 @@ from labels import due_diligence, picture
 from labels.species_page import Size
 from labels.species_sheet import SHEETS
 from ledger.trade.due_diligence import CLEARED_AFTER
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.consignments import SHIPMENTS, due_diligence_of
 
 
@@ -81,3 +81,9 @@ def test_letters_that_no_face_has_are_noticed() -> None:
     """None are missing from these."""
     assert due_diligence.notices(*due_diligence_of("one")) == ()
     assert due_diligence.notices(*due_diligence_of("full")) == ()
+
+
+def test_the_first_page_looks_as_it_was_approved() -> None:
+    """Each wood with its points in their order."""
+    pdf = due_diligence.draw(*due_diligence_of("one"))
+    assert looks.unlike(pdf, "due-diligence") == ""

@@ -9,9 +9,10 @@ import pypdfium2 as pdfium
 import pytest
 from PIL import Image
 
-from labels import label, picture, qr
+from labels import label, label_sheet, picture, qr
 from ledger.errors import RefusedError
 from tests.labels import reading
+from tests.labels.overlaps import overlaps
 from tests.labels.samples import BACK_A, BACK_B, HEADING, WHOLE
 
 TEXT = "HTTPS://SKM.EXAMPLE/B/L23-040-02.A7"
@@ -118,6 +119,16 @@ def test_a_piece_bears_its_word_and_no_triangle() -> None:
     assert all(sawn.getpixel(dot) for dot in foot)
 
 
+def test_a_piece_says_which_board_it_was_sawn_from() -> None:
+    """Its own code has the board's number, and not the half that it came from."""
+    half = replace(WHOLE, made="offcut", parent=f"{WHOLE.lot}-05.A")
+    other = replace(WHOLE, made="piece", parent=f"{WHOLE.lot}-107.C112")
+
+    assert "of 05.A" in reading.text(label.roll([half]))
+    assert "of 107.C112" in reading.text(label.roll([other]))
+    assert [overlaps(label.roll([each])) for each in (half, other)] == [[], []]
+
+
 def test_a_glued_piece_names_its_other_lot_or_how_many() -> None:
     """In place of the day, since each came in on its own."""
     two = reading.text(label.roll([replace(WHOLE, made="glued", also=("L26-001",))]))
@@ -126,21 +137,6 @@ def test_a_glued_piece_names_its_other_lot_or_how_many() -> None:
     assert "and L26-001" in two
     assert "+ 2 lots" in four
     assert WHOLE.received not in two + four
-
-
-def test_a_sheet_of_several_lots_claims_no_single_one() -> None:
-    """Neither its species nor its sawyer stands over wood of another lot."""
-    other = replace(WHOLE, lot="L24-018", genus="Picea", epithet="abies")
-    glued = replace(WHOLE, also=("L24-018",))
-    many = [replace(WHOLE, lot=f"L24-{n:03}") for n in range(1, 8)]
-    told = [
-        reading.text(label.sheet(labels, HEADING)).replace("\r\n", " ")
-        for labels in ([BACK_A, other], [glued], many, [BACK_A])
-    ]
-
-    assert ["Lots L23-040, L24-018" in said for said in told[:2]] == [True, True]
-    assert "7 lots, L24-001 to L24-007" in told[2]
-    assert [HEADING.sawyer in said for said in told] == [False] * 3 + [True]
 
 
 def test_labels_are_black_and_nothing_lighter() -> None:
@@ -213,15 +209,6 @@ def test_a_replacement_keeps_its_number() -> None:
     assert "REPLACEMENT 12" in reading.text(label.roll([shown]))
 
 
-def test_over_a_sheet_an_endless_sawyer_gives_way() -> None:
-    """How many labels there are, and when they were printed, stays."""
-    heading = replace(HEADING, sawyer="Holzhandel " * 18)
-    said = reading.text(label.sheet([BACK_A], heading))
-
-    assert "…" in said
-    assert f"{heading.date}, {heading.who}" in said
-
-
 def test_a_long_host_steps_the_symbol_down_with_a_notice() -> None:
     """A host of 12 characters still prints, and the shop is told at what price."""
     longer = replace(BACK_A, host="loft.example")
@@ -261,50 +248,14 @@ def test_nothing_to_print_is_refused() -> None:
     with pytest.raises(RefusedError, match="0 labels to print"):
         label.roll([])
     with pytest.raises(RefusedError, match="0 labels to print"):
-        label.sheet([], HEADING)
-
-
-def test_a_pair_is_never_torn_over_two_rows() -> None:
-    """Where A would end a row, its place is left empty and both begin the next."""
-    row = [WHOLE, WHOLE, WHOLE, BACK_A, BACK_B]
-
-    assert label.arrange(row) == [WHOLE, WHOLE, WHOLE, None, BACK_A, BACK_B]
-    assert label.arrange([BACK_A, BACK_B]) == [BACK_A, BACK_B]
-    assert label.arrange([WHOLE, BACK_B, BACK_A]) == [WHOLE, BACK_B, BACK_A]
-
-
-@pytest.mark.parametrize(("paper", "full"), [("A4", 48), ("Letter", 44)])
-def test_a_sheet_is_full_and_every_symbol_on_it_reads(paper: str, full: int) -> None:
-    """48 labels to an A4 sheet and 44 to a Letter sheet; the next begins a new one."""
-    boards = [
-        replace(BACK_A, code=f"L23-040-{n:02}", half=None) for n in range(full + 1)
-    ]
-    drawn = label.sheet(boards, HEADING, "A4" if paper == "A4" else "Letter")
-    found = reading.symbols(picture.one_bit(drawn, page=0, dpi=600))
-
-    assert reading.pages(drawn) == 2
-    assert len(found) == 2 * full
-    assert len(set(found)) == full
-    assert f"{full + 1} labels, sheet 2 of 2" in reading.text(drawn, page=1)
-
-
-def test_the_proof_bar_is_fifty_millimetres() -> None:
-    """A rule laid on the sheet shows whether the printer kept the scale."""
-    image = picture.one_bit(label.sheet([BACK_A], HEADING), page=0, dpi=254)
-    rows = [
-        [x for x in range(1500, image.width) if not image.getpixel((x, y))]
-        for y in range(160, 185)
-    ]
-    longest = max(rows, key=len)
-
-    assert abs(longest[-1] - longest[0] - 500) <= 2
+        label_sheet.sheet([], HEADING)
 
 
 def test_labels_ask_for_no_font_that_is_not_inside(tmp_path: Path) -> None:
     """Poppler finds every font embedded and no base font named."""
     if which("pdffonts") is None:
         pytest.skip("pdffonts cannot be run: apt install poppler-utils")
-    drawn = label.sheet([BACK_A, BACK_B], HEADING)
+    drawn = label_sheet.sheet([BACK_A, BACK_B], HEADING)
     listed = reading.fonts(drawn, tmp_path)
 
     assert {embedded for _, embedded in listed} == {"yes"}
@@ -318,4 +269,4 @@ def test_the_same_labels_give_the_same_bytes() -> None:
 
     assert label.roll(labels, 203) == label.roll(labels, 203)
     assert label.roll(labels, 300) == label.roll(labels, 300)
-    assert label.sheet([BACK_A], HEADING) == label.sheet([BACK_A], HEADING)
+    assert label_sheet.sheet([BACK_A], HEADING) == label_sheet.sheet([BACK_A], HEADING)

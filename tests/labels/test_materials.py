@@ -10,7 +10,7 @@ from labels.materials import Counts, MaterialsPaper
 from labels.materials_foot import payload
 from labels.species_sheet import SHEETS
 from ledger.errors import RefusedError
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.samples import MATERIALS_PAPER, WOODS
 
 TEXT = "HTTPS://SKM.EXAMPLE/X/X26-04124"
@@ -365,3 +365,8 @@ def test_letters_and_hosts_at_their_worst_are_noticed() -> None:
 def test_the_same_list_gives_the_same_bytes(size: Literal["A4", "Letter"]) -> None:
     """A list drawn twice is one list."""
     assert materials.draw(FULL, size=size) == materials.draw(FULL, size=size)
+
+
+def test_the_first_page_looks_as_it_was_approved() -> None:
+    """What an officer reads in twenty seconds has not moved."""
+    assert looks.unlike(materials.draw(MATERIALS_PAPER, size="A4"), "materials") == ""

@@ -14,7 +14,7 @@ from labels.species_sheet import SHEETS
 from ledger import quantities
 from ledger.errors import RefusedError
 from ledger.trade.consignment import Consignment
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.consignments import (
     CONSIGNMENT,
     FULL,
@@ -180,3 +180,8 @@ def test_a_mass_that_was_only_stated_is_said_to_be() -> None:
 
     assert words in " ".join(pages(stated))
     assert words not in " ".join(pages(replace(CONSIGNMENT, items=weighed)))
+
+
+def test_the_first_page_looks_as_it_was_approved() -> None:
+    """Each thing with its marks and its wood."""
+    assert looks.unlike(packing_list.draw(CONSIGNMENT, IMPRINT), "packing-list") == ""

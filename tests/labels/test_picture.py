@@ -39,3 +39,24 @@ def test_one_bit_is_black_or_white() -> None:
     assert {front.getpixel((x, 50)) for x in range(100)} == {0}
     assert {front.getpixel((x, 50)) for x in range(100, 200)} == {255}
     assert back.getextrema() == (255, 255)
+
+
+@pytest.mark.parametrize(
+    ("head", "to_the_metre"), [(203, 8000), (300, 11811), (600, 23622)]
+)
+def test_a_picture_for_a_head_knows_its_size(
+    head: picture.Head, to_the_metre: int
+) -> None:
+    """One bit to a dot, and so many dots to the metre both ways; black is black.
+
+    Source: ISO/IEC 15948, 11.2.2 (IHDR: bit depth, colour type) and 11.3.5.3 (pHYs).
+    """
+    file = picture.for_head(two_pages(), page=0, head=head)
+    physical = file[file.index(b"pHYs") + 4 :][:9]
+    image = Image.open(BytesIO(file))
+
+    assert file[24:26] == b"\x01\x00"
+    assert physical == 2 * to_the_metre.to_bytes(4, "big") + b"\x01"
+    assert picture.size(file) == pytest.approx((50.8, 25.4), abs=0.13)
+    assert image.getpixel((1, 1)) == 0
+    assert image.getpixel((image.width - 1, 1)) == 255

@@ -1,17 +1,21 @@
 """Tests of the symbols."""
 
+from dataclasses import replace
+from io import BytesIO
+from math import pi, sqrt
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFilter
 
-from labels import qr
+from labels import card, certificate, label, picture, qr, tag, tag_front
 from ledger.errors import RefusedError
 from tests.labels import reading
-from tests.labels.samples import CARD_TEXT
+from tests.labels.samples import BACK_A, CARD, CARD_TEXT, CERTIFICATE, TAG
 
 
-def picture(symbol: qr.Symbol) -> Image.Image:
+def shown(symbol: qr.Symbol) -> Image.Image:
     """Return a symbol with its quiet zone, four dots to a module."""
     side = symbol.side + 2 * qr.QUIET_ZONE
     image = Image.new("L", (side, side), 255)
@@ -38,7 +42,7 @@ def test_a_board_symbol_takes_the_strongest_level_that_holds_it(
 
     assert (symbol.side, symbol.level) == (29, level)
     assert bool(symbol.notice) == (level != "H")
-    assert reading.symbols(picture(symbol)) == [text]
+    assert reading.symbols(shown(symbol)) == [text]
 
 
 def test_a_text_too_long_for_a_board_is_refused() -> None:
@@ -60,7 +64,7 @@ def test_a_card_symbol_is_always_of_one_size() -> None:
         symbol = qr.card_symbol(text)
 
         assert (symbol.side, symbol.version, symbol.level) == (85, 17, "Q")
-        assert reading.symbols(picture(symbol)) == [text]
+        assert reading.symbols(shown(symbol)) == [text]
 
 
 def test_a_card_symbol_is_filled_to_its_last_bit() -> None:
@@ -105,3 +109,61 @@ def test_a_snapped_place_is_a_whole_number_of_dots(place: float, dpi: float) -> 
 
     assert abs(dots - round(dots)) < 1e-6
     assert abs(qr.snap(place, dpi) - place) <= qr.INCH / dpi / 2 + 1e-9
+
+
+def blotted(image: Image.Image, trial: int) -> Image.Image:
+    """Return a label with a round blot of six parts in a hundred, all over in turn."""
+    soiled, radius = image.convert("L"), sqrt(0.06 * image.width * image.height / pi)
+    x, y = image.width * (trial * 0.618 % 1), image.height * (trial * 0.382 % 1)
+    box = (x - radius, y - radius, x + radius, y + radius)
+    ImageDraw.Draw(soiled).ellipse(box, fill=255 * (trial % 2))
+    return soiled
+
+
+@pytest.mark.parametrize("head", [203, 300, 600])
+def test_a_blotted_board_label_is_read_by_its_other_symbol(head: picture.Head) -> None:
+    """In nine of ten trials or more, with a blot of glue or of finish anywhere."""
+    pdf = label.roll([BACK_A], dpi=203 if head == 203 else 300)
+    burnt = Image.open(BytesIO(picture.for_head(pdf, page=0, head=head)))
+    read = [bool(reading.symbols(blotted(burnt, trial))) for trial in range(10)]
+    assert sum(read) >= 9
+
+
+def test_a_blurred_card_is_read() -> None:
+    """At 300 dpi, out of focus by a third of a module."""
+    pdf = card.draw(replace(CARD, card_text=CARD_TEXT))
+    shown = picture.grey(pdf, page=1, dpi=300)
+    module = card.MODULE / 25.4 * 300
+    soft = shown.filter(ImageFilter.GaussianBlur(module / 3))
+    assert reading.symbols(soft) == [CARD_TEXT]
+
+
+@pytest.mark.parametrize("head", [203, 300, 600])
+@pytest.mark.parametrize("paper", ["certificate", "card", "tag", "label"])
+def test_every_symbol_is_read_from_black_and_white_dots(
+    paper: str, head: picture.Head
+) -> None:
+    """On any head, by a reader that nobody here wrote."""
+    drawn = {
+        "certificate": (certificate_page, 0, CARD_TEXT),
+        "card": (lambda: card.draw(CARD), 1, CARD.card_text),
+        "tag": (lambda: tag.draw(TAG), 0, tag_front.payload(TAG)),
+        "label": (
+            lambda: label.roll([BACK_A], dpi=203 if head == 203 else 300),
+            0,
+            "HTTPS://SKM.EXAMPLE/B/L23-040-02.A7",
+        ),
+    }
+    draw, page, text = drawn[paper]
+    burnt = Image.open(BytesIO(picture.for_head(draw(), page=page, head=head)))
+    assert set(reading.symbols(burnt.convert("L"))) == {text}
+
+
+def certificate_page() -> bytes:
+    """Return a certificate whose card text is known."""
+    return certificate.draw(
+        replace(CERTIFICATE, card_text=CARD_TEXT),
+        paper="A4",
+        certificate_file=b"{}",
+        proof_file=b"proof",
+    )

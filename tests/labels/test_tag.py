@@ -10,7 +10,7 @@ from labels.page import Style, close_document, open_document, write
 from labels.tag import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
 from labels.tag_front import payload
 from ledger.errors import RefusedError
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.samples import ROOT, STEPS, TAG
 
 PANELS = [(6.0, 99.0), (111.0, 204.0)]
@@ -212,3 +212,10 @@ def test_the_same_tag_gives_the_same_bytes() -> None:
     assert tag.draw(other) != tag.draw(TAG)
     assert len(ROOT) == 32
     assert len(STEPS) == 42
+
+
+def test_both_sides_look_as_they_were_approved() -> None:
+    """The outside with core and end grain, and the route inside."""
+    pdf = tag.draw(TAG)
+    assert looks.unlike(pdf, "tag-outside") == ""
+    assert looks.unlike(pdf, "tag-inside", page=1) == ""

@@ -7,7 +7,7 @@ import pytest
 from labels.witness_slip import WitnessSlip, draw, notices
 from labels.words import ten_words
 from ledger.errors import RefusedError
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.samples import ROOT
 
 SLIP = WitnessSlip(
@@ -64,3 +64,8 @@ def test_no_words_run_into_others_or_off_the_slip() -> None:
         pdf = draw(slip)
         assert overlaps.overlaps(pdf) == []
         assert overlaps.outside(pdf, [(5.0, 100.0)]) == []
+
+
+def test_the_slip_looks_as_it_was_approved() -> None:
+    """Tree, words and core where they were."""
+    assert looks.unlike(draw(SLIP), "witness-slip") == ""

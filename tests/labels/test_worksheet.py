@@ -11,7 +11,7 @@ from labels.worksheet import payload
 from ledger.codes import check_character
 from ledger.errors import RefusedError
 from ledger.trade.forms.worksheet import Worksheet
-from tests.labels import overlaps, reading
+from tests.labels import looks, overlaps, reading
 from tests.labels.worksheets import EVERY, USUAL, WORST
 from tests.ledger.trade.forms.samples import every_box
 
@@ -206,3 +206,9 @@ def test_letters_and_hosts_at_their_worst_are_noticed() -> None:
 def test_the_same_sheet_gives_the_same_bytes(name: str) -> None:
     """A sheet drawn twice is one sheet."""
     assert worksheet.draw(USUAL[name]) == worksheet.draw(USUAL[name])
+
+
+def test_the_first_page_looks_as_it_was_approved() -> None:
+    """What must be asked stands first."""
+    pdf = worksheet.draw(CITES, host=HOST, size="A4")
+    assert looks.unlike(pdf, "worksheet") == ""

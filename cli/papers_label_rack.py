@@ -1,0 +1,284 @@
+"""The facts of a lot, a hold and a place brought to their papers in the rack."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from sqlmodel import Session, col
+
+from cli.lot_ready import codes_in_short
+from labels.hold_tag import HoldTag, UnderHold
+from labels.lot_card import HeldPaper, LotCard
+from labels.marks import State
+from labels.rack_card import RackCard, Shelved
+from ledger.acts.evidence import evidence_of
+from ledger.acts.holds import doubted_words, open_hold
+from ledger.acts.measuring import species_of
+from ledger.acts.resting import joined, readiness_of
+from ledger.acts.shop import Shop
+from ledger.acts.signing import person_name
+from ledger.acts.stock import Stocked, stock
+from ledger.acts.suppliers import SUPPLIER_NAME
+from ledger.acts.touched import report
+from ledger.codes import check_character
+from ledger.craft.seasoning import Verdict
+from ledger.errors import NotFoundError
+from ledger.ids import BoardId, LotId
+from ledger.log.authority import LEAD
+from ledger.log.entry import at_text
+from ledger.scales import in_a_row
+from ledger.trade.movement import one_of_places
+from ledger.views.boards import Board, PlainBoard, boards_of, plain_boards, set_of
+from ledger.views.doubt import reached, source_of
+from ledger.views.holds import open_holds
+from ledger.views.people import people
+from ledger.views.wood import UNKNOWN, Lot, Supplier, documents_of
+
+LIFTING = "hold.lifted"
+PLACES_NAMED = 8
+EVIDENCE = {
+    None: "",
+    "none": ", nothing shows its origin",
+    "invoice": ", shown by an invoice",
+    "diary": ", shown by a diary",
+    "witness": ", by somebody’s word",
+}
+
+
+def lot_card(shop: Shop, code: LotId) -> LotCard:
+    """Return what the card of a lot says; NotFoundError where it never came in."""
+    name = str(code)
+    missing = sum(len(wood.missing) for wood in evidence_of(shop, code))
+    with shop.store.reading() as session:
+        lot = session.get_one(Lot, name)
+        here = [
+            each
+            for each in stock(session, today=shop.today())
+            if str(BoardId.parse(each.code).lot) == name
+        ]
+        boards = boards_of(session, name)
+        numbered = {BoardId.parse(board.code).number for board in boards}
+        papers = documents_of(session, name)
+        earliest, preferred = _days(here)
+        return LotCard(
+            shop=shop.standing().name,
+            host=shop.settings.label_host,
+            code=name,
+            check=check_character(name),
+            species=lot.species,
+            trade_name=lot.trade_name or "",
+            origin_unknown=lot.species == UNKNOWN,
+            sawyer=_sawyer(shop, session, lot),
+            received=lot.received_on,
+            count=_count(lot, len(numbered), len(here)),
+            grades=_grades(here),
+            grown=_grown(lot),
+            papers=tuple(
+                HeldPaper(p.code, _paper(p.paper, p.number_as_written)) for p in papers
+            ),
+            missing=missing,
+            earliest=earliest,
+            preferred=preferred,
+            rest=_rest(here),
+            printed_at=_printed_at(shop),
+        )
+
+
+def hold_tag(shop: Shop, number: str) -> HoldTag:
+    """Return what the tag of a hold says; a hold that was lifted needs none."""
+    with shop.store.reading() as session:
+        hold = open_hold(session, number)
+        found = report(session, hold)
+        who, names = _lifting(shop, session)
+        return HoldTag(
+            shop=shop.standing().name,
+            host=shop.settings.label_host,
+            code=number,
+            check=check_character(number),
+            doubted=doubted_words(session, hold),
+            since=(hold.since or "")[:10],
+            placed=hold.at[:10],
+            entry=hold.idx,
+            who=who,
+            lifted_by=names,
+            rack=tuple(_under(session, found.rack)),
+            count=len(found.rack),
+            printed_at=_printed_at(shop),
+        )
+
+
+def rack_card(shop: Shop, place: str) -> RackCard:
+    """Return what the card of a place says, written as whoever put wood there did.
+
+    Raises NotFoundError where no wood lies, and names places where some does.
+    """
+    with shop.store.reading() as session:
+        boards = plain_boards(session, *_there())
+        wanted = " ".join(place.split()).casefold()
+        here = [b for b in boards if b.place and b.place.casefold() == wanted]
+        if not here:
+            raise NotFoundError(_no_place(place, boards))
+        return RackCard(
+            shop=shop.standing().name,
+            place=str(here[0].place),
+            rows=tuple(_shelved(session, here, today=shop.today())),
+            printed_at=_printed_at(shop),
+        )
+
+
+def _printed_at(shop: Shop) -> str:
+    return f"{at_text(shop.now())[:16].replace('T', ' ')} UTC"
+
+
+def _sawyer(shop: Shop, session: Session, lot: Lot) -> str:
+    """Return from whom a lot came, as far as it may be shown."""
+    sawyer = session.get(Supplier, lot.supplier) if lot.supplier else None
+    if sawyer is None:
+        return f"old stock{EVIDENCE[lot.evidence]}"
+    if sawyer.shown == "by-name":
+        opening = shop.vault.get(sawyer.subject, SUPPLIER_NAME)
+        if opening:
+            return opening.value
+    region = sawyer.region or sawyer.country
+    is_told = sawyer.shown != "known-to-maker" and region
+    return f"a sawyer of {region}" if is_told else "known to the maker"
+
+
+def _count(lot: Lot, numbered: int, here: int) -> str:
+    """Say how many pieces came in, are numbered, and lie in the rack."""
+    if not numbered:
+        return f"{lot.boards} came in, none numbered"
+    return f"{lot.boards} came in, {numbered} numbered, {here or 'none'} in the rack"
+
+
+def _grades(here: Sequence[Stocked]) -> str:
+    """Return how many pieces have which grade of the house: AA 5, not graded 3."""
+    found = Counter(each.grade or "" for each in here)
+    graded = [f"{grade} {found[grade]}" for grade in sorted(found) if grade]
+    rest = [f"not graded {found['']}"] if found[""] else []
+    return ", ".join([*graded, *rest]) or "none"
+
+
+def _grown(lot: Lot) -> str:
+    if lot.harvested_in:
+        return one_of_places([lot.harvested_in])
+    if lot.may_be_from:
+        return f"{' or '.join(lot.may_be_from.split())}, nobody knows which"
+    return "a country that nobody said"
+
+
+def _paper(paper: str, number: str | None) -> str:
+    return f"{paper} {number}" if number else paper
+
+
+def _days(here: Sequence[Stocked]) -> tuple[str, str]:
+    """Return the earliest day of the last piece, and the better one if it is later."""
+    if not here:
+        return "", ""
+    rest = joined([each.verdict for each in here])
+    earliest, preferred = str(rest.earliest), str(rest.preferred)
+    return earliest, preferred if preferred > earliest else ""
+
+
+def _rest(here: Sequence[Stocked]) -> str:
+    """Say how many pieces are ready, and that the days are those of the last one."""
+    ready = sum(bool(each.verdict) for each in here)
+    if not here:
+        return "no piece of it is in the rack"
+    if ready == len(here):
+        return f"all {ready} ready when printed" if ready > 1 else "ready when printed"
+    return f"{ready or 'none'} of {len(here)} ready when printed; days of the last one"
+
+
+def _lifting(shop: Shop, session: Session) -> tuple[str, tuple[str, ...]]:
+    """Return what lets somebody lift a hold, and who has it now, by name or badge."""
+    standing, size = shop.standing(), shop.store.head().size
+    rule = next((rule for rule in standing.rules if rule.names(LIFTING)), None)
+    roles = rule.roles if rule else frozenset({LEAD})
+    works = rule.qualifications if rule else frozenset()
+    names = tuple(
+        person_name(shop, person)
+        for person in people(session)
+        if standing.person_key(person.subject, size)
+        and (
+            roles & standing.roles_of(person.subject)
+            or works & standing.qualifications_of(person.subject)
+        )
+    )
+    return "a lead" if roles == {LEAD} and not works else "one of", names
+
+
+def _under(session: Session, rack: Sequence[str]) -> Iterator[UnderHold]:
+    """Yield the boards under a hold, lot by lot, both halves of a set as one."""
+    halves = Counter(set_of(code) for code in rack)
+    by_lot: dict[str, dict[str, str]] = {}
+    for code in rack:
+        name = set_of(code) if halves[set_of(code)] > 1 else code
+        lot = str(BoardId.parse(code).lot)
+        by_lot.setdefault(lot, {})[name] = species_of(session, code)
+    for codes in by_lot.values():
+        woods = dict.fromkeys(codes.values())
+        yield UnderHold(codes_in_short(list(codes)), " or ".join(woods))
+
+
+def _there() -> list[object]:
+    """Return what is so of a board that lies somewhere: it is one still."""
+    ends = ("became_idx", "struck_idx", "returned_idx", "consumed_idx", "off_idx")
+    return [col(getattr(Board, name)).is_(None) for name in ends]
+
+
+def _no_place(place: str, boards: Sequence[PlainBoard]) -> str:
+    known = sorted({board.place for board in boards if board.place})
+    some = in_a_row(known[:PLACES_NAMED]) if known else "no place yet"
+    more = f" and {len(known) - PLACES_NAMED} more" if len(known) > PLACES_NAMED else ""
+    return (
+        f"no wood lies in {place!r}: there is wood in {some}{more}; put some there "
+        f"with flitchbook board move"
+    )
+
+
+def _shelved(
+    session: Session, here: Sequence[PlainBoard], *, today: str
+) -> Iterator[Shelved]:
+    """Yield what lies in a place by code, the halves of a set in one line."""
+    ready, held = readiness_of(session, here, today=today), _held(session)
+    sets: dict[str, list[PlainBoard]] = {}
+    for board in here:
+        sets.setdefault(set_of(board.code), []).append(board)
+    for name in sorted(sets):
+        halves = sets[name]
+        hold = next((held[b.code] for b in halves if b.code in held), "")
+        when, edge = _stands(
+            halves, joined([ready[board.code] for board in halves]), hold
+        )
+        yield Shelved(
+            code=name if len(halves) > 1 else halves[0].code,
+            species=species_of(session, halves[0].code),
+            part=halves[0].part or halves[0].meant_for,
+            when=when,
+            edge=edge,
+        )
+
+
+def _stands(
+    halves: Sequence[PlainBoard], verdict: Verdict, hold: str
+) -> tuple[str, State]:
+    """Return how wood stands, in a word or a day, and the edge of that."""
+    if hold:
+        return f"HOLD {hold}", "sawn"
+    if any(board.rejected_idx is not None for board in halves):
+        return "REJECTED", "sawn"
+    serial = next((board.serial for board in halves if board.serial), "")
+    if serial:
+        return f"in {serial}", "solid"
+    if verdict:
+        return "ready", "solid"
+    return str(verdict.earliest), "hollow"
+
+
+def _held(session: Session) -> dict[str, str]:
+    """Return by board the first open hold that covers it."""
+    found: dict[str, str] = {}
+    for hold in open_holds(session):
+        for code in reached(session, source_of(session, hold)):
+            found.setdefault(code, hold.hold)
+    return found
