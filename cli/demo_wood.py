@@ -93,9 +93,18 @@ def _of_the_rack(story: Any) -> list[Picture]:
 
 
 def _of_the_instrument(story: Any) -> list[Picture]:
-    from cli import board_series, build_voice, supplier_yield
+    from cli import (
+        board_family,
+        board_series,
+        build_figure,
+        build_voice,
+        instrument_timeline,
+        permit_stack,
+        record,
+        supplier_yield,
+    )
 
-    sawyer = _sawyer()
+    sawyer, plank = _sawyer(), _plank(story)
     return [
         Picture(
             name="tap-series.pdf",
@@ -110,10 +119,40 @@ def _of_the_instrument(story: Any) -> list[Picture]:
             draw=partial(build_voice.voice, serial=story.serial),
         ),
         Picture(
+            name="figure.pdf",
+            seen="which wood every part is of, from the front and from behind",
+            words=f"build figure {story.serial}",
+            draw=partial(build_figure.figure, serial=story.serial),
+        ),
+        Picture(
+            name="timeline.pdf",
+            seen="how long each wood waited, and who worked when",
+            words=f"instrument timeline {story.serial}",
+            draw=partial(instrument_timeline.timeline, serial=story.serial),
+        ),
+        Picture(
+            name="family.pdf",
+            seen="what the saw made of one plank, and where each piece is",
+            words=f"board family {plank}",
+            draw=partial(board_family.family, board=plank),
+        ),
+        Picture(
+            name="stack.pdf",
+            seen="what is left of the spruce, and who drew of it",
+            words=f"lot stack {story.lot}",
+            draw=partial(permit_stack.of_lot, lot=story.lot),
+        ),
+        Picture(
             name="for-the-sawyer.pdf",
             seen="what the sawyer may be told of the wood",
             words=f"supplier yield {sawyer.split()[0]} --for-sawyer",
             draw=partial(supplier_yield.yield_, name=sawyer, for_sawyer=True),
+        ),
+        Picture(
+            name="witness-slip.pdf",
+            seen="the newest checkpoint, to keep in another house",
+            words="record checkpoint",
+            draw=record.checkpoint,
         ),
     ]
 
@@ -133,6 +172,15 @@ def _cards(desk: Desk, *, story: Any, out: Path) -> None:
     with desk.shop.store.reading() as session:
         cards = match_card.of_builds(desk.shop, session, story.matched, "top")
     match_card.put(cards, Place(out=out), day=desk.shop.today())
+
+
+def _plank(story: Any) -> str:
+    """Return the plank that the fingerboard was sawn from."""
+    from ledger.views.boards import boards_in, parents_of
+
+    with story.shop.store.reading() as session:
+        held = {str(b.part): b.code for b in boards_in(session, story.serial)}
+        return parents_of(session, held["fingerboard"])[0]
 
 
 def _tops(story: Any) -> list[str]:

@@ -40,12 +40,17 @@ PAPERS = {
     "owner-card": 2,
 }
 WOOD = {
+    "family": 1,
+    "figure": 1,
     "for-the-sawyer": 1,
     "match-cards": 4,
     "seasoning": 1,
     "spectrum": 1,
+    "stack": 1,
     "tap-series": 1,
+    "timeline": 1,
     "voice": 1,
+    "witness-slip": 1,
     "wood-map": 1,
 }
 GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
@@ -142,11 +147,17 @@ def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:
     assert "width at the nut" in promised and "44.5 mm" in promised
     assert shown.startswith("L26-001-11.A") and "GPa" in shown
     assert audited.startswith("whole: ")
-    rested, rang, mapped, matched, tapped, voiced, sold = wood
+    rested, rang, mapped, matched, tapped, voiced, *more, sold, head = wood
+    made, waited, sawn, left = (said.replace("\u2009", " ") for said in more)
     assert "most to lose: L26-001-22.B" in rested and "18 boards" in mapped
     assert "twist" in rang and "as expected" in tapped and "strung" in voiced
     assert matched.startswith("26-0149-0: L26-001-14.A with L26-001-14.B")
     assert sold.startswith("Valdesund Skog\n") and "26-0147-3" not in sold
+    assert made.startswith("26-0147-3 is made of 6 woods in 13 parts.")
+    assert waited.startswith("7 lots waited up to 34 months and became 26-0147-3")
+    assert sawn.startswith("Of 884 g of L24-002-01, 459 g is in 1 instrument")
+    assert left.startswith("8.66 kg is left of 10.92 kg that came in as L26-001.")
+    assert head.startswith("ledger-")
 
 
 def test_the_pictures_of_the_wood_say_what_the_record_holds(played: Path) -> None:
