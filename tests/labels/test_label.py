@@ -11,7 +11,7 @@ from PIL import Image
 
 from labels import label, label_sheet, picture, qr
 from ledger.errors import RefusedError
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.overlaps import overlaps
 from tests.labels.samples import BACK_A, BACK_B, HEADING, WHOLE
 
@@ -270,3 +270,10 @@ def test_the_same_labels_give_the_same_bytes() -> None:
     assert label.roll(labels, 203) == label.roll(labels, 203)
     assert label.roll(labels, 300) == label.roll(labels, 300)
     assert label_sheet.sheet([BACK_A], HEADING) == label_sheet.sheet([BACK_A], HEADING)
+
+
+@pytest.mark.parametrize("dpi", [203, 300])
+def test_a_label_looks_as_it_was_approved(dpi: int) -> None:
+    """Both symbols, the half's triangle, the code with its check character."""
+    pdf = label.roll([BACK_A], dpi=203 if dpi == 203 else 300)
+    assert looks.unlike(pdf, f"label-{dpi}") == ""

@@ -9,7 +9,7 @@ from labels import label_sheet, picture
 from labels.label import BoardLabel
 from labels.label_sheet import SHEETS, Paper, Place
 from ledger.errors import RefusedError
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.samples import BACK_A, BACK_B, HEADING, WHOLE
 
 
@@ -149,3 +149,10 @@ def test_a_place_that_is_not_there_is_refused(start: Place) -> None:
     """With the size of the sheet, so that the count can be made again."""
     with pytest.raises(RefusedError, match=r"no place on a Letter sheet: .* to 11,4"):
         label_sheet.sheet([BACK_A], HEADING, "Letter", start)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_sheet_looks_as_it_was_approved(paper: Paper) -> None:
+    """Head, scale bar, cut lines, labels in their cells."""
+    pdf = label_sheet.sheet([BACK_A, BACK_B, WHOLE] * 4, HEADING, paper)
+    assert looks.unlike(pdf, f"label-sheet-{paper}") == ""

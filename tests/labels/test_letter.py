@@ -7,7 +7,7 @@ import pytest
 from labels import picture
 from labels.letter import LetterPage, Part, draw, notices, text
 from tests import preflight
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps, words
 
 LETTER = LetterPage(
@@ -99,3 +99,8 @@ def test_a_letter_of_nothing_strange_has_no_notice() -> None:
     assert notices(LETTER) == ()
     (told,) = notices(replace(LETTER, to="한"))
     assert "U+D55C" in told
+
+
+def test_a_letter_looks_as_it_was_approved() -> None:
+    """One plain page, marked as a draft."""
+    assert looks.unlike(draw(LETTER), "letter") == ""

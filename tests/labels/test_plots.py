@@ -12,7 +12,7 @@ from labels import picture, plots
 from labels.page import close_document, open_document, turn_over
 from labels.plot_figure import Heading, Label
 from tests import preflight
-from tests.labels import book_samples, reading
+from tests.labels import book_samples, looks, reading
 from tests.labels.overlaps import outside, overlaps, words
 from tests.labels.plot_samples import match, seasoning, usual
 from tests.labels.plot_trials import every
@@ -169,3 +169,10 @@ def test_what_no_face_has_is_named() -> None:
 
     assert len(told) == 1 and "U+D55C" in told[0]
     assert plots.notices(seasoning()) == ()
+
+
+@pytest.mark.parametrize("name", USUAL)
+def test_each_plot_looks_as_it_was_approved(name: str) -> None:
+    """Lines, marks and words where they were."""
+    pdf = plots.pdf(USUAL[name], day=DAY)
+    assert looks.unlike(pdf, f"plot-{name}") == ""

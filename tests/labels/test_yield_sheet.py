@@ -7,7 +7,7 @@ import pytest
 from labels import picture
 from labels.yield_sheet import Row, Section, YieldSheet, draw, notices
 from tests import preflight
-from tests.labels import reading
+from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps, words
 
 COLUMNS = ("came", "in the rack", "used", "sawn", "rejected", "sent back")
@@ -125,3 +125,8 @@ def test_what_no_face_has_is_named() -> None:
 
     assert len(told) == 1 and "U+D55C" in told[0]
     assert notices(SHEET) == ()
+
+
+def test_the_sheet_looks_as_it_was_approved() -> None:
+    """One quiet page to send or to pin up."""
+    assert looks.unlike(draw(SHEET), "yield-sheet") == ""
