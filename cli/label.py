@@ -2,7 +2,7 @@
 
 from functools import partial
 from hashlib import sha256
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -47,8 +47,11 @@ ROLLS: dict[str, Literal[203, 300, 600]] = {
 }
 SerialArgument = Annotated[str, typer.Argument(help="The instrument's serial.")]
 TagPaperOption = Annotated[
-    Literal["A5", "A4", "Letter"],
-    typer.Option("--on", help="The sheet; on A4 and Letter it is cut out."),
+    Literal["A5", "A4", "Letter"] | None,
+    typer.Option(
+        "--on",
+        help="The sheet, else the shop's own; on A4 and Letter it is cut out.",
+    ),
 ]
 CertificateArgument = Annotated[
     str, typer.Argument(help="A certificate's number or a serial.")
@@ -127,7 +130,7 @@ def tag(
     desk: Desk,
     serial: SerialArgument,
     out: printing.OutOption = None,
-    on: TagPaperOption = "A4",
+    on: TagPaperOption = None,
     queue: printing.PrintOption = "",
 ) -> None:
     """Draw the build tag of an instrument, with the newest checkpoint on it."""
@@ -138,7 +141,8 @@ def tag(
     place = printing.place(out, queue)
     code, hands = desk.serial(serial), desk.hands()
     drawn = build_tag(desk.shop, code)
-    pdf = drawing.draw(drawn, paper=on)
+    paper: Any = on or desk.shop.settings.paper
+    pdf = drawing.draw(drawn, paper=paper)
     number = printing.put(
         desk.shop,
         place,

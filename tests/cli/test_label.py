@@ -4,6 +4,7 @@ import json
 
 import pytest
 
+from labels import picture
 from tests.cli.bench import SERIAL, Bench
 
 BOARD = "label board L26-001-01 --by 02"
@@ -121,3 +122,21 @@ def test_a_tag_that_nobody_may_draw_leaves_no_file(bench: Bench) -> None:
     assert (said.code, said.out) == (1, "")
     assert "printing a build tag needs the role lead" in said.err
     assert not (bench.folder / "tag.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))]
+)
+def test_a_tag_is_drawn_on_the_shop_s_own_paper(
+    bench: Bench, paper: str, size: tuple[int, int]
+) -> None:
+    """Unless another sheet is asked for."""
+    bench.setting(paper=paper)
+    bench.run(f"label tag {SERIAL} --out own.pdf --by 03")
+    bench.run(f"label tag {SERIAL} --out small.pdf --on A5 --by 03")
+    own, small = (
+        picture.grey((bench.folder / name).read_bytes(), page=0, dpi=72).size
+        for name in ("own.pdf", "small.pdf")
+    )
+    assert sorted(own) == sorted(size)
+    assert sorted(small) == [420, 595]
