@@ -194,11 +194,12 @@ def _choice_lines(parts: str, choice: Any) -> Iterator[str]:
 
 def _which(wood: Any) -> str:
     """Say which wood it is and how it was chosen."""
+    from ledger.trade.origins import origin_words
+
     if wood.how == "allowed":
         return "allowed by the model"
     where = f"{show.listed(wood.boards)} of {wood.lot}" if wood.boards else wood.lot
-    origin = f" from {wood.origin}" if wood.origin else " of no known origin"
-    return f"{where}{origin}, {wood.how}"
+    return f"{where} {origin_words(wood.origin, wood.may_be_from)}, {wood.how}"
 
 
 def _mass(wood: Any) -> str:

@@ -53,7 +53,11 @@ def draw(story: Any, folder: Path) -> list[Picture]:
 
 def pictures(story: Any) -> list[Picture]:
     """Return the pictures, in the order in which the wood went its way."""
-    return [*_of_the_rack(story), *_of_the_instrument(story)]
+    return [
+        *_of_the_rack(story),
+        *_of_the_instrument(story),
+        *_of_what_is_left(story),
+    ]
 
 
 def _of_the_rack(story: Any) -> list[Picture]:
@@ -93,18 +97,8 @@ def _of_the_rack(story: Any) -> list[Picture]:
 
 
 def _of_the_instrument(story: Any) -> list[Picture]:
-    from cli import (
-        board_family,
-        board_series,
-        build_figure,
-        build_voice,
-        instrument_timeline,
-        permit_stack,
-        record,
-        supplier_yield,
-    )
+    from cli import board_series, build_figure, build_voice, instrument_timeline
 
-    sawyer, plank = _sawyer(), _plank(story)
     return [
         Picture(
             name="tap-series.pdf",
@@ -130,6 +124,14 @@ def _of_the_instrument(story: Any) -> list[Picture]:
             words=f"instrument timeline {story.serial}",
             draw=partial(instrument_timeline.timeline, serial=story.serial),
         ),
+    ]
+
+
+def _of_what_is_left(story: Any) -> list[Picture]:
+    from cli import board_family, permit_stack, record, supplier_yield
+
+    sawyer, plank = _sawyer(), _plank(story)
+    return [
         Picture(
             name="family.pdf",
             seen="what the saw made of one plank, and where each piece is",

@@ -40,7 +40,8 @@ def determine(
     "date": "2026-12-01", "legs": ["FR", "JP"], "purpose": "sale"}
 
     It may say as well: acquired, origin, owner_changes, mass_mg, hts_number, and
-    "parts", a list of {taxon, form, mass_mg} for what is built in. In place of legs
+    "parts", a list of {taxon, form, mass_mg} for what is built in. Where the origin
+    is one of several countries, it has "may_be_from": ["ID", "MG"]. In place of legs
     it may have "from": "FR", "to": "JP"; without "from" it sets out from the own
     country of the shop that --shop names. In place of legs and purpose it may have
     one line: "movement": "US -> EU -> US, no sale"; what crosses no border is
@@ -240,8 +241,10 @@ def _list_lines(many: list[dict[str, Any]]) -> Iterator[str]:
             yield f"    row {said['row']}: {confidence_words(said['confidence'])}"
         yield f"    ask {office_words(said['ask_whom'])}"
         for other in said["also"]:
-            yield f"    also {other['answer']}: {other['law']}, {other['rule']}"
-            yield f"         {confidence_words(other['confidence'])}"
+            yield f"    also {other['answer']}: {other['law']}, {other['why']}"
+            if other["row"]:
+                checked = confidence_words(other["confidence"])
+                yield f"         row {other['row']}: {checked}"
         yield from (f"    {line}".rstrip() for line in _ways(said))
 
 

@@ -18,7 +18,7 @@ CountryOption = Annotated[
     str | None,
     typer.Option(
         "--harvested-in",
-        help="The country of harvest that it gives, in two letters; of a lot only.",
+        help="The country of harvest that it gives, by code or name; of a lot only.",
     ),
 ]
 
@@ -59,10 +59,10 @@ def add(
 
 def _add_to_lot(desk: Desk, paper: str, lot: str, harvested_in: str | None) -> None:
     from ledger.acts.lotpapers import add_paper
-    from ledger.acts.names import checked_country
+    from ledger.acts.names import harvest_country
     from ledger.trade.movement import place_words
 
-    harvested_in = checked_country(harvested_in)
+    harvested_in = harvest_country(harvested_in)
     entry = add_paper(desk.shop, lot, paper, harvested_in, desk.hands())
     grew = "" if harvested_in is None else f"; harvested in {place_words(harvested_in)}"
     lines = [

@@ -21,7 +21,7 @@ from cli.delivery import (
 from cli.loop_round import Question, Round, again, ask, confirm
 from ledger.acts.deliveries import Parcel, Told, deliver, deliver_counted, parcels
 from ledger.acts.lots import LotDraft, checked_species
-from ledger.acts.names import checked_country, checked_words
+from ledger.acts.names import checked_words, harvest_country
 from ledger.acts.rounds import look_at_document, look_at_lot
 from ledger.acts.suppliers import find_supplier
 from ledger.codes import shown
@@ -194,7 +194,7 @@ def _boards(_: Round, delivery: Delivery, text: str) -> Delivery:
 def _country(_: Round, delivery: Delivery, text: str) -> Delivery:
     if text.casefold() in (UNKNOWN, LISTED):
         return delivery
-    return _with(delivery, harvested_in=checked_country(text))
+    return _with(delivery, harvested_in=harvest_country(text))
 
 
 def _document(talk: Round, delivery: Delivery, text: str) -> Delivery:

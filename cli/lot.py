@@ -36,7 +36,7 @@ DocumentOption = Annotated[
 FormOption = Annotated[str, typer.Option(help="Such as sawn, split billet, veneer.")]
 TradeNameOption = Annotated[str | None, typer.Option(help="The trade name.")]
 CountryOption = Annotated[
-    str | None, typer.Option("--harvested-in", help="Where it grew: two letters.")
+    str | None, typer.Option("--harvested-in", help="Where it grew, by code or name.")
 ]
 ReceivedOption = Annotated[str, typer.Option("--received", help="The day; else today.")]
 OpeningOption = Annotated[

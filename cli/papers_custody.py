@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from sqlmodel import Session
 
-from labels.custody_facts import Chain, Stage, Step, chain
+from labels.custody_facts import Chain, Stage, Step, chain, told_once
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.trade.consignment import Consignment, Item, Shown
 from ledger.trade.due_diligence import Contact
 from ledger.trade.forms.sharing import paper_words
-from ledger.trade.movement import one_of_places, place_name
+from ledger.trade.movement import one_of_places, place_name, place_words
 from ledger.trade.paperkinds import OF_ORIGIN, kinds_of
 from ledger.views.boards import Board
 from ledger.views.certificates import Certificate
@@ -21,11 +21,13 @@ from ledger.views.wood import Lot, Supplier
 
 
 def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain]:
-    """Return the way of each item, in the order of the shipment."""
-    return [
-        chain(item, list(_steps(shop, session, consignment, item)))
-        for item in consignment.items
-    ]
+    """Return the way of each item, in the order of the shipment, like ones as one."""
+    return told_once(
+        [
+            chain(item, list(_steps(shop, session, consignment, item)))
+            for item in consignment.items
+        ]
+    )
 
 
 def suppliers_of(shop: Shop, session: Session, lots: set[str]) -> dict[str, Contact]:
@@ -56,6 +58,7 @@ def _steps(
             yield from _supplied(shop, session, batch.supplier, item.shown)
     if not item.lots:
         yield from _grew(item, None)
+        yield from _described(item)
     boards = [session.get_one(Board, code) for code in item.boards]
     yield from (_known("board", board.code, "", board.idx) for board in boards)
     yield from _became(session, item, boards)
@@ -79,8 +82,9 @@ def _grew(item: Item, entry: int | None) -> Iterator[Step]:
         said = f"{place_name(item.origin)} ({item.origin})"
         yield Step("grew", said, "", _of_origin(item), entry, item.shown)
     elif item.may_be_from:
-        said = one_of_places(item.may_be_from)
-        yield Step("grew", said, "", "", entry, "witness")
+        # One of several is not known: it is a gap until somebody says which.
+        said = f"one of {one_of_places(item.may_be_from)}; ask which"
+        yield Step("grew", said, "", "", entry, "none")
 
 
 def _supplied(
@@ -89,10 +93,25 @@ def _supplied(
     """Yield from whom it came; who felled or sawed it is not on record."""
     supplier = session.get(Supplier, subject) if subject else None
     if supplier is not None:
-        region = supplier.region or supplier.country
-        words = f"a supplier in {region}" if region else "known to the maker"
-        said = _name(shop, supplier) or words
+        said = _name(shop, supplier) or _unnamed(supplier)
         yield Step("supplied", said, "", "", supplier.idx, shown)
+
+
+def _unnamed(supplier: Supplier) -> str:
+    """Say of whoever may not be named what may be told: the region, or the country."""
+    if supplier.region:
+        return f"a supplier ({supplier.region})"
+    if supplier.country:
+        return f"a supplier in {place_words(supplier.country)}"
+    return "known to the maker"
+
+
+def _described(item: Item) -> Iterator[Step]:
+    """Yield what came from elsewhere, as described, with every paper filed for it."""
+    if item.held:
+        papers = ", ".join(map(paper_words, item.held))
+        day = item.acquired.isoformat() if item.acquired else ""
+        yield Step("lot", "as described", day, papers, None, item.shown)
 
 
 def _came(item: Item, code: str, day: str, entry: int) -> Step:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from cli.shipment_lines import for_reading, is_weighed, open_for_age, why_aged
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -21,12 +22,13 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
 from ledger.log.checkpoint import Checkpoint
-from ledger.scales import in_a_row
+from ledger.scales import in_a_row, some_of
 from ledger.trade.answers import Determination
 from ledger.trade.confidence import confidence_words, is_from_memory
+from ledger.trade.coverage import ASK, NEEDED
 from ledger.trade.documents import office_words
 from ledger.trade.law import Law
-from ledger.trade.movement import place_name
+from ledger.trade.movement import place_name, purpose_words
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
@@ -64,15 +66,17 @@ def materials_paper(
         ),
         what=_what(plan),
         movement=journey.moves_on,
-        purpose=journey.purpose,
+        purpose=purpose_words(journey.purpose),
         counts=Counts(
             ask=totals.to_ask,
             needed=totals.permits_needed,
             listed=totals.on_a_list,
             listed_mass_mg=totals.listed_wood_mg,
             species=totals.species,
+            is_whole=is_weighed(plan),
         ),
-        rows=tuple(_row(shop, line, plan.law) for line in found.lines),
+        beside=tuple(_beside(found)),
+        rows=_rows(shop, plan),
         totals=_weighed(plan),
         animal_parts=_animal_parts(plan),
         papers=tuple(_papers(shop, plan)),
@@ -105,6 +109,30 @@ def imprint(shop: Shop, plan: Plan, *, head: Checkpoint, signer: Any) -> Imprint
 def _weighed(plan: Plan) -> str:
     """Say whose masses the totals are of."""
     return "net, as stated in part" if plan.goods.described else "net, as weighed"
+
+
+def _beside(found: ShipmentDetermination) -> Iterator[str]:
+    """Say which papers other laws need, then by which of them something is open."""
+    needed = dict.fromkeys(
+        f"{paper.name}, of {office_words(paper.issuer)}"
+        for other in found.also
+        if other.answer == NEEDED
+        for paper in other.documents
+    )
+    if needed:
+        yield f"Needed by other laws: {'; '.join(needed)}."
+    opened: dict[str, list[str]] = {}
+    for other in found.also:
+        if other.answer == ASK:
+            opened.setdefault(other.law, []).append(office_words(other.ask_whom))
+    for law, offices in opened.items():
+        yield f"To ask about by the law of the {law}: {'; '.join(_whole(offices))}."
+
+
+def _whole(offices: Sequence[str]) -> list[str]:
+    """Leave out an office that another line names with somebody beside it."""
+    each = list(dict.fromkeys(offices))
+    return [one for one in each if not any(o.startswith(f"{one},") for o in each)]
 
 
 def _animal_parts(plan: Plan) -> tuple[str, ...]:
@@ -145,13 +173,7 @@ def _whom_to_ask(found: ShipmentDetermination) -> str:
     """Say in a sentence whom to ask, the Management Authorities first and together."""
     offices = list(dict.fromkeys(office_words(office) for office in _offices(found)))
     ends = [office for office in offices if office.startswith(AUTHORITY)]
-    # An office that another line names with somebody beside it is named there.
-    others = [
-        office
-        for office in offices
-        if office not in ends
-        and not any(other.startswith(f"{office},") for other in offices)
-    ]
+    others = _whole([office for office in offices if office not in ends])
     places = [office.removeprefix(AUTHORITY) for office in ends]
     noun = "Authority" if len(places) == 1 else "Authorities"
     first = [f"the Management {noun} of {in_a_row(places)}"] if places else []
@@ -167,7 +189,16 @@ def _offices(found: ShipmentDetermination) -> Iterator[str]:
             yield other.ask_whom
 
 
-def _row(shop: Shop, line: Line, law: Law) -> MaterialRow:
+def _rows(shop: Shop, plan: Plan) -> tuple[MaterialRow, ...]:
+    """Return the rows in the order to read them, one reason for all that age leaves."""
+    lines = for_reading(plan.found.lines)
+    why = why_aged(lines)
+    return tuple(
+        _row(shop, line, plan.law, why if open_for_age(line) else "") for line in lines
+    )
+
+
+def _row(shop: Shop, line: Line, law: Law, aged: str) -> MaterialRow:
     known = read_name(line.taxon, law).name
     return MaterialRow(
         species=line.taxon,
@@ -177,9 +208,10 @@ def _row(shop: Shop, line: Line, law: Law) -> MaterialRow:
         harvest=_harvest(line),
         mass_mg=line.mass_mg,
         volume_mm3=line.volume_mm3,
-        listing=_listing(line),
+        listing=_listing(line, law),
         answer=line.answer,
         words=_words(shop, line),
+        aged=aged,
     )
 
 
@@ -189,8 +221,13 @@ def _harvest(line: Line) -> str:
     return ", ".join(dict.fromkeys(place or "not known" for place in places))
 
 
-def _listing(line: Line) -> str:
+def _listing(line: Line, law: Law) -> str:
     """Return the listing in short; rule and date stand in full further down."""
+    row = law.listings.get(line.row)
+    if not line.is_listed and row is not None and row.is_listed:
+        return (
+            f"listed elsewhere: App. {row.appendix}, {some_of(sorted(row.population))}"
+        )
     if not line.is_listed:
         return "no listing found"
     return line.rule.partition(", text")[0].replace("annotation ", "")
@@ -202,7 +239,9 @@ def _words(shop: Shop, line: Line) -> str:
     )
     held = _held(shop, line.evidence)
     came = _acquired(line) if line.is_listed else ""
-    texts = (line.why, came, line.determination.note, needed, held)
+    # What age alone leaves open is said once, in the head of those rows.
+    why = "" if open_for_age(line) else line.why
+    texts = (why, came, line.determination.note, needed, held)
     return " ".join(_sentence(text) for text in texts if text)
 
 

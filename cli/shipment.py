@@ -25,7 +25,8 @@ FromOption = Annotated[
     ),
 ]
 ViaOption = Annotated[
-    list[str], typer.Option(help="A country on the way; may be repeated.")
+    list[str],
+    typer.Option(help="A country where it stops on the way; may be repeated."),
 ]
 ForOption = Annotated[
     str,
@@ -84,12 +85,18 @@ def plan(
 ) -> None:
     """Plan a shipment: tell what must be asked and which papers are needed.
 
+    What comes home again, as from a tour, goes --via where it is played --to its own
+    country: --from GB --via US --to GB.
+
     What goes along and was not made here is described in a file:
 
     {"things": [{"what": "guitar of 1964", "marks": "number 4711 inside",
     "parts": [{"part": "back", "species": "Dalbergia nigra",
     "form": "finished_instruments", "mass": "850 g", "origin": "BR",
     "acquired": "1963-05-01", "papers": ["D26-0009"]}]}]}
+
+    Where the origin is one of several countries, it has "may_be_from": ["ID", "MG"].
+    The forms are those that flitchbook determine --help lists.
     """
     from ledger.acts import shipments
     from ledger.acts.departing import start_of
@@ -126,7 +133,11 @@ def _goods(
     from ledger.acts.freight import Goods
 
     serials, boards = _things(desk, things)
-    pieces = () if described is None else read_described(read_json(described))
+    pieces = (
+        ()
+        if described is None
+        else read_described(read_json(described), desk.shop.today())
+    )
     return Goods(
         serials=tuple(serials),
         boards=tuple(boards),

@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from typing import Any
 
+# Below, whole grams or hundredths of a kilogram would round off too much of it [mg].
+SMALL_MG = 10_000
+
 
 def plan_lines(plan: Any) -> list[str]:
     """Say what must be asked first, then what is needed, then the rest."""
-    from ledger.quantities import kilograms
     from ledger.trade.answers import CAUTION
 
     totals = plan.found.totals
@@ -14,12 +16,12 @@ def plan_lines(plan: Any) -> list[str]:
     lines = [
         f"{name}: {totals.to_ask} to ask about, documents needed for "
         f"{totals.permits_needed}, {totals.on_a_list} species on a CITES list, "
-        f"{kilograms(totals.listed_wood_mg, places=2)} of listed wood, "
+        f"{_listed_wood(plan)}, "
         f"{totals.species} species.",
     ]
     lines += [f"  look first: {fault}" for fault in plan.faults]
     lines += _others_first(plan.found.also)
-    for line in plan.found.lines:
+    for line in for_reading(plan.found.lines):
         lines.append(
             f"  {line.answer:<10} {line.taxon} ({', '.join(line.parts)}), "
             f"{_mass(line.mass_mg)}: {line.why}"
@@ -38,6 +40,42 @@ def plan_lines(plan: Any) -> list[str]:
     return lines
 
 
+def for_reading(lines: Any) -> list[Any]:
+    """Return lines in the order to read them: needed, listed, open, mere age last."""
+    from ledger.trade.coverage import NEEDED, ORDER
+
+    def rank(line: Any) -> tuple[bool, bool, bool, int]:
+        is_aged = bool(open_for_age(line))
+        is_needed = line.answer == NEEDED
+        return is_aged, not is_needed, not line.is_listed, ORDER.index(line.answer)
+
+    return sorted(lines, key=rank)
+
+
+def open_for_age(line: Any) -> str:
+    """Say why wood that no listing was found for is to ask for age alone, or nothing.
+
+    Listed wood leads whatever leaves it open.
+    """
+    return "" if line.is_listed else str(line.determination.open_for_age)
+
+
+def why_aged(lines: Any) -> str:
+    """Say once why some lines are open for age: of several sources the oldest counts.
+
+    Nothing where none is.
+    """
+    aged = [line for line in lines if open_for_age(line)]
+    whys = list(dict.fromkeys(map(open_for_age, aged)))
+    if len(whys) < 2:
+        return "".join(whys)
+    days = sorted({str(line.determination.newest_source) for line in aged})
+    return (
+        f"the newest sources seen are of {days[0]} to {days[-1]}, and the lists may "
+        f"have changed since"
+    )
+
+
 def _beneath(said: Any) -> Iterator[str]:
     """Yield what stands under an answer: its papers, whom to ask, what it rests on."""
     from ledger.trade.confidence import confidence_words
@@ -53,18 +91,43 @@ def _beneath(said: Any) -> Iterator[str]:
         yield f"             row {said.row}: {confidence_words(said.confidence)}"
 
 
+def is_weighed(plan: Any) -> bool:
+    """Tell whether all listed wood of a shipment was weighed; shell is no wood."""
+    from ledger.trade.names import meant_by
+
+    return not any(
+        line.is_listed
+        and line.mass_mg is None
+        and any(name.kind == "plant" for name in meant_by(line.taxon, plan.law))
+        for line in plan.found.lines
+    )
+
+
+def _listed_wood(plan: Any) -> str:
+    """Say how much listed wood there is, and that some of it was never weighed."""
+    from ledger.quantities import grams, kilograms
+
+    mass_mg, is_whole = plan.found.totals.listed_wood_mg, is_weighed(plan)
+    if not mass_mg and not is_whole:
+        return "listed wood not weighed"
+    is_small = 0 < mass_mg < SMALL_MG
+    said = grams(mass_mg) if is_small else kilograms(mass_mg, places=2)
+    return f"{'' if is_whole else 'at least '}{said} of listed wood"
+
+
 def _mass(mass_mg: int | None) -> str:
-    """Return a mass in words, or that nobody weighed it."""
+    """Return a mass in words, or that nobody weighed it; little is not rounded off."""
     from ledger.quantities import grams
 
-    return "not weighed" if mass_mg is None else grams(mass_mg, places=0)
+    if mass_mg is None:
+        return "not weighed"
+    return grams(mass_mg, places=0 if mass_mg >= SMALL_MG or not mass_mg else None)
 
 
 def _share(lot: Any) -> str:
     """Say what a line holds of a lot, whence it is and since when it is held."""
-    origin = f"from {lot.origin}" if lot.origin else "of no known origin"
     day = f"acquired {lot.acquired}" if lot.acquired else "of no proven day"
-    return f"{_mass(lot.mass_mg)} of {lot.lot}, {origin}, {day}"
+    return f"{_mass(lot.mass_mg)} of {lot.lot}, {lot.whence}, {day}"
 
 
 def _others_first(also: Any) -> list[str]:

@@ -158,7 +158,7 @@ def file(
     plots = _plots(case, out)
     lines = [f"{row['file']}: the {row['paper']}." for row in told]
     lines += [f"{path}: the plots of the wood." for path in plots]
-    lines += [f"No {PAPERS[kind]}: {why}." for kind, why in not_drawn.items()]
+    lines += _why_not(not_drawn)
     lines += [*change_line(case.plan), NO_PERMIT]
     show.answer(
         desk,
@@ -169,6 +169,17 @@ def file(
         not_drawn={PAPERS[kind]: why for kind, why in not_drawn.items()},
         changes=list(case.plan.changes),
     )
+    if "materials" in not_drawn:
+        # Every shipment has one; what a form does not apply to is no failure.
+        raise typer.Exit(1)
+
+
+def _why_not(not_drawn: dict[Kind, str]) -> list[str]:
+    """Say why papers are not drawn, each reason once."""
+    reasons: dict[str, list[str]] = {}
+    for kind, why in not_drawn.items():
+        reasons.setdefault(why, []).append(PAPERS[kind])
+    return [f"No {' or '.join(of)}: {why}." for why, of in reasons.items()]
 
 
 def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Case:
@@ -206,6 +217,9 @@ def _country_open(case: Case) -> tuple[str, ...]:
 
 def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:
     """Draw whatever can be, and say of the rest why it is not issued."""
+    from labels.species_page import require_room
+
+    require_room(case.consignment)
     drawn: dict[Kind, Drawn] = {}
     not_drawn: dict[Kind, str] = {}
     for kind in DRAWN:

@@ -37,6 +37,13 @@ def policy(
 
     A text of the law holds rows of the shop's own, which add to the tables that come
     with the program or stand in a row's place: a meeting since, a species, a new text.
+    Each row has the columns of its table, as text, and says why it is there:
+
+    {"format": "flitchbook-law/1", "id": "own", "version": 1, "rows": [
+    {"table": "meetings", "why": "the next meeting is announced", "row":
+    {"id": "CoP21", "took_effect": "2028-09-01", "sources": "Notification to the
+    Parties", "confidence": "verified", "checked_on": "2026-11-28",
+    "newest_source": "2026-11-02"}}]}
     """
     from ledger.acts.inforce import texts_in_force
     from ledger.acts.policies import adopt_policy

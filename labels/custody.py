@@ -54,6 +54,7 @@ CODE = Style(face=faces.DATA_MEDIUM, size=8.8, floor=7)
 GAP = Style(face=faces.TEXT_SEMIBOLD, size=9.6, floor=7.6)
 HEAD = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
 KEY = Style(face=faces.TEXT, size=9)
+FURTHER = " ff."
 CODED = ("lot", "board", "thing")
 ABOUT = "The way of each part, from where it grew to what it goes as"
 WORDS: dict[Shown, tuple[State, str]] = {
@@ -64,8 +65,9 @@ WORDS: dict[Shown, tuple[State, str]] = {
 }
 HOW = (
     "Papers are named by the code under which they are filed; numbers are entries of "
-    "the record. Our own book is what the workshop wrote down itself, a word what "
-    "somebody told it. By a paper: only where one is named in the same line. "
+    "the record, ff. one more for each further piece. Our own book is what the "
+    "workshop wrote down itself, a word what somebody told it. By a paper: only where "
+    "one is named in the same line. "
     "A gap is said to be one: it may still be closed by asking."
 )
 
@@ -119,12 +121,14 @@ def glance(chains: Sequence[Chain]) -> tuple[tuple[str, str], ...]:
     """Return the line that is read first: gaps lead, and none has no figure."""
     gaps = sum(each.gaps for each in chains)
     whole = sum(
-        all(step.said and step.shown == "document" for step in each.steps)
+        each.pieces
         for each in chains
+        if all(step.said and step.shown == "document" for step in each.steps)
     )
     told = [(str(gaps), "gap to ask about" if gaps == 1 else "gaps to ask about")]
     said = told if gaps else [("", "gaps: none found")]
-    said.append((str(len(chains)), "part" if len(chains) == 1 else "parts"))
+    parts = sum(each.pieces for each in chains)
+    said.append((str(parts), "part" if parts == 1 else "parts"))
     said.append((str(len({each.taxon for each in chains})), "species"))
     if whole:
         said.append((str(whole), "by papers all the way"))
@@ -204,7 +208,8 @@ def _step_block(step: Step, way: Chain) -> Block:
         write_lines(page, (left + DOCUMENT_AT, level), papers, DATA, LEADING)
         if step.entry is not None:
             at = (left + ENTRY_AT, level)
-            write(page, at, str(step.entry), DATA, align="right", within=12)
+            said_entry = f"{step.entry}{FURTHER}" if step.is_first else str(step.entry)
+            write(page, at, said_entry, DATA, align="right", within=12)
         shown = SHOWN if step.said and step.shown != "none" else GAP
         at = (left + SHOWN_AT, level)
         write(page, at, words, shown, within=SHOWN_WIDTH)

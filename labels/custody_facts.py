@@ -1,9 +1,10 @@
 """The way of each wood from the forest to the thing, as plain values ready to print."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from typing import Literal, NamedTuple
 
 from ledger.trade.consignment import Item, Shown
+from ledger.trade.forms.spans import RUN, runs, spans
 from ledger.trade.tables import FINISHED_FOR_MUSIC, form_for
 
 Stage = Literal["grew", "supplied", "lot", "board", "part", "thing"]
@@ -53,6 +54,7 @@ class Step(NamedTuple):
     document: str
     entry: int | None
     shown: Shown
+    is_first: bool = False  # of entries, one for each of several like pieces
 
     @property
     def as_shown(self) -> "Step":
@@ -80,6 +82,7 @@ class Chain(NamedTuple):
     steps: tuple[Step, ...]
     is_animal: bool = False
     is_made: bool = True  # into a part or an instrument, and goes as no raw wood
+    pieces: int = 1  # like ones that are told as one
 
     @property
     def gaps(self) -> int:
@@ -100,3 +103,43 @@ def chain(item: Item, steps: Sequence[Step]) -> Chain:
     named = (item.thing, item.taxon, item.trade_name, item.part)
     is_made = form_for(item.form) in FINISHED
     return Chain(*named, tuple(whole), is_animal, is_made)
+
+
+def told_once(chains: Sequence[Chain]) -> list[Chain]:
+    """Return the ways, those of like pieces that follow each other as one.
+
+    Pieces are alike that came the same steps and differ in their codes alone.
+    """
+    alike: dict[Hashable, dict[str, Chain]] = {}
+    for each in chains:
+        alike.setdefault(_likeness(each), {}).setdefault(each.thing, each)
+    merged: dict[int, Chain] = {}
+    left_out: set[int] = set()
+    for ways in alike.values():
+        for run in runs(list(ways)):
+            if len(run) >= RUN:
+                first, *others = (ways[code] for code in run)
+                merged[id(first)] = _as_one(first, others, spans(run))
+                left_out |= {id(each) for each in others}
+    return [merged.get(id(each), each) for each in chains if id(each) not in left_out]
+
+
+def _likeness(way: Chain) -> Hashable:
+    """Return what the ways of like pieces have in common: all but codes and entries."""
+    steps = tuple(
+        step._replace(said="" if step.said == way.thing else step.said, entry=None)
+        for step in way.steps
+    )
+    return way._replace(thing="", steps=steps)
+
+
+def _as_one(first: Chain, others: Sequence[Chain], codes: str) -> Chain:
+    """Return one way for several pieces, under all their codes."""
+    steps = tuple(
+        step._replace(
+            said=codes if step.said == first.thing else step.said,
+            is_first=any(step.entry != other.steps[n].entry for other in others),
+        )
+        for n, step in enumerate(first.steps)
+    )
+    return first._replace(thing=codes, steps=steps, pieces=1 + len(others))

@@ -27,7 +27,9 @@ from labels.page import (
     oxford,
     rule,
     turn_over,
+    wrap,
     write,
+    write_lines,
 )
 from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import band
@@ -46,6 +48,7 @@ __all__ = [
 
 
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
+BESIDE, BESIDE_LEADING = 81.6, 4.2
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
 DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
@@ -96,10 +99,7 @@ def glance(counts: Counts) -> list[tuple[str, str]]:
 
     Nothing found is said without a figure: "0 permits needed" would be quoted back.
     """
-    ask, needed, listed, listed_mass_mg, species = counts
-    kg = quantities.kilograms(
-        listed_mass_mg, places=2 if listed_mass_mg >= 10**6 else 3
-    )
+    ask, needed, listed, listed_mass_mg, species, is_whole = counts
     said = [(str(ask), "to ask about")] if ask else []
     if needed:
         permits = "permit needed" if needed == 1 else "permits needed"
@@ -109,10 +109,21 @@ def glance(counts: Counts) -> list[tuple[str, str]]:
     if listed:
         said.append((str(listed), "on a CITES list"))
         # Shell and bone may be listed where no wood is.
-        said += [(kg, "of listed wood")] if listed_mass_mg else []
+        said += _listed_wood(listed_mass_mg, is_whole=is_whole)
     else:
         said.append(("", "CITES lists: none found"))
     return [*said, (str(species), "species")]
+
+
+def _listed_wood(mass_mg: int, *, is_whole: bool) -> list[tuple[str, str]]:
+    """Return how much listed wood there is; what was never weighed is never nought."""
+    if not mass_mg:
+        return [] if is_whole else [("", "listed wood not weighed")]
+    partly = "" if is_whole else "at least, "
+    if mass_mg < materials_table.SMALL:
+        return [(quantities.grams(mass_mg), f"{partly}of listed wood")]
+    kg = quantities.kilograms(mass_mg, places=2 if mass_mg >= 10**6 else 3)
+    return [(kg, f"{partly}of listed wood")]
 
 
 def _glance(page: Page, sheet: Sheet, counts: Counts, grown: float) -> None:
@@ -137,6 +148,16 @@ def _glance(page: Page, sheet: Sheet, counts: Counts, grown: float) -> None:
             x += 1.6 * share
         free = b * share + 0.01
         x += write(page, (x, y), words, WORDS, within=free, field="counts") + gap
+
+
+def _beside_lines(paper: MaterialsPaper) -> list[str]:
+    """Break what other laws ask for into lines, which stand under the first line."""
+    return [line for said in paper.beside for line in wrap(said, BODY, WIDTH)]
+
+
+def _room(lines: Sequence[str]) -> float:
+    """Return how far lines under the first one move the rows down [mm]."""
+    return BESIDE_LEADING * len(lines) + 1.6 if lines else 0.0
 
 
 def _share_out(
@@ -183,11 +204,7 @@ def _plan(
     """Lay out the pages of the list, and those of the rules behind it."""
     starts = (FIRST_ROW + grown, NEXT_ROW)
     first, later = (sheet.foot - sheet.top - row - 1.5 for row in starts)
-    volumes = materials_table.volumes(paper.rows)
-    rows = [
-        materials_table.row_block(row, volume=volume)
-        for row, volume in zip(paper.rows, volumes.rows, strict=True)
-    ]
+    rows = materials_table.row_blocks(paper.rows)
     ends = _together(materials_foot.blocks(paper, 0), later)
     count = len(_share_out([*rows, *ends], (first, later)))
     # The foot says on which page the rules begin, and that takes no more room.
@@ -215,15 +232,20 @@ def _list_page(
     band(page, sheet.left, sheet.top)
     y = sheet.top + NEXT_ROW
     if columns is not None:
-        y = sheet.top + FIRST_ROW + columns.grown
+        beside = _beside_lines(paper)
+        y = sheet.top + FIRST_ROW + columns.grown + _room(beside)
         _head(page, sheet, paper)
         species_columns.draw(page, sheet.left, sheet.top, columns)
         _glance(page, sheet, paper.counts, columns.grown)
+        at = (sheet.left, sheet.top + BESIDE + columns.grown)
+        write_lines(page, at, beside, BODY, BESIDE_LEADING)
     else:
         next_head(page, sheet, paper.number, "Materials list, continued")
+    volumes = _has_volumes(paper)
     if blocks[0].is_row:
-        volumes = _has_volumes(paper)
         materials_table.heads(page, sheet.left, y - 2.2, volumes=volumes)
+    else:
+        materials_table.sum_heads(page, sheet.left, y - 2.2, volumes=volumes)
     _set(page, sheet, y, blocks)
 
 
@@ -246,7 +268,7 @@ def draw(paper: MaterialsPaper, *, size: Literal["A4", "Letter"] = "A4") -> byte
     sheet = SHEETS[size]
     page = open_document(sheet.size, f"Materials list {paper.number}")
     columns = _columns(paper)
-    listed, behind = _plan(sheet, paper, columns.grown)
+    listed, behind = _plan(sheet, paper, columns.grown + _room(_beside_lines(paper)))
     whole = len(listed) + len(behind)
     for number, blocks in enumerate(listed, start=1):
         _list_page(page, sheet, paper, blocks, columns if number == 1 else None)
@@ -271,7 +293,7 @@ def notices(paper: MaterialsPaper) -> tuple[str, ...]:
     texts = [paper.shop, paper.address, paper.sent_from, paper.recipient, paper.place]
     texts += [paper.sent_to, paper.what, paper.purpose, paper.totals, paper.whom_to_ask]
     texts += [paper.signer_name or "", paper.signer_rank, *paper.animal_parts]
-    texts += [text for text, _ in paper.papers]
+    texts += [*paper.beside, *(text for text, _ in paper.papers)]
     rows = (*paper.rows, *paper.rules)
     texts += [cell for row in rows for cell in row if isinstance(cell, str)]
     return (*((weaker,) if weaker else ()), *faces.missing_notices(texts))

@@ -9,7 +9,8 @@ class MaterialRow(NamedTuple):
 
     harvest is country codes of ISO 3166, such as "IT, NO". mass_mg and volume_mm3 are
     None where nobody took them. answer is "needed", "ask", "not needed" or begins
-    "attached: ". words is the rule and the paper held, in words.
+    "attached: ". words is the rule and the paper held, in words. aged says why it is
+    to ask where no listing was found and the age of the tables alone leaves it open.
     """
 
     species: str
@@ -22,16 +23,21 @@ class MaterialRow(NamedTuple):
     listing: str
     answer: str
     words: str
+    aged: str = ""
 
 
 class Counts(NamedTuple):
-    """The line to be read in twenty seconds; listed_mass_mg is of listed wood."""
+    """The line to be read in twenty seconds; listed_mass_mg is of listed wood.
+
+    is_whole is false where some of that was never weighed.
+    """
 
     ask: int
     needed: int
     listed: int
     listed_mass_mg: int
     species: int
+    is_whole: bool = True
 
 
 class WithThisPage(NamedTuple):
@@ -57,7 +63,9 @@ class MaterialsPaper:
     Dates are YYYY-MM-DD. address, sent_from, recipient, totals, host and whom_to_ask
     may be empty. check is the check character of number. totals is a note such as "net,
     as weighed". An erased signer is None. size counts the entries that the checkpoint
-    vouches for, and ten_words stand for their root.
+    vouches for, and ten_words stand for their root. beside is what other laws ask for,
+    in sentences under the line that is read first. Rows that are open for age alone
+    come last, those of one reason together.
     """
 
     number: str
@@ -72,6 +80,7 @@ class MaterialsPaper:
     movement: str
     purpose: str
     counts: Counts
+    beside: tuple[str, ...] = ()
     rows: tuple[MaterialRow, ...]
     totals: str
     animal_parts: tuple[str, ...]

@@ -44,8 +44,11 @@ SUM = Style(face=faces.DATA_BOLD, size=9.8, floor=7.6)
 ANSWER = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
 HEAD = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
 LABEL = Style(face=faces.TEXT_SEMIBOLD, size=10.2)
+REASON = Style(face=faces.TEXT_SEMIBOLD, size=9.6)
 NOTE = Style(face=faces.TEXT, size=8.4, colour=WALNUT, floor=7.6)
 
+SMALL_PLATE = 15.0
+AGED = "To ask about last: open only because"
 PLATES: dict[str, marks.State] = {"needed": "sawn", "ask": "broken"}
 ATTACHED = "attached: "
 
@@ -104,10 +107,15 @@ def heads(page: Page, left: float, y: float, *, volumes: bool = True) -> None:
         (ANSWER_AT, "CITES paper"),
     ):
         write(page, (left + offset, y), words, HEAD)
+    sum_heads(page, left, y, volumes=volumes)
+    rule(page, (left, left + WIDTH), y + 2.2)
+
+
+def sum_heads(page: Page, left: float, y: float, *, volumes: bool) -> None:
+    """Set the units over the sums; y is their baseline."""
     write(page, (left + KG_AT, y), "kg", HEAD, align="right")
     if volumes:
         write(page, (left + DM3_AT, y), "dm³", HEAD, align="right")
-    rule(page, (left, left + WIDTH), y + 2.2)
 
 
 def lines_of(text: str, style: Style, within: float) -> list[str]:
@@ -146,11 +154,14 @@ def _answer_lines(row: MaterialRow) -> list[str]:
 
 
 def _answer(page: Page, left: float, y: float, row: MaterialRow) -> None:
-    """Set the answer: a plate where somebody must act, a word where nobody must."""
+    """Set the answer: a plate where somebody must act, a word where nobody must.
+
+    The plate is small where the head above the row says why.
+    """
     x, lines = left + ANSWER_AT, _answer_lines(row)
     if state := PLATES.get(row.answer):
-        plate = (x, y + 2.0, WIDTH - ANSWER_AT, 8.0)
-        marks.plate(page, plate, state, row.answer.upper())
+        size = (SMALL_PLATE, 5.0) if row.aged else (WIDTH - ANSWER_AT, 8.0)
+        marks.plate(page, (x, y + 2.0, *size), state, row.answer.upper())
         return
     if row.answer.startswith(ATTACHED):
         square(page, x, y + FIRST - 2.0, SIDE, "solid")
@@ -192,6 +203,40 @@ def row_block(row: MaterialRow, *, volume: str) -> Block:
         rule(page, (left, left + WIDTH), y + height, 0.22, HAIR)
 
     return Block(height, draw, f"row of {row.species}", is_row=True)
+
+
+def row_blocks(rows: Sequence[MaterialRow]) -> list[Block]:
+    """Plan all rows; those of one age stand under one head that says why, once."""
+    blocks, said = [], ""
+    for row, volume in zip(rows, volumes(rows).rows, strict=True):
+        block = row_block(row, volume=volume)
+        if row.aged and row.aged != said:
+            block = _under(_age_block(row.aged), block)
+        blocks.append(block)
+        said = row.aged
+    return blocks
+
+
+def _age_block(why: str) -> Block:
+    """Plan the head of rows that only the age of the tables leaves open."""
+    lines = wrap(f"{AGED} {why}.", REASON, WIDTH)
+
+    def draw(page: Page, left: float, y: float) -> None:
+        write_lines(page, (left, y + FIRST), lines, REASON, LEADING)
+        level = y + FIRST + LEADING * len(lines) - 1.6
+        rule(page, (left, left + WIDTH), level, 0.22, HAIR)
+
+    return Block(FIRST + LEADING * len(lines) - 1.6, draw, "age of the tables")
+
+
+def _under(head: Block, row: Block) -> Block:
+    """Keep a head on one page with the first row under it."""
+
+    def draw(page: Page, left: float, y: float) -> None:
+        head.draw(page, left, y)
+        row.draw(page, left, y + head.height)
+
+    return Block(head.height + row.height, draw, row.field, is_row=True)
 
 
 def volumes(rows: Sequence[MaterialRow]) -> Volumes:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from labels import faces, species_page
-from labels.materials_table import LABEL, NOTE, WIDTH, Block, number
+from labels.materials_table import LABEL, NOTE, WIDTH, Block
+from labels.packing_nets import Nets, nets
 from labels.page import (
     BARK,
     HAIR,
@@ -35,6 +36,7 @@ THING_WIDTH = PIECES_AT - THING_AT - 12
 FIRST, LEADING, PITCH = 5.2, 4.1, 4.3
 MOST_IN_ONE = 30  # woods of a thing that are kept on one page with it
 PEN = 0.3
+NEVER = "—"
 
 CODE = Style(face=faces.DATA_BOLD, size=10.4, floor=7.6)
 WHAT = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
@@ -47,7 +49,7 @@ HEAD = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
 ABOUT = "Every thing in this shipment, its marks and its net mass"
 WEIGHED = (
     "Net masses are the workshop’s own weighings, without case or packing; a dash was "
-    "never weighed. They are added up before they are rounded to the gram. Packages "
+    "never weighed. They are rounded so that the rows add up to the totals. Packages "
     "and gross mass are written in by whoever packs."
 )
 
@@ -67,10 +69,11 @@ class Wood(NamedTuple):
 def draw(consignment: Consignment, imprint: Imprint, *, size: Size = "A4") -> bytes:
     """Draw the packing list of a shipment."""
     _require_whole(consignment)
+    told = nets(consignment)
     rows = [
         block
         for thing in consignment.things
-        for block in _thing_blocks(thing, _items_of(consignment, thing))
+        for block in _thing_blocks(thing, _items_of(consignment, thing), told)
     ]
     outline = Outline(
         title="Packing list",
@@ -82,8 +85,8 @@ def draw(consignment: Consignment, imprint: Imprint, *, size: Size = "A4") -> by
         glance=glance(consignment),
         rows=rows,
         ends=[
-            _totals(consignment),
-            *_sums(consignment),
+            _totals(consignment, told),
+            *_sums(consignment, told),
             _packed(),
             species_page.signature(
                 consignment,
@@ -189,17 +192,36 @@ def _heads(page: Page, left: float, y: float) -> None:
     rule(page, (left, left + WIDTH), y + 2.2)
 
 
-def _thing_blocks(thing: Thing, items: Sequence[Item]) -> list[Block]:
+def _thing_blocks(thing: Thing, items: Sequence[Item], told: Nets) -> list[Block]:
     """Plan a thing with its woods: one block, or several where they are many."""
-    woods = [_wood_block(wood, thing.code) for wood in by_species(items)]
-    head = _thing_head(thing)
+    woods = [
+        _wood_block(wood, thing.code, _as_printed(wood, (thing.code,), told))
+        for wood in by_species(items)
+    ]
+    head = _thing_head(thing, _words(told.things.get(thing.code), told))
     end = _thing_end(thing.code)
     if len(woods) <= MOST_IN_ONE:
         return [species_page.together([head, *woods, end], is_row=True)]
     return [block._replace(is_row=True) for block in (head, *woods, end)]
 
 
-def _thing_head(thing: Thing) -> Block:
+def _as_printed(wood: Wood, codes: Sequence[str], told: Nets) -> str:
+    """Return what wood of a species in some things weighs, or a dash."""
+    if wood.mass_mg is None:
+        return NEVER
+    keys = ((code, wood.species, wood.is_animal) for code in codes)
+    return _words(sum(told.woods.get(key, 0) for key in keys), told)
+
+
+def _words(mass_mg: int | None, told: Nets) -> str:
+    """Print kilograms without their unit, or a dash where nobody weighed it."""
+    if mass_mg is None:
+        return NEVER
+    words = quantities.kilograms(mass_mg, places=told.places)
+    return words.rpartition(faces.THIN_SPACE)[0]
+
+
+def _thing_head(thing: Thing, mass: str) -> Block:
     year = "" if thing.made_in is None else str(thing.made_in)
     what = ", ".join(filter(None, (_kind(thing), thing.model, year)))
     beside = measure(thing.code, CODE) + 3.0
@@ -214,7 +236,7 @@ def _thing_head(thing: Thing) -> Block:
         at, level = left + THING_AT, y + FIRST
         write(page, (at, level), thing.code, CODE, within=THING_WIDTH, field="code")
         write(page, (left + PIECES_AT, level), "1", NET, align="right")
-        _mass(page, (left + NET_AT, level), thing.mass_mg, NET)
+        _mass(page, (left + NET_AT, level), mass, NET)
         for x, width in ((0.0, PACKAGE_WIDTH), (GROSS_AT, WIDTH - GROSS_AT)):
             rule(page, (left + x, left + x + width), level + 0.9, PEN, BARK)
         if is_beside:
@@ -237,7 +259,7 @@ def _certificate(thing: Thing) -> tuple[str, ...]:
     return (named,) if thing.certificate else ()
 
 
-def _wood_block(wood: Wood, code: str) -> Block:
+def _wood_block(wood: Wood, code: str, mass: str) -> Block:
     """Plan one species in a thing."""
     parts = wrap(wood.parts, PART, PART_WIDTH) if wood.parts else []
     names = wrap(wood.species, SPECIES, SPECIES_WIDTH)
@@ -249,7 +271,7 @@ def _wood_block(wood: Wood, code: str) -> Block:
         write_lines(page, (left + PART_AT, level), parts, PART, LEADING)
         at = (left + PIECES_AT, level)
         write(page, at, str(wood.pieces), FIGURE, align="right", within=11)
-        _mass(page, (left + NET_AT, level), wood.mass_mg, FIGURE)
+        _mass(page, (left + NET_AT, level), mass, FIGURE)
 
     return Block(height, draw_wood, f"parts of {code}")
 
@@ -261,51 +283,54 @@ def _thing_end(code: str) -> Block:
     return Block(2.2, draw_end, code)
 
 
-def _mass(
-    page: Page, at: tuple[float, float], mass_mg: int | None, style: Style
-) -> None:
-    """Set kilograms, or a dash where nobody weighed it."""
-    kg = "—" if mass_mg is None else number(mass_mg, quantities.kilograms)
-    write(page, at, kg, style, align="right", within=20, field="mass")
+def _mass(page: Page, at: tuple[float, float], mass: str, style: Style) -> None:
+    write(page, at, mass, style, align="right", within=20, field="mass")
 
 
-def _totals(consignment: Consignment) -> Block:
+def _totals(consignment: Consignment, told: Nets) -> Block:
     """Plan the sum of all things; what was never weighed is said to be missing."""
-    masses = [thing.mass_mg for thing in consignment.things]
-    return _total("All things", len(masses), masses, has_gross=True)
+    weighed, of = len(told.things), len(consignment.things)
+    total = _words(sum(told.things.values()) if told.things else None, told)
+    return _total("All things", of, total, _missing(weighed, of), has_gross=True)
+
+
+def _missing(weighed: int, of: int) -> str:
+    return f"net: {weighed} of {of} weighed" if weighed < of else ""
 
 
 def _total(
-    label: str, pieces: int, masses: Sequence[int | None], *, has_gross: bool = False
+    label: str, pieces: int, mass: str, note: str, *, has_gross: bool = False
 ) -> Block:
-    known = [mass for mass in masses if mass is not None]
-    missing = len(masses) - len(known)
-    note = f"net: {len(known)} of {len(masses)} weighed" if missing else ""
-
     def draw_total(page: Page, left: float, y: float) -> None:
         rule(page, (left, left + WIDTH), y, 0.8 if has_gross else 0.22)
         level = y + 4.9
         write(page, (left, level), label, LABEL)
         write(page, (left + PART_AT, level), note, NOTE)
         write(page, (left + PIECES_AT, level), str(pieces), NET, align="right")
-        _mass(page, (left + NET_AT, level), sum(known) if known else None, NET)
+        _mass(page, (left + NET_AT, level), mass, NET)
         if has_gross:
             rule(page, (left + GROSS_AT, left + WIDTH), level + 0.9, PEN, BARK)
 
     return Block(6.8, draw_total, "totals")
 
 
-def _sums(consignment: Consignment) -> list[Block]:
+def _sums(consignment: Consignment, told: Nets) -> list[Block]:
     """Plan the sums of wood, then of each species, then of what is no wood."""
     blocks: list[Block] = []
+    codes = [thing.code for thing in consignment.things]
     for label, is_animal in (("All wood", False), ("Other than wood", True)):
         items = [i for i in consignment.items if (i.kind == "animal") == is_animal]
         if not items:
             continue
         pieces = sum(item.pieces for item in items)
-        blocks.append(_total(label, pieces, [item.mass_mg for item in items]))
+        known = [mg for key, mg in told.woods.items() if key[2] == is_animal]
+        note = _missing(sum(i.mass_mg is not None for i in items), len(items))
+        total = _words(sum(known) if known else None, told)
+        blocks.append(_total(label, pieces, total, note))
         blocks += [
-            _wood_block(wood._replace(parts=""), "all things")
+            _wood_block(
+                wood._replace(parts=""), "all things", _as_printed(wood, codes, told)
+            )
             for wood in by_species(items)
         ]
         blocks.append(Block(1.2, _nothing, label))

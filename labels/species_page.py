@@ -32,7 +32,8 @@ from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import Dated, band
 from ledger.errors import RefusedError
 from ledger.trade.consignment import Consignment, Party
-from ledger.trade.ways import country_line
+from ledger.trade.movement import purpose_words
+from ledger.trade.ways import country_line, way_line
 
 Size = Literal["A4", "Letter"]
 
@@ -109,15 +110,24 @@ def draw(outline: Outline, *, size: Size) -> bytes:
 def columns_of(consignment: Consignment) -> tuple[Column, Column, Column]:
     """Return From, To and What of a consignment."""
     legs, day = consignment.legs, consignment.moves_on
-    end = country_line(consignment.recipient.country, legs, day)
+    end = way_line(consignment.recipient.country, legs, day)
     start = country_line(consignment.sender.country or legs[0], legs, day)
     return (
         _party("From", consignment.sender, start, "--sender"),
         _party("To", consignment.recipient, end, "--recipient"),
         species_columns.what(
-            _what(consignment), consignment.moves_on.isoformat(), consignment.purpose
+            _what(consignment),
+            consignment.moves_on.isoformat(),
+            purpose_words(consignment.purpose),
         ),
     )
+
+
+def require_room(consignment: Consignment) -> None:
+    """Refuse a sender or a recipient that no paper has room for."""
+    sender, recipient, _ = columns_of(consignment)
+    nothing = Column(heading="", bold="", plain="", said_by="")
+    species_columns.planned((sender, recipient, nothing))
 
 
 def dated(consignment: Consignment) -> Dated:

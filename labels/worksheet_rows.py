@@ -48,6 +48,7 @@ BODY = Style(face=faces.TEXT, size=9.8, floor=8)
 
 TO_GET, ASK_FIRST = "Papers to get", "Ask first"
 MORE_HEIGHT = 5.8
+KEPT = 3  # boxes that stand on one page with their head
 SAME = "The same in every row"
 BELOW_ROWS = "Below the rows"
 WORDS = {"for the office": "for the office", "not for this": "leave empty"}
@@ -215,8 +216,7 @@ def same_in_all(form: Form) -> tuple[Box, ...]:
 def form_pieces(form: Form) -> list[Piece]:
     """Plan a form: its common boxes, what all rows share, each row, and the sums."""
     head = form_head(form)
-    pieces = [together([head, box_piece(form.boxes[0], head.section)])]
-    pieces += [box_piece(box, head.section) for box in form.boxes[1:]]
+    pieces = _kept(head, [box_piece(box, head.section) for box in form.boxes])
     same = same_in_all(form)
     if same:
         pieces += _block(SAME, "", _counted(len(form.specimens), "row"), same)
@@ -225,9 +225,14 @@ def form_pieces(form: Form) -> list[Piece]:
         pieces += _block(_row_name(row), row.taxon, _amount(row), boxes)
     pieces.append(totals(form))
     if form.closing:
-        first, *rest = (box_piece(box, BELOW_ROWS) for box in form.closing)
-        pieces += [together([row_head(BELOW_ROWS, "", "", BELOW_ROWS), first]), *rest]
+        below = [box_piece(box, BELOW_ROWS) for box in form.closing]
+        pieces += _kept(row_head(BELOW_ROWS, "", "", BELOW_ROWS), below)
     return pieces
+
+
+def _kept(head: Piece, boxes: list[Piece]) -> list[Piece]:
+    """Keep a head on one page with its first boxes; alone it would tell nothing."""
+    return [together([head, *boxes[:KEPT]]), *boxes[KEPT:]]
 
 
 def _row_name(row: Specimen) -> str:
@@ -238,8 +243,7 @@ def _row_name(row: Specimen) -> str:
 def _block(name: str, species: str, amount: str, boxes: Iterable[Box]) -> list[Piece]:
     section = ": ".join(filter(None, (name, species)))
     pieces = [box_piece(box, section) for box in boxes]
-    head = row_head(name, species, amount, section)
-    return [together([head, *pieces[:2]]), *pieces[2:]]
+    return _kept(row_head(name, species, amount, section), pieces)
 
 
 def totals(form: Form) -> Piece:

@@ -41,6 +41,7 @@ from ledger.events.codec import Beside
 from ledger.events.route import PlannedPart, PlannedStep
 from ledger.events.wood import Shown
 from ledger.ids import LotId
+from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.log.keyfile import Stretching
 from ledger.log.keys import SecretKey
@@ -178,9 +179,11 @@ class Loft:
         )
 
     def document(self, text: str = "delivery note", **facts: Any) -> str:
-        """File a paper that says this."""
+        """File a paper that says this; the same again has an empty line more."""
         path = self.shop.folder.parent / "paper.txt"
         path.write_text(text, encoding="utf-8")
+        while attachments.digest_of(path) in attachments.digests(self.shop.attachments):
+            path.write_text(path.read_text(encoding="utf-8") + "\n", encoding="utf-8")
         told: dict[str, Any] = {
             "paper": "delivery note",
             "number": "7/26",

@@ -58,6 +58,7 @@ class Chosen:
     form: str = FINISHED
     acquired: date | None = None
     origin: str | None = None
+    may_be_from: tuple[str, ...] = ()
     mass_mg: int | None = None
     most_mg: int | None = None
     is_weighed: bool = False
@@ -71,6 +72,7 @@ class Chosen:
             mass_mg=mass_mg,
             acquired=self.acquired,
             origin=self.origin,
+            may_be_from=self.may_be_from,
         )
 
 
@@ -142,6 +144,8 @@ def batches_used(
             species=batch.species,
             form=FINISHED if is_plant else held.form,
             acquired=held.acquired,
+            origin=held.origin,
+            may_be_from=held.may_be_from,
             missing=traced.missing,
         )
 
@@ -179,6 +183,7 @@ def _of_part(
             species=held.species,
             acquired=held.acquired,
             origin=held.origin,
+            may_be_from=held.may_be_from,
             mass_mg=masses.get(code),
             most_mg=most.get(code),
             is_weighed=weighed_mg is not None,
@@ -195,6 +200,7 @@ def _of_lot(session: Session, code: str) -> Chosen:
         species=held.species,
         acquired=held.acquired,
         origin=held.origin,
+        may_be_from=held.may_be_from,
     )
 
 

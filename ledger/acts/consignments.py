@@ -5,7 +5,7 @@
 It is looked up afresh, as the plan is; whatever a paper prints stands in it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal, cast
@@ -29,15 +29,16 @@ from ledger.trade.consignment import (
     Shown,
     Thing,
 )
+from ledger.trade.documents import Document as Needed
 from ledger.trade.documents import office_words
 from ledger.trade.edition import tables_sha256
 from ledger.trade.law import Law
 from ledger.trade.listings import first_listing
-from ledger.trade.movement import place_for
+from ledger.trade.movement import UNION, is_in_union, place_for, place_name
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, Material
 from ledger.trade.tables import Annotation
-from ledger.trade.ways import receiving
+from ledger.trade.ways import ends_of, receiving
 from ledger.views.boards import Board
 from ledger.views.certificates import certificates_of
 from ledger.views.materials import Material as Batch
@@ -49,6 +50,8 @@ MARKED = "serial {serial}, stamped on the back of the headstock and on the neck 
 LABELLED = "code {code} on its label"
 # The source code of what was acquired before its first listing.
 PRE_CONVENTION = "O"
+# Countries that bear the name of a State in another: Georgia.
+STATES = {"GE": "US"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,23 +103,42 @@ def recipient_of(text: str, journey: Journey) -> Party:
 
     It is the one whose name ends the address, if the journey leads there; else the end
     of the journey, or the one country abroad that it comes home from. Of several it is
-    none.
+    none. An address that ends in another country is refused.
     """
     legs, moves_on = journey.legs, date.fromisoformat(journey.moves_on)
     who = _party(text, receiving(legs, moves_on))
-    named = _country_named(who.address[-1:], legs[1:])
-    return replace(who, address=who.address[:-1], country=named) if named else who
+    named = _country_named(who.address[-1:])
+    if not named or _is_a_state(named, legs):
+        return who
+    if not _leads_to(named, legs, moves_on):
+        ends = " or ".join(place_name(end) for end in ends_of(legs, moves_on))
+        raise RefusedError(
+            f"the recipient's address ends in {place_name(named)}, and the shipment "
+            f"goes to {ends}: correct --recipient, or plan the shipment again"
+        )
+    return replace(who, address=who.address[:-1], country=named)
 
 
-def _country_named(lines: tuple[str, ...], countries: tuple[str, ...]) -> str:
-    """Return the one of some countries that a line names, or nothing.
+def _leads_to(country: str, legs: tuple[str, ...], day: date) -> bool:
+    """Tell whether a way leads to a country, or to the Union that it is a member of."""
+    is_member = UNION in legs[1:] and is_in_union(country, day)
+    return country in legs[1:] or is_member
+
+
+def _is_a_state(country: str, legs: tuple[str, ...]) -> bool:
+    """Tell whether a name is that of a State in a country that a way leads to."""
+    return STATES.get(country) in legs[1:] and country not in legs[1:]
+
+
+def _country_named(lines: tuple[str, ...]) -> str:
+    """Return the country that a line names, or nothing.
 
     Two letters may as well be a state, as CA is California, and are no name here.
     """
     for line in lines:
         name = line.rstrip(".").casefold().removeprefix("the ")
         code = place_for(name) if len(name) > len("CA") or name == "uk" else None
-        if code in countries:
+        if code is not None:
             return code
     return ""
 
@@ -137,10 +159,21 @@ def _ask_first(plan: Plan) -> Iterator[Ask]:
                 yield Ask(
                     law=one.law,
                     taxon=one.taxon,
-                    papers=tuple(paper.name for paper in one.documents),
+                    papers=_papers(one.documents),
                     whom=office_words(one.ask_whom),
                     is_needed=answer == "needed",
                 )
+
+
+def _papers(documents: Sequence[Needed]) -> tuple[str, ...]:
+    """Name papers; of those that several countries give, tell which country's it is."""
+    names = [paper.name for paper in documents]
+    return tuple(
+        paper.name
+        if names.count(paper.name) == 1
+        else f"{paper.name} from {office_words(paper.issuer)}"
+        for paper in documents
+    )
 
 
 def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:

@@ -53,6 +53,8 @@ def with_start(asked: object, shop: Shop | None) -> tuple[object, Start | None]:
         return asked, None
     if asked.get("to") is None or asked.get("from") is not None:
         return asked, None
+    if asked.get("legs") is not None or asked.get("movement") is not None:
+        return asked, None  # it says its way twice, and is refused when it is read
     if shop is None or not shop.settings.country:
         raise RefusedError(
             f'nothing says where it starts: say "from" in the question, or '

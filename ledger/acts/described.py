@@ -21,6 +21,7 @@ from ledger.errors import RefusedError
 from ledger.events.shipment import DescribedPiece
 from ledger.ids import DocumentId
 from ledger.trade.movement import UNION, place_for
+from ledger.trade.names import read_name
 from ledger.trade.shipment import Material
 from ledger.trade.tables import form_for, wood_forms
 
@@ -34,8 +35,8 @@ OF_A_PART = frozenset(
 ANIMAL_FORMS = "inlay, part, finished, raw, skin, shell"
 
 
-def read_described(data: object) -> tuple[DescribedPiece, ...]:
-    """Read the pieces of things out of a file's JSON, strictly.
+def read_described(data: object, today: str) -> tuple[DescribedPiece, ...]:
+    """Read the pieces of things out of a file's JSON, strictly; none is of a later day.
 
     Raises RefusedError with the place in the file and what to write there.
     """
@@ -43,7 +44,7 @@ def read_described(data: object) -> tuple[DescribedPiece, ...]:
     found = [
         piece
         for place, thing in enumerate(_list(things, "things"), start=1)
-        for piece in _pieces(thing, f"thing {place}")
+        for piece in _pieces(thing, f"thing {place}", today)
     ]
     if len(found) > MOST_PIECES:
         raise RefusedError(
@@ -69,12 +70,18 @@ def described_materials(pieces: Sequence[DescribedPiece]) -> Iterator[Material]:
         )
 
 
-def _pieces(thing: object, where: str) -> Iterator[DescribedPiece]:
+def _pieces(thing: object, where: str, today: str) -> Iterator[DescribedPiece]:
     said = _members(thing, where, OF_A_THING)
     what = _text(said, "what", where)
     marks = _text(said, "marks", where) if "marks" in said else None
     for place, part in enumerate(_list(said.get("parts"), f"{where}, parts"), start=1):
-        yield _piece(part, f"{where}, part {place}", what, marks)
+        piece = _piece(part, f"{where}, part {place}", what, marks)
+        if piece.acquired is not None and piece.acquired > today:
+            raise RefusedError(
+                f"{where}, part {place}: acquired {piece.acquired} is still to come, "
+                f"and today is {today}: look at the day again"
+            )
+        yield piece
 
 
 def _piece(part: object, where: str, what: str, marks: str | None) -> DescribedPiece:
@@ -87,8 +94,8 @@ def _piece(part: object, where: str, what: str, marks: str | None) -> DescribedP
             marks=marks,
             part=name,
             species=checked_species(species),
-            form=_form(form),
-            mass_mg=quantities.mass_mg(str(said["mass"])) if "mass" in said else None,
+            form=_form(form, species),
+            mass_mg=_mass(said["mass"]) if "mass" in said else None,
             origin=_country(said["origin"]) if "origin" in said else None,
             may_be_from=_countries(said) or None,
             acquired=_day(said["acquired"]) if "acquired" in said else None,
@@ -122,16 +129,34 @@ def _list(value: object, where: str, *, least: int = 1) -> list[object]:
 def _text(said: Mapping[str, Any], name: str, where: str) -> str:
     value = said.get(name)
     if not isinstance(value, str) or not value.strip():
-        raise RefusedError(f"{where} says no {name}: write it as a text")
+        raise RefusedError(
+            f"{where} says nothing in its field '{name}': write a text there"
+        )
     return str(checked_words(name, value))
 
 
-def _form(text: str) -> str:
+def _mass(text: object) -> int:
+    mass_mg = quantities.mass_mg(str(text))
+    if mass_mg < 1:
+        raise RefusedError(f"a mass of {text} is none: leave it out if nobody knows it")
+    return mass_mg
+
+
+def _form(text: str, species: str) -> str:
+    """Return the form that a word means; one of wood is none of an animal."""
     form = form_for(text)
     if form is None:
         raise RefusedError(
             f"{text[:40]!a} is no form: write one of {', '.join(wood_forms())}, or "
             f"of an animal {ANIMAL_FORMS}"
+        )
+    name = read_name(species).name
+    if name is not None and (name.kind == "animal") is (form in wood_forms()):
+        is_animal = name.kind == "animal"
+        raise RefusedError(
+            f"{species} is {'an animal' if is_animal else 'a plant'}, and {form} is no "
+            f"form of it: write one of "
+            f"{ANIMAL_FORMS if is_animal else ', '.join(wood_forms())}"
         )
     return form
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ledger.acts.names import checked_day, checked_words
 from ledger.acts.numbers import next_document
+from ledger.acts.paperchecks import require_new_paper
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import RefusedError
 from ledger.events import DocumentFiled
@@ -29,11 +30,19 @@ def file_document(
 
     A personal one is `about` a subject, behind a salt that the vault keeps, and goes
     when the subject is erased. Returns the document's code.
+
+    Raises RefusedError for an empty file, a day to come, or a paper that is on file.
     """
     is_personal = is_personal or about is not None
     if is_personal and about is None:
         raise RefusedError("a personal paper says whom it is about: give --about")
     _require_sound_paper(paper, number, issued_on, expires_on)
+    _require_issued(shop, issued_on)
+    if attachments.digest_of(path) == attachments.digest_of(b""):
+        raise RefusedError(f"{path.name} is empty: scan the paper again, and file that")
+    with shop.store.reading() as session:
+        # Before anything is kept of it; and once more in the turn, for another station.
+        require_new_paper(shop, session, path, paper=paper, number=number)
     salt = shop.entropy(attachments.SALT_SIZE) if is_personal else b""
     digest = attachments.digest_of(path, salt=salt)
     with ExitStack() as undo:
@@ -45,6 +54,7 @@ def file_document(
         attachments.put(shop.attachments, path, salt=salt, announced=digest)
         with shop.turn() as turn:
             _require_kept(turn, digest, about)
+            require_new_paper(shop, turn.session, path, paper=paper, number=number)
             code = next_document(turn)
             event = DocumentFiled(
                 document=code,
@@ -80,6 +90,14 @@ def _require_sound_paper(
         raise RefusedError(said)
     checked_words("kind of paper", paper)
     checked_words("number", number)
+
+
+def _require_issued(shop: Shop, issued_on: str | None) -> None:
+    if issued_on and issued_on > shop.today():
+        raise RefusedError(
+            f"a paper of {issued_on} is still to come, and today is {shop.today()}: "
+            f"read its day again"
+        )
 
 
 def _require_kept(turn: Turn, digest: str, about: str | None) -> None:

@@ -13,9 +13,11 @@ from sqlmodel import Session
 from ledger.acts.boards import one_board
 from ledger.acts.builds import find_build
 from ledger.acts.closing import parts_off
-from ledger.acts.completing import parts_on
+from ledger.acts.completing import MASS, parts_on
 from ledger.acts.described import described_materials
 from ledger.acts.names import checked_day
+from ledger.acts.service import services_said
+from ledger.acts.shop import Shop
 from ledger.craft.wares import Use
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.shipment import DescribedPiece
@@ -26,7 +28,7 @@ from ledger.trade.names import read_name
 from ledger.trade.shipment import Material
 from ledger.trade.tables import form_for
 from ledger.views.boards import Board, boards_in
-from ledger.views.builds import weighed_parts
+from ledger.views.builds import measures_of, weighed_parts
 from ledger.views.certificates import certificates_of
 from ledger.views.family import shares_of
 from ledger.views.materials import Material as Batch
@@ -65,6 +67,50 @@ def materials_of(session: Session, goods: Goods, law: Law) -> list[Material]:
         *(m for code in goods.boards for m in _of_board(session, code)),
         *described_materials(goods.described),
     ]
+
+
+def require_room(shop: Shop, session: Session, goods: Goods) -> None:
+    """Refuse more shell than there is room for in what is sent, and none at all.
+
+    Beside its weighed parts an instrument holds what the whole weighs more; where the
+    whole was never weighed, no more than those parts weigh themselves.
+    """
+    for code, mass_mg in goods.masses_mg.items():
+        if mass_mg < 1:
+            raise RefusedError(
+                f"{grams(mass_mg)} of {code} is none: leave its --mass out where "
+                f"nobody knows how much of it there is"
+            )
+    known_mg = sum(goods.masses_mg.values())
+    room_mg = sum(_room_mg(shop, session, serial) for serial in goods.serials)
+    if known_mg > room_mg:
+        raise RefusedError(
+            f"{grams(known_mg)} of {in_a_row(list(goods.masses_mg))} is more than the "
+            f"{grams(room_mg)} that {in_a_row(goods.serials)} can hold beside the "
+            f"weighed parts: look at the mass again"
+        )
+
+
+def _room_mg(shop: Shop, session: Session, serial: str) -> int:
+    parts_mg = sum(weighed_parts(session, serial).values())
+    whole_mg = _whole_mg(shop, session, serial)
+    return parts_mg if whole_mg is None else max(whole_mg - parts_mg, 0)
+
+
+def _whole_mg(shop: Shop, session: Session, serial: str) -> int | None:
+    """Return what an instrument weighed last, at a step or at a service."""
+    steps = [
+        (row.idx, row.value)
+        for row in measures_of(session, serial)
+        if (row.what, row.unit) == (MASS, "mass_mg")
+    ]
+    serviced = [
+        (index, measure.mass_mg)
+        for index, event in services_said(shop, session, serial)
+        for measure in event.measures
+        if measure.what == MASS and measure.mass_mg is not None
+    ]
+    return max((*steps, *serviced), default=(0, None))[1]
 
 
 def day_of(text: str) -> date:
@@ -107,7 +153,6 @@ def _of_batches(session: Session, goods: Goods, law: Law) -> Iterator[Material]:
             f"{strange[0]} is no batch of a plant or an animal in what is sent: see "
             f"what is in it with flitchbook build show"
         )
-    _require_room(session, goods)
     for code, batch in batches.items():
         mass_mg = goods.masses_mg.get(code)
         alike = dict.fromkeys(holders[code], Fraction(1, len(holders[code])))
@@ -116,19 +161,6 @@ def _of_batches(session: Session, goods: Goods, law: Law) -> Iterator[Material]:
         for serial in holders[code]:
             told = _of_batch(batch, serial, law)
             yield replace(told, mass_mg=masses.get(serial), documents=papers)
-
-
-def _require_room(session: Session, goods: Goods) -> None:
-    """Refuse to have more shell in instruments than these weigh without it."""
-    weighed = [weighed_parts(session, serial) for serial in goods.serials]
-    wood_mg = sum(mass for parts in weighed for mass in parts.values())
-    heavy = next((c for c, mg in goods.masses_mg.items() if mg > wood_mg), None)
-    if heavy is not None:
-        raise RefusedError(
-            f"{grams(goods.masses_mg[heavy])} of {heavy} is more than the "
-            f"{grams(wood_mg)} that all parts of {in_a_row(goods.serials)} weigh: look "
-            f"at the mass again"
-        )
 
 
 def _of_batch(batch: Batch, serial: str, law: Law) -> Material:

@@ -2,7 +2,8 @@
 
     name_harvest(shop, Named(code="L26-003", countries=("CM", "GA"), why="…"), hands)
 
-Papers that ask for the country then list every one; a single one is the country.
+Papers that ask for the country then list every one; a single one is the country. Of
+several that were named a later entry may name fewer, down to one.
 """
 
 from collections.abc import Sequence
@@ -12,15 +13,13 @@ from sqlmodel import Session
 
 from ledger.acts.law import law_in_force
 from ledger.acts.materials import find_batch
-from ledger.acts.names import kept_reason, place_from
+from ledger.acts.names import harvest_country, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotHarvestNamed, MaterialHarvestNamed
 from ledger.log.entry import Entry
-from ledger.scales import some_of
-from ledger.trade.listings import is_grown_in
-from ledger.trade.movement import UNION, one_of_places
-from ledger.trade.names import read_name
+from ledger.trade.movement import one_of_places
+from ledger.trade.origins import odd_origins
 from ledger.views.harvests import naming_of
 from ledger.views.materials import Material, batch_joins
 from ledger.views.wood import Lot, joins_of
@@ -53,18 +52,18 @@ def name_harvest(shop: Shop, named: Named, hands: Hands) -> Naming:
     """Record in which countries a lot or a batch may have been harvested.
 
     Raises NotFoundError where it never came in, RefusedError where its country is
-    known, or its countries are named, and where nothing says who named these.
+    known, or others are named than these, and where nothing says who named them.
     """
     countries = _countries(named.countries)
     with shop.turn() as turn:
         wood = _wood(turn.session, named.code)
-        _require_open(turn.session, named.code, wood)
+        _require_open(turn.session, named.code, wood, countries)
         joins = joins_of if isinstance(wood, Lot) else batch_joins
         _require_known(named, list(joins(turn.session, named.code)))
         said = _sentence(wood, countries, named.document)
         entry = _say(turn, said, named.why, hands)
-        notes = _notes(turn.session, str(wood.species), countries)
-    return Naming(countries=countries, entry=entry, notes=notes)
+        odd = odd_origins(str(wood.species), countries, law_in_force(turn.session))
+    return Naming(countries=countries, entry=entry, notes=(odd,) if odd else ())
 
 
 def _sentence(
@@ -87,14 +86,9 @@ def _say(
 
 
 def _countries(typed: Sequence[str]) -> tuple[str, ...]:
-    codes = sorted({place_from(text) for text in typed})
+    codes = sorted({harvest_country(text) for text in typed})
     if not codes:
         raise RefusedError("name the country, or each that it may be: such as CM GA")
-    if UNION in codes:
-        raise RefusedError(
-            "papers ask for a country and not for the Union: name each member State "
-            "that it may be"
-        )
     return tuple(codes)
 
 
@@ -116,20 +110,27 @@ def _wood(session: Session, code: str) -> Lot | Material:
     return lot
 
 
-def _require_open(session: Session, code: str, wood: Lot | Material) -> None:
-    """Refuse a word on what is known, or named already."""
+def _require_open(
+    session: Session, code: str, wood: Lot | Material, countries: Sequence[str]
+) -> None:
+    """Refuse a word on what is known, unless it leaves fewer of several countries."""
     if wood.harvested_in is not None and wood.harvested_idx == wood.idx:
         raise RefusedError(
             f"{code} was harvested in {one_of_places([wood.harvested_in])}, as was "
-            f"said when it came in, entry {wood.idx}: nothing was changed"
+            f"said when it came in, entry {wood.idx}, and that stays: write what is "
+            f"known by now in a note, file it with flitchbook document file, and join "
+            f"it with flitchbook document add"
         )
+    if wood.harvested_in is None and {*countries} < {*wood.may_be_from.split()}:
+        return
     naming = naming_of(session, code)
     before = naming.countries.split() if naming else [wood.harvested_in or ""]
     entry = naming.idx if naming else wood.harvested_idx
+    fewer = "" if wood.harvested_in else ", and fewer of these may be named"
     if naming is not None or wood.harvested_in is not None:
         raise RefusedError(
-            f"{code} is of {one_of_places(before)} by entry {entry}: if that is wrong, "
-            f"strike it first with flitchbook record correct {entry}"
+            f"{code} is of {one_of_places(before)} by entry {entry}{fewer}: if that "
+            f"is wrong, strike it first with flitchbook record correct {entry}"
         )
 
 
@@ -145,17 +146,3 @@ def _require_known(named: Named, papers: Sequence[str]) -> None:
             f"{named.document} is no paper of {named.code}: join it first with "
             f"flitchbook document add {named.document} {named.code}"
         )
-
-
-def _notes(session: Session, species: str, countries: Sequence[str]) -> tuple[str, ...]:
-    """Say in which of the countries the tables do not have it growing."""
-    name = read_name(species, law_in_force(session)).name
-    if name is None or not name.grows_in:
-        return ()
-    strange = [code for code in countries if not is_grown_in(name, code)]
-    if not strange:
-        return ()
-    return (
-        f"the table has {species} growing in {some_of(sorted(name.grows_in))}, and not "
-        f"in {one_of_places(strange)}: ask once more",
-    )

@@ -3,7 +3,8 @@
 from sqlmodel import Session
 
 from ledger.acts.materials import find_batch
-from ledger.acts.names import checked_country
+from ledger.acts.names import harvest_country
+from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotPaperAdded, MaterialPaperAdded
@@ -11,7 +12,7 @@ from ledger.log.entry import Entry
 from ledger.trade.movement import one_of_places, place_words
 from ledger.views.harvests import naming_of
 from ledger.views.materials import batch_joins
-from ledger.views.wood import Document, Lot, joins_of
+from ledger.views.wood import Lot, joins_of
 
 
 def add_paper(
@@ -19,12 +20,12 @@ def add_paper(
 ) -> Entry:
     """Join a paper on file to a lot that came in before; return the entry.
 
-    harvested_in  the country of harvest that the paper gives, in two letters
+    harvested_in  the country of harvest that the paper gives, by code or by name
 
     Raises NotFoundError where the lot or the paper is not there, RefusedError where the
     paper cannot be one of this lot, or gives another country than is known.
     """
-    harvested_in = checked_country(harvested_in)
+    harvested_in = harvest_country(harvested_in)
     with shop.turn() as turn:
         found = turn.session.get(Lot, lot)
         if found is None:
@@ -34,6 +35,7 @@ def add_paper(
             )
         _require_fit(shop, turn.session, document, lot, found.received_on)
         before = joins_of(turn.session, lot).get(document)
+        require_own_wood(turn.session, document, lot, found.species)
         _require_new(lot, document, before.idx if before else None, found.idx)
         _require_country(turn.session, found, document, harvested_in)
         said = LotPaperAdded(lot=lot, document=document, harvested_in=harvested_in)
@@ -48,6 +50,8 @@ def add_batch_paper(shop: Shop, batch: str, document: str, hands: Hands) -> Entr
     with shop.turn() as turn:
         found = find_batch(turn.session, batch)
         _require_fit(shop, turn.session, document, batch, found.received_on)
+        if found.species is not None:
+            require_own_wood(turn.session, document, batch, found.species)
         before = batch_joins(turn.session, batch).get(document)
         _require_new(batch, document, before.idx if before else None, found.idx)
         return turn.say(MaterialPaperAdded(batch=batch, document=document), hands)
@@ -57,11 +61,7 @@ def _require_fit(
     shop: Shop, session: Session, document: str, code: str, received_on: str
 ) -> None:
     """See that a paper is on file, not erased, and in force when its wood came in."""
-    filed = session.get(Document, document)
-    if filed is None:
-        raise NotFoundError(
-            f"there is no document {document}: file it with flitchbook document file"
-        )
+    filed = require_current_paper(shop, session, document)
     if filed.is_salted and shop.vault.get_salt(filed.digest) is None:
         raise RefusedError(
             f"document {document} ({filed.paper}) went with somebody's particulars, "

@@ -3,17 +3,18 @@
 import re
 from dataclasses import dataclass, replace
 
-from ledger.acts.names import checked_arrival, checked_country, checked_words
+from ledger.acts.names import checked_arrival, checked_words, harvest_country
 from ledger.acts.numbers import next_lot
+from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.codes import shown
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import LotReceived
 from ledger.events.wood import Evidence
 from ledger.ids import BoardId, LotId
 from ledger.scales import some_of
 from ledger.trade.names import read_genus, trade_meanings
-from ledger.views.wood import UNKNOWN, Document, Lot, Supplier, lots_with
+from ledger.views.wood import UNKNOWN, Lot, Supplier, lots_with
 
 # Genus and species, and who named it; x or × where it is a hybrid.
 BINOMIAL = re.compile(r"[A-Za-z][A-Za-z-]+ [A-Za-z×][A-Za-z.-]*( |$)")
@@ -61,6 +62,7 @@ def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
     draft = _sound(draft)
     for document in draft.documents:
         _require_in_date(turn, draft, document)
+        require_own_wood(turn.session, document, "the lot", draft.species)
         _require_new_delivery(turn, draft, document)
     code = str(draft.code) if draft.code else next_lot(turn)
     if turn.session.get(Lot, code) is not None:
@@ -142,16 +144,12 @@ def _sound(draft: LotDraft) -> LotDraft:
         species=checked_species(draft.species),
         form=str(checked_words("form", draft.form)),
         trade_name=checked_words("trade name", draft.trade_name),
-        harvested_in=checked_country(draft.harvested_in),
+        harvested_in=harvest_country(draft.harvested_in),
     )
 
 
 def _require_in_date(turn: Turn, draft: LotDraft, document: str) -> None:
-    filed = turn.session.get(Document, document)
-    if filed is None:
-        raise NotFoundError(
-            f"there is no document {document}: file it with flitchbook document file"
-        )
+    filed = require_current_paper(turn.shop, turn.session, document)
     if filed.expires_on and filed.expires_on < draft.received_on:
         raise RefusedError(
             f"document {document} ({filed.paper}) ended on {filed.expires_on}, before "

@@ -8,6 +8,7 @@ from sqlmodel import Session
 from ledger.acts.benchnumbers import next_batch
 from ledger.acts.lots import checked_species
 from ledger.acts.names import checked_arrival, checked_day, checked_words
+from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.wares import Use as MaterialUse
 from ledger.errors import NotFoundError, RefusedError
@@ -19,7 +20,7 @@ from ledger.log.entry import Entry
 from ledger.views import usage
 from ledger.views.materials import Material
 from ledger.views.usage import Use
-from ledger.views.wood import Document, Supplier
+from ledger.views.wood import Supplier
 
 # What is of an animal or a plant is asked by which name science knows it.
 OF_A_SPECIES = ("shell", "bone")
@@ -49,7 +50,7 @@ def receive_batch(shop: Shop, draft: BatchDraft, hands: Hands) -> str:
             f"'unknown', so that flitchbook determine can be asked about it"
         )
     with shop.turn() as turn:
-        _require_filed(turn, draft.documents)
+        _require_papers(turn, draft.documents, species)
         event = MaterialReceived(
             batch=next_batch(turn),
             what=str(checked_words("material", draft.what)),
@@ -109,9 +110,9 @@ def _require_days(shop: Shop, draft: BatchDraft) -> None:
         )
 
 
-def _require_filed(turn: Turn, documents: Sequence[str]) -> None:
+def _require_papers(turn: Turn, documents: Sequence[str], species: str | None) -> None:
+    """See that each paper is on file, and that none was issued for other wood."""
     for code in documents:
-        if turn.session.get(Document, code) is None:
-            raise NotFoundError(
-                f"there is no document {code}: file it with flitchbook document file"
-            )
+        require_current_paper(turn.shop, turn.session, code)
+        if species is not None:
+            require_own_wood(turn.session, code, "the batch", species)

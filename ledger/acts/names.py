@@ -12,7 +12,7 @@ from ledger.acts.shop import Shop, Turn
 from ledger.codes import shown
 from ledger.errors import RefusedError
 from ledger.log.encoding import profile_fault, writing_fault
-from ledger.trade.movement import Purpose, place_for, purpose_for
+from ledger.trade.movement import UNION, Purpose, place_for, purpose_for
 from ledger.trade.tables import places
 from ledger.views.people import subject_of_key
 
@@ -126,6 +126,22 @@ def place_from(text: str) -> str:
     if code is None:
         raise RefusedError(
             f"{shown(text)} is no country: write two letters such as JP, or its name"
+        )
+    return code
+
+
+def harvest_country(text: Typed) -> Typed:
+    """Return the code of a country of harvest, typed as `place_from` takes it.
+
+    Raises RefusedError for what is no country, and for the Union, which is several.
+    """
+    if text is None:
+        return text
+    code = place_from(text)
+    if code == UNION:
+        raise RefusedError(
+            "papers ask for a country and not for the Union: name each member State "
+            "that it may be"
         )
     return code
 

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 from ledger.acts.lots import require_no_trade_name
 from ledger.acts.names import checked_words
+from ledger.acts.paperchecks import require_current_paper
 from ledger.acts.shop import Hands, Shop
 from ledger.craft.fitting import taxon
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import PermitRead
 from ledger.events.wood import PermitLine
 from ledger.log.entry import Entry
 from ledger.views.permits import PermitRow, permit_rows
-from ledger.views.wood import Document
 
 # A line has its amount in one of these.
 UNITS = ("mass_mg", "volume_mm3", "pieces")
@@ -40,11 +40,7 @@ def read_permit(
     said = tuple(map(_line, lines))
     _require_lines(said)
     with shop.turn() as turn:
-        if turn.session.get(Document, document) is None:
-            raise NotFoundError(
-                f"there is no document {document}: file it with flitchbook document "
-                f"file"
-            )
+        require_current_paper(shop, turn.session, document)
         before = permit_rows(turn.session, document)
         if before:
             raise RefusedError(

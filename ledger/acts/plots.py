@@ -152,8 +152,9 @@ def plots_file(on_file: tuple[OnFile, ...]) -> bytes:
     for one in on_file:
         if one.filed is None:
             raise RefusedError(
-                f"no plots of {one.lot} are on file: ask the sawyer for them, and file "
-                f"them with flitchbook lot plots {one.lot} FILE"
+                f"no plots of {one.lot} are on file: ask the sawyer for them and "
+                f"for the days of the harvest, and file them with flitchbook lot plots "
+                f"{one.lot} FILE --harvested-from DAY --harvested-to DAY"
             )
         if one.plots is None:
             raise RefusedError(

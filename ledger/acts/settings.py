@@ -9,7 +9,7 @@ from pathlib import Path
 from ledger.codes import shown
 from ledger.errors import NotFoundError, RefusedError
 from ledger.serials import SerialPattern, read_serial
-from ledger.trade.movement import place_for
+from ledger.trade.movement import UNION, place_for
 from ledger.trade.tables import places
 
 FILE = "shop.toml"
@@ -123,11 +123,14 @@ def require_sound(settings: Settings) -> None:
 
 
 def _require_country(code: str) -> None:
-    """Refuse what is no country by its two letters, and write out the line it wants."""
+    """Refuse what is no country by its two letters, and say which it wants."""
     if code in places():
         return
     meant = place_for(code)
-    how = f"write country = {json.dumps(meant)}"
-    if meant not in places():
-        how = 'write it as country = "CA" is for Canada'
+    if meant == UNION:
+        raise RefusedError(
+            f"{shown(code)} is the Union and no country: write that of the member "
+            f"State the shop is in, such as FR for France"
+        )
+    how = f"write {meant}" if meant in places() else "write such as CA for Canada"
     raise RefusedError(f"{shown(code)} is no country in two capital letters: {how}")

@@ -11,7 +11,13 @@ from datetime import date
 from sqlmodel import Session
 
 from ledger.acts.determined import all_determined, changes
-from ledger.acts.freight import Goods, day_of, materials_of, require_finished
+from ledger.acts.freight import (
+    Goods,
+    day_of,
+    materials_of,
+    require_finished,
+    require_room,
+)
 from ledger.acts.holds import require_no_hold
 from ledger.acts.law import law_in_force
 from ledger.acts.names import place_from, purpose_from
@@ -81,6 +87,7 @@ def foresee(shop: Shop, *, goods: Goods, journey: Journey) -> Plan:
     """Tell what a shipment would ask for, and record nothing."""
     with shop.store.reading() as session:
         made = _planned(session, goods, journey)
+        require_room(shop, session, goods)
     return replace(made, faults=paper_faults(shop, made.materials))
 
 
@@ -93,6 +100,7 @@ def plan(shop: Shop, *, goods: Goods, journey: Journey, hands: Hands) -> Plan:
     _require_to_come(shop, journey)
     with shop.turn() as turn:
         made = _planned(turn.session, goods, journey)
+        require_room(shop, turn.session, goods)
         require_finished(turn.session, goods.serials)
         for serial in goods.serials:
             require_no_hold(turn.session, serial=serial)

@@ -19,6 +19,7 @@ from ledger.trade.listings import (
     overtaken_by,
 )
 from ledger.trade.movement import PLAYED, Movement
+from ledger.trade.origins import odd_words
 from ledger.trade.path import At, Step, step_on
 from ledger.trade.schedules import limits
 from ledger.trade.tables import Annotation, Listing, Name, covers
@@ -105,7 +106,7 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
 
     Source: the table of annotations, each text with its own source.
     """
-    belongs = is_from(row.population, case.origin, case.name)
+    belongs = is_from(row.population, case.origin, case.name, case.law)
     where = " ".join(sorted(row.population))
     if belongs is False:
         why = (
@@ -121,10 +122,18 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
     path = (*_population_steps(belongs, where), form)
     found = Finding(answer=answer, row=row, annotation=text, why=why, path=path)
     if belongs is None and answer == NEEDED:
-        why = f"listed where it grows in {where}, and its origin is not stated"
+        why = f"listed where it grows in {where}{_open_origin(case)}"
         step = Step(at="population", says=why, decided=ASK, row=row.id)
         return replace(found, answer=ASK, why=why, path=(*path, step))
     return _if_sound(found, case)
+
+
+def _open_origin(case: Case) -> str:
+    """Say why it is not known whether wood is of a population that is listed alone."""
+    if case.origin is None:
+        return ", and its origin is not stated"
+    odd = odd_words(case.name, [case.origin], case.law)
+    return f"; but {odd or f'where {case.name.name} grows is not in the table'}"
 
 
 def _population_steps(belongs: bool | None, where: str) -> tuple[Step, ...]:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ledger.trade.answers import Determination
 from ledger.trade.beside import beside
+from ledger.trade.confidence import ORDER, confidence_words
 from ledger.trade.coverage import (
     ASK,
     NEEDED,
@@ -13,7 +14,7 @@ from ledger.trade.coverage import (
     worst,
 )
 from ledger.trade.documents import documents_for, is_for_playing, is_pre_convention
-from ledger.trade.listings import first_row, members, rows_from
+from ledger.trade.listings import earlier_row, first_row, members, rows_from
 from ledger.trade.movement import place_words
 from ledger.trade.path import Step
 from ledger.trade.saying import (
@@ -23,6 +24,9 @@ from ledger.trade.saying import (
     no_row,
     unless_lost,
 )
+from ledger.trade.tables import Listing
+
+SURE = ORDER[-1]
 
 
 def crossing(case: Case, steps: tuple[Step, ...]) -> Determination:
@@ -102,12 +106,7 @@ def _remarks(case: Case, found: Finding) -> list[str]:
                 "it is given for parts of Appendix I only if they were acquired before "
                 "the first listing: ask first"
             )
-    first = first_row(case.name, case.origin, case.law)
-    if first is not None and case.acquired is not None:
-        # Without its day, which is each lot's own: one answer may be for several.
-        when = "before" if is_pre_convention(case) else "not before"
-        own = f" ({first.own})" if first.own else ""
-        said.append(f"acquired {when} the first listing of {first.valid_from}{own}")
+    said += _age(case, found)
     if _is_barred(case, found):
         said.append("wild specimens of Appendix I may not move for commerce: ask first")
     if case.movement.is_commercial and _is_new_bow(found):
@@ -116,6 +115,35 @@ def _remarks(case: Case, found: Finding) -> list[str]:
             "from before 2007-09-13 may be asked for"
         )
     return said
+
+
+def _age(case: Case, found: Finding) -> list[str]:
+    """Say how the day of its acquisition stands to the first listing, by which row.
+
+    Without that day, which is each lot's own: one answer may be for several.
+    """
+    first = first_row(case.name, case.origin, case.law)
+    if first is None or case.acquired is None or first.valid_from is None:
+        return []
+    if case.acquired >= first.valid_from:
+        return [f"acquired not before {_first_words(first, found)}"]
+    earlier = earlier_row(case.name, first, case.law)
+    if earlier is None or is_pre_convention(case):
+        return [f"acquired before {_first_words(earlier or first, found)}"]
+    return [
+        f"acquired before {_first_words(first, found)} for its own origin, but not "
+        f"before {_first_words(earlier, found)} for a population near it: ask whether "
+        f"it is pre-Convention"
+    ]
+
+
+def _first_words(row: Listing, found: Finding) -> str:
+    """Return a first listing, and its row where another decides or it is not sure."""
+    own = f" ({row.own})" if row.own else ""
+    words = f"the first listing of {row.valid_from}{own}"
+    if row.confidence == SURE and row.id == found.row.id:
+        return words
+    return f"{words} (row {row.id}: {confidence_words(row.confidence)})"
 
 
 def _is_barred(case: Case, found: Finding) -> bool:

@@ -6,6 +6,7 @@ from datetime import date
 
 from ledger.trade.answers import Determination, as_whole, marked, merged, unanswered
 from ledger.trade.beside import STATES
+from ledger.trade.confidence import AND
 from ledger.trade.coverage import ASK, NEEDED, Case
 from ledger.trade.crossing import crossing
 from ledger.trade.documents import BRITAIN
@@ -19,6 +20,7 @@ from ledger.trade.names import Reading, meant_by, read_genus, read_name
 from ledger.trade.path import Step, step_on
 from ledger.trade.question import Part, Question
 from ledger.trade.tables import form_for, meaning_of, stands, wood_forms
+from ledger.trade.whence import of_countries
 from ledger.trade.within import inside
 
 ANYWHERE = "the CITES Management Authority of your country"
@@ -109,6 +111,20 @@ def _is_limited(part: Part, day: date, law: Law) -> bool:
 def _determine_part(
     question: Question, part: Part, mass: int | None, law: Law
 ) -> Determination:
+    """Return the answer for a part, of each country where it is of one of several."""
+    unknown = _of_origin(question, part, mass, law)
+    if part.origin is not None or not part.may_be_from:
+        return unknown
+    by_country = {
+        code: _of_origin(question, replace(part, origin=code), mass, law)
+        for code in part.may_be_from
+    }
+    return of_countries(unknown, by_country)
+
+
+def _of_origin(
+    question: Question, part: Part, mass: int | None, law: Law
+) -> Determination:
     reading, form = read_name(part.taxon, law), form_for(part.form)
     names, movement = meant_by(part.taxon, law), question.movement
     if not names or form is None or movement is None:
@@ -135,7 +151,7 @@ def _determine_part(
     ]
     if names[0].name == genus.name:
         return each[0]
-    return of_genus(genus, each, origin=part.origin)
+    return of_genus(genus, each, origin=part.origin, law=law)
 
 
 def _of_name(case: Case, reading: Reading, *, typed: str) -> Determination:
@@ -228,9 +244,17 @@ def _declaration(
     is_listed = any(part.is_listed for part in plants)
     is_open = any(part.answer == ASK for part in each)
     form = plants[0].form
-    own = tuple(step for part in plants for step in part.path if step.own)
-    said = lacey(question, form, is_listed=is_listed, is_open=is_open, law=law)
-    return (marked(replace(said, path=(*own, *said.path))),)
+    said = marked(lacey(question, form, is_listed=is_listed, is_open=is_open, law=law))
+    other = lacey(question, form, is_listed=not is_listed, law=law)
+    is_apart = (other.rule, other.answer) != (said.rule, said.answer)
+    steps = (step for part in plants for step in part.path if step.own)
+    own = tuple(step for step in steps if is_apart or step.at == "name")
+    if not own:
+        return (said,)
+    # Its own row is none of the shop's: the mark stands in the reason.
+    marks = AND.join(dict.fromkeys(step.own for step in own))
+    why = f"{said.why}; it also rests on {marks}"
+    return (replace(said, why=why, path=(*own, *said.path)),)
 
 
 def _is_plant(part: Determination, law: Law) -> bool:

@@ -146,7 +146,7 @@ def _kept_by_union(row: Listing, case: Case) -> list[Document]:
         if (
             older.is_listed
             and older.valid_until == ended
-            and is_from(older.population, case.origin, case.name) is not False
+            and is_from(older.population, case.origin, case.name, case.law) is not False
             and text is not None
             and covers(text, case.form) != "outside"
         ):

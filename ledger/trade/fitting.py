@@ -236,14 +236,21 @@ def _of_trade_name(said: Amendment, whole: Law, _: Law) -> Iterator[str]:
 
 
 def _of_meeting(said: Amendment, _: Law, law: Law) -> Iterator[str]:
-    """See that no row becomes less stale by a meeting that is moved later."""
+    """See that a meeting is not moved later, nor before the one that preceded it."""
     day = date.fromisoformat(said.row["took_effect"])
-    for meeting in law.meetings:
+    before = None
+    for meeting in sorted(law.meetings, key=lambda each: each.took_effect):
         if meeting.id == said.id and day > meeting.took_effect:
             yield (
                 f"took_effect {day} is later than in the tables, which say "
                 f"{meeting.took_effect}; a meeting may only be moved earlier"
             )
+        if meeting.id == said.id and before and day <= before.took_effect:
+            yield (
+                f"took_effect {day} is no day for {meeting.id}: {before.id} came "
+                f"before it, and took effect on {before.took_effect}; write a later day"
+            )
+        before = meeting
 
 
 _FAULTS: dict[str, Callable[[Amendment, Law, Law], Iterator[str]]] = {

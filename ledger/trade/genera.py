@@ -7,11 +7,12 @@ has is still to be asked about.
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from ledger.scales import in_a_row
+from ledger.scales import in_a_row, some_of
 from ledger.trade.answers import Determination, merged
 from ledger.trade.confidence import AND
 from ledger.trade.confidence import ORDER as SURENESS
 from ledger.trade.coverage import ASK, NEEDED, NOT_NEEDED, ORDER
+from ledger.trade.law import Law
 from ledger.trade.movement import place_words
 from ledger.trade.names import Genus
 from ledger.trade.path import Step
@@ -25,23 +26,28 @@ _NEEDS = {
 
 
 def of_genus(
-    genus: Genus, each: Sequence[Determination], *, origin: str | None
+    genus: Genus, each: Sequence[Determination], *, origin: str | None, law: Law
 ) -> Determination:
     """Return the answer for a genus, out of that for each of its species.
 
-    Where all of them answer alike it is theirs, but never that nothing is needed; where
-    they differ it is ask, with which are listed.
+    It is needed where they all are by rows for a whole genus, family or order; else it
+    is ask, with which are listed, and never that nothing is needed.
 
     origin  that was stated of the wood, for a listing may be of some populations only
+    law     the edition that it is judged by
 
     Source: the rows of the answers; the shop's own caution for what the table lacks.
     """
     first = min(each, key=lambda one: (ORDER.index(one.answer), not one.is_listed))
     kinds = dict.fromkeys((one.is_listed, one.answer) for one in each)
     is_alike = len(kinds) == 1
-    answer = NEEDED if is_alike and first.answer == NEEDED else ASK
+    is_needed = is_alike and first.answer == NEEDED
+    is_sure = is_needed and all(_is_of_whole(one, law) for one in each)
+    answer = NEEDED if is_sure else ASK
     where = f" from {place_words(origin)}" if origin else ""
     why = _alike(genus, each, where) if is_alike else _apart(each, where)
+    if is_needed and not is_sure:
+        why = _most_likely(each, where)
     papers = (paper for one in each for paper in one.documents)
     rules = dict.fromkeys(one.rule for one in each)
     named = in_a_row([one.taxon for one in each])
@@ -68,6 +74,21 @@ def of_genus(
             *(step for one in each for step in one.path),
             Step(at="species", says=why, decided=answer, row=first.row),
         ),
+    )
+
+
+def _is_of_whole(said: Determination, law: Law) -> bool:
+    """Tell whether an answer rests on a row for more than one species."""
+    row = law.listings.get(said.row)
+    return row is not None and row.rank != "species"
+
+
+def _most_likely(each: Sequence[Determination], where: str) -> str:
+    """Say what is so of every species that the table has, which may not be all."""
+    named = some_of([one.taxon for one in each])
+    return (
+        f"documents are most likely needed, as for {named}{where}; but one that the "
+        f"table lacks may not be listed: {SETTLE}"
     )
 
 

@@ -10,12 +10,13 @@ from ledger.trade.listings import (
     annotation_for,
     is_from,
     is_stale,
+    lost_row,
     members,
     rows_for,
     rows_from,
 )
 from ledger.trade.names import read_name
-from ledger.trade.paperkinds import is_of
+from ledger.trade.paperkinds import OPEN, is_of, which_of_cites
 from ledger.trade.tables import Listing, Name, covers, form_for
 
 
@@ -91,6 +92,15 @@ def is_listed(held: Holding, day: date) -> bool | None:
 
 
 def _is_listed(held: Holding, day: date) -> bool | None:
+    """Tell it as of each country that wood may be of, and of none; None if apart."""
+    found = {_is_listed_of(held, day)} | {
+        _is_listed_of(replace(held, origin=code), day)
+        for code in (held.may_be_from if held.origin is None else ())
+    }
+    return found.pop() if len(found) == 1 else None
+
+
+def _is_listed_of(held: Holding, day: date) -> bool | None:
     name = read_name(held.species, held.law).name
     rows = rows_from(name, day, held.origin, held.law) if name else ()
     if name is None or not rows:
@@ -99,6 +109,8 @@ def _is_listed(held: Holding, day: date) -> bool | None:
     if True in found:
         return True
     if None in found:
+        return None
+    if lost_row(name, day, held.law) is not None:
         return None
     # Of a genus alone, one of its species may have been listed before the rest.
     one_is = any(
@@ -112,13 +124,25 @@ def _is_listed(held: Holding, day: date) -> bool | None:
 def is_permit(paper: Paper) -> bool:
     """Tell whether a paper is a permit or certificate of CITES.
 
-    It is called so, or is no invoice and was read line by line as what it permits.
+    It is called so, or was read line by line as what it permits; an invoice is none,
+    nor is a paper about another, such as a refusal.
 
     Source: Articles III to VII of the Convention; names by the list of paperkinds.
     """
     if is_of(paper.paper, "CITES"):
         return True
-    return bool(paper.woods) and not is_proof_of_purchase(paper)
+    is_another = is_proof_of_purchase(paper) or is_of(paper.paper, "about")
+    return bool(paper.woods) and not is_another
+
+
+def is_left_open(paper: Paper) -> bool:
+    """Tell whether somebody has to look which permit, or whether one, a paper is.
+
+    One that was read line by line was looked at.
+
+    Source: names by the list of paperkinds.
+    """
+    return not paper.woods and which_of_cites(paper.paper) is OPEN
 
 
 def is_proof_of_purchase(paper: Paper) -> bool:
@@ -146,7 +170,7 @@ def _covers(row: Listing, name: Name, held: Holding, day: date) -> bool | None:
     is_unsure = is_stale(row, day, held.law) or is_from_memory(row)
     if not row.is_listed:
         return None if is_unsure else False
-    is_of_it = is_from(row.population, held.origin, name)
+    is_of_it = is_from(row.population, held.origin, name, held.law)
     text, form = annotation_for(row, day, held.law), form_for(held.form)
     how = "silent" if text is None or form is None else covers(text, form)
     if is_of_it is False:

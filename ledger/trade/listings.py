@@ -5,6 +5,7 @@ Each question may be asked of an edition of the law; without one it is the compi
 
 from datetime import date
 from functools import cache
+from typing import NamedTuple
 
 from ledger.trade.confidence import is_from_memory
 from ledger.trade.law import Law, compiled
@@ -55,20 +56,28 @@ def lost_row(name: Name, day: date, law: Law | None = None) -> Listing | None:
     """Return a listing that the compiled tables have and a shop's own rows took away.
 
     It speaks of the taxon, or of its group, on that day, and no row of the edition
-    speaks then of the same population.
+    lists then the same population, or a wider one.
 
-    Source: the shop's own caution; a row cut short by the shop frees nothing.
+    Source: the shop's own caution; a row cut short by the shop, or turned into one of
+    no Appendix, frees nothing.
     """
     if law is None or not law.overlay:
         return None
     for taxon in filter(None, (name.name, name.group)):
         now = _standing(taxon, day, law)
         for row in _standing(taxon, day, compiled()):
-            is_there = any(row.id == one.id for one in now)
-            is_there = is_there or any(row.population == one.population for one in now)
-            if row.is_listed and not is_there:
+            if row.is_listed and not any(_lists_as_much(one, row) for one in now):
                 return row
     return None
+
+
+def _lists_as_much(one: Listing, row: Listing) -> bool:
+    """Tell whether a row lists the population of another, or a wider one."""
+    if not one.is_listed or not row.population:
+        return one.is_listed and not one.population
+    return not one.population or _countries(row.population) <= _countries(
+        one.population
+    )
 
 
 def members(name: Name, law: Law | None = None) -> tuple[Name, ...]:
@@ -90,7 +99,8 @@ def is_of(population: frozenset[str], origin: str) -> bool:
 def may_be_listed(species: str, day: date, law: Law | None = None) -> bool:
     """Tell whether a species stands in an Appendix on a day, or nobody here knows.
 
-    A row of the shop's own that is left out leaves it open.
+    A row of the shop's own that is left out, or that takes a listing away, leaves it
+    open.
 
     Source: the table of listings; a name that is not in it may be a listed one.
     """
@@ -101,7 +111,8 @@ def may_be_listed(species: str, day: date, law: Law | None = None) -> bool:
     if name is None:
         return True
     rows = rows_for(name, day, law)
-    return not rows or any(row.is_listed for row in rows)
+    is_open = not rows or lost_row(name, day, law) is not None
+    return is_open or any(row.is_listed for row in rows)
 
 
 def annotation_for(
@@ -136,8 +147,13 @@ def mexico_clause(day: date, law: Law | None = None) -> Annotation | None:
     )
 
 
-def is_from(population: frozenset[str], origin: str | None, name: Name) -> bool | None:
+def is_from(
+    population: frozenset[str], origin: str | None, name: Name, law: Law | None = None
+) -> bool | None:
     """Tell whether wood is of a population; nothing where its origin leaves that open.
+
+    A country where the taxon is not known to grow leaves it open: it may be that of a
+    dealer. One of its plantations is of no wild population.
 
     Source: the population column of the listing table, the range column of the names.
     """
@@ -145,13 +161,41 @@ def is_from(population: frozenset[str], origin: str | None, name: Name) -> bool 
         return True
     wanted = _countries(population)
     if origin is not None:
-        return origin in wanted
+        return True if origin in wanted else _is_outside(wanted, origin, name, law)
     if not name.grows_in:
         return None
     grown = _countries(name.grows_in)
     if grown <= wanted:
         return True
     return None if grown & wanted else False
+
+
+def _is_outside(
+    wanted: frozenset[str], origin: str, name: Name, law: Law | None
+) -> bool | None:
+    """Return False where wood of another origin is surely of no such population."""
+    grown = range_of(name, law).countries
+    if origin in grown or (grown and not grown & wanted):
+        return False
+    return None
+
+
+class Range(NamedTuple):
+    """Where a taxon grows: codes and regions as written, and the countries of both."""
+
+    written: frozenset[str]
+    countries: frozenset[str]
+
+
+def range_of(name: Name, law: Law | None = None) -> Range:
+    """Return where a taxon grows: its own range, else that of all its species.
+
+    Source: the range column of the table of names.
+    """
+    written = name.grows_in or frozenset(
+        code for each in members(name, law) for code in each.grows_in
+    )
+    return Range(written, _countries(written))
 
 
 def is_grown_in(name: Name, code: str) -> bool:
@@ -165,14 +209,17 @@ def is_grown_in(name: Name, code: str) -> bool:
 def first_listing(
     name: Name, origin: str | None, law: Law | None = None
 ) -> date | None:
-    """Return the day a taxon was first put in any Appendix; nothing if it never was.
+    """Return the day before which wood is pre-Convention for sure; None if it has none.
 
-    This day, and not that of the present listing, decides what is pre-Convention.
+    It is that on which the taxon was first put in any Appendix, and not that of the
+    present listing; where a population near its own was listed before, that day.
 
     Source: 50 CFR 23.45(b)(2).
     """
-    row = first_row(name, origin, law)
-    return None if row is None else row.valid_from
+    first = first_row(name, origin, law)
+    if first is None:
+        return None
+    return (earlier_row(name, first, law) or first).valid_from
 
 
 def first_row(name: Name, origin: str | None, law: Law | None = None) -> Listing | None:
@@ -187,9 +234,23 @@ def first_row(name: Name, origin: str | None, law: Law | None = None) -> Listing
         for row in known.get(taxon, ())
         if row.is_listed
         and row.valid_from is not None
-        and is_from(row.population, origin, name) is not False
+        and is_from(row.population, origin, name, law) is not False
     ]
     return min(rows, key=lambda row: row.valid_from or date.max, default=None)
+
+
+def earlier_row(name: Name, first: Listing, law: Law | None = None) -> Listing | None:
+    """Return a listing before the first one of wood's own origin, or None.
+
+    It is of another population within the range of the taxon, as of the State next
+    door: whether its day counts is doubtful.
+
+    Source: 50 CFR 23.45(b)(2): the first listing in any Appendix counts.
+    """
+    found = first_row(name, None, law)
+    if found is None or found.valid_from is None or first.valid_from is None:
+        return None
+    return found if found.valid_from < first.valid_from else None
 
 
 def is_stale(row: Listing | Annotation, day: date, law: Law | None = None) -> bool:
@@ -228,9 +289,12 @@ def overtaken_by(
 ) -> Meeting | None:
     """Return the meeting that may have changed a row by a day; nothing if none may.
 
+    A meeting that a shop moves counts on its day in the tables too, so that no row is
+    less stale by a shop's own.
+
     Source: days of effect by Article XV of the Convention; the column `unchanged`.
     """
-    for meeting in (law or compiled()).meetings:
+    for meeting in dict.fromkeys((*(law or compiled()).meetings, *compiled().meetings)):
         if row.newest_source < meeting.took_effect <= day and not any(
             mark.startswith(f"{meeting.id}:") for mark in row.unchanged
         ):

@@ -163,6 +163,14 @@ def purpose_for(text: str) -> Purpose | None:
     return _purpose(" ".join(text.lower().split()))
 
 
+def purpose_words(purpose: str) -> str:
+    """Return a purpose as a paper says it: also by the word that people use for it.
+
+    Source: common practice, no source.
+    """
+    return "display (exhibition)" if purpose == "display" else purpose
+
+
 def place_for(text: str) -> str | None:
     """Return the code of a country or of the Union, or nothing where it is none.
 

@@ -4,10 +4,13 @@
     kinds_of("invoice with packing list")       # an invoice and a packing list
     kinds_of("CITES exp. permit no 12")         # one of CITES that does not say which
     kinds_of("application for export permit")   # an application, and no permit
+    kinds_of("export permit refused")           # a note about a paper, and no permit
+    kinds_of("export permit Quillon")           # one of CITES: who knows what that says
     kinds_of("kiln certificate")                # nothing that is told apart here
 
 The list is closed, and every room that reads the name of a paper asks this one.
-Capitals, accents, hyphens and the s of a plural make no difference.
+Capitals, accents, hyphens and the s of a plural make no difference. A permit counts as
+itself, and an invoice as one, only where all the words beside its name are harmless.
 
 Source: the names that Resolution Conf. 12.3, Regulation (EC) 338/97 and Implementing
 Regulation (EU) 792/2012 have for them; of the last its German and Italian article 1 was
@@ -16,17 +19,18 @@ practice without a source.
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from typing import Final, Literal
-from unicodedata import category, normalize
 
 from ledger.scales import in_a_row
+from ledger.trade.paperwords import TAKING_AWAY, plain, strange_in
 
 # What a paper counts as. One that is `about` another counts as none, whatever else its
-# name says: an application for a permit is no permit.
-Group = Literal["CITES", "purchase", "another law", "trade", "about"]
+# name says: an application for a permit is no permit. One that is `left open` is looked
+# at before it shows that wood was bought.
+Group = Literal["CITES", "purchase", "left open", "another law", "trade", "about"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +96,10 @@ OPEN: Final = PaperKind(
     words="import/export permit; export/import permit; export/re-export permit; "
     "export/re-export certificate",
 )
+# What may show that wood was bought: an invoice, if nothing else that stands there.
+UNSURE: Final = PaperKind(name="possible proof of purchase", group="left open")
+# What speaks of a paper that was refused, lost or voided, or that is to follow.
+NOTE: Final = PaperKind(name="note about a paper", group="about", words=TAKING_AWAY)
 HEALTH: Final = PaperKind(
     name="phytosanitary certificate",
     group="trade",
@@ -162,10 +170,18 @@ KINDS: Final = (
     ),
     PaperKind(name="bill of sale", group="purchase"),
     PaperKind(
+        name="contract of sale",
+        group="purchase",
+        words="sales contract; purchase contract; contract of purchase; Kaufvertrag; "
+        "contrat de vente; contrato de compraventa; contratto di vendita; contratto di "
+        "compravendita",
+    ),
+    PaperKind(
         name="proof of purchase",
         group="purchase",
         words="Kaufbeleg; preuve d'achat; prueba de compra; prova d'acquisto",
     ),
+    UNSURE,
     HEALTH,
     HARVEST,
     PaperKind(
@@ -236,6 +252,7 @@ KINDS: Final = (
         "comercio; camera di commercio; EUR.1; preferential certificate of origin; "
         "non-preferential certificate of origin",
     ),
+    NOTE,
 )
 # Those that say where wood grew, the best first: common practice, no source.
 OF_ORIGIN: Final = (EXPORT, ORIGIN, HEALTH, HARVEST, OPEN, IMPORT, UNION_IMPORT)
@@ -245,9 +262,8 @@ _WAYS: Final = (
     (EXPORT, ("export", "ausfuhr", "esporta")),
     (IMPORT, ("import", "einfuhr")),
 )
-# What says that a paper is not there, before its name or after it.
-_NONE: Final = ("no", "not", "non", "without", "kein", "keine", "ohne", "sans", "senza")
-_NOT: Final = ("not", "nicht")
+# What a paper is called that may be sure of its group, but not of its kind.
+_LEFT_OPEN: Final = {"CITES": OPEN, "purchase": UNSURE}
 
 
 def kinds_of(paper: str) -> tuple[PaperKind, ...]:
@@ -255,11 +271,12 @@ def kinds_of(paper: str) -> tuple[PaperKind, ...]:
 
     Source: Resolution Conf. 12.3; Regulation (EC) 338/97; see the module.
     """
-    hits = _hits(paper)
-    if not hits:
-        return _by_its_way(paper)
-    named = _named(hits)
-    return tuple(kind for kind in named if kind.group == "about") or named
+    named = _named(paper) or _by_its_way(paper)
+    told = tuple(kind for kind in named if kind.group == "about")
+    if told or not strange_words(paper):
+        return told or named
+    found = {_LEFT_OPEN.get(kind.group, kind) for kind in named}
+    return tuple(kind for kind in KINDS if kind in found)
 
 
 def is_of(paper: str, group: Group) -> bool:
@@ -288,6 +305,14 @@ def taken_for(paper: str) -> str:
     return in_a_row([kind.with_article for kind in kinds]) if kinds else ""
 
 
+def strange_words(paper: str) -> tuple[str, ...]:
+    """Return the words beside the names of papers that may change what a paper is.
+
+    Source: the list of harmless words, in paperwords.
+    """
+    return strange_in(_pattern().sub(" ", plain(paper)))
+
+
 def notes_on(paper: str) -> tuple[str, ...]:
     """Say where the name of a paper leaves open what it is, and what to do about it.
 
@@ -301,13 +326,20 @@ def notes_on(paper: str) -> tuple[str, ...]:
             f"of: {names_of('CITES', 'purchase')}",
         )
     notes = [kind.beware for kind in kinds if kind.beware]
+    strange = strange_words(paper)
+    because = f" by {in_a_row(list(map(repr, strange)))}" if strange else ""
     if which_of_cites(paper) is OPEN:
         notes.append(
-            f"its name leaves open which of CITES it is, and the forms ask for it: "
-            f"file it again as one of: {names_of('CITES')}"
+            f"its name leaves open{because} which of CITES it is, and the forms ask "
+            f"for it: file it again as one of: {names_of('CITES')}"
         )
-    passed_over = [kind for kind in _named(_hits(paper)) if kind not in kinds]
-    if passed_over:
+    if UNSURE in kinds:
+        notes.append(
+            f"its name leaves open{because} whether it shows that the wood was bought: "
+            f"if it does, file it again as one of: {names_of('purchase')}"
+        )
+    passed_over = [k for k in _named(paper) if k.group != "about"]
+    if kinds[0].group == "about" and passed_over:
         said = in_a_row([kind.with_article for kind in passed_over])
         notes.append(
             f"it speaks of {said} and counts as none: if it is that itself, file it "
@@ -324,28 +356,17 @@ def names_of(*groups: Group) -> str:
     return ", ".join(k.name for k in KINDS if k.group in groups and k is not OPEN)
 
 
-def _named(hits: list[tuple[PaperKind, bool]]) -> tuple[PaperKind, ...]:
-    """Return the kinds that a name says are there, each once, as the list has them."""
-    return tuple(kind for kind in KINDS if (kind, True) in hits)
-
-
-def _hits(paper: str) -> list[tuple[PaperKind, bool]]:
-    """Return the kinds whose words stand in a name, and whether each is there."""
-    pattern, kind_by_words = _table()
-    return [
-        (kind_by_words[hit["words"]], not (hit["none"] or hit["not"]))
-        for hit in pattern.finditer(_plain(paper))
-    ]
+def _named(paper: str) -> tuple[PaperKind, ...]:
+    """Return the kinds whose words stand in a name, each once, as the list has them."""
+    by_words = _kinds_by_words()
+    hits = {by_words.get(hit[0], NOTE) for hit in _pattern().finditer(plain(paper))}
+    return tuple(kind for kind in KINDS if kind in hits)
 
 
 def _by_its_way(paper: str) -> tuple[PaperKind, ...]:
     """Return what a paper is that is called CITES, by which way the wood goes."""
-    words = _plain(paper).split()
-    named = _plain("CITES")
-    is_none = any(
-        other == named and one in _NONE for one, other in pairwise(words)
-    ) or not {*_NOT}.isdisjoint(words)
-    if named not in words or is_none:
+    words = plain(paper).split()
+    if plain("CITES") not in words:
         return ()
     ways = [
         kind for kind, starts in _WAYS if any(word.startswith(starts) for word in words)
@@ -354,30 +375,21 @@ def _by_its_way(paper: str) -> tuple[PaperKind, ...]:
 
 
 @lru_cache(maxsize=1)
-def _table() -> tuple[re.Pattern[str], dict[str, PaperKind]]:
-    """Return what finds the words of every kind, the longest first, and their kinds."""
-    kind_by_words = {
-        _plain(words): kind
-        for kind in KINDS
-        for words in (kind.name, *filter(None, kind.words.split(";")))
+def _kinds_by_words() -> dict[str, PaperKind]:
+    """Return every kind by each of its words that has no other ending."""
+    return {plain(words): kind for words, kind in _words_of_kinds() if "*" not in words}
+
+
+@lru_cache(maxsize=1)
+def _pattern() -> re.Pattern[str]:
+    """Return what finds the words of every kind, the longest first."""
+    told = {
+        plain(words) + r"\w*" * words.endswith("*") for words, _ in _words_of_kinds()
     }
-    every, none, not_ = (
-        "|".join(map(_plain, words))
-        for words in (sorted(kind_by_words, key=len, reverse=True), _NONE, _NOT)
-    )
-    pattern = (
-        rf"\b(?P<none>(?:{none}) )??(?P<words>{every})\b(?P<not>(?: is)? (?:{not_})\b)?"
-    )
-    return re.compile(pattern), kind_by_words
+    return re.compile(rf"\b(?:{'|'.join(sorted(told, key=len, reverse=True))})\b")
 
 
-def _plain(text: str) -> str:
-    """Return words in small letters, without accents, hyphens and the s of a plural."""
-    letters = "".join(
-        mark for mark in normalize("NFKD", text.casefold()) if category(mark) != "Mn"
-    )
-    words = [
-        word.removesuffix("s") if len(word) > 3 else word
-        for word in re.findall(r"[^\W_]+", letters)
-    ]
-    return f" {' '.join(words)} ".replace(" re export", " reexport").strip()
+def _words_of_kinds() -> Iterator[tuple[str, PaperKind]]:
+    for kind in KINDS:
+        for words in (kind.name, *filter(None, kind.words.split(";"))):
+            yield words, kind

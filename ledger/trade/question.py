@@ -8,7 +8,9 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from ledger.errors import RefusedError
+from ledger.scales import in_a_row
 from ledger.trade.movement import (
+    UNION,
     Movement,
     Purpose,
     owner_changes_by,
@@ -21,6 +23,7 @@ from ledger.trade.movement import (
 MG_PER_KG = 1_000_000
 _LONGEST_TEXT = 300
 _MOST_PARTS = 1000
+_MOST_PLACES = 300
 _HEAVIEST_MG = 10**15
 _ALL_PPM = 10**6
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -40,7 +43,10 @@ REMARKS = frozenset(
         "confidence",
     }
 )
-_OF_A_PART = frozenset({"taxon", "form", "mass_mg", "acquired", "origin"})
+_OF_A_PART = frozenset(
+    {"taxon", "form", "mass_mg", "acquired", "origin", "may_be_from"}
+)
+_WHENCE = frozenset({"origin", "may_be_from"})
 FIELDS = _OF_A_PART | {
     "date",
     "legs",
@@ -67,6 +73,7 @@ class Part:
     mass_mg: int | None = None
     acquired: date | None = None
     origin: str | None = None
+    may_be_from: tuple[str, ...] = ()  # where it is of one of these, unknown which
     shipped_from: str | None = None  # where it differs from the first leg
 
 
@@ -150,9 +157,16 @@ def _parts(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, 
     if not isinstance(given, list) or len(given) > _MOST_PARTS:
         raise RefusedError(f"parts must be a list of at most {_MOST_PARTS} parts")
     first = () if given and "taxon" not in fields else _first(fields, movement)
-    common = {name: fields[name] for name in ("acquired", "origin") if name in fields}
     within = (_object(part, "a part", _OF_A_PART) for part in given)
-    return (*first, *(_part({**common, **part}) for part in within))
+    return (*first, *(_part({**_common(fields, part), **part}) for part in within))
+
+
+def _common(fields: Mapping[str, Any], part: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what was said of the whole thing, and not of the part itself."""
+    names = {"acquired", *_WHENCE}
+    if not _WHENCE.isdisjoint(part):
+        names -= _WHENCE
+    return {name: fields[name] for name in names if name in fields}
 
 
 def _first(fields: Mapping[str, Any], movement: Movement | None) -> tuple[Part, ...]:
@@ -178,16 +192,35 @@ def _part(fields: Mapping[str, Any], shipped_from: str | None = None) -> Part:
         mass_mg=_optional(fields, "mass_mg", _milligrams),
         acquired=_optional(fields, "acquired", _day),
         origin=_optional(fields, "origin", _place),
+        may_be_from=_may_be_from(fields),
         shipped_from=shipped_from,
     )
 
 
+def _may_be_from(fields: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the countries that an origin may be, sorted; none where it is known."""
+    given = fields.get("may_be_from")
+    if given is None:
+        return ()
+    listed = given if isinstance(given, list) else []
+    codes = sorted({_place("may_be_from", code) for code in listed[:_MOST_PLACES]})
+    if "origin" in fields or len(codes) < 2 or UNION in codes:
+        raise RefusedError(
+            'may_be_from lists two countries or more, as ["ID", "MG"], where nobody '
+            "knows which it is: write one alone as origin, and member States instead "
+            "of the Union"
+        )
+    return tuple(codes)
+
+
 def _movement(fields: Mapping[str, Any]) -> tuple[Movement | None, str]:
     """Return the movement, or the line that could not be read."""
-    if sum(name in fields for name in ("legs", "movement", "to")) > 1:
+    whole = [name for name in ("legs", "movement") if name in fields]
+    ends = [name for name in ("from", "to") if name in fields]
+    if len(whole) + bool(ends) > 1:
         raise RefusedError(
-            "a question says its way once: with legs, with a movement, or with from "
-            "and to"
+            f"a question says its way once: with legs, with a movement, or with from "
+            f"and to; this one has {in_a_row([*whole, *ends])}"
         )
     if "from" in fields and "to" not in fields:
         raise RefusedError("from is said without to; say where it goes, too")
@@ -275,7 +308,10 @@ def _place(name: str, value: Any) -> str:
     text = _text(name, value)
     code = place_for(text)
     if code is None:
-        raise RefusedError(f"{name} names {text}, which is no country; write it as FR")
+        raise RefusedError(
+            f"{name} names {text}, which is no country; write its two letters, such as "
+            f"FR for France"
+        )
     return code
 
 

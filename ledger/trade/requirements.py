@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from ledger.scales import in_a_row
 from ledger.trade.consignment import Shown
 from ledger.trade.holding import (
     Holding,
     Paper,
+    is_left_open,
     is_listed,
     is_permit,
     is_proof_of_purchase,
@@ -21,7 +23,8 @@ from ledger.trade.holding import (
 from ledger.trade.listings import first_listing, members
 from ledger.trade.movement import one_of_places, place_words
 from ledger.trade.names import read_name
-from ledger.trade.paperkinds import kinds_of
+from ledger.trade.origins import odd_origins
+from ledger.trade.paperkinds import is_of, kinds_of
 from ledger.trade.tables import Name
 
 Kind = Literal["permit", "purchase", "country", "acquired", "species", "plots"]
@@ -85,6 +88,13 @@ def _permit(held: Holding, today: date) -> Requirement:
     if then is False:
         return _no_permit(held, found, today)
     good = [paper for paper in found if _fault(paper, held) is None]
+    good.sort(key=is_left_open)
+    if good and is_left_open(good[0]):
+        return _nothing(
+            kind,
+            f"{_words(good[0])}, whose name on file does not say which permit it is",
+            f"look which one {good[0].code} is, file it again under that name, {JOIN}",
+        )
     if good:
         unread = "" if good[0].woods else "; what it is for was not read off it"
         return _shown(kind, good[0], f"{_words(good[0])}{unread}")
@@ -133,7 +143,9 @@ def _purchase(held: Holding, today: date) -> Requirement:
     for paper in held.papers:
         if is_proof_of_purchase(paper):
             return _shown("purchase", paper, _words(paper))
+    unsure = [p.code for p in held.papers if is_of(p.paper, "left open")]
     others = ", ".join(paper.code for paper in held.papers)
+    look = f"look whether {in_a_row(unsure)} is one, or " if unsure else ""
     on_file = f"no invoice on file, only {others}" if others else "no paper on file"
     return Requirement(
         kind="purchase",
@@ -141,8 +153,8 @@ def _purchase(held: Holding, today: date) -> Requirement:
         level=_without_paper(held.shown),
         entry=held.entry,
         said=f"{on_file}; {_own_words(held)}",
-        missing=f"ask {held.asked_of} for the invoice, or another proof of purchase, "
-        f"{JOIN}",
+        missing=f"{look}ask {held.asked_of} for the invoice, or another proof of "
+        f"purchase, {JOIN}",
     )
 
 
@@ -151,6 +163,8 @@ def _country(held: Holding, today: date) -> Requirement:
     if held.origin is None:
         return _unknown_country(held)
     said = f"harvested in {place_words(held.origin)}"
+    odd = odd_origins(held.species, [held.origin], held.law)
+    said = f"{said}; {odd}" if odd else said
     for giving in held.papers:
         if giving.origin == held.origin:
             return _shown("country", giving, f"{said}, by {_words(giving)}")
@@ -228,10 +242,12 @@ def _acquired_by(held: Holding, first: date | None) -> Requirement:
 
 
 def _first(name: Name, held: Holding) -> date | None:
-    """Return the first listing of a taxon, or of any species that it may be."""
+    """Return the first listing of a taxon, of any species and country it may be of."""
+    places = (held.origin, *(held.may_be_from if held.origin is None else ()))
     days = (
-        first_listing(each, held.origin, held.law)
+        first_listing(each, place, held.law)
         for each in (name, *members(name, held.law))
+        for place in places
     )
     return min(filter(None, days), default=None)
 
@@ -288,8 +304,8 @@ def _plots(held: Holding, *, enters_union: bool) -> Requirement:
     if held.came_in < begins and not enters_union:
         return Requirement(kind="plots", is_asked=False, level="none", said=said)
     todo = (
-        f"ask {held.asked_of} for the plots it grew on, and file them with flitchbook "
-        f"lot plots"
+        f"ask {held.asked_of} for the plots it grew on and the first and last day of "
+        f"the harvest, and file them with flitchbook lot plots"
     )
     where = "" if enters_union else "where it enters the Union as wood, "
     return _nothing("plots", said, f"{where}{todo}")

@@ -50,7 +50,8 @@ def from_row(
         ask_whom=offices(case),
         note=found.row.note if found.row.is_listed else "",
         is_listed=found.row.is_listed
-        and is_from(found.row.population, case.origin, case.name) is not False,
+        and is_from(found.row.population, case.origin, case.name, case.law)
+        is not False,
         also=also,
         path=path,
     )

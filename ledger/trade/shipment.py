@@ -10,9 +10,10 @@ from ledger.trade.coverage import ASK, NEEDED, ORDER
 from ledger.trade.determination import determine, limited_mass_mg
 from ledger.trade.documents import Document
 from ledger.trade.law import Law, compiled
-from ledger.trade.listings import first_listing, is_grown_in
+from ledger.trade.listings import first_listing, first_row, is_grown_in
 from ledger.trade.movement import Movement
 from ledger.trade.names import meant_by
+from ledger.trade.origins import origin_words
 from ledger.trade.question import Part, Question
 
 
@@ -20,13 +21,20 @@ class LotMass(NamedTuple):
     """So much of a lot, where it was harvested and the day it came in.
 
     `lot` may be a batch as well, or a piece that somebody described. Mass, origin and
-    day are None where that is not known, or where nothing shows it.
+    day are None where that is not known, or where nothing shows it; of an origin that
+    is one of several countries, `may_be_from` has them.
     """
 
     lot: str
     mass_mg: int | None
     origin: str | None = None
     acquired: date | None = None
+    may_be_from: tuple[str, ...] = ()
+
+    @property
+    def whence(self) -> str:
+        """Where it was harvested, as a line of a plan says it."""
+        return origin_words(self.origin, self.may_be_from)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,10 +155,10 @@ def _alike(
     Of the day on which wood came in only this counts: whether one is known, and lies
     before the first listing, of a genus alone that of each of its species.
     """
-    first: dict[tuple[str, str | None], tuple[date | None, ...]] = {}
+    first: dict[tuple[object, ...], tuple[date | None, ...]] = {}
     found: dict[tuple[object, ...], list[Material]] = {}
     for each in materials:
-        wood = (each.taxon, each.origin)
+        wood = (each.taxon, each.origin, each.may_be_from)
         if wood not in first:
             first[wood] = tuple(_first_days(each, movement, law))
         day = each.acquired
@@ -158,18 +166,24 @@ def _alike(
             None if day is None else begun is not None and day < begun
             for begun in first[wood]
         )
-        found.setdefault((each.taxon, each.form, each.origin, is_old), []).append(each)
+        found.setdefault((*wood, each.form, is_old), []).append(each)
     return found.values()
 
 
 def _first_days(
     material: Material, movement: Movement, law: Law
 ) -> Iterator[date | None]:
-    """Yield when each species that wood may be was first listed, if it ever was."""
+    """Yield when each species that wood may be was first listed, if it ever was.
+
+    Where it is of one of several countries, as of each of them too.
+    """
     home, origin = movement.legs[0], material.origin
     for name in meant_by(material.taxon, law):
         is_home = origin is None and is_grown_in(name, home)
-        yield first_listing(name, home if is_home else origin, law)
+        for place in (home if is_home else origin, *material.may_be_from):
+            first = first_row(name, place, law)
+            yield None if first is None else first.valid_from
+            yield first_listing(name, place, law)
 
 
 def lots_in(masses: Iterable[LotMass]) -> tuple[LotMass, ...]:
@@ -222,7 +236,13 @@ def _line(said: Determination, group: list[Material]) -> Line:
 
 
 def _mass(material: Material) -> LotMass:
-    return LotMass(material.lot, material.mass_mg, material.origin, material.acquired)
+    return LotMass(
+        material.lot,
+        material.mass_mg,
+        material.origin,
+        material.acquired,
+        material.may_be_from,
+    )
 
 
 def _part(material: Material) -> Part:
@@ -232,6 +252,7 @@ def _part(material: Material) -> Part:
         mass_mg=material.mass_mg,
         acquired=material.acquired,
         origin=material.origin,
+        may_be_from=material.may_be_from,
     )
 
 

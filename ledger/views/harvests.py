@@ -1,4 +1,8 @@
-"""The countries that were named for the harvest of lots and batches."""
+"""The countries that were named for the harvest of lots and batches.
+
+Of several that were named a later entry may name fewer. Both stand, and the newest is
+shown; once that is struck, the one before it is shown again.
+"""
 
 from sqlmodel import Field, Session, SQLModel, col, select
 
@@ -25,7 +29,8 @@ def fold_harvests(session: Session, entry: Entry, event: Event) -> None:
     if not isinstance(event, LotHarvestNamed | MaterialHarvestNamed):
         return
     code, wood = _wood(session, event)
-    if wood.harvested_in or wood.may_be_from:
+    is_fewer = {*event.countries} < {*wood.may_be_from.split()}
+    if wood.harvested_in or (wood.may_be_from and not is_fewer):
         raise TamperError(
             f"{code} was of {wood.harvested_in or wood.may_be_from} before this "
             f"entry names another country: run flitchbook record audit"
@@ -45,11 +50,11 @@ def fold_harvests(session: Session, entry: Entry, event: Event) -> None:
 
 
 def naming_of(session: Session, code: str) -> HarvestNaming | None:
-    """Return what names the countries of a lot or a batch, or None."""
+    """Return the newest entry that names the countries of a lot or a batch, or None."""
     query = select(HarvestNaming).where(
         col(HarvestNaming.code) == code, col(HarvestNaming.struck_idx).is_(None)
     )
-    return session.exec(query).first()
+    return session.exec(query.order_by(col(HarvestNaming.idx).desc())).first()
 
 
 def refresh_country(session: Session, code: str) -> None:
@@ -83,6 +88,7 @@ def _show(wood: Lot | Material, naming: HarvestNaming) -> None:
         wood.may_be_from = naming.countries
     else:
         wood.harvested_in, wood.harvested_idx = naming.countries, naming.idx
+        wood.may_be_from = ""
 
 
 def _wood(

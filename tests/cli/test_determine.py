@@ -91,6 +91,8 @@ def test_a_question_without_a_start_is_refused(bare: Bench) -> None:
     bare.file("many.json", json.dumps([GUITAR, asked]))
 
     bare.refuses("determine q.json", 'nothing says where it starts: say "from" in')
+    bare.file("both.json", json.dumps({**GUITAR, "to": "FR"}))
+    bare.refuses("determine both.json", "from and to; this one has legs and to")
     bare.refuses("determine many.json", "question 2: nothing says where it starts")
 
 
@@ -365,4 +367,5 @@ def test_a_law_beside_bears_its_confidence_in_a_list(bare: Bench) -> None:
     lines = bare.does("determine list.json").splitlines()
     at = next(n for n, line in enumerate(lines) if line.startswith("    also needed"))
 
-    assert "checked" in lines[at + 1]
+    assert lines[at].startswith("    also needed: US, plants of a CITES Appendix enter")
+    assert lines[at + 1].startswith("         row ") and "checked" in lines[at + 1]

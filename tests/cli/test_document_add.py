@@ -40,7 +40,7 @@ def test_a_country_is_said_with_the_paper_that_gives_it(invoiced: Bench) -> None
     receive = "lot receive --by 02 --species 'Picea abies' --boards 1"
     invoiced.does(f"{receive} --supplier ferrante")
     said = invoiced.does(
-        "document add D26-0002 l26-003 --harvested-in si --by 02"
+        "document add D26-0002 l26-003 --harvested-in Slovenia --by 02"
     ).splitlines()
     trace = invoiced.data("trace L26-003")["trace"]
     invoiced.does(f"record correct {trace[1]['entry']} --by 02 --why 'of other wood'")
@@ -79,12 +79,10 @@ def test_a_batch_is_given_by_its_code(invoiced: Bench) -> None:
         (ADD.replace("L26-002", "''"), "is no code of this shop"),
         (ADD.replace("D26-0002 L26-002", "D26-0001 L26-001"), "a paper of L26-001 alr"),
         (f"{ADD} --harvested-in FJ", "was harvested in Italy (IT) by entry"),
-        (
-            f"{ADD} --harvested-in fiji",
-            "no country of two letters such as IT: write FJ",
-        ),
-        (f"{ADD} --harvested-in ''", "no country of two letters"),
-        (f"{ADD} --harvested-in QQ", "QQ is the code of no country"),
+        (f"{ADD} --harvested-in fiji", "and not in Fiji (FJ): see which wood"),
+        (f"{ADD} --harvested-in EU", "not for the Union: name each member State"),
+        (f"{ADD} --harvested-in ''", "no country: write two letters"),
+        (f"{ADD} --harvested-in QQ", "'QQ' is no country: write two letters"),
         (
             f"{ADD.replace('L26-002', 'M26-001')} --harvested-in FJ",
             "a batch such as M26-001 has no country of harvest on record",

@@ -99,7 +99,7 @@ def test_its_paper_is_typed_or_scanned(walk: Walk, paper: str) -> None:
         (3, "²", "'²' is no count"),
         (3, "0 sets", "'0 sets' is no count"),
         (3, "1000 boards", "'1000 boards' is no count"),
-        (4, "Italy", "is no country of two letters"),
+        (4, "Italia", "is no country: write two letters"),
         (5, "D26-0099", "there is no document D26-0099"),
         (5, "a napkin", "is not the code of a document"),
         (7, "559 x 203", "is not length, width and thickness"),

@@ -14,7 +14,7 @@ RECEIVE = "lot receive --by 02 --species 'Picea abies' --boards 3"
 
 def test_a_lot_comes_in(bench: Bench) -> None:
     """It gets the next code, and the answer says that no paper is with it."""
-    said = bench.does(f"{RECEIVE} --supplier ferrante --harvested-in IT")
+    said = bench.does(f"{RECEIVE} --supplier ferrante --harvested-in italy")
 
     assert said == (
         "Lot L26-003: 3 boards of Picea abies.\n"
@@ -30,6 +30,17 @@ def test_a_lot_comes_in(bench: Bench) -> None:
         "plots": None,
         "struck": [],
     }
+
+
+def test_a_country_where_it_does_not_grow_is_told(bench: Bench) -> None:
+    """As it is where the country is named later; the evidence repeats it."""
+    padauk = RECEIVE.replace("Picea abies", "Pterocarpus soyauxii")
+    told = "growing in africa, and not in the United Kingdom (GB): ask once more"
+    received = f"{padauk} --supplier ferrante --harvested-in GB"
+
+    assert f"note: the table has Pterocarpus soyauxii {told}" in bench.does(received)
+    held = bench.does("lot evidence L26-003")
+    assert told in held and "has to be asked" in held
 
 
 def test_a_lot_shows_its_boards_and_where_they_went(bench: Bench) -> None:
@@ -89,8 +100,8 @@ def test_old_stock_comes_in_under_the_code_it_bears(bench: Bench) -> None:
             "is before 1900, and no stock is",
         ),
         ("--opening --evidence none --received 1899-12-31", "look at the year again"),
-        ("--supplier ferrante --harvested-in ZZ", "ZZ is the code of no country"),
-        ("--supplier ferrante --harvested-in Italy", "two letters such as IT"),
+        ("--supplier ferrante --harvested-in ZZ", "'ZZ' is no country: write"),
+        ("--supplier ferrante --harvested-in EU", "not for the Union: name each"),
         ("--supplier ferrante --set", "say what they are for with --for"),
         ("--supplier ferrante --column a=b", "--column says something of a list"),
         ("--supplier ferrante --by-species", "--by-species says something of a list"),

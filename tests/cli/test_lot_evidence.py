@@ -111,8 +111,8 @@ def test_plots_are_asked_of_wood_that_goes_to_the_union(
     assert ("plots" in missing) is is_asked
     if is_asked:
         assert missing["plots"] == (
-            "before it is sold: ask the sawyer for the plots it grew on, and file them "
-            "with flitchbook lot plots"
+            "before it is sold: ask the sawyer for the plots it grew on and the first "
+            "and last day of the harvest, and file them with flitchbook lot plots"
         )
 
 

@@ -193,7 +193,10 @@ def test_what_was_misfiled_is_struck_and_filed_again(mapped: Bench) -> None:
         ("lot plots L26-001 --with L26-002", "several lots are written"),
         ("lot plots L26-001 --out plots.geojson", "is there already"),
         ("lot plots L26-001 --out plots.shp", "does not end in .geojson"),
-        ("lot plots L26-001 --out new.geojson", "no plots of L26-001 are on file"),
+        (
+            "lot plots L26-001 --out new.geojson",
+            "L26-001 FILE --harvested-from DAY --harvested-to DAY",
+        ),
     ],
 )
 def test_what_cannot_be_filed_or_written_is_refused(

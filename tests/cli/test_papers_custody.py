@@ -10,6 +10,7 @@ import pytest
 
 from cli import papers_custody
 from ledger.trade.consignment import HeldPaper
+from ledger.views.wood import Supplier
 from tests.cli.bench import Bench
 from tests.labels import reading
 from tests.labels.consignments import item
@@ -92,15 +93,29 @@ def test_what_was_made_elsewhere_was_made_by_no_paper(bench: Bench) -> None:
     assert "grew in Brazil (BR) not shown" in said
 
 
-def test_every_country_that_it_may_be_is_told_by_a_word() -> None:
-    """No paper says so, whatever papers the wood has otherwise."""
+def test_one_of_several_countries_is_a_gap() -> None:
+    """Which it is nobody knows, whatever papers the wood has otherwise."""
     of = item("26-0147-3", "Diospyros crassiflora", "bridge", 38_000)
     (step,) = papers_custody._grew(
         replace(of, origin=None, may_be_from=("CM", "GA"), shown="document"), 41
     )
 
-    assert step.said == "Cameroon (CM) or Gabon (GA)"
-    assert (step.document, step.shown) == ("", "witness")
+    assert step.said == "one of Cameroon (CM) or Gabon (GA); ask which"
+    assert step.as_shown.is_gap and not step.document
+
+
+def test_a_paper_of_what_was_made_elsewhere_is_named() -> None:
+    """With the day on which it was acquired; without one it is a gap."""
+    bill = HeldPaper(document="D26-0009", paper="bill of sale", number="7")
+    of = item("old guitar", "Dalbergia nigra", "back", 700_000, lots=())
+    old = replace(
+        of, held=(bill,), lots=(), shown="document", acquired=date(1964, 5, 1)
+    )
+    (step,) = papers_custody._described(old)
+
+    assert (step.stage, step.day, step.shown) == ("lot", "1964-05-01", "document")
+    assert "D26-0009" in step.document and not step.as_shown.is_gap
+    assert list(papers_custody._described(replace(old, held=()))) == []
 
 
 @pytest.mark.parametrize(
@@ -155,3 +170,27 @@ def test_a_long_address_goes_on_every_paper_and_an_endless_one_on_none(
                 f"--{option} is too long for the paper: 10 lines are the most",
             )
     assert not (blank.folder / "no.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    ("region", "country", "said"),
+    [
+        ("the west coast", "GB", "a supplier (the west coast)"),
+        (None, "GB", "a supplier in the United Kingdom"),
+        (None, None, "known to the maker"),
+    ],
+)
+def test_a_supplier_who_may_not_be_named_is_told_by_the_place(
+    region: str | None, country: str | None, said: str
+) -> None:
+    """In words that go with any region."""
+    supplier = Supplier(
+        subject="s",
+        name_commitment="",
+        shown="region",
+        region=region,
+        country=country,
+        idx=1,
+    )
+
+    assert papers_custody._unnamed(supplier) == said

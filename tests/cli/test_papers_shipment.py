@@ -3,6 +3,7 @@
 import pytest
 
 from cli.papers_shipment import materials_paper
+from cli.shipment_lines import for_reading
 from labels import materials
 from labels.materials_facts import MaterialsPaper
 from labels.words import ten_words
@@ -223,3 +224,46 @@ def test_what_nobody_read_names_no_newest_source(certified: Loft) -> None:
 
     assert paper.rules[0].dates == "compiled 2026-11-24, newest source none"
     assert paper.rules[0].source.endswith("From memory, no source read.")
+
+
+def test_listed_wood_leads_and_mere_age_comes_last(certified: Loft) -> None:
+    """Whatever the order in which it is on record; papers of other laws come first."""
+    woods = ("Picea abies", "Acer pseudoplatanus", "Dalbergia latifolia")
+    lots = [certified.receive(species=name, boards=1) for name in woods]
+    made = shipments.plan(
+        certified.shop,
+        goods=Goods(boards=tuple(certified.number(lot, NECK)[0] for lot in lots)),
+        journey=Journey(
+            legs=("GB", "US"), moves_on="2028-11-23", purpose="sale", hts_number="9202"
+        ),
+        hands=certified.hands("12"),
+    )
+    paper = drawn_of(certified, made)
+
+    assert paper.rows[0].species == "Dalbergia latifolia" and not paper.rows[0].aged
+    assert {row.species for row in paper.rows[1:]} == set(woods[:2])
+    for row in paper.rows[1:]:
+        assert row.answer == "ask" and "may have changed before" in row.aged
+        assert "may have changed" not in row.words and "file" in row.words
+    assert [line.taxon for line in for_reading(made.found.lines)] == [
+        row.species for row in paper.rows
+    ]
+    assert any("Lacey Act declaration" in said for said in paper.beside)
+    assert [said.partition(":")[0] for said in paper.beside] == list(
+        dict.fromkeys(said.partition(":")[0] for said in paper.beside)
+    )
+
+
+def test_wood_of_a_population_that_is_not_listed_says_which_is(certified: Loft) -> None:
+    """Mahogany of Fiji: the species is in Appendix II, of the Neotropics."""
+    lot = certified.receive(
+        species="Swietenia macrophylla", boards=1, harvested_in="FJ"
+    )
+    made = shipments.foresee(
+        certified.shop,
+        goods=Goods(boards=tuple(certified.number(lot, NECK))),
+        journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
+    )
+    (row,) = drawn_of(certified, made).rows
+
+    assert row.listing == "listed elsewhere: App. II, neotropics"

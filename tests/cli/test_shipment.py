@@ -68,7 +68,7 @@ def test_looking_ahead_needs_nobody_s_key(bench: Bench) -> None:
     """Nothing is recorded, so nobody signs."""
     size = bench.data("shop show")["size"]
     told = bench.data(f"shipment plan {SERIAL} {ABROAD} --look-ahead")
-    known = {"origin": "IT", "acquired": "2026-01-05"}
+    known = {"origin": "IT", "may_be_from": [], "acquired": "2026-01-05"}
 
     assert told["shipment"] is None and told["answer"] in {"ask", "not needed"}
     assert told["totals"]["species"] == 1
@@ -135,6 +135,24 @@ def test_old_and_new_wood_of_a_listed_species_are_two_lines(bench: Bench) -> Non
 
     assert "of: 985\u2009g of L26-003, of no known origin, acquired 2010-" in said
     assert "of: 985\u2009g of L26-004, from IN, acquired 2026-01-05" in said
+
+
+def test_a_lot_of_one_of_several_countries_is_judged_as_of_the_worst(
+    bench: Bench,
+) -> None:
+    """Macassar ebony that may be of Madagascar, where ebony is listed."""
+    ebony = "lot receive --species 'Diospyros celebica' --boards 1 --by 02"
+    size = "--length 559mm --width 203mm --thickness 12mm --mass 1500g"
+    bench.does(f"{ebony} --supplier ferrante")
+    bench.does(f"board number L26-003 --for back {size} --by 02")
+    ahead = f"shipment plan L26-003-01 {ABROAD} --look-ahead"
+    assert "  ask        Diospyros celebica" in bench.does(ahead)
+    bench.does("lot harvest L26-003 ID MG --why 'the sawyer, by telephone' --by 02")
+    said = bench.does(ahead)
+
+    assert "  needed     Diospyros celebica" in said
+    assert "if it is of Madagascar (MG), and it may also be of Indonesia (ID)" in said
+    assert "L26-003, of Indonesia (ID) or Madagascar (MG), nobody knows which" in said
 
 
 def test_a_program_is_told_what_changed_since_planning(bench: Bench) -> None:

@@ -328,10 +328,45 @@ def test_a_guitar_with_shell_in_it_is_wildlife_to_the_united_states(
 
     said = bench.does(f"shipment plan {serial} --mass {batch}=2.1g {SENT}")
 
-    assert "Haliotis spp. (abalone dots), 2\u2009g" in said
+    assert "Haliotis spp. (abalone dots), 2.1\u2009g" in said
     assert "wildlife declaration (Form 3-177)" in said
     told = filed(bench, "shell")
     drawn = {row["paper"]: row["file"] for row in told["papers"]}
     for paper in ("materials list", "packing list", "chain of custody"):
         assert "Haliotis spp." in pages(bench, drawn[paper])
     assert "0.804" in pages(bench, drawn["materials list"])
+
+
+def test_papers_fail_where_the_materials_list_does(bench: Bench) -> None:
+    """What speaks against all of them is said once, and the exit code is one."""
+    bench.file("permit.txt", "an export permit")
+    filed_as = "--paper 'export permit' --issued 1997-01-02 --expires 1997-03-01"
+    code = bench.data(f"document file permit.txt {filed_as} --by 02")["document"]
+    late = json.loads(json.dumps(BOW))
+    late["things"][0]["parts"][0]["papers"] = [code]
+    bench.file("bow.json", json.dumps(late))
+    bench.does(f"shipment plan --described bow.json {SENT}")
+    drawn = bench.run(f"shipment file X26-0001 --out bow {TO}")
+
+    assert drawn.code == 1
+    assert drawn.out.count("see flitchbook document used") == 1
+    assert "No materials list or chain of custody or CITES worksheet" in drawn.out
+    assert (bench.folder / "bow" / "X26-0001-packing.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    ("recipient", "why"),
+    [
+        ("Rousset, " * 600, "--recipient is too long for the paper"),
+        ("A B, Lyon, France", "address ends in France, and the shipment goes to Unit"),
+    ],
+)
+def test_a_recipient_that_no_paper_can_bear_is_refused_first(
+    blanks: Bench, recipient: str, why: str
+) -> None:
+    """In one sentence, before anything is drawn."""
+    to = f"--recipient '{recipient}' --by 12"
+    blanks.refuses(f"shipment file X26-0001 --out case {to}", why)
+    blanks.refuses(f"shipment papers X26-0001 --out one.pdf {to}", why)
+
+    assert not (blanks.folder / "case").exists()

@@ -1,13 +1,27 @@
 """flitchbook shop policy: the rules in words, as a text to edit, and adopted."""
 
 import json
+from datetime import date
 
 import pytest
 
+from cli.shop_policy import policy
 from ledger.craft.grading_policy import first_grading_policy
 from ledger.craft.matching_policy import first_matching_policy
 from ledger.craft.policy import first_house_policy
+from ledger.trade.amendment import read_overlay
+from ledger.trade.fitting import require_fit
+from ledger.trade.law import compiled
 from tests.cli.bench import Bench
+
+
+def test_the_row_that_the_help_shows_would_be_adopted() -> None:
+    """Whoever copies it has a text of the law that fits the tables."""
+    shown = " ".join((policy.__doc__ or "").split())
+    overlay = read_overlay(json.loads(shown[shown.index("{") :]))
+    require_fit(overlay, compiled(), today=date(2026, 12, 1))
+
+    assert [each.id for each in overlay.amendments] == ["CoP21"]
 
 
 def test_all_rules_in_force_are_told_in_words(bench: Bench) -> None:

@@ -11,9 +11,11 @@ from labels.custody_facts import (
     MEANT_FOR,
     OF_ANIMALS,
     STAGES,
+    Chain,
     Step,
     chain,
     stage_words,
+    told_once,
 )
 from tests.labels.consignments import item
 
@@ -108,3 +110,60 @@ def test_nobody_is_said_to_have_sawn_it() -> None:
     for told in (STAGES, OF_ANIMALS):
         assert told["supplied"][0] == "supplied by"
         assert not any("saw" in words for pair in told.values() for words in pair)
+
+
+def blank(
+    number: int, entry: int, lot: str = "L26-004", taxon: str = "Picea abies"
+) -> Chain:
+    """Return the way of a blank: its lot's entry, and its own."""
+    code = f"L26-004-{number:02}"
+    of = item(code, taxon, "fingerboard", 280_000)
+    return chain(
+        of,
+        [
+            Step("grew", "Norway (NO)", "", "", 41, "witness"),
+            Step("supplied", "a supplier in Norway", "", "", 41, "diary"),
+            Step("lot", lot, "2026-01-05", "", 41, "diary"),
+            Step("board", code, "", "", entry, "diary"),
+            Step("part", "fingerboard", "", "", entry, "diary"),
+            Step("thing", code, "", "", entry, "diary"),
+        ],
+    )
+
+
+def test_like_blanks_are_told_once_with_their_codes() -> None:
+    """Sixteen ways that differ in codes and entries alone are one of sixteen."""
+    (way,) = told_once([blank(n, 100 + n) for n in range(5, 21)])
+    said = {step.stage: step for step in way.steps}
+
+    assert (way.thing, way.pieces) == ("L26-004-05 to 20", 16)
+    assert said["board"].said == said["thing"].said == "L26-004-05 to 20"
+    assert (said["board"].entry, said["board"].is_first) == (105, True)
+    assert (said["lot"].entry, said["lot"].is_first) == (41, False)
+
+
+@pytest.mark.parametrize(
+    "ways",
+    [
+        [blank(5, 105), blank(6, 106)],
+        [blank(5, 105), blank(7, 107), blank(9, 109)],
+        [blank(n, n, lot=f"L26-00{n}") for n in range(5, 8)],
+        [blank(n, n, taxon=f"Picea {'abc'[n - 5]}") for n in range(5, 8)],
+    ],
+)
+def test_other_blanks_are_told_one_by_one(ways: list[Chain]) -> None:
+    """Two alone, gaps between codes, another lot, another species."""
+    assert told_once(ways) == ways
+
+
+def test_the_order_of_a_shipment_is_kept() -> None:
+    """The one stands where the first of the like ones stood."""
+    other = blank(1, 3, taxon="Acer pseudoplatanus")
+    likes = [blank(n, n) for n in (5, 6, 7)]
+    found = told_once([likes[0], other, *likes[1:], blank(40, 9)])
+
+    assert [way.thing for way in found] == [
+        "L26-004-05 to 07",
+        "L26-004-01",
+        "L26-004-40",
+    ]

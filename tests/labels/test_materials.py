@@ -317,58 +317,6 @@ def test_a_long_address_is_whole_and_moves_the_rest_down(
     assert top(drawn) > top(materials.draw(MATERIALS_PAPER, size=size)) + 2 * 4
 
 
-AGE = "the newest source seen is of 2022-11-25, and the lists may have changed"
-AGED_ROWS = tuple(
-    WOODS[n]._replace(answer="ask", words="No paper on file.", aged=AGE)
-    for n in (0, 2, 3)
-)
-OF_AGE = replace(
-    MATERIALS_PAPER,
-    counts=Counts(3, 0, 1, 746_000, 4),
-    rows=(WOODS[1], *AGED_ROWS),
-    beside=(
-        "Needed by other laws: Lacey Act declaration (PPQ 505), of the importer, to "
-        "USDA-APHIS; wildlife declaration (3-177), of US Fish and Wildlife Service.",
-    ),
-)
-
-
-@pytest.mark.parametrize("size", SIZES)
-def test_what_age_alone_leaves_open_is_said_once_and_last(
-    size: Literal["A4", "Letter"],
-) -> None:
-    """Listed wood leads, and the reason stands in one head over those rows."""
-    drawn = materials.draw(OF_AGE, size=size)
-    said = pages(OF_AGE, size)[0]
-
-    assert " ".join(pages(OF_AGE, size)).count(AGE) == 1
-    assert said.index("Dalbergia latifolia") < said.index(AGE)
-    assert said.index(AGE) < said.index("Diospyros crassiflora")
-    assert overlaps.overlaps(drawn) == []
-
-
-def test_the_plates_of_aged_rows_are_small() -> None:
-    """An officer sees first what decides."""
-    heights = [
-        max(
-            word.foot - word.top
-            for word in overlaps.words(materials.draw(paper))
-            if word.text == "ASK"
-        )
-        for paper in (MATERIALS_PAPER, OF_AGE)
-    ]
-
-    assert heights[1] < 0.8 * heights[0]
-
-
-def test_what_other_laws_need_stands_under_the_first_line() -> None:
-    """On page one, before any row."""
-    said = pages(OF_AGE)[0]
-
-    assert said.index("of listed wood") < said.index("Lacey Act declaration (PPQ 505)")
-    assert said.index("3-177") < said.index("Dalbergia latifolia")
-
-
 def test_sums_on_a_page_of_their_own_have_their_units() -> None:
     """A page that begins with the sums says what they are in."""
     lengths = (replace(FULL, rows=FULL.rows[:count]) for count in range(1, 13))

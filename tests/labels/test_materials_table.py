@@ -13,7 +13,7 @@ from labels.materials_table import BODY, lines_of, number, volumes
 from labels.page import measure
 from ledger import quantities
 from ledger.errors import RefusedError
-from tests.labels import reading
+from tests.labels import overlaps, reading
 from tests.labels.samples import MATERIALS_PAPER, WOODS
 
 
@@ -190,3 +190,72 @@ def test_the_rules_stand_row_by_row_with_source_and_dates() -> None:
             assert words in text
         for words in rule.dates.split():
             assert words in text
+
+
+AGE = "the newest source seen is of 2022-11-25, and the lists may have changed"
+AGED_ROWS = tuple(
+    WOODS[n]._replace(answer="ask", words="No paper on file.", aged=AGE)
+    for n in (0, 2, 3)
+)
+OF_AGE = replace(
+    MATERIALS_PAPER,
+    counts=Counts(3, 0, 1, 746_000, 4),
+    rows=(WOODS[1], *AGED_ROWS),
+    beside=(
+        "Needed by other laws: Lacey Act declaration (PPQ 505), of the importer, to "
+        "USDA-APHIS; wildlife declaration (3-177), of US Fish and Wildlife Service.",
+    ),
+)
+
+
+def aged_page() -> str:
+    """Return the text of page 1 of a list with rows that are open for age alone."""
+    return " ".join(reading.text(materials.draw(OF_AGE)).split())
+
+
+def test_what_age_alone_leaves_open_is_said_once_and_last() -> None:
+    """Listed wood leads, and the reason stands in one head over those rows."""
+    text = aged_page()
+
+    assert text.count(AGE) == 1
+    assert text.index("Dalbergia latifolia") < text.index(AGE)
+    assert text.index(AGE) < text.index("Diospyros crassiflora")
+    assert overlaps.overlaps(materials.draw(OF_AGE)) == []
+
+
+def test_the_plates_of_aged_rows_are_small() -> None:
+    """An officer sees first what decides."""
+    heights = [
+        max(
+            word.foot - word.top
+            for word in overlaps.words(materials.draw(paper))
+            if word.text == "ASK"
+        )
+        for paper in (MATERIALS_PAPER, OF_AGE)
+    ]
+
+    assert heights[1] < 0.8 * heights[0]
+
+
+def test_what_other_laws_need_stands_under_the_first_line() -> None:
+    """On page one, before any row."""
+    text = aged_page()
+
+    assert text.index("of listed wood") < text.index("Lacey Act declaration (PPQ 505)")
+    assert text.index("3-177") < text.index("Dalbergia latifolia")
+
+
+@pytest.mark.parametrize(
+    ("mass_mg", "is_whole", "told"),
+    [
+        (2_000_000, False, ("2.00\u2009kg", "at least, of listed wood")),
+        (0, False, ("", "listed wood not weighed")),
+        (400, True, ("0.4\u2009g", "of listed wood")),
+        (60_000, True, ("0.060\u2009kg", "of listed wood")),
+    ],
+)
+def test_listed_wood_is_never_rounded_to_nothing(
+    mass_mg: int, is_whole: bool, told: tuple[str, str]
+) -> None:
+    """Nor is what was never weighed."""
+    assert told in materials.glance(Counts(0, 1, 1, mass_mg, 3, is_whole))

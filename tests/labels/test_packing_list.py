@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from labels import packing_list, picture
-from labels.materials_table import number
+from labels.packing_nets import nets
 from labels.species_page import Size
 from labels.species_sheet import SHEETS
 from ledger import quantities
@@ -34,9 +34,9 @@ def pages(consignment: Consignment = CONSIGNMENT) -> list[str]:
     ]
 
 
-def printed(mass_mg: int) -> str:
+def printed(mass_mg: int, places: int = 3) -> str:
     """Return a mass as the list prints it, copied as plain text."""
-    return " ".join(number(mass_mg, quantities.kilograms).split())
+    return quantities.kilograms(mass_mg, places=places).split()[0]
 
 
 @pytest.mark.parametrize("name", SHIPMENTS)
@@ -68,25 +68,22 @@ def test_every_thing_stands_with_its_marks_and_its_wood() -> None:
         assert words in said, words
 
 
-def test_each_printed_sum_is_that_of_the_things_behind_it() -> None:
+def test_each_printed_sum_is_that_of_the_rows_above_it() -> None:
     """All things, all wood, each species, and what is no wood."""
-    said = " ".join(pages())
-    wood = [each for each in CONSIGNMENT.items if each.kind != "animal"]
-    bone = [each for each in CONSIGNMENT.items if each.kind == "animal"]
-    things = sum(thing.mass_mg or 0 for thing in CONSIGNMENT.things)
+    said, told = " ".join(pages()), nets(CONSIGNMENT)
+    things = sum(told.things.values())
 
-    assert f"All things 3 {printed(things)}" in said
-    for label, items in (("All wood", wood), ("Other than wood", bone)):
+    assert f"All things 3 {printed(things, told.places)}" in said
+    for label, is_animal in (("All wood", False), ("Other than wood", True)):
+        items = [i for i in CONSIGNMENT.items if (i.kind == "animal") == is_animal]
         pieces = sum(each.pieces for each in items)
-        mass = sum(each.mass_mg or 0 for each in items)
-        assert f"{label} {pieces} {printed(mass)}" in said
-    for species in {each.taxon for each in wood}:
-        of = [each for each in wood if each.taxon == species]
-        pieces, mass = (
-            sum(each.pieces for each in of),
-            sum(e.mass_mg or 0 for e in of),
-        )
-        assert f"{species} {pieces} {printed(mass)}" in said
+        mass = sum(mg for key, mg in told.woods.items() if key[2] == is_animal)
+        assert f"{label} {pieces} {printed(mass, told.places)}" in said
+    for species in {each.taxon for each in CONSIGNMENT.items}:
+        pieces = sum(i.pieces for i in CONSIGNMENT.items if i.taxon == species)
+        rows = {key: mg for key, mg in told.woods.items() if key[1] == species}
+        assert f"{species} {pieces} {printed(sum(rows.values()), told.places)}" in said
+        assert all(printed(mg, told.places) in said for mg in rows.values())
 
 
 def test_what_was_not_weighed_is_a_dash_and_is_counted() -> None:
@@ -94,11 +91,11 @@ def test_what_was_not_weighed_is_a_dash_and_is_counted() -> None:
     one, two, three = CONSIGNMENT.things
     some = replace(CONSIGNMENT, things=(one, replace(two, mass_mg=None), three))
     said = " ".join(pages(some))
-    known = (one.mass_mg or 0) + (three.mass_mg or 0)
+    known = sum(nets(some).things.values())
 
     assert packing_list.glance(some)[0] == ("1", "not weighed")
     assert "at least, net" in said
-    assert f"All things net: 2 of 3 weighed 3 {printed(known)}" in said
+    assert f"All things net: 2 of 3 weighed 3 {printed(known, 4)}" in said
     assert "All things net: 0 of 1 weighed 1 —" in " ".join(pages(LEAST))
 
 

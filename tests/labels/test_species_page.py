@@ -117,26 +117,47 @@ def test_an_address_that_does_not_fit_is_refused() -> None:
     ("country", "legs", "said"),
     [
         ("", ("IE", "FR"), "Lyon, France (FR)"),
-        ("FR", ("IE", "FR", "IE"), "Lyon, France (FR)"),
-        ("", ("IE", "FR", "IE"), "Lyon, France (FR)"),
-        ("FR", ("IE", "US", "FR", "IE"), "Lyon, France (FR)"),
+        ("FR", ("IE", "FR", "IE"), "Lyon, France (FR), and back"),
+        ("", ("IE", "FR", "IE"), "Lyon, France (FR), and back"),
+        (
+            "FR",
+            ("IE", "US", "FR", "IE"),
+            "Lyon, France (FR) via United States (US), and back",
+        ),
         (
             "",
             ("IE", "US", "FR", "IE"),
-            "Lyon, country to be added by hand: United States (US) or France (FR)",
+            "Lyon, country to be added by hand: United States (US) or France (FR), "
+            "and back",
         ),
     ],
 )
 def test_the_country_of_an_address_is_where_it_is_received(
     country: str, legs: tuple[str, ...], said: str
 ) -> None:
-    """Never where it comes home to."""
+    """Never where it comes home to; that it comes back is said."""
     who = Party(name="Amélie Rousset", address=("Lyon",), country=country)
     goes = replace(CONSIGNMENT, legs=legs, recipient=who)
     sent, received, _ = species_page.columns_of(goes)
 
     assert received.plain == said
     assert sent.plain.endswith("Ireland (IE)")
+
+
+def test_an_address_without_end_is_refused_before_anything_is_drawn() -> None:
+    """By the option that gave it; a usual one has room."""
+    endless = Party(name="Rousset", address=("quai des Luthiers",) * 60, country="FR")
+
+    species_page.require_room(CONSIGNMENT)
+    with pytest.raises(RefusedError, match="--recipient is too long for the paper"):
+        species_page.require_room(replace(CONSIGNMENT, recipient=endless))
+
+
+def test_an_exhibition_is_printed_as_one() -> None:
+    """Whoever typed it finds the word again."""
+    shown = species_page.columns_of(replace(CONSIGNMENT, purpose="display"))[2]
+
+    assert "display (exhibition)" in shown.plain
 
 
 def test_the_signature_is_by_name_or_by_badge() -> None:

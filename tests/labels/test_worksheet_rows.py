@@ -8,6 +8,7 @@ from labels.worksheet_rows import (
     CONTINUED,
     box_piece,
     continued,
+    form_head,
     form_pieces,
     row_head,
     same_in_all,
@@ -15,7 +16,7 @@ from labels.worksheet_rows import (
 )
 from ledger.trade.forms.worksheet import Box, State
 from tests.labels import overlaps, reading
-from tests.labels.worksheets import USUAL, WORST
+from tests.labels.worksheets import EVERY, USUAL, WORST
 
 SHEET = (210.0, 297.0)
 STATES: tuple[State, ...] = ("filled", "ask", "for the office", "not for this")
@@ -104,6 +105,19 @@ def test_a_form_opens_with_its_kind_and_ends_below_its_rows() -> None:
     assert sections[-1] == "Below the rows"
     assert "Row A: Dalbergia latifolia" in sections
     assert "The same in every row" in sections
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_a_head_stands_with_three_boxes_at_least(name: str) -> None:
+    """So that no form begins with one box at the foot of a page."""
+    for form in EVERY[name].forms:
+        first = form_pieces(form)[0]
+        boxes = [box_piece(each, "") for each in form.boxes[:3]]
+
+        assert first.opens
+        assert first.height == pytest.approx(
+            form_head(form).height + sum(each.height for each in boxes)
+        )
 
 
 def test_a_species_of_any_length_is_whole_in_its_head() -> None:

@@ -26,6 +26,25 @@ class Amounts:
     rounding: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rounded:
+    """Amounts rounded to as many decimals each, and their total, which they add to."""
+
+    parts: tuple[int, ...]
+    total: int
+    places: int
+
+
+def milligrams(masses_mg: Sequence[int], *, places: int | None = None) -> Rounded:
+    """Return masses rounded to the gram or finer, so that they add up [mg].
+
+    places  decimals of a kilogram, where others stand beside them
+
+    Source: common practice, no source.
+    """
+    return _rounded(masses_mg, _KG_DIGITS, _LEAST_KG, places)
+
+
 def kilograms(masses_mg: Sequence[int]) -> Amounts:
     """Return masses in kilograms that add up, to the gram or finer.
 
@@ -45,7 +64,23 @@ def cubic_metres(volumes_mm3: Sequence[int]) -> Amounts:
 def _adding_up(
     amounts: Sequence[int], digits: int, least: int, printed: Callable[..., str]
 ) -> Amounts:
-    places = _places(amounts, digits, least)
+    found = _rounded(amounts, digits, least)
+    step = 10 ** (digits - found.places)
+    words = printed(step, places=found.places)
+    rounding = f"rounded to {words}, so that the rows add up to the total"
+    if all(amount % step == 0 for amount in amounts):
+        rounding = f"exact, in steps of {words}"
+    return Amounts(
+        parts=tuple(printed(part, places=found.places) for part in found.parts),
+        total=printed(found.total, places=found.places),
+        rounding=rounding,
+    )
+
+
+def _rounded(
+    amounts: Sequence[int], digits: int, least: int, places: int | None = None
+) -> Rounded:
+    places = places or _places(amounts, digits, least)
     step = 10 ** (digits - places)
     whole = sum(amounts)
     names = [f"{row:09}" for row in range(len(amounts))]
@@ -55,14 +90,10 @@ def _adding_up(
     }
     total = half_up(Fraction(whole, step))
     parts = shared(total, shares)
-    words = printed(step, places=places)
-    rounding = f"rounded to {words}, so that the rows add up to the total"
-    if all(amount % step == 0 for amount in amounts):
-        rounding = f"exact, in steps of {words}"
-    return Amounts(
-        parts=tuple(printed(parts[name] * step, places=places) for name in names),
-        total=printed(total * step, places=places),
-        rounding=rounding,
+    return Rounded(
+        parts=tuple(parts[name] * step for name in names),
+        total=total * step,
+        places=places,
     )
 
 

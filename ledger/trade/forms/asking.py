@@ -8,6 +8,9 @@ from ledger.trade.consignment import Consignment, Item
 from ledger.trade.forms.checks import component
 from ledger.trade.forms.sharing import grouped
 from ledger.trade.forms.worksheet import Form
+from ledger.trade.movement import Movement, place_words, purpose_for
+
+NO_COMMERCE = "annotation #10, text of 2026"
 
 
 class Asked(NamedTuple):
@@ -42,9 +45,52 @@ def asked(consignment: Consignment, forms: Sequence[Form]) -> Asked:
     opened = [_open(*each) for each in heaps.items() if not each[0].is_needed]
     return Asked(
         papers=tuple(needed),
-        asks=(*opened, *_untold(consignment, forms)),
+        asks=(*_barred(consignment), *opened, *_untold(consignment, forms)),
         left_out=tuple(_left_out(consignment, forms)),
     )
+
+
+def _barred(consignment: Consignment) -> Iterator[str]:
+    """Ask first of what no permit is given for in commerce, as the rows say.
+
+    Source: Article III of the Convention for Appendix I; annotation #10, text of 2026.
+    """
+    if _is_commercial(consignment) is False:
+        return
+    for group in grouped(consignment.items, lambda item: item.taxon):
+        item = next(filter(_is_wild_and_barred, group), None)
+        if item is None:
+            continue
+        why = f"it stands in Appendix {item.appendix}"
+        if item.annotation == NO_COMMERCE:
+            why = f"{why}, {item.annotation}"
+        first = item.first_listed
+        old = f"from before its first listing of {first}" if first else "older than it"
+        yield (
+            f"whether a permit is given at all for {item.taxon}: {why}, by which none "
+            f"is given for commerce in what was taken from the wild; what is {old} may "
+            f"be asked for; ask {_office(item, consignment)}"
+        )
+
+
+def _is_wild_and_barred(item: Item) -> bool:
+    """Tell whether commerce is barred in it, unless it is not from the wild."""
+    is_barred = item.appendix == "I" or item.annotation == NO_COMMERCE
+    return is_barred and bool(item.documents) and item.source in ("", "W")
+
+
+def _is_commercial(consignment: Consignment) -> bool | None:
+    purpose = purpose_for(consignment.purpose) if consignment.purpose else None
+    return Movement(
+        legs=consignment.legs, purpose=purpose, owner_changes=consignment.owner_changes
+    ).is_commercial
+
+
+def _office(item: Item, consignment: Consignment) -> str:
+    """Return whom the determination names for a species, or the first authority."""
+    said = [one.whom for one in consignment.ask_first if one.taxon == item.taxon]
+    home = f"the Management Authority of {place_words(consignment.legs[0])}"
+    return next(iter(said), home)
 
 
 def _needed(reason: _Reason, taxa: Sequence[str]) -> str:

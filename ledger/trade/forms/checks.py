@@ -25,15 +25,17 @@ def component(item: Item) -> str:
     return f"{item.part or item.trade_name or item.taxon or 'a part'} of {item.thing}"
 
 
-def refuse_unfit(items: Iterable[Item]) -> None:
+def refuse_unfit(items: Iterable[Item], *, may_lack_country: bool = False) -> None:
     """Refuse the first item that a form cannot take, and say what to do.
+
+    may_lack_country  a country that nobody knows is asked in its box instead
 
     Source: 7 CFR 357.3 and 50 CFR 23.23: species, country and quantity are asked for,
     and "unknown" is none of them.
     """
     for item in items:
         _refuse_species(item)
-        _refuse_country(item)
+        _refuse_country(item, may_lack=may_lack_country)
         _refuse_amount(item)
         if item.source and item.source not in codes("source"):
             raise RefusedError(
@@ -82,8 +84,8 @@ def _refuse_species(item: Item) -> None:
         )
 
 
-def _refuse_country(item: Item) -> None:
-    if not item.countries:
+def _refuse_country(item: Item, *, may_lack: bool) -> None:
+    if not item.countries and not may_lack:
         name = read_name(item.taxon).name
         grows = sorted(name.grows_in) if name else []
         hint = f"; the table has it growing in {some_of(grows)}" if grows else ""

@@ -1,6 +1,7 @@
 """The import declaration of the United States for plants, line by line."""
 
 from collections.abc import Hashable
+from dataclasses import replace
 from typing import Final
 
 from ledger.errors import RefusedError
@@ -17,6 +18,7 @@ from ledger.trade.forms.codes import (
     tariff_offers,
 )
 from ledger.trade.forms.drafting import drafted
+from ledger.trade.forms.spans import codes_in_a_box
 from ledger.trade.forms.worksheet import (
     Answer,
     Form,
@@ -53,7 +55,8 @@ def declaration_worksheet(consignment: Consignment) -> Worksheet:
         raise _refusal(consignment, "nothing in it is of a plant")
     refuse_unfit(plants)
     return drafted(
-        consignment,
+        # Of shell and bone this form asks nothing.
+        replace(consignment, items=tuple(plants)),
         TABLE,
         (_form(plants, consignment),),
         title="Lacey Act declaration, box by box",
@@ -151,10 +154,12 @@ def _merchandise(plants: list[Item], consignment: Consignment) -> Answer:
         kinds.setdefault(thing.what, []).append(thing.code)
     # What was not made here goes by its description, which is said once.
     said = "; ".join(
-        what if codes == [what] else f"{what} {some_of(codes)}".strip()
+        what if codes == [what] else codes_in_a_box(codes, consignment.number, what)
         for what, codes in kinds.items()
     )
-    said = said or some_of(tuple(dict.fromkeys(item.thing for item in plants)))
+    said = said or codes_in_a_box(
+        tuple(dict.fromkeys(item.thing for item in plants)), consignment.number
+    )
     listed = [item for item in plants if item.documents and item.appendix]
     if listed:
         return ask(
@@ -178,7 +183,8 @@ def _line(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
         ),
         "13": filled(
             first.part or first.form.replace("_", " "),
-            f"{sharing.pieces_of(items)}, in {some_of(things)}",
+            f"{sharing.pieces_of(items)}, in "
+            f"{codes_in_a_box(things, consignment.number)}",
         ),
         "14": _cells(first),
         "15": _harvest(first),

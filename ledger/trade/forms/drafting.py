@@ -15,14 +15,17 @@ def drafted(
     title: str,
     about: str,
     edition: str,
+    first: tuple[str, ...] = (),
     notes: tuple[str, ...] = (),
 ) -> Worksheet:
     """Return a worksheet: what is asked of the shipment first, then of its boxes.
 
+    first  boxes on which the paper depends, asked before the others
+
     Source: the consignment, and the table of the form.
     """
     said = asking.asked(consignment, forms)
-    by_row = tuple(sharing.asked_boxes(forms))
+    by_row = tuple(sharing.asked_boxes(forms, first))
     return Worksheet(
         title=title,
         about=about,

@@ -2,7 +2,8 @@
 
 A form is for one crossing, and a shipment may make several. Here it is turned into what
 a form is for: its first leg is the country it leaves, the others are those that it may
-enter, one where that is known; its sender exports and its recipient imports.
+enter, one where that is known; its sender exports and its recipient imports. A country
+on the way is a stop, as it is for the determination: it is entered and left again.
 """
 
 from collections.abc import Sequence
@@ -12,20 +13,19 @@ from ledger.trade.consignment import Consignment, Party
 from ledger.trade.forms import sharing
 from ledger.trade.forms.worksheet import Answer, ask
 from ledger.trade.movement import UNION, crossings, is_in_union, place_words
-from ledger.trade.ways import comes_home, ends_of, receiving
+from ledger.trade.ways import comes_home, entered, receiving
 
 
 def leaving(consignment: Consignment) -> Consignment:
     """Return a shipment as the paper is for it that it leaves its first country with.
 
+    It is for the first country that is entered: each later one asks for its own.
+
     Source: Articles III to V of the Convention: a permit names who exports and imports.
     """
     legs, day = consignment.legs, consignment.moves_on
-    ends = ends_of(legs, day)
-    if is_in_union(legs[0], day):
-        # Inside the Union it leaves nothing.
-        ends = tuple(end for end in ends if not is_in_union(end, day)) or ends
-    return _outward(consignment, ends)
+    first = next(iter(entered(legs, day)), (legs[-1],))
+    return _leg(consignment, legs[0], first)
 
 
 def entering(consignment: Consignment, countries: Sequence[str]) -> Consignment:
@@ -36,9 +36,11 @@ def entering(consignment: Consignment, countries: Sequence[str]) -> Consignment:
     Source: Articles III to V of the Convention: a permit names who exports and imports.
     """
     legs, day = consignment.legs, consignment.moves_on
+    borders = [pair for pair in crossings(legs, day) if pair[1] in countries]
     if legs[-1] in countries and comes_home(legs, day):
-        return _homeward(consignment)
-    return _outward(consignment, tuple(countries))
+        home = legs[0] if legs[-1] == UNION else legs[-1]
+        return _leg(consignment, borders[-1][0], (home,), is_home=True)
+    return _leg(consignment, borders[0][0], tuple(countries))
 
 
 def importer(way: Consignment) -> Answer:
@@ -47,7 +49,9 @@ def importer(way: Consignment) -> Answer:
     Source: common practice, no source.
     """
     who, ends = way.recipient, way.legs[1:]
-    if who.country or not who.name:
+    if not who.name:
+        return ask(f"name and address of the importer in {either(ends)}")
+    if who.country:
         return sharing.party(who, "importer")
     said = ", ".join((who.name, *who.address))
     if len(ends) > 1:
@@ -85,27 +89,24 @@ def either(countries: Sequence[str]) -> str:
     )
 
 
-def _outward(consignment: Consignment, ends: tuple[str, ...]) -> Consignment:
-    """Return the way to whoever receives; one who lives elsewhere is no importer."""
+def _leg(
+    consignment: Consignment, here: str, ends: tuple[str, ...], *, is_home: bool = False
+) -> Consignment:
+    """Return one leg of a shipment, with whoever is known to export and import on it.
+
+    The shop is at the start of the way, and at its end where it comes home; the
+    recipient is where the address says, and is asked about where it says nothing.
+    """
     legs, day = consignment.legs, consignment.moves_on
-    who = consignment.recipient
+    shop, who = consignment.sender, consignment.recipient
     where = who.country or receiving(legs, day)
-    if where in ends or (UNION in ends and where and is_in_union(where, day)):
+    sender = shop if here == legs[0] else Party(name="")
+    if here != legs[0] and where == here:
+        sender = replace(who, country=where)
+    if is_home and legs[0] in (*ends, UNION):
+        who = shop
+    elif where in ends or (UNION in ends and where and is_in_union(where, day)):
         who, ends = replace(who, country=where), (where,)
     elif where:
         who = Party(name="")
-    return replace(consignment, legs=(legs[0], *ends), recipient=who)
-
-
-def _homeward(consignment: Consignment) -> Consignment:
-    """Return the way home, on which the shop imports and the recipient exports."""
-    legs = consignment.legs
-    home = legs[0] if legs[-1] == UNION else legs[-1]
-    last = crossings(legs, consignment.moves_on)[-1][0]
-    who = consignment.recipient
-    return replace(
-        consignment,
-        legs=(last, home),
-        sender=who if who.country == last else Party(name=""),
-        recipient=consignment.sender,
-    )
+    return replace(consignment, legs=(here, *ends), sender=sender, recipient=who)

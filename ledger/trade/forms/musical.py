@@ -18,7 +18,13 @@ from ledger.trade.forms.worksheet import (
     ask,
     filled,
 )
-from ledger.trade.movement import PLAYED, place_for, place_name, purpose_for
+from ledger.trade.movement import (
+    PLAYED,
+    place_for,
+    place_name,
+    purpose_for,
+    purpose_words,
+)
 
 TABLE: Final = "musical_boxes"
 PAPER = permits.INSTRUMENT
@@ -65,6 +71,7 @@ def musical_worksheet(consignment: Consignment) -> Worksheet:
         title="Instrument certificate, box by box",
         about="What to write on the application for a musical instrument certificate",
         edition="CITES Resolution Conf. 16.8 (Rev. CoP17)",
+        first=("acquired", "evidence"),
         notes=(
             "Each authority prints a form of its own, so the boxes bear names of ours.",
         ),
@@ -77,7 +84,8 @@ def _listed(consignment: Consignment, code: str) -> list[Item]:
         for item in consignment.items
         if item.thing == code and (item.appendix or PAPER in item.documents)
     ]
-    refuse_unfit(items)
+    # What is old is asked about as it is: nobody may know any more where a nut grew.
+    refuse_unfit(items, may_lack_country=any(map(_is_old, items)))
     return items
 
 
@@ -168,7 +176,7 @@ def _journeys(consignment: Consignment) -> Answer:
     meant = purpose_for(consignment.purpose) if consignment.purpose else None
     if meant not in PLAYED:
         return ask("what the journey is for: playing, teaching, showing …", route)
-    said = f"{consignment.purpose}; {route}"
+    said = f"{purpose_words(consignment.purpose)}; {route}"
     return filled(said, "the shipment; add other countries of the three years")
 
 

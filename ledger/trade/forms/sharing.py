@@ -1,12 +1,13 @@
 """Answers that several forms share: parties, places, purpose, descriptions, amounts."""
 
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from ledger.scales import in_a_row, some_of
 from ledger.trade.consignment import Consignment, HeldPaper, Item, Party
 from ledger.trade.forms.checks import component
 from ledger.trade.forms.codes import codes, purpose_letter, term_of
+from ledger.trade.forms.spans import codes_in_a_box
 from ledger.trade.forms.worksheet import (
     Answer,
     Box,
@@ -15,7 +16,13 @@ from ledger.trade.forms.worksheet import (
     filled,
     not_for_this,
 )
-from ledger.trade.movement import UNION, place_for, place_name, purpose_for
+from ledger.trade.movement import (
+    UNION,
+    place_for,
+    place_name,
+    purpose_for,
+    purpose_words,
+)
 
 OLD_LETTER = "O"  # pre-Convention
 NO_TERM = (
@@ -93,6 +100,11 @@ def origin(item: Item, instead: str) -> Answer:
     """
     if item.origin:
         return country(item.origin, "country of origin on record")
+    if not item.may_be_from:
+        return ask(
+            f"the country of origin: ask {whom_to_ask(item)}; where nobody knows it, "
+            f"say so {instead}"
+        )
     said = " or ".join(f"{place_name(code)} ({code})" for code in item.may_be_from)
     return ask(
         f"how the authority wants a country that is one of several, and nobody knows "
@@ -106,7 +118,7 @@ def purpose(consignment: Consignment) -> Answer:
 
     Source: the table of codes.
     """
-    said = consignment.purpose or "no purpose on record"
+    said = purpose_words(consignment.purpose) or "no purpose on record"
     meant = purpose_for(consignment.purpose) if consignment.purpose else None
     letter = purpose_letter(meant)
     if letter is None:
@@ -177,7 +189,7 @@ def description(items: tuple[Item, ...], consignment: Consignment) -> Answer:
     said = [
         f"{form}: {parts}" if parts else form,
         f"{pieces} {'piece' if pieces == 1 else 'pieces'}",
-        f"{', '.join(whats)} {some_of(codes_of)}".strip(),
+        codes_in_a_box(codes_of, consignment.number, ", ".join(whats)),
     ]
     marks = kinds[codes_of[0]].marks if codes_of[0] in kinds else ()
     if len(codes_of) == 1 and marks:
@@ -275,8 +287,10 @@ def appendix_words(item: Item) -> str:
     return f"Appendix {item.appendix}{note}"
 
 
-def asked_boxes(forms: Iterable[Form]) -> list[str]:
+def asked_boxes(forms: Sequence[Form], first: Sequence[str] = ()) -> list[str]:
     """Return what the boxes of forms ask, each thing once with all its places.
+
+    first  boxes whose asks come before those of the others
 
     Source: the boxes themselves.
     """
@@ -284,12 +298,14 @@ def asked_boxes(forms: Iterable[Form]) -> list[str]:
     counts: dict[str, int] = {}
     for form in forms:
         counts[form.kind] = counts.get(form.kind, 0) + len(form.specimens)
-        for name, box in _named_boxes(form):
-            if box.state == "ask":
-                kinds = places.setdefault(box.comes_from, {})
-                numbers, names = kinds.setdefault(form.kind, _Place([], []))
-                numbers.append(box.number if box.number[0].isdigit() else box.label)
-                names += [name] if name else []
+    every = [(form.kind, *named) for form in forms for named in _named_boxes(form)]
+    every.sort(key=lambda each: each[2].number not in first)
+    for kind, name, box in every:
+        if box.state == "ask":
+            kinds = places.setdefault(box.comes_from, {})
+            numbers, names = kinds.setdefault(kind, _Place([], []))
+            numbers.append(box.number if box.number[0].isdigit() else box.label)
+            names += [name] if name else []
     return [
         f"{_where(kind if len(counts) > 1 else '', place, counts.get(kind, 0))}: {what}"
         for what, kinds in places.items()

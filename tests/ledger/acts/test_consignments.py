@@ -11,13 +11,13 @@ from ledger.acts.described import read_described
 from ledger.acts.freight import Goods
 from ledger.acts.heads import head_now
 from ledger.acts.shipments import Journey
-from ledger.errors import LedgerError
+from ledger.errors import LedgerError, RefusedError
 from ledger.events.wood import Evidence
 from ledger.trade.consignment import Consignment
 from ledger.trade.edition import tables_sha256
 from ledger.views.boards import Board
 from ledger.views.builds import weighed_parts
-from tests.ledger.acts.test_described import FILE
+from tests.ledger.acts.test_described import FILE, TODAY
 from tests.ledger.acts.test_freight import ABROAD, SERIAL, inlaid, shell
 from tests.skerrymoor import NECK, Loft
 
@@ -134,8 +134,9 @@ def test_who_sends_and_receives_is_read_line_by_line(certified: Loft) -> None:
         # Two letters are a state's as well as a country's; and so is one long name.
         ("CA US FR CA", "Hall, Los Angeles, CA", "", "CA"),
         ("GE US", "Hall, Atlanta, Georgia", "US", "Georgia"),
-        # A country that the journey does not lead to changes nothing.
-        ("GB US", "Rousset, Monaco", "US", "Monaco"),
+        ("GB US", "Hall, Atlanta, Georgia", "US", "Georgia"),
+        ("US EU", "Rousset, Lyon, France", "FR", "Lyon"),
+        ("DE US FR", "Hall, New York", "", "New York"),
         ("GB US", "United States", "US", ""),
         ("GB FR US GB", "", "", ""),
     ],
@@ -150,6 +151,25 @@ def test_the_recipient_s_country_is_the_journey_s_or_asked(
     assert who.country == country
     assert "".join(who.address[-1:]) == last
     assert who.name == typed.partition(",")[0]
+
+
+@pytest.mark.parametrize(
+    ("legs", "typed", "words"),
+    [
+        ("GB CA", "A B, Lyon, France", "ends in France, and the shipment goes to Can"),
+        ("GB US", "A B, Bristol, UK", "ends in United Kingdom, and the shipment goes"),
+        ("GB CA", "A B, Tbilisi, Georgia", "ends in Georgia, and the shipment goes"),
+        ("US EU", "A B, Bern, Switzerland", "goes to European Union: correct --rec"),
+    ],
+)
+def test_an_address_in_another_country_is_refused(
+    legs: str, typed: str, words: str
+) -> None:
+    """No paper says Lyon, France, Canada."""
+    journey = replace(ABROAD, legs=tuple(legs.split()))
+
+    with pytest.raises(RefusedError, match=words):
+        recipient_of(typed, journey)
 
 
 def test_a_tour_is_received_where_it_turns(certified: Loft) -> None:
@@ -175,7 +195,7 @@ def test_it_carries_its_head_its_edition_and_its_dates(certified: Loft) -> None:
 def test_what_must_be_asked_comes_first(certified: Loft) -> None:
     """Then what is needed; each with its law, its papers and whom to ask."""
     certified.document()
-    goods = Goods(serials=(SERIAL,), described=read_described(FILE))
+    goods = Goods(serials=(SERIAL,), described=read_described(FILE, TODAY))
     told = made(certified, goods)
 
     needed = [one.is_needed for one in told.ask_first]
@@ -190,7 +210,9 @@ def test_shell_and_what_others_made_stand_beside_the_wood(certified: Loft) -> No
     certified.document()
     serial = inlaid(certified, batch := shell(certified))
     goods = Goods(
-        serials=(serial,), described=read_described(FILE), masses_mg={batch: 2_100}
+        serials=(serial,),
+        described=read_described(FILE, TODAY),
+        masses_mg={batch: 2_100},
     )
     told = made(certified, goods)
     dots = next(item for item in told.items if item.taxon == "Haliotis spp.")
@@ -234,3 +256,20 @@ def test_the_same_shipment_is_the_same_on_paper(certified: Loft) -> None:
     )
 
     assert replace(second, printed_on=first.printed_on) == first
+
+
+def test_papers_of_one_name_are_told_by_who_gives_them(certified: Loft) -> None:
+    """Britain and the Union each give a re-export certificate on the way."""
+    lot = certified.receive(species="Dalbergia latifolia", boards=1)
+    way = replace(ABROAD, legs=("GB", "NL", "US"))
+    told = made(certified, Goods(boards=tuple(certified.number(lot, NECK))), way)
+    (papers,) = (
+        one.papers for one in told.ask_first if one.is_needed and one.law == "CITES"
+    )
+
+    assert len(papers) == len(set(papers))
+    assert [paper for paper in papers if "re-export" in paper] == [
+        "re-export certificate from the Management Authority of the United Kingdom",
+        "re-export certificate from the Management Authority of the Netherlands",
+    ]
+    assert "EU import permit" in papers

@@ -29,6 +29,7 @@ BOW = {
     ],
 }
 FILE: dict[str, Any] = {"things": [BOW]}
+TODAY = "2026-11-21"
 
 
 def changed(path: tuple[Any, ...], value: Any) -> dict[str, Any]:
@@ -43,7 +44,7 @@ def changed(path: tuple[Any, ...], value: Any) -> dict[str, Any]:
 
 def test_a_thing_is_read_part_by_part() -> None:
     """Mass in milligrams, the country by its letters, what nobody knows left out."""
-    stick, slide = read_described(FILE)
+    stick, slide = read_described(FILE, TODAY)
 
     assert stick == DescribedPiece(
         thing="violin bow",
@@ -64,7 +65,7 @@ def test_an_origin_may_be_one_of_several() -> None:
     """They are kept sorted, and asked about as not known."""
     told = changed(("things", 0, "parts", 0, "origin"), None)
     told["things"][0]["parts"][0]["may_be_from"] = ["Gabon", "CM", "GA"]
-    stick, _ = read_described(told)
+    stick, _ = read_described(told, TODAY)
     asked, _ = described_materials((stick, stick))
 
     assert (stick.origin, stick.may_be_from) == (None, ("CM", "GA"))
@@ -78,12 +79,12 @@ def test_countries_that_say_nothing_clear_are_refused(named: list[str]) -> None:
     if named != ["CM", "GA"]:
         told["things"][0]["parts"][0]["origin"] = None
     with pytest.raises(LedgerError, match="thing 1, part 1: may_be_from lists two"):
-        read_described(told)
+        read_described(told, TODAY)
 
 
 def test_each_piece_is_asked_about_by_its_place() -> None:
     """The first is piece 1, of the thing that it is in."""
-    stick, slide = described_materials(read_described(FILE))
+    stick, slide = described_materials(read_described(FILE, TODAY))
 
     assert (stick.lot, slide.lot) == ("piece 1", "piece 2")
     assert (stick.thing, stick.part) == ("violin bow", "stick")
@@ -97,7 +98,7 @@ def test_each_piece_is_asked_about_by_its_place() -> None:
         (("things",), [], "things must be a list with something in it"),
         (("things",), "bow", "things must be a list"),
         (("things", 0), "bow", "thing 1 must be a JSON object"),
-        (("things", 0, "what"), " ", "thing 1 says no what"),
+        (("things", 0, "what"), " ", "thing 1 says nothing in its field 'what'"),
         (("things", 0, "whose"), "mine", "thing 1 has no field 'whose'; it has: marks"),
         (("things", 0, "parts"), [], "thing 1, parts must be a list"),
         (
@@ -105,7 +106,28 @@ def test_each_piece_is_asked_about_by_its_place() -> None:
             "rosewood",
             "part 1: 'rosewood' is a na",
         ),
-        (("things", 0, "parts", 0, "species"), None, "thing 1, part 1 says no species"),
+        (
+            ("things", 0, "parts", 0, "species"),
+            None,
+            "1, part 1 says nothing in its field",
+        ),
+        (("things", 0, "parts", 0, "mass"), "0 g", "part 1: a mass of 0 g is none"),
+        (
+            ("things", 0, "parts", 0, "acquired"),
+            "2026-11-22",
+            "thing 1, part 1: acquired 2026-11-22 is still to come, and today is 2026",
+        ),
+        (
+            ("things", 0, "parts", 0, "form"),
+            "inlay",
+            "Paubrasilia echinata is a plant, and inlay is no form of it: write one of",
+        ),
+        (
+            ("things", 0, "parts", 1, "form"),
+            "sawn wood",
+            "Pinctada spp. is an animal, and sawn_wood is no form of it: write one of "
+            "inlay, part,",
+        ),
         (
             ("things", 0, "parts", 1, "form"),
             "弓",
@@ -126,7 +148,7 @@ def test_what_is_not_understood_is_refused_with_its_place(
 ) -> None:
     """In one sentence, which says what to write there."""
     with pytest.raises(LedgerError, match=said) as refused:
-        read_described(changed(path, value))
+        read_described(changed(path, value), TODAY)
 
     assert "\n" not in str(refused.value)
 
@@ -135,7 +157,7 @@ def test_too_many_parts_are_refused() -> None:
     """A thousand at once are more than any case of strings."""
     parts = [BOW["parts"][1]] * 1001
     with pytest.raises(LedgerError, match="describes 1001 parts"):
-        read_described({"things": [BOW | {"parts": parts}]})
+        read_described({"things": [BOW | {"parts": parts}]}, TODAY)
 
 
 @given(
@@ -156,6 +178,6 @@ def test_too_many_parts_are_refused() -> None:
 def test_any_json_is_read_or_refused(data: Any) -> None:
     """And never anything else."""
     try:
-        read_described(json.loads(json.dumps(data)))
+        read_described(json.loads(json.dumps(data)), TODAY)
     except LedgerError as refused:
         assert "\n" not in str(refused)

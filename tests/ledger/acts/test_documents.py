@@ -17,6 +17,8 @@ from tests.skerrymoor import Loft
     [
         ({"issued_on": "3 January"}, "no day"),
         ({"expires_on": "2026-13-01"}, "no day"),
+        ({"issued_on": "2099-01-01"}, "2099-01-01 is still to come, and today is"),
+        ({"text": ""}, "paper.txt is empty: scan the paper again"),
         ({"paper": "note\x1b[2J"}, "cannot be written"),
         ({"number": "7/\u2066 26"}, "cannot be written"),
     ],
@@ -25,8 +27,10 @@ def test_a_paper_whose_facts_do_not_make_sense_is_not_filed(
     loft: Loft, changes: dict[str, Any], said: str
 ) -> None:
     """Neither its facts nor its bytes are kept."""
+    text = changes.get("text", "a note")
+    facts = {name: value for name, value in changes.items() if name != "text"}
     with pytest.raises(RefusedError, match=said):
-        loft.document("a note", is_personal=True, **changes)
+        loft.document(text, is_personal=True, **facts)
 
     assert attachments.digests(loft.shop.attachments) == ()
     with loft.shop.store.reading() as session:
@@ -35,8 +39,8 @@ def test_a_paper_whose_facts_do_not_make_sense_is_not_filed(
 
 def test_a_personal_paper_lies_behind_a_salt(loft: Loft) -> None:
     """Who has the paper cannot show that the log speaks of it."""
-    open_code = loft.document("the same words")
-    salted_code = loft.document("the same words", is_personal=True)
+    open_code = loft.document("other words")
+    salted_code = loft.document("a letter", is_personal=True)
     with loft.shop.store.reading() as session:
         known, hidden = (
             session.get(Document, open_code),

@@ -267,7 +267,7 @@ def test_a_filed_paper_says_what_it_is_read_as(supplied: Loft) -> None:
     code = file_document(
         supplied.shop,
         path,
-        paper="請求書 invoice",
+        paper="Rechnung",
         number=None,
         issued_on=None,
         expires_on=None,
@@ -275,7 +275,33 @@ def test_a_filed_paper_says_what_it_is_read_as(supplied: Loft) -> None:
     )
     lot = supplied.receive(documents=(code,))
 
-    assert of_lot(supplied, lot)["purchase"].said == f"{code} (請求書 invoice)"
+    assert of_lot(supplied, lot)["purchase"].said == f"{code} (Rechnung)"
+
+
+def test_a_paper_whose_name_leaves_it_open_is_looked_at(supplied: Loft) -> None:
+    """It stands for no permit and no invoice, and is never passed over."""
+    permit = supplied.document("P 77", paper="export permit gone")
+    bill = supplied.document("bill", paper="invoice Quillon")
+    lot = supplied.receive(species="Dalbergia latifolia", documents=(permit, bill))
+    asked = of_lot(supplied, lot)
+
+    assert f"look which one {permit} is, file it again" in asked["permit"].missing
+    assert f"look whether {bill} is one, or ask" in asked["purchase"].missing
+    line = LineDraft(species="Dalbergia latifolia", unit="pieces", amount=40)
+    read_permit(supplied.shop, permit, [line], supplied.hands("12"))
+    assert of_lot(supplied, lot)["permit"].missing == ""
+
+
+def test_a_refusal_that_was_read_line_by_line_is_no_permit(supplied: Loft) -> None:
+    """What it speaks of was never given."""
+    code = supplied.document("P 77", paper="refusal of export permit")
+    line = LineDraft(species="Dalbergia latifolia", unit="pieces", amount=40)
+    read_permit(supplied.shop, code, [line], supplied.hands("12"))
+    lot = supplied.receive(species="Dalbergia latifolia", documents=(code,))
+    asked = of_lot(supplied, lot)["permit"]
+
+    assert (asked.level, asked.paper) == ("none", "")
+    assert "for a copy of the permit or certificate" in asked.missing
 
 
 def test_filed_plots_are_found_with_their_paper(supplied: Loft) -> None:

@@ -5,15 +5,18 @@ from dataclasses import replace
 import pytest
 
 from ledger.acts import shipments
+from ledger.acts.completing import MASS
 from ledger.acts.described import read_described
-from ledger.acts.freight import Goods, materials_of
+from ledger.acts.freight import Goods, materials_of, require_room
 from ledger.acts.materials import BatchDraft, receive_batch
 from ledger.acts.shipments import Journey
 from ledger.errors import LedgerError
 from ledger.events.build import Measure, PartWeighed
+from ledger.quantities import grams
 from ledger.trade.law import compiled
 from ledger.trade.shipment import Material
-from tests.ledger.acts.test_described import FILE
+from ledger.views.builds import measures_of, weighed_parts
+from tests.ledger.acts.test_described import FILE, TODAY
 from tests.skerrymoor import NECK, TOP, Loft
 
 SERIAL = "26-0001-8"
@@ -74,7 +77,7 @@ def test_a_board_has_the_volume_of_its_sizes(certified: Loft) -> None:
 def test_what_others_made_is_asked_about_beside_ours(certified: Loft) -> None:
     """Each piece with its place, in a shipment of both."""
     certified.document()
-    goods = Goods(serials=(SERIAL,), described=read_described(FILE))
+    goods = Goods(serials=(SERIAL,), described=read_described(FILE, TODAY))
     plan = shipments.plan(
         certified.shop, goods=goods, journey=ABROAD, hands=certified.hands("12")
     )
@@ -93,7 +96,7 @@ def test_what_others_made_is_asked_about_beside_ours(certified: Loft) -> None:
 def test_what_others_made_may_go_alone(certified: Loft) -> None:
     """A bow on its way to a customer, and nothing of ours."""
     certified.document()
-    goods = Goods(described=read_described(FILE))
+    goods = Goods(described=read_described(FILE, TODAY))
     plan = shipments.plan(
         certified.shop, goods=goods, journey=ABROAD, hands=certified.hands("12")
     )
@@ -104,7 +107,9 @@ def test_what_others_made_may_go_alone(certified: Loft) -> None:
 
 def test_a_paper_that_is_not_on_file_is_no_evidence(certified: Loft) -> None:
     """It is refused, and nothing is planned."""
-    lost = [replace(p, documents=("D26-0099",)) for p in read_described(FILE)[:1]]
+    lost = [
+        replace(p, documents=("D26-0099",)) for p in read_described(FILE, TODAY)[:1]
+    ]
     size = certified.shop.store.head().size
     with pytest.raises(LedgerError, match="no document D26-0099: file it"):
         shipments.plan(
@@ -162,9 +167,44 @@ def test_a_batch_in_two_instruments_is_shared_to_the_milligram(
 def test_no_more_shell_is_in_it_than_it_weighs(certified: Loft) -> None:
     """Kilograms typed for grams are told before they are on paper."""
     serial = inlaid(certified, batch := shell(certified))
-    goods = Goods(serials=(serial,), masses_mg={batch: 801_501})
-    with pytest.raises(LedgerError, match="is more than the 801"):
-        in_it(certified, goods)
+    with certified.shop.store.reading() as session:
+        parts_mg = sum(weighed_parts(session, serial).values())
+        (whole_mg,) = [
+            row.value for row in measures_of(session, serial) if row.what == MASS
+        ]
+    room_mg = whole_mg - parts_mg
+    goods = Goods(serials=(serial,), masses_mg={batch: room_mg})
+    shipments.foresee(certified.shop, goods=goods, journey=ABROAD)
+
+    for mass_mg, said in (
+        (room_mg + 1, f"is more than the {grams(room_mg)} that {serial} can hold"),
+        (0, f"of {batch} is none: leave its --mass out"),
+    ):
+        goods = Goods(serials=(serial,), masses_mg={batch: mass_mg})
+        with pytest.raises(LedgerError, match=said):
+            shipments.foresee(certified.shop, goods=goods, journey=ABROAD)
+        with pytest.raises(LedgerError, match=said):
+            hands = certified.hands("12")
+            shipments.plan(certified.shop, goods=goods, journey=ABROAD, hands=hands)
+
+
+def test_of_what_was_never_weighed_as_a_whole_the_parts_are_the_bound(
+    supplied: Loft,
+) -> None:
+    """No shell weighs more than all the wood that it is in."""
+    supplied.model()
+    serial, batch = supplied.begin(), shell(supplied)
+    lot = supplied.receive()
+    supplied.number(lot, TOP)
+    supplied.allot(serial, "top", f"{lot}-01")
+    top = PartWeighed(part="top", mass_mg=190_500)
+    supplied.sign(serial, "join the top", weighed=[top], materials=[batch])
+    most = Goods(serials=(serial,), masses_mg={batch: 190_500})
+    more = replace(most, masses_mg={batch: 190_501})
+    with supplied.shop.store.reading() as session:
+        require_room(supplied.shop, session, most)
+        with pytest.raises(LedgerError, match="is more than the 190"):
+            require_room(supplied.shop, session, more)
 
 
 @pytest.mark.parametrize("strange", ["M26-009", "M26-001"])

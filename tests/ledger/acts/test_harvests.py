@@ -164,13 +164,43 @@ def test_what_is_not_clear_is_refused(
     assert known(supplied, lot) == (None, "")
 
 
+def test_fewer_of_the_countries_are_named_once_they_are_known(
+    supplied: Loft, lot: LotId
+) -> None:
+    """Even where a shipment rests on the older word, which stays; and shell too."""
+    hands = supplied.hands("12")
+    with supplied.shop.store.reading() as session:
+        code = boards_of(session, str(lot))[0].code
+    name(supplied, lot, "CG", "CM", "GA")
+    journey = Journey(legs=("GB", "US"), moves_on="2026-11-24", purpose="sale")
+    plan(supplied.shop, goods=Goods(boards=(code,)), journey=journey, hands=hands)
+
+    name(supplied, lot, "CM", "GA")
+    assert known(supplied, lot) == (None, "CM GA")
+    index = name(supplied, lot, "Gabon").entry.index
+    assert known(supplied, lot) == ("GA", "")
+    with pytest.raises(RefusedError, match=f"strike it first .* correct {index}"):
+        name(supplied, lot, "CM")
+    correct(supplied.shop, index, reason="another lot", hands=supplied.hands("02"))
+    assert known(supplied, lot) == (None, "CM GA")
+    shell = BatchDraft(
+        what="shell", use="shell", received_on="2026-01-05", species="Nautilus spp."
+    )
+    batch = receive_batch(supplied.shop, shell, supplied.hands("02"))
+    name(supplied, batch, "ID", "PH")
+    assert name(supplied, batch, "PH").countries == ("PH",)
+    assert audit(supplied.shop).findings == ()
+
+
 def test_a_country_is_named_once(supplied: Loft, lot: LotId) -> None:
     """What stands is told with its entry, and how to change it."""
     spruce = supplied.receive(harvested_in="IT")
-    with pytest.raises(RefusedError, match=r"Italy \(IT\), as was said when it came"):
+    with pytest.raises(
+        RefusedError, match=r"Italy \(IT\), as was said.*and that stays: write"
+    ):
         name(supplied, spruce, "SI")
     index = name(supplied, lot, "CM", "GA").entry.index
-    for again in (("CM",), ("CM", "GA")):
+    for again in (("CG",), ("CM", "GA"), ("CG", "CM")):
         with pytest.raises(RefusedError, match=f"flitchbook record correct {index}"):
             name(supplied, lot, *again)
     with pytest.raises(LedgerError, match="there is no lot L26-099"):

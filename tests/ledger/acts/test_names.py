@@ -13,6 +13,7 @@ from ledger.acts.names import (
     checked_country,
     checked_day,
     checked_name,
+    harvest_country,
     is_same,
     kept_reason,
     meant_words,
@@ -189,3 +190,23 @@ def test_near_names_are_offered_and_far_ones_are_not() -> None:
 def test_spaces_and_capitals_tell_no_names_apart(text: str) -> None:
     """A name is the same as itself, however it is spread out."""
     assert is_same(text, " ".join(text))
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"), [("in", "IN"), (" India ", "IN"), ("Mexico", "MX"), (None, None)]
+)
+def test_a_country_of_harvest_is_typed_by_code_or_name(
+    typed: str | None, code: str | None
+) -> None:
+    """Or left out where nobody knows it."""
+    assert harvest_country(typed) == code
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [("EU", "not for the Union: name each member"), ("Atlantis", "is no country")],
+)
+def test_what_is_no_one_country_has_no_harvest(typed: str, said: str) -> None:
+    """Papers ask for the one that it grew in."""
+    with pytest.raises(RefusedError, match=said):
+        harvest_country(typed)

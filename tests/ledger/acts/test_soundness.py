@@ -15,9 +15,14 @@ from tests.skerrymoor import NECK, Loft
 WOOD = "Dalbergia latifolia"
 
 
-def sent(loft: Loft, paper: str) -> tuple[str, ...]:
-    """Plan to send one of two boards of 1040 g that came in under a paper."""
+def sent(loft: Loft, paper: str, lines: Sequence[LineDraft]) -> tuple[str, ...]:
+    """Plan to send one of two boards of 1040 g that came in under a paper.
+
+    What it was issued for is read off it once the wood is there.
+    """
     lot = loft.receive(species=WOOD, harvested_in="IN", boards=2, documents=(paper,))
+    if lines:
+        read(loft, paper, lines)
     goods = Goods(boards=tuple(loft.number(lot, NECK, NECK)[:1]))
     hands = loft.hands("12")
     plan = shipments.plan(loft.shop, goods=goods, journey=ABROAD, hands=hands)
@@ -44,9 +49,7 @@ def test_what_bears_the_wood_is_no_fault(
 ) -> None:
     """To the last milligram and piece, by its species or its genus; or unread."""
     paper = certified.document()
-    if lines:
-        read(certified, paper, lines)
-    faults = sent(certified, paper)
+    faults = sent(certified, paper, lines)
 
     assert faults == ()
     require_sound_papers(faults)
@@ -71,8 +74,7 @@ def test_what_does_not_bear_it_is_refused(
 ) -> None:
     """Whoever sends any wood of a permit rests on all that came in under it."""
     paper = certified.document()
-    read(certified, paper, [line])
-    faults = sent(certified, paper)
+    faults = sent(certified, paper, [line])
 
     with pytest.raises(RefusedError, match=said) as refused:
         require_sound_papers(faults)

@@ -219,3 +219,22 @@ def test_an_origin_taken_for_granted_frees_nothing(
 
     assert answered(**thing, **line, origin=origin).answer == "not needed"
     assert answered(**thing, **line).answer == "ask"
+
+
+@pytest.mark.parametrize(
+    ("taxon", "mark", "origin", "said"),
+    [
+        ("Khaya ivorensis", "khaya", None, "in africa, and its origin is not stated"),
+        ("Khaya ivorensis", "khaya", "GB", "in africa; but the table has Khaya ivo"),
+        ("Osyris lanceolata", "osyris", "GB", "; but where Osyris lanceolata grows is"),
+    ],
+)
+def test_why_it_is_open_of_which_population_wood_is(
+    taxon: str, mark: str, origin: str | None, said: str
+) -> None:
+    """Nobody said, it grows nowhere there, or the table does not know where it does."""
+    told = replace(names()[taxon], grows_in=frozenset()) if origin is None else None
+    case = case_of("US -> JP, sale", name=told or names()[taxon], origin=origin)
+    found = judge(row(mark), case)
+
+    assert found.answer == ASK and said in found.why

@@ -347,3 +347,15 @@ def test_a_meeting_may_be_moved_earlier_only() -> None:
         "tables, which say 2026-03-05; a meeting may only be moved earlier"
     ]
     assert faults_of(("meetings", earlier)) == []
+
+
+def test_a_meeting_may_not_be_moved_before_the_one_that_preceded_it() -> None:
+    """The first in the tables has none before it."""
+    early = row_of("meetings", "CoP20", took_effect="2020-01-01")
+    first = row_of("meetings", "CoP17", took_effect="2016-01-01")
+
+    assert faults_of(("meetings", early)) == [
+        "row 1 (meetings, 'CoP20'): took_effect 2020-01-01 is no day for CoP20: CoP19 "
+        "came before it, and took effect on 2023-02-23; write a later day"
+    ]
+    assert faults_of(("meetings", first)) == []

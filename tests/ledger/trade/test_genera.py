@@ -14,37 +14,72 @@ from ledger.trade.names import read_genus
 from ledger.trade.question import Part, question_from
 from ledger.trade.tables import names, wood_forms
 from tests.ledger.trade.asking import answered
-from tests.ledger.trade.overlays import LISTING, OWN, law_with
+from tests.ledger.trade.overlays import LISTING, OWN, law_with, row_of
 
 LATE = {"date": "2026-11-30", "movement": "US -> JP, sale"}
 GENERA = sorted({name.partition(" ")[0] for name in names()})
 
 
 @pytest.mark.parametrize("typed", ["Swietenia", "Swietenia spp.", "swietenia SP."])
-def test_species_that_answer_alike_answer_for_their_genus(typed: str) -> None:
-    """However it is written: sawn wood of each of the three is covered."""
+def test_species_that_are_all_covered_make_it_likely_of_their_genus(
+    typed: str,
+) -> None:
+    """However it is written: each of the three is, and the table may lack a fourth."""
     found = answered(taxon=typed, form="sawn_wood", origin="BR", **LATE)
 
-    assert (found.answer, found.taxon) == ("needed", "Swietenia spp.")
+    assert (found.answer, found.taxon) == ("ask", "Swietenia spp.")
     assert found.why == (
-        "documents are needed whichever species of Swietenia from Brazil it is (in the "
-        "table: Swietenia macrophylla, Swietenia mahagoni, Swietenia humilis)"
+        "documents are most likely needed, as for Swietenia macrophylla, Swietenia "
+        "mahagoni, Swietenia humilis from Brazil; but one that the table lacks may not "
+        "be listed: settle the species before wood is bought"
     )
-    assert [paper.name for paper in found.documents] == ["re-export certificate"]
+    assert found.is_listed and not found.documents
     assert set(found.rows) >= {"swietenia-humilis", "swietenia-mahagoni"}
-    assert found.path[-1].decided == "needed"
+    assert found.path[-1].decided == "ask"
+
+
+@pytest.mark.parametrize(
+    ("genus", "form", "row"),
+    [
+        ("Nautilus", "inlay", "nautilidae"),
+        ("Chelonia", "part", "cheloniidae"),
+        ("Coumarouna", "sawn_wood", "dipteryx"),
+    ],
+)
+def test_a_row_for_a_whole_genus_or_family_makes_it_sure(
+    genus: str, form: str, row: str
+) -> None:
+    """Every species of it is listed, whether the table has it or not."""
+    found = answered(taxon=genus, form=form, **LATE)
+
+    assert (found.answer, found.row) == ("needed", row)
+    assert found.why.startswith("documents are needed whichever species of")
+    assert found.documents
 
 
 def test_papers_that_differ_by_species_are_told_together() -> None:
-    """Wood of 1990 is older than two of the three listings."""
-    asked = {**LATE, "origin": "BR", "acquired": "1990-01-01"}
-    found = answered(taxon="Swietenia", form="sawn_wood", **asked)
+    """Where one grows is known, of the other nothing."""
+    clam = row_of("names", "Tridacna gigas", name="Tridacna nova", grows_in="PH")
+    mine = ("names", {**clam, "accepted": "Tridacna nova", "trade_names": ""})
+    asked = question_from({"taxon": "Tridacna", "form": "inlay", **LATE})
+    found = determine(asked, law=law_with(mine))
 
     assert found.answer == "needed"
     assert found.why.endswith("; which documents depends on the species")
-    assert {"pre-Convention certificate", "re-export certificate"} <= {
-        paper.name for paper in found.documents
-    }
+    assert len(found.documents) > 1
+
+
+@pytest.mark.parametrize(
+    ("genus", "form"), [("Platymiscium", "sawn_wood"), ("Corallium", "inlay")]
+)
+def test_a_genus_of_which_the_table_has_a_few_is_asked_about(
+    genus: str, form: str
+) -> None:
+    """Others of it are in no Appendix."""
+    found = answered(taxon=genus, form=form, **LATE)
+
+    assert found.answer == "ask"
+    assert found.why.startswith(f"documents are most likely needed, as for {genus} ")
 
 
 def test_where_species_differ_it_is_asked_with_which_are_listed() -> None:
@@ -174,7 +209,8 @@ def test_a_row_of_the_shops_own_for_one_species_is_told_of_the_genus() -> None:
     asked = {**LATE, "date": "2027-06-01", "taxon": "Sequoia", "form": "sawn_wood"}
     found = determine(question_from(asked), law=law_with(("listings", mine)))
 
-    assert found.answer == "needed"
+    assert (found.answer, found.row) == ("ask", LISTING["id"])
+    assert found.why.startswith("documents are most likely needed")
     assert OWN in found.confidence
 
 

@@ -13,8 +13,9 @@ from ledger.trade.holding import (
     is_proof_of_purchase,
     names_wood,
 )
+from ledger.trade.listings import may_be_listed
 from ledger.trade.tables import listings
-from tests.ledger.trade.overlays import LISTING, law_in_part, row_of
+from tests.ledger.trade.overlays import LISTING, law_in_part, law_with, row_of
 
 ROSEWOOD = "Dalbergia latifolia"
 
@@ -188,3 +189,23 @@ def test_what_a_row_that_is_left_out_would_list_is_not_sure() -> None:
     assert is_listed(held("Acer saccharum", law=left), day) is None
     assert is_listed(held("Acer rubrum", law=left), day) is False
     assert is_listed(held(law=left), day) is True
+
+
+def test_a_listing_that_the_shop_took_away_is_asked_about() -> None:
+    """By a row of its own in which the genus stands in no Appendix."""
+    free = row_of("listings", "dalbergia-genus", appendix="none", annotation="none")
+    mine = held(law=law_with(("listings", free)))
+
+    assert is_listed(mine, date(2026, 1, 20)) is None
+    assert may_be_listed(ROSEWOOD, date(2026, 1, 20), mine.law)
+
+
+def test_wood_of_one_of_several_countries_is_listed_if_it_is_of_all() -> None:
+    """Macassar ebony may be of Madagascar, whose ebony is listed: nobody knows."""
+    day = date(2026, 1, 20)
+    ebony = held("Diospyros celebica", origin=None, may_be_from=("ID", "MG"))
+    rosewood = held(origin=None, may_be_from=("ID", "IN"))
+
+    assert is_listed(ebony, day) is None
+    assert is_listed(held("Diospyros celebica", origin="ID"), day) is False
+    assert is_listed(rosewood, day) is True

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from ledger.trade.amendment import amended, read_overlay
 from ledger.trade.answers import Determination
 from ledger.trade.confidence import MEMORY, confidence_words
+from ledger.trade.coverage import ORDER
 from ledger.trade.determination import determine
 from ledger.trade.fitting import faults
 from ledger.trade.law import Law, compiled
@@ -82,6 +83,49 @@ def test_a_meeting_of_the_shops_own_makes_older_rows_stale() -> None:
     assert OWN in {step.own for step in found.path if step.at == "staleness"}
 
 
+def test_a_meeting_counts_on_its_day_in_the_tables_too() -> None:
+    """Moved to before a row's newest source it would overtake that row no more."""
+    law = law_with(("meetings", row_of("meetings", "CoP20", took_effect="2020-01-01")))
+    spruce = {"taxon": "Picea abies", "form": "sawn_wood", "date": "2026-12-01"}
+    found = asked(law, **spruce, movement="DE -> JP, sale")
+
+    assert found == asked(compiled(), **spruce, movement="DE -> JP, sale")
+    assert found.answer == "ask" and "not overtaken" not in found.path[-1].says
+
+
+_MEETINGS = st.lists(
+    st.builds(
+        lambda mark, day: (
+            "meetings",
+            {**MEETING, "id": mark, "took_effect": str(day)},
+        ),
+        st.sampled_from(["CoP17", "CoP18", "CoP19", "CoP20", "CoP21", "own-1"]),
+        st.dates(date(2010, 1, 1), date(2031, 1, 1)),
+    ),
+    max_size=4,
+    unique_by=lambda row: row[1]["id"],
+)
+
+
+@given(
+    rows=_MEETINGS,
+    question=QUESTIONS,
+    day=st.dates(date(2015, 1, 1), date(2028, 1, 1)),
+)
+def test_no_meeting_of_the_shops_own_makes_an_answer_weaker(
+    rows: list[tuple[str, dict[str, str]]], question: dict[str, Any], day: date
+) -> None:
+    """It only adds a doubt, and an answer that it changes bears its mark."""
+    told = {**question, "date": str(day), "acquired": None}
+    mine, plain = asked(law_with(*rows), **told), asked(compiled(), **told)
+
+    assert ORDER.index(mine.answer) <= ORDER.index(plain.answer)
+    if mine.answer != plain.answer:
+        assert OWN in f"{mine.confidence} {mine.why}"
+    for one, other in zip(mine.also, plain.also, strict=True):
+        assert (one.rule, one.answer) == (other.rule, other.answer)
+
+
 def test_a_rule_of_the_shops_own_moves_its_day() -> None:
     """As the deforestation rules were put off before."""
     later = row_of("rules", "eudr", valid_from="2027-12-30")
@@ -126,6 +170,41 @@ def test_a_first_listing_of_the_shops_own_decides_what_is_old_and_says_so() -> N
 
     assert f"acquired before the first listing of 2027-03-01 ({OWN})" in found.why
     assert found.documents[0].name == "pre-Convention certificate"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"appendix": "none", "annotation": "none"},
+        {"population": "MG"},
+        {"valid_until": "2026-01-01"},
+    ],
+)
+def test_a_listing_that_a_shop_takes_away_is_asked_about(
+    change: dict[str, str],
+) -> None:
+    """However it is done: the row says another thing, of fewer trees, or ends."""
+    law = law_with(("listings", row_of("listings", "dalbergia-genus", **change)))
+    wood = {"taxon": ROSEWOOD, "form": "sawn_wood", "date": "2026-12-01"}
+    found = asked(law, **wood, movement="US -> JP, sale")
+
+    assert asked(compiled(), **wood, movement="US -> JP, sale").answer == "needed"
+    assert found.answer == "ask"
+    assert OWN in f"{found.confidence} {found.why}"
+
+
+def test_the_mark_of_a_listing_is_on_no_row_of_another_law() -> None:
+    """The declaration's own row is of the tables; where it matters the reason tells."""
+    listed = {**LISTING, "valid_from": "2026-01-01"}
+    law = law_with(("listings", listed))
+    wood = {**MAPLE, "movement": "CA -> US, sale", "date": "2026-12-01"}
+    light = {"plant_ppm": 1, "entry_plant_mass_mg": 1}
+    (said,) = (one for one in asked(law, **wood).also if "lacey" in one.rule)
+    (less,) = (one for one in asked(law, **wood, **light).also if "lacey" in one.rule)
+
+    assert OWN not in f"{said.confidence} {said.why}"
+    assert OWN not in less.confidence
+    assert less.why.endswith(f"; it also rests on {OWN}")
 
 
 def test_what_a_shop_puts_down_from_memory_frees_nothing() -> None:

@@ -7,7 +7,9 @@ import pytest
 
 from ledger.trade.listings import (
     annotation_for,
+    earlier_row,
     first_listing,
+    first_row,
     is_from,
     is_grown_in,
     is_stale,
@@ -95,13 +97,16 @@ def test_the_mexican_clause_came_with_the_genus() -> None:
         ("MG", "MG", "Diospyros perrieri", True),
         ("MG", None, "Diospyros perrieri", True),
         ("MG", None, "Diospyros celebica", False),
+        ("africa", "GB", "Khaya spp.", None),
+        ("neotropics", "GB", "Swietenia macrophylla", None),
+        ("africa", "GB", "Afzelia xylocarpa", False),
         ("MG", "CM", "Diospyros spp.", False),
         ("MG", None, "Diospyros spp.", None),
         ("neotropics", "GT", "Swietenia macrophylla", True),
         ("neotropics", "FJ", "Swietenia macrophylla", False),
         ("neotropics", None, "Swietenia macrophylla", None),
         ("africa", None, "Khaya ivorensis", True),
-        ("africa", "VN", "Khaya ivorensis", False),
+        ("africa", "VN", "Khaya ivorensis", None),
     ],
 )
 def test_a_population_is_told_by_origin_or_by_range(
@@ -127,7 +132,8 @@ def test_mahogany_grows_in_plantations_too() -> None:
         ("Dalbergia nigra", None, "1992-06-11"),
         (ROSEWOOD, None, "2017-01-02"),
         ("Dalbergia stevensonii", None, "2008-02-12"),
-        ("Dalbergia stevensonii", "BZ", "2013-06-12"),
+        ("Dalbergia stevensonii", "BZ", "2008-02-12"),
+        ("Dalbergia retusa", "NI", "2008-02-12"),
         ("Paubrasilia echinata", None, "2007-09-13"),
         ("Loxodonta africana", None, "1976-02-26"),
         ("Dalbergia granadillo", None, "2013-06-12"),
@@ -138,6 +144,24 @@ def test_the_first_listing_in_any_appendix_counts(
 ) -> None:
     """50 CFR 23.45(b)(2): not the date of the present listing."""
     assert first_listing(names()[taxon], origin) == date.fromisoformat(day)
+
+
+def test_a_population_next_door_that_was_listed_before_is_told_apart() -> None:
+    """Guatemala listed the rosewood of Belize in 2008, its own alone; all in 2013."""
+    name = names()["Dalbergia stevensonii"]
+    first = first_row(name, "BZ")
+    assert first is not None and first.id == "dalbergia-stevensonii-2013"
+
+    earlier = earlier_row(name, first)
+    assert earlier is not None and earlier.id == "dalbergia-stevensonii-gt"
+    assert earlier_row(name, earlier) is None
+
+
+def test_a_population_far_off_makes_no_day_of_listing_earlier() -> None:
+    """Rosewood of India was listed in 2017, that of Madagascar in 2013."""
+    first = first_row(names()[ROSEWOOD], "IN")
+
+    assert first is not None and earlier_row(names()[ROSEWOOD], first) is None
 
 
 def test_what_was_never_listed_has_no_first_listing() -> None:

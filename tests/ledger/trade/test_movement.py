@@ -15,6 +15,7 @@ from ledger.trade.movement import (
     place_name,
     place_words,
     purpose_for,
+    purpose_words,
     read_movement,
     says_inside,
 )
@@ -192,3 +193,17 @@ def test_any_text_is_read_or_not_and_breaks_nothing(line: str) -> None:
 def test_a_line_says_whether_things_stay_inside(line: str, is_inside: bool) -> None:
     """By a word for it, or by a sale there."""
     assert says_inside(line) is is_inside
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("exhibition", "display (exhibition)"),
+        ("display", "display (exhibition)"),
+        ("sale", "sale"),
+        ("", ""),
+    ],
+)
+def test_an_exhibition_is_printed_as_one(typed: str, printed: str) -> None:
+    """Beside the word that annotation #10 has for it."""
+    assert purpose_words(purpose_for(typed) or "") == printed

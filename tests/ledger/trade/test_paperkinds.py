@@ -8,6 +8,7 @@ from ledger.acts import deliveries, plots
 from ledger.trade.paperkinds import (
     EXPORT,
     KINDS,
+    NOTE,
     OF_ORIGIN,
     OPEN,
     PaperKind,
@@ -18,7 +19,7 @@ from ledger.trade.paperkinds import (
     taken_for,
     which_of_cites,
 )
-from ledger.trade.tables import papers
+from ledger.trade.tables import papers, places
 
 # By Resolution Conf. 12.3, and by Regulation (EC) 338/97 with (EU) 792/2012, article 1,
 # in English, German, French and Italian; Spanish from memory.
@@ -114,15 +115,60 @@ NEITHER = (
         "木材の請求書",
         "—",
     ),
+)
+# A paper that is not there, not yet or no more, in the languages of the list.
+TAKEN_AWAY = (
     *("no export permit", "sold without invoice", "ohne Rechnung", "non-CITES wood"),
     *("statement: no CITES permit needed", "CITES not required", "no invoice (CITES)"),
     *("export permit is not needed", "import permit not required"),
+    *("refusal of export permit", "not an export permit", "not yet an export permit"),
+    *("export permit rejected", "re-export certificate refused", "permit denied CITES"),
+    *("import permit, revoked", "export permit (void)", "lost export permit"),
+    *("stolen export permit", "expired export permit", "export permit applied for"),
+    *("export permit requested", "export permit pending", "export permit to follow"),
+    *("blank export permit", "blank export permit form", "sample export permit"),
+    *("Ablehnung der Ausfuhrgenehmigung", "Ausfuhrgenehmigung abgelehnt"),
+    *("refus de permis d'exportation", "permis d'exportation annulé"),
+    *("permiso de exportación denegado", "permiso de exportación no disponible"),
+    *("licenza di esportazione rifiutata", "CITES leaflet", "CITES-Merkblatt"),
+    *("invoice cancelled", "invoice to follow", "missing invoice", "Rechnung fehlt"),
+    *("sin factura", "senza fattura", "Rechnung folgt", "pas de facture"),
 )
+# What nobody can tell from the words beside it; it is looked at before it counts.
+LEFT_OPEN = {
+    "CITES permit or certificate": (
+        *("export permit Quillon", "import permit Quillon", "CITES export Quillon"),
+        "export permit gone",
+    ),
+    "possible proof of purchase": ("invoice Quillon", "quillon-invoice.pdf"),
+}
+HARMLESS = {
+    "export permit": (
+        *("Export permit No. 12", "export permit NO 12", "No. 12, export permit"),
+        *("Indian export permit no. IN/77, copy", "scan of export permit IN-2026/77"),
+        *("export permit Dalbergia latifolia, 14 March 2026", "CITES export"),
+        *("export permit for rosewood, Brazil", "Kopie der Ausfuhrgenehmigung"),
+        "export permit, non-commercial",
+    ),
+    "invoice": (
+        *("facture sans TVA", "Rechnung ohne MwSt.", "invoice (paid)", "invoice.pdf"),
+        "copy of the invoice of 3 January 2026",
+    ),
+    "contract of sale": (
+        *("Kaufvertrag", "contrat de vente", "contrato de compraventa"),
+        *("Contract of sale", "contratto di vendita"),
+    ),
+}
 
 
 @pytest.mark.parametrize(
     ("paper", "kind"),
-    [(paper, kind) for kind, called in PUBLISHED.items() for paper in called],
+    [
+        (paper, kind)
+        for told in (PUBLISHED, HARMLESS, LEFT_OPEN)
+        for kind, called in told.items()
+        for paper in called
+    ],
 )
 def test_a_paper_is_taken_for_what_it_is_called(paper: str, kind: str) -> None:
     """In capitals or not, with hyphens and accents or without, in five languages."""
@@ -131,10 +177,34 @@ def test_a_paper_is_taken_for_what_it_is_called(paper: str, kind: str) -> None:
 
 @pytest.mark.parametrize("paper", NEITHER)
 def test_what_only_sounds_like_a_paper_is_taken_for_none(paper: str) -> None:
-    """Nor is a paper that is said not to be there."""
+    """With what to do about it."""
     assert kinds_of(paper) == ()
     assert taken_for(paper) == ""
     assert "counts as no permit and no invoice" in notes_on(paper)[0]
+
+
+@pytest.mark.parametrize("paper", TAKEN_AWAY)
+def test_a_paper_that_is_not_there_is_none(paper: str) -> None:
+    """Refused, lost, blank or to follow: it counts as no permit and no invoice."""
+    assert kinds_of(paper) == (NOTE,)
+    assert which_of_cites(paper) is None
+    assert not is_of(paper, "purchase")
+
+
+@pytest.mark.parametrize("name", sorted(place.name for place in places().values()))
+def test_a_permit_of_any_country_is_one(name: str) -> None:
+    """San Marino is no French refusal."""
+    assert kinds_of(f"export permit of {name}") == (EXPORT,)
+
+
+@pytest.mark.parametrize("paper", [p for told in LEFT_OPEN.values() for p in told])
+def test_what_left_a_paper_open_is_named(paper: str) -> None:
+    """With the names that leave nothing open."""
+    (note,) = notes_on(paper)
+
+    assert "its name leaves open by '" in note
+    assert "file it again as one of" in note
+    assert not is_of(paper, "purchase")
 
 
 @pytest.mark.parametrize(

@@ -69,6 +69,40 @@ def test_a_question_is_read_whole() -> None:
     assert (asked.plant_ppm, asked.entry_plant_mass_mg) == (40_000, 2_400_000)
 
 
+def test_an_origin_may_be_one_of_several_countries() -> None:
+    """By code or name, for the thing or for a part that says it itself."""
+    within = {"taxon": "Acer rubrum", "form": "sawn_wood"}
+    asked = question_from(
+        {
+            **PLAIN,
+            "may_be_from": ["Madagascar", "ID", "MG"],
+            "parts": [within, within | {"origin": "US"}],
+        }
+    )
+
+    assert [(part.origin, part.may_be_from) for part in asked.parts] == [
+        (None, ("ID", "MG")),
+        (None, ("ID", "MG")),
+        ("US", ()),
+    ]
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"may_be_from": ["MG"]},
+        {"may_be_from": "MG"},
+        {"may_be_from": []},
+        {"may_be_from": ["MG", "EU"]},
+        {"may_be_from": ["MG", "ID"], "origin": "ID"},
+    ],
+)
+def test_one_country_and_the_union_are_no_several(told: dict[str, Any]) -> None:
+    """The sentence shows how it is written."""
+    with pytest.raises(RefusedError, match="lists two countries or more"):
+        question_from(PLAIN | told)
+
+
 def test_a_way_may_be_told_by_its_ends() -> None:
     """It is the same question as with two legs."""
     ends = {**PLAIN, "legs": None, "from": "Germany", "to": "JP"}
@@ -147,11 +181,12 @@ def test_remarks_beside_a_case_are_read_over() -> None:
         ({"legs": [["DE"]]}, "legs must be a text, not a list"),
         ({"movement": "DE -> JP"}, "says its way once: with legs, with a movement"),
         ({"to": "JP"}, "or with from and to"),
-        ({"from": "DE"}, "from is said without to; say where it goes, too"),
+        ({"from": "DE"}, "or with from and to; this one has legs and from"),
+        ({"to": "JP"}, "this one has legs and to"),
         ({"legs": None, "to": "JP"}, "from is missing; say it in the question"),
         ({"legs": None, "from": "DE"}, "from is said without to"),
         ({"legs": None, "from": "DE", "to": "x"}, "to names x, which is no country"),
-        ({"origin": "XX"}, "origin names XX, which is no country"),
+        ({"origin": "XX"}, "no country; write its two letters, such as FR for France"),
         ({"purpose": "fun"}, "purpose is fun, which is not known; say sale"),
         ({"owner_changes": "yes"}, "owner_changes must be true or false"),
         (

@@ -252,3 +252,20 @@ def test_without_a_paper_nothing_is_ever_shown_by_one(
         assert each.level != "document" and not each.paper
         assert each.level != "none" or not each.is_asked or each.missing
         assert not each.missing or each.missing.startswith("before it is sold: ")
+
+
+def test_a_country_where_it_does_not_grow_frees_no_wood_of_its_permit() -> None:
+    """It may be that of the dealer: the country is asked for once more."""
+    found = asked(held("Pterocarpus soyauxii", origin="GB"))
+
+    assert found["permit"].is_asked and "has to be asked" in found["permit"].said
+    assert "not in the United Kingdom (GB): ask once more" in found["country"].said
+    assert found["country"].missing
+
+
+def test_the_first_listing_is_that_of_any_country_that_wood_may_be_of() -> None:
+    """Ebony of Madagascar was listed in 2011, of Indonesia never."""
+    ebony = held("Diospyros celebica", origin=None, may_be_from=("ID", "MG"))
+
+    assert "2011-12-22" in asked(ebony)["acquired"].said
+    assert "has to be asked" in asked(ebony)["permit"].said

@@ -93,7 +93,7 @@ def test_a_word_of_the_shops_own_for_a_name_marks_every_answer() -> None:
     found = asked(law, **told, date="2026-02-01")
 
     assert OWN in found.confidence
-    assert all(OWN in other.confidence for other in found.also)
+    assert all(OWN in f"{other.confidence} {other.why}" for other in found.also)
     assert OWN not in asked(law, **{**told, "taxon": "Acer saccharum"}).confidence
 
 

@@ -269,20 +269,51 @@ def test_no_gram_is_lost_between_lots(masses: list[tuple[str, int]]) -> None:
 
 
 def test_a_genus_is_told_by_the_day_that_each_of_its_wood_came_in() -> None:
-    """Swietenia of 1990 is older than two of three listings, that of 2020 than none."""
+    """Coumarouna, all of which is in Dipteryx now, was listed on 2024-11-25."""
     wood = [
         replace(
-            material("Swietenia spp.", "sawn_wood", KG, lot=f"L{day.year}"),
+            material("Coumarouna spp.", "sawn_wood", KG, lot=f"L{day.year}"),
             acquired=day,
             origin="BR",
         )
-        for day in (date(1990, 1, 1), date(2020, 1, 1), date(1991, 1, 1))
+        for day in (date(2020, 1, 1), date(2025, 1, 1), date(2021, 1, 1))
     ]
-    found = shipped(*wood)
+    found = shipped(*wood, day=date(2026, 11, 30))
     papers = [{paper.name for paper in line.documents} for line in found.lines]
     old = ["pre-Convention certificate" in names for names in papers]
 
     assert [line.answer for line in found.lines] == ["needed", "needed"]
     assert sorted(old) == [False, True]
-    assert [lot.lot for lot in found.lines[old.index(True)].lots] == ["L1990", "L1991"]
+    assert [lot.lot for lot in found.lines[old.index(True)].lots] == ["L2020", "L2021"]
     assert (found.totals.on_a_list, found.totals.listed_wood_mg) == (1, 3 * KG)
+
+
+def test_wood_of_a_genus_that_is_asked_about_is_one_line_of_any_age() -> None:
+    """Documents are most likely needed for each of Swietenia, whichever it is."""
+    wood = material("Swietenia spp.", "sawn_wood", KG)
+    found = shipped(
+        replace(wood, acquired=date(1990, 1, 1)),
+        replace(wood, acquired=date(2020, 1, 1)),
+    )
+
+    assert [(line.answer, line.mass_mg) for line in found.lines] == [("ask", 2 * KG)]
+    assert found.totals.on_a_list == 1
+
+
+def test_a_lot_of_one_of_several_countries_says_which_they_are() -> None:
+    """It stands on a line of its own beside wood of one of them."""
+    ebony = material("Diospyros celebica", "sawn_wood", 1 * KG)
+    found = shipped(
+        replace(ebony, may_be_from=("ID", "MG"), acquired=date(2020, 1, 5)),
+        replace(ebony, origin="ID", acquired=date(2020, 1, 5), lot="L26-002"),
+    )
+
+    assert [(line.answer, line.lots[0].lot) for line in found.lines] == [
+        ("needed", "L26-001"),
+        ("not needed", "L26-002"),
+    ]
+    assert [line.lots[0].whence for line in found.lines] == [
+        "of Indonesia (ID) or Madagascar (MG), nobody knows which",
+        "from ID",
+    ]
+    assert LotMass("L26-001", None).whence == "of no known origin"

@@ -4,7 +4,14 @@ from datetime import date
 
 import pytest
 
-from ledger.trade.ways import comes_home, country_line, ends_of, entered, receiving
+from ledger.trade.ways import (
+    comes_home,
+    country_line,
+    ends_of,
+    entered,
+    receiving,
+    way_line,
+)
 
 DAY = date(2026, 11, 24)
 
@@ -26,6 +33,10 @@ DAY = date(2026, 11, 24)
         ("US FR EU", False, "EU"),
         ("GB US EU", False, "EU"),
         ("US EU US", True, "EU"),
+        # One that set out from one member may come home to another.
+        ("DE US FR", True, "US FR"),
+        ("DE FR", False, "FR"),
+        ("GB US CA", False, "CA"),
     ],
 )
 def test_a_way_ends_where_it_turns(way: str, is_home: bool, ends: str) -> None:
@@ -97,3 +108,26 @@ def test_the_last_line_of_an_address_is_its_country(
 ) -> None:
     """One that nobody knows is left to the pen, with those that it may be."""
     assert country_line(country, tuple(way.split()), DAY) == line
+
+
+@pytest.mark.parametrize(
+    ("country", "way", "line"),
+    [
+        ("US", "GB US", "United States (US)"),
+        ("US", "GB NL US", "United States (US) via Netherlands (NL)"),
+        ("US", "GB US GB", "United States (US), and back"),
+        ("US", "GB FR US GB", "United States (US) via France (FR), and back"),
+        ("US", "DE US EU", "United States (US), and back"),
+        ("FR", "US EU", "France (FR)"),
+        ("FR", "DE US FR", "France (FR) via United States (US)"),
+        ("US", "DE US FR", "United States (US), then France (FR)"),
+        (
+            "",
+            "DE US FR",
+            "country to be added by hand: United States (US) or France (FR)",
+        ),
+    ],
+)
+def test_a_way_is_told_in_a_line(country: str, way: str, line: str) -> None:
+    """By what it passes, where it goes on, and whether it comes back."""
+    assert way_line(country, tuple(way.split()), DAY) == line

@@ -71,6 +71,15 @@ SECOND = DocumentFiled(document="D26-0002", paper="letter", sha256="5b" * 32)
         ((named("CM"), strike(3)), (None, None, "")),
         ((named("CM", "GA"), strike(3)), (None, None, "")),
         ((named("CM", "GA"), strike(3), named("GA")), ("GA", 5, "")),
+        ((named("CG", "CM", "GA"), named("CM", "GA")), (None, None, "CM GA")),
+        ((named("CM", "GA"), named("GA")), ("GA", 4, "")),
+        ((named("CM", "GA"), named("GA"), strike(4)), (None, None, "CM GA")),
+        ((named("CM", "GA"), named("GA"), strike(3)), ("GA", 4, "")),
+        ((named("CM", "GA"), named("GA"), strike(4), named("CM")), ("CM", 6, "")),
+        (
+            (named("CG", "CM", "GA"), named("CM", "GA"), named("CM"), strike(5)),
+            (None, None, "CM GA"),
+        ),
         ((named("CM", "GA"), SECOND, letter("GA")), ("GA", 5, "CM GA")),
         ((named("CM", "GA"), SECOND, letter("GA"), strike(5)), (None, None, "CM GA")),
         ((named("CM"), SECOND, letter("CM"), strike(3)), ("CM", 5, "")),
@@ -103,7 +112,14 @@ def test_a_batch_has_its_countries_too() -> None:
     [
         ("FJ", (named("CM"),), "was of FJ before this entry"),
         (None, (named("CM"), named("CM")), "was of CM before this entry"),
-        (None, (named("CM", "GA"), named("CM")), "was of CM GA before this entry"),
+        (None, (named("CM", "GA"), named("CM", "GA")), "was of CM GA before this"),
+        (None, (named("CM", "GA"), named("CG")), "was of CM GA before this entry"),
+        (None, (named("CM", "GA"), named("CG", "CM")), "was of CM GA before this"),
+        (
+            None,
+            (named("CM", "GA"), SECOND, letter("GA"), named("GA")),
+            "was of GA before this entry",
+        ),
         (None, (named("CM", paper="D26-0009"),), "D26-0009 is no paper of L26-001"),
         (
             None,

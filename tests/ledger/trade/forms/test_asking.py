@@ -1,11 +1,16 @@
 """Tests of what a shipment asks before any box does."""
 
 from dataclasses import replace
+from datetime import date
+from typing import Any
 
-from ledger.trade.consignment import Ask
+import pytest
+
+from ledger.trade.consignment import Ask, Item
 from ledger.trade.forms.asking import asked
+from ledger.trade.forms.cites import cites_worksheet
 from ledger.trade.forms.declaration import declaration_worksheet
-from tests.ledger.trade.forms.samples import EBONY, ROSEWOOD, SALE, with_items
+from tests.ledger.trade.forms.samples import EBONY, OLD, ROSEWOOD, SALE, with_items
 
 OFFICE = "the Management Authority of France"
 
@@ -96,3 +101,55 @@ def test_an_open_wood_that_was_named_is_not_asked_of_twice() -> None:
         "crassiflora.",
     )
     assert asked(replace(sale, ask_first=()), ()).left_out == ()
+
+
+BOW = replace(
+    ROSEWOOD,
+    taxon="Paubrasilia echinata",
+    annotation="annotation #10, text of 2026",
+    acquired=date(2019, 5, 2),
+    first_listed=date(2007, 9, 13),
+    origin="BR",
+)
+RARE = replace(OLD, source="", acquired=None)
+
+
+def test_what_no_permit_is_given_for_in_commerce_is_asked_first() -> None:
+    """Pernambuco of the text of 2026, and whatever stands in Appendix I."""
+    sale = with_items(SALE, BOW, RARE, ask_first=OPEN)
+    bow, rare, *others = asked(sale, ()).asks
+
+    assert bow == (
+        "whether a permit is given at all for Paubrasilia echinata: it stands in "
+        "Appendix II, annotation #10, text of 2026, by which none is given for "
+        "commerce in what was taken from the wild; what is from before its first "
+        "listing of 2007-09-13 may be asked for; ask the Management Authority of the "
+        "United States"
+    )
+    assert rare.startswith(
+        "whether a permit is given at all for Dalbergia nigra: it stands in Appendix "
+        "I, by which none"
+    )
+    assert len(others) == 1
+    sheet = cites_worksheet(with_items(SALE, BOW, legs=("US", "JP")))
+    assert sheet.asks[0] == bow
+
+
+@pytest.mark.parametrize(
+    ("item", "told"),
+    [
+        (replace(BOW, source="O"), {}),
+        (replace(BOW, source="A"), {}),
+        (replace(BOW, annotation="annotation #10, text of 2022"), {}),
+        (ROSEWOOD, {}),
+        (BOW, {"purpose": "performance", "owner_changes": False}),
+        (BOW, {"purpose": "gift"}),
+    ],
+)
+def test_old_wood_and_journeys_without_commerce_are_not_barred(
+    item: Item, told: dict[str, Any]
+) -> None:
+    """Nor what was grown, nor what an older text covers."""
+    sale = with_items(SALE, item, ask_first=(), **told)
+
+    assert not [said for said in asked(sale, ()).asks if "given at all" in said]

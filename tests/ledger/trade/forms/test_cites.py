@@ -246,3 +246,14 @@ def test_the_days_of_the_tables_are_on_the_sheet() -> None:
     assert sheet.newest_source == date(2025, 12, 31)
     assert sheet.boxes_checked_on == date(2026, 11, 24)
     assert sheet.boxes_newest_source == date(2026, 6, 20)
+
+
+def test_every_piece_of_a_row_can_be_copied_into_its_box() -> None:
+    """Sixteen blanks by their ends; nobody can write down "and 15 more"."""
+    blanks = [
+        replace(BLANK, thing=f"L26-004-{n:02}", documents=("re-export certificate",))
+        for n in range(5, 21)
+    ]
+    sheet = cites_worksheet(with_items(SALE, *blanks, legs=("US", "JP")))
+
+    assert "16 pieces; L26-004-05 to 20" in box(sheet, "9").value

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from ledger.errors import RefusedError
-from ledger.trade.consignment import Consignment
+from ledger.trade.consignment import Ask, Consignment
 from ledger.trade.forms.boxes import boxes_of
 from ledger.trade.forms.codes import lacey_units
 from ledger.trade.forms.declaration import declaration_worksheet
@@ -218,3 +218,22 @@ def test_lines_add_up_and_name_a_species_each(consignment: Consignment) -> None:
         assert lacey_units()[line[7]].is_metric == "yes"
         assert len({item.origin for item in row.items}) == 1
         assert len({item.part for item in row.items}) == 1
+
+
+def test_every_piece_can_be_copied_into_block_ten() -> None:
+    """By the ends of those that follow each other."""
+    codes = [f"L26-004-{n:02}" for n in range(5, 21)]
+    things = tuple(replace(GUITAR, code=code, what="neck blank") for code in codes)
+    rows = [replace(BLANK, thing=code) for code in codes]
+    sheet = declaration_worksheet(with_items(TO_AMERICA, *rows, things=things))
+
+    assert box(sheet, "10").value == "neck blank L26-004-05 to 20"
+
+
+def test_shell_and_bone_are_no_plants_that_are_left_out() -> None:
+    """The declaration is of plants: what is open of an animal is not for it."""
+    shell = replace(SHELL, answer="ask", documents=())
+    said = [Ask(law="CITES", taxon=shell.taxon, papers=(), whom="it", is_needed=False)]
+    goods = with_items(TO_AMERICA, ROSEWOOD, shell, ask_first=tuple(said))
+
+    assert not [note for note in declaration_worksheet(goods).notes if "Not on" in note]

@@ -46,7 +46,7 @@ def told(sheet: Worksheet, form: int, *numbers: str) -> list[tuple[str, str]]:
     return [(each.value, each.state) for each in boxes]
 
 
-@pytest.mark.parametrize("way", ["GB US", "GB NL US", "GB US GB"])
+@pytest.mark.parametrize("way", ["GB US", "GB US GB"])
 def test_whoever_receives_abroad_imports_there(way: str) -> None:
     """One way, and on the way out of a tour: the country is that of the address."""
     sheet = cites_worksheet(sent(way))
@@ -110,26 +110,105 @@ def test_a_permit_is_of_each_country_that_asks_for_it(
     assert found == countries
 
 
+@pytest.mark.parametrize(
+    ("way", "stop", "last"),
+    [("GB US CA", "United States", "Canada"), ("GB JP US", "Japan", "United States")],
+)
+def test_a_country_on_the_way_is_a_stop(way: str, stop: str, last: str) -> None:
+    """As it is for the plan: each paper is for the leg that leaves or enters it."""
+    there = way.split()[-1]
+    sheet = cites_worksheet(sent(way, replace(HALL, country=there)))
+    out, into, end = range(3)
+
+    assert told(sheet, out, "3", "3a") == [
+        ("", "ask"),
+        (f"{stop} ({way.split()[1]})", "filled"),
+    ]
+    assert box(sheet, "3").comes_from.endswith(f"importer in {ends_words(stop)}")
+    assert sheet.forms[into].kind == f"import permit of {ends_words(stop)}"
+    assert told(sheet, into, "4")[0] == (f"{AT_SHOP}, United Kingdom", "filled")
+    assert told(sheet, end, "3", "3a", "4") == [
+        (f"{AT_HALL}, {last}", "filled"),
+        (f"{last} ({there})", "filled"),
+        ("", "ask"),
+    ]
+
+
+def ends_words(country: str) -> str:
+    """Return a country as a sentence names it."""
+    return f"the {country}" if country.startswith("United") else country
+
+
+def test_the_first_paper_of_a_way_through_the_union_is_for_the_union() -> None:
+    """Whoever receives in the United States imports nothing in the Netherlands."""
+    sheets = [cites_worksheet(sent("GB NL US")), union_worksheet(sent("GB NL US"))]
+
+    assert told(sheets[0], 0, "3", "3a") == [
+        ("", "ask"),
+        ("Netherlands (NL)", "filled"),
+    ]
+    assert told(sheets[1], 0, "1", "4", "5") == [
+        (f"{AT_SHOP}, United Kingdom", "filled"),
+        ("United Kingdom (GB)", "filled"),
+        ("Netherlands (NL)", "filled"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("country", "out", "back", "exporter"),
+    [
+        ("US", (f"{AT_HALL}, United States", "filled"), ("", "ask"), AT_HALL),
+        ("FR", ("", "ask"), (f"{AT_HALL}, France", "filled"), ""),
+        ("", (AT_HALL, "ask"), (AT_HALL, "ask"), ""),
+    ],
+)
+def test_what_comes_home_to_another_member_of_the_union_is_of_two_legs(
+    country: str, out: tuple[str, str], back: tuple[str, str], exporter: str
+) -> None:
+    """One out of the Union and one into it; who imports is known on one of them."""
+    sheet = union_worksheet(sent("DE US FR", replace(HALL, country=country)))
+
+    assert [form.kind for form in sheet.forms] == [
+        "re-export certificate",
+        "EU import permit",
+    ]
+    assert told(sheet, 0, "3", "4", "5") == [
+        out,
+        ("Germany (DE)", "filled"),
+        ("United States (US)", "filled"),
+    ]
+    assert told(sheet, 1, "3", "4", "5") == [
+        back,
+        ("United States (US)", "filled"),
+        ("France (FR)", "filled"),
+    ]
+    assert box(sheet, "1", form=1).value.startswith(exporter)
+    assert box(sheet, "1", form=1).state == ("filled" if exporter else "ask")
+    assert box(sheet, "18", form=1).value == "United States (US)"
+
+
 def test_of_several_countries_the_importer_s_is_asked() -> None:
-    """No country stands beside the address, and none on the form."""
+    """No country stands beside the address; the first leg is known."""
     sheet = cites_worksheet(sent("GB FR US GB", NOWHERE))
 
-    assert told(sheet, 0, "3", "3a") == [(AT_HALL, "ask"), ("", "ask")]
-    assert box(sheet, "3").comes_from == (
-        "in which country the importer is: France or the United States"
-    )
-    assert box(sheet, "3a").comes_from == (
-        "which country this paper is for: France or the United States"
-    )
+    assert told(sheet, 0, "3", "3a") == [(AT_HALL, "ask"), ("France (FR)", "filled")]
+    assert box(sheet, "3").comes_from == "whether the importer is in France"
 
 
 def test_of_several_countries_one_that_was_said_is_written() -> None:
-    """The paper that leaves with it is for the importer's country."""
+    """On the paper of the leg that enters it, and on no other."""
     sheet = cites_worksheet(sent("GB FR US GB"))
+    into = next(
+        number
+        for number, form in enumerate(sheet.forms)
+        if form.kind == "import permit of the United States"
+    )
 
-    assert told(sheet, 0, "3", "3a") == [
+    assert told(sheet, 0, "3", "3a") == [("", "ask"), ("France (FR)", "filled")]
+    assert told(sheet, into, "3", "3a", "4") == [
         (f"{AT_HALL}, United States", "filled"),
         ("United States (US)", "filled"),
+        ("", "ask"),
     ]
 
 
@@ -141,7 +220,10 @@ def test_one_who_lives_elsewhere_imports_nothing_there() -> None:
     found = [box(sheet, "3") for sheet in sheets]
 
     assert [(each.value, each.state) for each in found] == [("", "ask")] * 2
-    assert {each.comes_from for each in found} == {"name and address of the importer"}
+    assert [each.comes_from for each in found] == [
+        "name and address of the importer in the United States",
+        "name and address of the importer in France",
+    ]
     assert told(sheets[1], 0, "5") == [("France (FR)", "filled")]
 
 

@@ -180,7 +180,7 @@ def test_masses_of_parts_are_weighed_here_or_stated() -> None:
         (SALE, "nothing in X26-0001 asks for a musical instrument certificate"),
         (replace(TOUR, owner_changes=True), "changes the owner"),
         (
-            with_items(TOUR, replace(OLD, origin=None)),
+            with_items(TOUR, replace(OLD, origin=None, acquired=None)),
             "back of K26-0001 (Dalbergia nigra) has no country of origin",
         ),
         (with_items(TOUR, replace(OLD, mass_mg=None)), "has no mass"),
@@ -205,3 +205,30 @@ def test_nothing_is_printed_as_unknown() -> None:
     for each in every_box(sheet):
         assert "unknown" not in (each.value + each.comes_from).casefold()
         assert (each.state == "filled") <= bool(each.value)
+
+
+def test_what_shows_the_acquisition_is_asked_first() -> None:
+    """Before photographs and marks, for on it the certificate depends."""
+    bare = replace(OLD, shown="none", held=())
+    first, *others = musical_worksheet(with_items(TOUR, bare)).asks
+
+    assert "shown by nothing" in first
+    assert any("Photographs" in said for said in others)
+
+
+def test_a_nut_of_no_known_country_is_asked_about_in_its_box() -> None:
+    """Of an old instrument; of a new one it is still refused."""
+    nut = replace(
+        OLD, part="nut", mass_mg=3_000, origin=None, acquired=None, documents=()
+    )
+    sheet = musical_worksheet(with_items(TOUR, OLD, nut))
+    found = box(sheet, "origin", row=1)
+
+    assert (found.value, found.state) == ("", "ask")
+    assert found.comes_from == (
+        "the country of origin: ask whoever sold it; where nobody knows it, say so "
+        "with the application"
+    )
+    new = replace(OLD, acquired=date(2020, 1, 1))
+    with pytest.raises(RefusedError, match="has no country of origin"):
+        musical_worksheet(with_items(TOUR, new, nut))
