@@ -22,13 +22,13 @@ from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
 from ledger.codes import check_character
 from ledger.log.checkpoint import Checkpoint
-from ledger.scales import in_a_row, some_of
+from ledger.scales import in_a_row
 from ledger.trade.answers import Determination
 from ledger.trade.confidence import confidence_words, is_from_memory
 from ledger.trade.coverage import ASK, NEEDED
 from ledger.trade.documents import office_words
 from ledger.trade.law import Law
-from ledger.trade.movement import place_name, purpose_words
+from ledger.trade.movement import place_name, purpose_words, where_words
 from ledger.trade.names import read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
@@ -225,9 +225,7 @@ def _listing(line: Line, law: Law) -> str:
     """Return the listing in short; rule and date stand in full further down."""
     row = law.listings.get(line.row)
     if not line.is_listed and row is not None and row.is_listed:
-        return (
-            f"listed elsewhere: App. {row.appendix}, {some_of(sorted(row.population))}"
-        )
+        return f"listed elsewhere: App. {row.appendix}, {where_words(row.population)}"
     if not line.is_listed:
         return "no listing found"
     return line.rule.partition(", text")[0].replace("annotation ", "")

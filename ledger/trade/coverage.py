@@ -18,7 +18,7 @@ from ledger.trade.listings import (
     mexico_clause,
     overtaken_by,
 )
-from ledger.trade.movement import PLAYED, Movement
+from ledger.trade.movement import PLAYED, Movement, where_words
 from ledger.trade.origins import odd_words
 from ledger.trade.path import At, Step, step_on
 from ledger.trade.schedules import limits
@@ -93,7 +93,7 @@ def _judged(row: Listing, case: Case) -> Finding:
 
 def _row_words(row: Listing) -> str:
     """Return what a row says by itself."""
-    where = f" of {' '.join(sorted(row.population))}" if row.population else ""
+    where = f" of {where_words(row.population)}" if row.population else ""
     if not row.is_listed:
         return f"{row.taxon}{where} stood in no Appendix"
     text = "" if row.annotation == "none" else f", annotation #{row.annotation}"
@@ -107,7 +107,7 @@ def judge_text(row: Listing, text: Annotation, case: Case) -> Finding:
     Source: the table of annotations, each text with its own source.
     """
     belongs = is_from(row.population, case.origin, case.name, case.law)
-    where = " ".join(sorted(row.population))
+    where = where_words(row.population)
     if belongs is False:
         why = (
             f"only the populations of {where} are listed, and this is of no such origin"

@@ -1,13 +1,14 @@
 """Movements as people write them: US -> EU -> US, no sale."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
+from ledger.scales import some_of
 from ledger.trade.tables import places, stands
 
 UNION = "EU"
@@ -37,6 +38,7 @@ _INSIDE = re.compile(
 _INSIDE_BEFORE = frozenset({"inside", "within", "in"})
 _INSIDE_AFTER = frozenset({"internal", "domestic", "interstate"})
 
+_REGIONS = {"africa": "Africa", "neotropics": "the Neotropics"}
 # Names of places that a sentence gives an article.
 _WITH_ARTICLE = re.compile(
     r"(?:United|Virgin|US|Isle) .+|[^&]* (?:Islands|Republic|Rep\.|Territory|Terr\.)"
@@ -231,6 +233,14 @@ def place_words(code: str) -> str:
     """
     name = place_name(code)
     return f"the {name}" if _WITH_ARTICLE.fullmatch(name) else name
+
+
+def where_words(codes: Iterable[str]) -> str:
+    """Return countries and regions in a row, as the tables write a range.
+
+    Source: ISO 3166-1 for the countries; the Appendices for the names of the regions.
+    """
+    return some_of([_REGIONS.get(code, code) for code in sorted(codes)])
 
 
 def one_of_places(codes: Sequence[str]) -> str:

@@ -6,10 +6,9 @@ the dealer, or of a plantation. It frees nothing, and whoever reads is told to a
 
 from collections.abc import Sequence
 
-from ledger.scales import some_of
 from ledger.trade.law import Law
 from ledger.trade.listings import range_of
-from ledger.trade.movement import one_of_places
+from ledger.trade.movement import one_of_places, where_words
 from ledger.trade.names import read_name
 from ledger.trade.tables import Name
 
@@ -45,6 +44,6 @@ def odd_words(name: Name, countries: Sequence[str], law: Law) -> str:
     if not written or not strange:
         return ""
     return (
-        f"the table has {name.name} growing in {some_of(sorted(written))}, and not in "
+        f"the table has {name.name} growing in {where_words(written)}, and not in "
         f"{one_of_places(strange)}: ask once more"
     )

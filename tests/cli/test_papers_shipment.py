@@ -266,4 +266,4 @@ def test_wood_of_a_population_that_is_not_listed_says_which_is(certified: Loft) 
     )
     (row,) = drawn_of(certified, made).rows
 
-    assert row.listing == "listed elsewhere: App. II, neotropics"
+    assert row.listing == "listed elsewhere: App. II, the Neotropics"

@@ -4,10 +4,9 @@ import re
 from collections.abc import Iterable
 
 from ledger.errors import RefusedError
-from ledger.scales import some_of
 from ledger.trade.consignment import Consignment, Item
 from ledger.trade.forms.codes import codes, designation_of
-from ledger.trade.movement import UNION, place_for
+from ledger.trade.movement import UNION, place_for, where_words
 from ledger.trade.names import read_name
 
 _SPECIES = re.compile(r"[A-Z][a-zë-]+ (?:× ?)?[a-zëï-]{2,}(?: .+)?")
@@ -87,8 +86,8 @@ def _refuse_species(item: Item) -> None:
 def _refuse_country(item: Item, *, may_lack: bool) -> None:
     if not item.countries and not may_lack:
         name = read_name(item.taxon).name
-        grows = sorted(name.grows_in) if name else []
-        hint = f"; the table has it growing in {some_of(grows)}" if grows else ""
+        grows = where_words(name.grows_in) if name else ""
+        hint = f"; the table has it growing in {grows}" if grows else ""
         raise RefusedError(
             f"{component(item)} ({item.taxon}) has no country of origin: ask whoever "
             f"sold it, and name the country, or every one that it may be, {_how(item)}"

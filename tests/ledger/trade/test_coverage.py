@@ -224,8 +224,8 @@ def test_an_origin_taken_for_granted_frees_nothing(
 @pytest.mark.parametrize(
     ("taxon", "mark", "origin", "said"),
     [
-        ("Khaya ivorensis", "khaya", None, "in africa, and its origin is not stated"),
-        ("Khaya ivorensis", "khaya", "GB", "in africa; but the table has Khaya ivo"),
+        ("Khaya ivorensis", "khaya", None, "in Africa, and its origin is not stated"),
+        ("Khaya ivorensis", "khaya", "GB", "in Africa; but the table has Khaya ivo"),
         ("Osyris lanceolata", "osyris", "GB", "; but where Osyris lanceolata grows is"),
     ],
 )

@@ -18,6 +18,7 @@ from ledger.trade.movement import (
     purpose_words,
     read_movement,
     says_inside,
+    where_words,
 )
 from tests.ledger.trade.asking import CASES
 
@@ -207,3 +208,17 @@ def test_a_line_says_whether_things_stay_inside(line: str, is_inside: bool) -> N
 def test_an_exhibition_is_printed_as_one(typed: str, printed: str) -> None:
     """Beside the word that annotation #10 has for it."""
     assert purpose_words(purpose_for(typed) or "") == printed
+
+
+@pytest.mark.parametrize(
+    ("codes", "said"),
+    [
+        ({"africa"}, "Africa"),
+        ({"neotropics"}, "the Neotropics"),
+        ({"GA", "CM"}, "CM, GA"),
+        (set(), ""),
+    ],
+)
+def test_a_range_is_told_in_words(codes: set[str], said: str) -> None:
+    """Regions by their names, countries by their codes in order."""
+    assert where_words(codes) == said

@@ -23,7 +23,7 @@ def test_an_origin_is_told_in_a_line() -> None:
 def test_a_country_where_it_does_not_grow_is_named() -> None:
     """With where it grows, and what to do."""
     assert odd_origins("Pterocarpus soyauxii", ["CM", ODD], compiled()) == (
-        "the table has Pterocarpus soyauxii growing in africa, and not in the United "
+        "the table has Pterocarpus soyauxii growing in Africa, and not in the United "
         "Kingdom (GB): ask once more"
     )
 
