@@ -21,7 +21,11 @@ def plan_lines(plan: Any) -> list[str]:
     ]
     lines += [f"  look first: {fault}" for fault in plan.faults]
     lines += _others_first(plan.found.also)
-    for line in for_reading(plan.found.lines):
+    read = for_reading(plan.found.lines)
+    aged = [line for line in read if open_for_age(line)]
+    # One alone is told whole; of several the reason is told once.
+    folded = aged if len(aged) > 1 else []
+    for line in (line for line in read if line not in folded):
         lines.append(
             f"  {line.answer:<10} {line.taxon} ({', '.join(line.parts)}), "
             f"{_mass(line.mass_mg)}: {line.why}"
@@ -31,6 +35,7 @@ def plan_lines(plan: Any) -> list[str]:
         lines += _beneath(line.determination)
         held = ", ".join(line.evidence) or "none"
         lines.append(f"             papers on file: {held}")
+    lines += _aged(folded)
     for other in plan.found.also:
         lines.append(f"  also {other.answer}: {other.law}, {other.why}")
         lines += _beneath(other)
@@ -38,6 +43,22 @@ def plan_lines(plan: Any) -> list[str]:
     compiled = plan.found.table_date.isoformat()
     lines.append(f"Tables compiled {compiled}. This is {CAUTION}.")
     return lines
+
+
+def _aged(lines: list[Any]) -> Iterator[str]:
+    """Yield what only the age of the tables leaves open: the reason once, then each."""
+    from ledger.trade.documents import office_words
+
+    if not lines:
+        return
+    yield f"  ask        no listing found; open only because {why_aged(lines)}:"
+    for line in lines:
+        held = ", ".join(line.evidence) or "none"
+        parts = f"{line.taxon} ({', '.join(line.parts)}), {_mass(line.mass_mg)}"
+        row = line.determination.row
+        yield f"             {parts}; row {row}; papers on file: {held}"
+    asked = dict.fromkeys(office_words(line.ask_whom) for line in lines)
+    yield from (f"             ask {offices}" for offices in asked)
 
 
 def for_reading(lines: Any) -> list[Any]:

@@ -57,7 +57,7 @@ FRAMES = {
         left=22,
         head=24,
         core=263.8,
-        foot=270.8,
+        foot=269.9,
         hand_pitch=5.45,
         tree_pitch=7.55,
         module_dots=10,
@@ -237,7 +237,7 @@ def core_of_entry(
         f"line up."
     )
     lines = wrap(text, NOTE, frame.right - at)
-    write_lines(page, (at, top + 2.0), lines, NOTE, 3.3)
+    write_lines(page, (at, top + 1.9), lines, NOTE, 3.2)
 
 
 def page_foot(

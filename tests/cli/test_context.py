@@ -218,7 +218,7 @@ def test_a_file_that_was_cut_off_is_named(
     [
         ('colour = "red"', "colour is no setting of a shop"),
         ('pattern = "x"', "pattern is no setting of a shop"),
-        ("paper = 4", "paper is no setting of a shop"),
+        ("paper = 4", "paper is no text: write it in quotes"),
         ('paper = "A5"', "the paper is A4 or Letter, not 'A5'"),
         ('label_host = "https://skm.example"', "give its name alone"),
         ('label_host = "a.very.long.host.of.a.workshop.example"', "a label holds 33"),
