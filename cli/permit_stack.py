@@ -11,7 +11,7 @@ from cli import pictures, show
 from cli.context import Desk, reads
 from cli.pictures import OutOption, PrintOption
 from cli.printing import Place
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 
 DocumentArgument = Annotated[str, typer.Argument(help="A paper, such as D26-0001.")]
 LotArgument = Annotated[str, typer.Argument(help="A lot, such as L26-031.")]
@@ -106,15 +106,13 @@ def of_lot(
     desk: Desk, lot: LotArgument, out: OutOption = None, queue: PrintOption = ""
 ) -> None:
     """Tell what is left of the wood of a lot, and who drew of it."""
+    from ledger.acts.lots import find_lot
     from ledger.ids import LotId
-    from ledger.views.wood import Lot
 
     place = pictures.place(out, queue)
     code = str(LotId.parse(desk.own(lot)))
     with desk.shop.store.reading() as session:
-        row = session.get(Lot, code)
-        if row is None:
-            raise NotFoundError(f"there is no lot {code}: it was never recorded")
+        row = find_lot(session, code)
         species, day = row.species, row.received_on
     where = f"{code}, came in {day}"
     _answer(desk, _heap(desk, [code]), code, where, species, None, place)

@@ -25,7 +25,7 @@ def plan_lines(plan: Any) -> list[str]:
     aged = [line for line in read if open_for_age(line)]
     # One alone is told whole; of several the reason is told once.
     folded = aged if len(aged) > 1 else []
-    for line in (line for line in read if line not in folded):
+    for line in (line for line in read if not (folded and open_for_age(line))):
         lines.append(
             f"  {line.answer:<10} {line.taxon} ({', '.join(line.parts)}), "
             f"{_mass(line.mass_mg)}: {line.why}"
@@ -90,7 +90,10 @@ def why_aged(lines: Any) -> str:
     whys = list(dict.fromkeys(map(open_for_age, aged)))
     if len(whys) < 2:
         return "".join(whys)
-    days = sorted({str(line.determination.newest_source) for line in aged})
+    seen = {line.determination.newest_source for line in aged} - {None}
+    days = sorted(map(str, seen))
+    if not days:
+        return whys[0]
     return (
         f"the newest sources seen are of {days[0]} to {days[-1]}, and the lists may "
         f"have changed since"

@@ -87,7 +87,7 @@ def draw_end_grain(
     canvas.setFillColor(HexColor(ink))
     canvas.setLineJoin(1)
     for ring in found.rings:
-        _curve(page, middle, ring, weight, closed=True)
+        _ring(page, middle, ring, weight)
     _dot(page, _moved(found.pith, middle), PITH)
     _fill(page, [_moved(point, middle) for point in found.check])
     canvas.restoreState()
@@ -209,16 +209,13 @@ def _lozenge(page: Page, middle: Point, along: float, across: float) -> None:
     page.canvas.drawPath(path, stroke=0, fill=1)
 
 
-def _curve(
-    page: Page, middle: Point, line: Stroke, weight: float, *, closed: bool
-) -> None:
+def _ring(page: Page, middle: Point, line: Stroke, weight: float) -> None:
     path = page.canvas.beginPath()
     for number, point in enumerate(line.points):
         x, y = _moved(point, middle)
         step = path.lineTo if number else path.moveTo
         step(_pt(x), _pt(page.height - y))
-    if closed:
-        path.close()
+    path.close()
     page.canvas.setLineWidth(round(weight * line.weight, 3))
     page.canvas.drawPath(path, stroke=1, fill=0)
 

@@ -40,8 +40,9 @@ def file_document(
     _require_issued(shop, issued_on)
     if attachments.digest_of(path) == attachments.digest_of(b""):
         raise RefusedError(f"{path.name} is empty: scan the paper again, and file that")
+    seen = shop.store.head().size
     with shop.store.reading() as session:
-        # Before anything is kept of it; and once more in the turn, for another station.
+        # Before anything is kept of it; in the turn only what another station filed.
         require_new_paper(shop, session, path, paper=paper, number=number)
     salt = shop.entropy(attachments.SALT_SIZE) if is_personal else b""
     digest = attachments.digest_of(path, salt=salt)
@@ -54,7 +55,9 @@ def file_document(
         attachments.put(shop.attachments, path, salt=salt, announced=digest)
         with shop.turn() as turn:
             _require_kept(turn, digest, about)
-            require_new_paper(shop, turn.session, path, paper=paper, number=number)
+            require_new_paper(
+                shop, turn.session, path, paper=paper, number=number, since=seen
+            )
             code = next_document(turn)
             event = DocumentFiled(
                 document=code,

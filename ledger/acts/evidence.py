@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from ledger.acts.builds import find_build
 from ledger.acts.law import law_in_force
+from ledger.acts.lots import find_lot
 from ledger.acts.names import place_from
 from ledger.acts.shop import Shop
 from ledger.craft.wares import Use as MaterialUse
@@ -251,12 +252,7 @@ def of_batch(session: Session, batch: Material, when: Occasion) -> Traced:
 
 
 def _whole_lot(session: Session, code: str, today: date, enters: bool) -> Traced:
-    lot = session.get(Lot, code)
-    if lot is None:
-        raise NotFoundError(
-            f"there is no lot {code}: look at its label again, or receive it with "
-            f"flitchbook lot receive"
-        )
+    lot = find_lot(session, code)
     boards = boards_of(session, code)
     serials = [board.serial for board in boards if board.serial]
     return of_lot(session, lot, (), _occasion(session, serials, today, enters))

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.acts.law import law_in_force
+from ledger.acts.lots import find_lot
 from ledger.acts.materials import find_batch
 from ledger.acts.names import harvest_country, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import LotHarvestNamed, MaterialHarvestNamed
 from ledger.log.entry import Entry
 from ledger.trade.movement import one_of_places
@@ -101,13 +102,7 @@ def _wood(session: Session, code: str) -> Lot | Material:
                 f"was harvested nowhere"
             )
         return batch
-    lot = session.get(Lot, code)
-    if lot is None:
-        raise NotFoundError(
-            f"there is no lot {code}: look at its label again, or receive it with "
-            f"flitchbook lot receive"
-        )
-    return lot
+    return find_lot(session, code)
 
 
 def _require_open(

@@ -2,11 +2,12 @@
 
 from sqlmodel import Session
 
+from ledger.acts.lots import find_lot
 from ledger.acts.materials import find_batch
 from ledger.acts.names import harvest_country
 from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import RefusedError
 from ledger.events import LotPaperAdded, MaterialPaperAdded
 from ledger.log.entry import Entry
 from ledger.trade.movement import one_of_places, place_words
@@ -27,12 +28,7 @@ def add_paper(
     """
     harvested_in = harvest_country(harvested_in)
     with shop.turn() as turn:
-        found = turn.session.get(Lot, lot)
-        if found is None:
-            raise NotFoundError(
-                f"there is no lot {lot}: look at its label again, or receive it with "
-                f"flitchbook lot receive"
-            )
+        found = find_lot(turn.session, lot)
         _require_fit(shop, turn.session, document, lot, found.received_on)
         before = joins_of(turn.session, lot).get(document)
         require_own_wood(turn.session, document, lot, found.species)

@@ -3,12 +3,14 @@
 import re
 from dataclasses import dataclass, replace
 
+from sqlmodel import Session
+
 from ledger.acts.names import checked_arrival, checked_words, harvest_country
 from ledger.acts.numbers import next_lot
 from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.codes import shown
-from ledger.errors import RefusedError
+from ledger.errors import NotFoundError, RefusedError
 from ledger.events import LotReceived
 from ledger.events.wood import Evidence
 from ledger.ids import BoardId, LotId
@@ -45,6 +47,17 @@ class DuplicateLotError(RefusedError):
             f"lot {lot} of the same species came in on document {document} already; "
             f"if this is another delivery, file its own paper and name that"
         )
+
+
+def find_lot(session: Session, code: str) -> Lot:
+    """Return a lot, or say that it never came in."""
+    found = session.get(Lot, code)
+    if found is None:
+        raise NotFoundError(
+            f"there is no lot {code}: look at its label again, or receive it with "
+            f"flitchbook lot receive"
+        )
+    return found
 
 
 def receive_lot(shop: Shop, draft: LotDraft, hands: Hands) -> str:

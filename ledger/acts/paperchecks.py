@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, or_, select
 
 from ledger.acts.shop import Shop
 from ledger.craft.fitting import is_of
@@ -23,16 +23,23 @@ from ledger.views.wood import UNKNOWN, Document
 
 
 def require_new_paper(
-    shop: Shop, session: Session, path: Path, *, paper: str, number: str | None
+    shop: Shop,
+    session: Session,
+    path: Path,
+    *,
+    paper: str,
+    number: str | None,
+    since: int = 0,
 ) -> None:
     """Refuse a paper that is on file, by its bytes or by its number as one of CITES.
 
-    Personal ones are compared for as long as the vault has their salts.
+    Personal ones are compared for as long as the vault has their salts. Papers that
+    were filed before the entry `since` were compared before.
 
     Raises RefusedError with the code that it has, and how to join it.
     """
     anew = []
-    for before in _same_bytes(shop, session, path):
+    for before in _same_bytes(shop, session, path, since=since):
         if not _is_better(paper, before) or permit_rows(session, before.code):
             raise RefusedError(
                 f"this very file is {before.code} ({before.paper}) already, entry "
@@ -42,7 +49,10 @@ def require_new_paper(
     kind = which_of_cites(paper)
     if kind is None or number is None:
         return
-    for before in session.exec(select(Document).order_by(col(Document.idx))):
+    numbered = select(Document).where(
+        col(Document.idx) >= since, col(Document.number_as_written).is_not(None)
+    )
+    for before in session.exec(numbered.order_by(col(Document.idx))):
         if (
             before.code not in anew
             and _plain_number(before.number_as_written) == _plain_number(number)
@@ -72,7 +82,7 @@ def require_current_paper(shop: Shop, session: Session, document: str) -> Docume
     except NotFoundError:
         # Whoever looks for the file says so; here nothing can be compared.
         return filed
-    newer = [d for d in _same_bytes(shop, session, path) if d.idx > filed.idx]
+    newer = list(_same_bytes(shop, session, path, since=filed.idx + 1))
     if newer:
         raise RefusedError(
             f"{document} ({filed.paper}) was filed again as {newer[-1].code} "
@@ -98,19 +108,23 @@ def require_own_wood(session: Session, document: str, code: str, species: str) -
     )
 
 
-def _same_bytes(shop: Shop, session: Session, path: Path) -> Iterator[Document]:
-    """Yield the papers on file that hold the same bytes, the oldest first."""
+def _same_bytes(
+    shop: Shop, session: Session, path: Path, *, since: int
+) -> Iterator[Document]:
+    """Yield the papers since an entry that hold the same bytes, the oldest first.
+
+    A personal one is hashed again under its own salt.
+    """
     digest = attachments.digest_of(path)
-    for filed in session.exec(select(Document).order_by(col(Document.idx))).all():
-        if not filed.is_salted:
-            is_same = filed.digest == digest
-        else:
-            salt = shop.vault.get_salt(filed.digest)
-            is_same = (
-                salt is not None
-                and attachments.digest_of(path, salt=salt) == filed.digest
-            )
-        if is_same:
+    query = select(Document).where(
+        col(Document.idx) >= since,
+        or_(col(Document.digest) == digest, col(Document.is_salted)),
+    )
+    for filed in session.exec(query.order_by(col(Document.idx))).all():
+        salt = shop.vault.get_salt(filed.digest) if filed.is_salted else None
+        if not filed.is_salted or (
+            salt is not None and attachments.digest_of(path, salt=salt) == filed.digest
+        ):
             yield filed
 
 

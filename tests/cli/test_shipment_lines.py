@@ -100,3 +100,24 @@ def test_of_several_old_sources_the_span_is_told_once() -> None:
         "the newest sources seen are of 2017-04-21 to 2022-11-25, and the lists may "
         "have changed since"
     )
+
+
+def test_of_several_woods_open_for_age_the_reason_is_told_once(bench: Bench) -> None:
+    """Each keeps its parts, its row and its papers."""
+    told = planned(bench, piece("Acer saccharum"), piece("Juglans nigra"))
+
+    assert told.count("open only because") == 1
+    assert "  ask        Acer" not in told and "row acer-not-listed; papers on" in told
+    assert "Juglans nigra (stick), not weighed; row juglans-not-listed" in told
+
+
+def test_a_source_that_nobody_saw_has_no_day() -> None:
+    """The others are told, and where none was seen the first reason stands."""
+
+    def line(said: str, day: str | None) -> Any:
+        open_ = SimpleNamespace(open_for_age=said, newest_source=day)
+        return SimpleNamespace(is_listed=False, determination=open_)
+
+    some = [line("a", None), line("b", "2022-11-25"), line("c", "2017-04-21")]
+    assert "of 2017-04-21 to 2022-11-25" in shipment_lines.why_aged(some)
+    assert shipment_lines.why_aged([line("a", None), line("b", None)]) == "a"

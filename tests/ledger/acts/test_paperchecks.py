@@ -156,3 +156,25 @@ def test_a_paper_of_other_wood_is_joined_to_none(supplied: Loft) -> None:
         receive_batch(supplied.shop, told, hands)
     for species in (ROSEWOOD, "Dalbergia spp.", "unknown"):
         assert supplied.receive(species=species, documents=(code,))
+
+
+@pytest.mark.parametrize("personal", [False, True])
+def test_a_paper_that_another_station_files_meanwhile_is_refused(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch, personal: bool
+) -> None:
+    """It came after this one was compared, and before its turn."""
+    about = loft.person("03").subject if personal else None
+    put = attachments.put
+    codes: list[str] = []
+
+    def slow(*given: Any, **told: Any) -> str:
+        kept = put(*given, **told)
+        if not codes:
+            codes.append("begun")
+            codes.append(file(loft, "export permit", about=about))
+        return kept
+
+    monkeypatch.setattr(attachments, "put", slow)
+    with pytest.raises(RefusedError, match="this very file is D26-0001"):
+        file(loft, "export permit")
+    assert codes[1] == "D26-0001"
