@@ -35,7 +35,7 @@ def test_a_lot_comes_in(bench: Bench) -> None:
 def test_a_country_where_it_does_not_grow_is_told(bench: Bench) -> None:
     """As it is where the country is named later; the evidence repeats it."""
     padauk = RECEIVE.replace("Picea abies", "Pterocarpus soyauxii")
-    told = "growing in africa, and not in the United Kingdom (GB): ask once more"
+    told = "growing in Africa, and not in the United Kingdom (GB): ask once more"
     received = f"{padauk} --supplier ferrante --harvested-in GB"
 
     assert f"note: the table has Pterocarpus soyauxii {told}" in bench.does(received)
