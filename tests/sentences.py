@@ -44,7 +44,12 @@ from ledger.ids import LotId
 from ledger.log import attachments
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
 from tests import ringing
-from tests.sentences_build import of_a_build, of_a_found_board, of_late_papers
+from tests.sentences_build import (
+    GRADUATED,
+    of_a_build,
+    of_a_found_board,
+    of_late_papers,
+)
 from tests.skerrymoor import NECK, Loft
 
 READ = Reading(
@@ -247,6 +252,7 @@ def say_everything(loft: Loft) -> LotId:
         *_measures(first, rung(loft), filed(loft, "a picture")),
         *_judged(first, fourth),
         replace(VOICED, recording_sha256=rung(loft)),
+        GRADUATED,
         RoomLogged(
             room="crib",
             sha256=filed(loft, LOGGED),

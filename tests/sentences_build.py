@@ -32,6 +32,7 @@ from ledger.events import (
     PartRemoved,
     PartScrapped,
     PermitRead,
+    PlateGraduated,
     PlotsFiled,
     ReworkOrdered,
     SerialMisstamped,
@@ -42,6 +43,7 @@ from ledger.events import (
     TrainingEnded,
 )
 from ledger.events.build import Measure, MeasureV1, PartWeighed, Promise
+from ledger.events.plate import GaugedPlace
 from ledger.events.route import StepV1
 from ledger.events.wood import PermitLine
 
@@ -54,6 +56,21 @@ SIGNED = StepSigned(
     measures=(Measure(what="booth", temperature_millikelvin=294_150),),
     materials=("M26-001",),
     gauges=("G26-001",),
+)
+
+GRADUATED = PlateGraduated(
+    serial=SERIAL,
+    part="top",
+    length_um=525_000,
+    width_um=430_000,
+    places=(
+        GaugedPlace(x_um=0, y_um=180_000, thickness_um=6_100),
+        GaugedPlace(x_um=-150_000, y_um=180_000, thickness_um=5_000),
+        GaugedPlace(x_um=150_000, y_um=180_000, thickness_um=4_900),
+        GaugedPlace(x_um=0, y_um=470_000, thickness_um=3_400),
+    ),
+    gauge="dial caliper",
+    stage="before closing",
 )
 
 

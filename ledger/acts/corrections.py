@@ -43,6 +43,7 @@ STRIKABLE = (
     "board.graded",
     "board.rejected",
     "board.matched",
+    "board.plate-graduated",
     "board.allotted",
     "board.consumed",
     "build.step-signed",

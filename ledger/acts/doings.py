@@ -43,6 +43,7 @@ DOINGS = {
     "board.graded": "grading a board",
     "board.rejected": "rejecting a board",
     "board.matched": "choosing boards that go together",
+    "board.plate-graduated": "entering the graduation of a plate",
     "board.split": "sawing a board",
     "board.joined": "gluing boards together",
     "board.allotted": "allotting a board",

@@ -17,6 +17,7 @@ from ledger.log.encoding import canonical
 from ledger.log.entry import Entry
 from ledger.log.tables import StoredEntry
 from ledger.views import usage
+from ledger.views.graduations import Graduation, graduations_by
 from ledger.views.materials import Calibration, Gauge, calibrations_of, gauges
 from ledger.views.measures import Metering, Weighing
 from ledger.views.usage import Use
@@ -41,6 +42,7 @@ class GaugeTold:
     steps: tuple[Use, ...]
     meterings: tuple[Metering, ...]
     weighings: tuple[Weighing, ...]
+    graduations: tuple[Graduation, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +186,7 @@ def tell(session: Session, code: str, *, since: str | None = None) -> GaugeTold:
         steps=tuple(usage.uses_of_gauge(session, code, since=start)),
         meterings=tuple(usage.meterings_by(session, names, since=start)),
         weighings=_weighed_on(session, names, start) if is_scale else (),
+        graduations=tuple(graduations_by(session, names, since=start)),
     )
 
 

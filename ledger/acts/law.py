@@ -47,12 +47,12 @@ class AdoptedOverlay:
         )
 
 
-def law_in_force(session: Session) -> Law:
-    """Return the edition of the tables that the shop goes by.
+def law_in_force(session: Session, *, at: int | None = None) -> Law:
+    """Return the edition of the tables that the shop goes by, or went by at an entry.
 
     It costs one look at the newest text adopted; the edition itself is kept.
     """
-    newest = _newest(session)
+    newest = _newest(session, at)
     return compiled() if newest is None else newest.law
 
 
@@ -96,13 +96,14 @@ def _edition(text: str, index: int, at: str, key: str) -> _Edition:
     return _Edition(law=law, adopted=adopted)
 
 
-def _newest(session: Session) -> _Edition | None:
+def _newest(session: Session, at: int | None = None) -> _Edition | None:
     """Return the edition by the newest text of the law that was adopted, if any was."""
-    found = session.exec(
-        select(AdoptedPolicy.idx, AdoptedPolicy.text)
-        .where(col(AdoptedPolicy.format) == LAW_FORMAT)
-        .order_by(col(AdoptedPolicy.idx).desc())
-    ).first()
+    query = select(AdoptedPolicy.idx, AdoptedPolicy.text).where(
+        col(AdoptedPolicy.format) == LAW_FORMAT
+    )
+    if at is not None:
+        query = query.where(col(AdoptedPolicy.idx) <= at)
+    found = session.exec(query.order_by(col(AdoptedPolicy.idx).desc())).first()
     if found is None:
         return None
     entry = entry_said(session, found[0])

@@ -14,8 +14,11 @@ from ledger.trade.tables import places
 
 FILE = "shop.toml"
 PAPERS = ("A4", "Letter")
+# Which the papers for owners speak; the catalogues are beside the papers.
+LANGUAGES = ("en", "fr", "de", "es")
 # What a symbol's capitals can hold, so that it needs no more room.
 LONGEST_HOST = 33  # beside HTTPS://, /B/ and the longest board code, 61 in all
+LETTERHEAD_LINES, LETTERHEAD_LINE = 3, 80
 EMBLEM = re.compile(r"[^/\\\x00-\x1f]{1,120}\.(?:png|svg|PNG|SVG)")
 HOST = re.compile(r"[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)*(?:/[A-Za-z0-9.-]+)*")
 
@@ -24,19 +27,30 @@ HOST = re.compile(r"[A-Za-z0-9-]+(?:\.[A-Za-z0-9-]+)*(?:/[A-Za-z0-9.-]+)*")
 class Settings:
     """How a shop writes, prints and stores; nothing in it is evidence of anything.
 
-    country  whence its journeys set out unless they say otherwise: two letters of ISO
-             3166-1, empty where each of them says it
-    emblem   the name of a PNG or SVG in the shop's folder, empty where there is none
+    country     whence its journeys set out unless they say otherwise: two letters of
+                ISO 3166-1, empty where each of them says it
+    language    what its papers speak unless another is asked for: two letters
+    emblem      the name of a PNG or SVG in the shop's folder, empty where there is none
+    letterhead  what stands under the shop's name on letters, such as its address: up
+                to three lines, parted by " | " or written one under another
     """
 
     place: str = ""
     country: str = ""
     paper: str = "A4"
+    language: str = "en"
     emblem: str = ""
+    letterhead: str = ""
     label_host: str = ""
     serial_pattern: str = "{year}-{number:4}-{check}"
     first_serial: str = ""
     database: str = ""
+
+    @property
+    def letterhead_lines(self) -> tuple[str, ...]:
+        """The lines of the letterhead, without empty ones."""
+        lines = self.letterhead.replace(" | ", "\n").split("\n")
+        return tuple(line.strip() for line in lines if line.strip())
 
     @property
     def pattern(self) -> SerialPattern:
@@ -99,6 +113,11 @@ def require_sound(settings: Settings) -> None:
         raise RefusedError(
             f"the paper is {' or '.join(PAPERS)}, not {settings.paper!r}"
         )
+    if settings.language not in LANGUAGES:
+        raise RefusedError(
+            f"the language of papers is one of {', '.join(LANGUAGES)}, not "
+            f"{settings.language!r}"
+        )
     host = settings.label_host
     if host and HOST.fullmatch(host) is None:
         raise RefusedError(
@@ -116,10 +135,27 @@ def require_sound(settings: Settings) -> None:
             f"{shown(settings.emblem)} is no name of a PNG or SVG in the shop's "
             f'folder: put it there, and write such as emblem = "emblem.svg"'
         )
+    _require_letterhead(settings.letterhead_lines)
     if settings.country:
         _require_country(settings.country)
     if settings.first_serial:
         read_serial(settings.first_serial, settings.pattern)
+
+
+def _require_letterhead(lines: tuple[str, ...]) -> None:
+    """Refuse what has no room under a name."""
+    if len(lines) > LETTERHEAD_LINES:
+        raise RefusedError(
+            f"the letterhead has {len(lines)} lines, and {LETTERHEAD_LINES} are the "
+            f"most: leave some out"
+        )
+    for line in lines:
+        if len(line) > LETTERHEAD_LINE or not line.isprintable():
+            raise RefusedError(
+                f"a line of the letterhead has {len(line)} characters, and "
+                f"{LETTERHEAD_LINE} that can be printed are the most: shorten "
+                f"{shown(line)}"
+            )
 
 
 def _require_country(code: str) -> None:

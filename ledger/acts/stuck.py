@@ -20,6 +20,7 @@ from ledger.views.boards import Board
 from ledger.views.builds import Build, PrintedTag, SignedStep
 from ledger.views.certificates import Certificate
 from ledger.views.doubt import first_doubts
+from ledger.views.graduations import Graduation
 from ledger.views.orders import BuildOrder, ChangeNote, Concession, Scrap
 from ledger.views.readings import VoiceTapping
 from ledger.views.rows import columns_of, plain_rows
@@ -37,6 +38,7 @@ SAID = (
     (Concession, ("idx",)),
     (Scrap, ("idx",)),
     (VoiceTapping, ("idx",)),
+    (Graduation, ("idx",)),
     (RemovedPart, ("idx",)),
     (Service, ("idx",)),
     (Trip, ("idx", "returned_idx")),

@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlmodel import Session
 
 from ledger.acts.builds import find_build
-from ledger.acts.closing import require_not_void
+from ledger.acts.closing import require_not_void, wood_at
 from ledger.acts.filing import kept_file
 from ledger.acts.shop import Hands, Shop
 from ledger.acts.tapping import Rung, listen, reading_of, which_is_which
@@ -135,21 +135,27 @@ def tap_build(
     )
 
 
-def voice(session: Session, serial: str) -> list[Rail]:
+def voice(session: Session, serial: str, *, at: int | None = None) -> list[Rail]:
     """Return the taps of an instrument from its plates on, stage by stage.
 
     Of its boards all taps count that are on record; what stood later in one stage
     comes later.
+
+    at  the entry after which it is asked about; else now
     """
     find_build(session, serial)
+    boards = [(str(b.part), b.code) for b in boards_in(session, serial)]
+    if at is not None:
+        boards = [(stay.part, stay.board) for stay in wood_at(session, serial, at)]
     plates = [
-        _plate(session, str(board.part), tapping)
-        for board in boards_in(session, serial)
-        for tapping in taps_of(session, board.code)
+        _plate(session, part, tapping)
+        for part, code in boards
+        for tapping in taps_of(session, code)
     ]
     made = [_rail(session, tapping) for tapping in voice_of(session, serial)]
+    told = [rail for rail in (*plates, *made) if at is None or rail.idx <= at]
     order = (PLATE, *STAGES)
-    return sorted([*plates, *made], key=lambda rail: order.index(rail.stage))
+    return sorted(told, key=lambda rail: order.index(rail.stage))
 
 
 def _plate(session: Session, part: str, tapping: Tapping) -> Rail:

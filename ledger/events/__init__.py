@@ -84,6 +84,7 @@ from ledger.events.person import (
     RoleGranted,
     RoleWithdrawn,
 )
+from ledger.events.plate import PlateGraduated
 from ledger.events.route import (
     ModelDefined,
     ModelDefinedV1,
@@ -193,6 +194,7 @@ Event = (
     | InstrumentSent
     | InstrumentSentV1
     | InstrumentReturned
+    | PlateGraduated
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
@@ -258,6 +260,7 @@ __all__ = [
     "PersonEnrolled",
     "PersonErased",
     "PersonKeyReplaced",
+    "PlateGraduated",
     "PlotsFiled",
     "PolicyAdopted",
     "QualificationGranted",

@@ -23,6 +23,7 @@ from ledger.views.builds import (
 )
 from ledger.views.certificates import certificates_after
 from ledger.views.grading import Grading, Match, Rejection, show_rejection
+from ledger.views.graduations import Graduation
 from ledger.views.harvests import HarvestNaming, refresh_country
 from ledger.views.materials import Calibration, MaterialDocument
 from ledger.views.measures import Metering, Placing, Sizing, Weighing, refresh
@@ -55,6 +56,7 @@ STRUCK = (
     VoiceTapping,
     RoomReading,
     RoomLog,
+    Graduation,
     Grading,
     Rejection,
     Match,

@@ -23,6 +23,7 @@ from ledger.views import (
     certificates,
     corrections,
     grading,
+    graduations,
     harvests,
     holds,
     house,
@@ -92,6 +93,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     readings.TapReading,
     readings.RoomReading,
     readings.RoomLog,
+    graduations.Graduation,
+    graduations.GraduatedPlace,
     corrections.Correction,
     corrections.Override,
     corrections.GivenReason,
@@ -155,6 +158,7 @@ def fold(session: Session, entry: Entry) -> None:
     measures.fold_measures(session, entry, event)
     grading.fold_grading(session, entry, event)
     readings.fold_readings(session, entry, event)
+    graduations.fold_graduations(session, entry, event)
     models.fold_models(session, entry, event)
     builds.fold_builds(session, entry, event)
     orders.fold_orders(session, entry, event)

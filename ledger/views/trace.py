@@ -18,6 +18,7 @@ from ledger.views.builds import Build, signed_steps
 from ledger.views.certificates import certificates_of, owners_of
 from ledger.views.corrections import Override
 from ledger.views.family import Family, Member, Way, family, firsts_of
+from ledger.views.graduations import graduations_of
 from ledger.views.people import Person, subject_of_key
 from ledger.views.shipments import Shipment, ShippedThing, shipments_of
 from ledger.views.wood import (
@@ -65,6 +66,9 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
     for step in steps:
         said = f"{step.step}, {step.meaning} by {badges[step.key]}"
         yield Line(depth=1, code="step", said=said, entry=step.idx)
+    for row in graduations_of(session, build.serial):
+        said = f"{row.part} gauged at {row.number} places, {row.day}"
+        yield Line(depth=1, code="graduation", said=said, entry=row.idx)
     for issued in certificates_of(session, build.serial):
         unsure = "" if issued.prints else ", issued and perhaps not printed"
         said = f"certificate of {issued.issued_on}{unsure}"

@@ -51,6 +51,10 @@ def test_rows_of_its_own_are_adopted_signed_and_marked(loft_on_each: Loft) -> No
     law = law_of(loft_on_each)
     own = f"the shop's own row, adopted in entry {entry.index} on {entry.at[:10]}"
 
+    with loft_on_each.shop.store.reading() as session:
+        before = law_in_force(session, at=entry.index - 1)
+
+    assert before is compiled()
     assert law.listings[MINE["id"]].own == own
     assert law.meetings[-1].own == own
     assert tables_sha256(law) != tables_sha256()

@@ -34,6 +34,8 @@ def test_settings_are_read_back_as_written(
         place=place,
         country=country,
         paper="Letter",
+        language="de",
+        letterhead="The Loft, 4 Harbour Road | bench@skm.example",
         label_host=host,
         database=database,
     )
@@ -52,6 +54,10 @@ def test_settings_are_read_back_as_written(
         ("country = true", 'country is no text: write it in quotes, as country = "…"'),
         ("country = CA", "cannot be read"),
         ("paper = 'A3'", "paper is A4 or Letter"),
+        ("language = 'tlh'", "is one of en, fr, de, es, not 'tlh'"),
+        ("letterhead = 'a | b | c | d'", "has 4 lines, and 3 are the most"),
+        (f"letterhead = '{'x' * 81}'", "has 81 characters, and 80 that can be"),
+        (r'letterhead = "a\u0007b"', "that can be printed"),
         ("label_host = 'https://x.example'", "no host"),
         ("label_host = 'x.example:80'", "no host"),
         ("place = ' Port Anslow'", "one plain line"),
@@ -104,6 +110,24 @@ def test_a_country_may_be_left_out(tmp_path: Path) -> None:
     (tmp_path / "shop.toml").write_text('paper = "A4"\n', encoding="utf-8")
 
     assert read_settings(tmp_path).country == ""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "letterhead = 'The Loft |  4 Harbour Road | bench@skm.example'",
+        'letterhead = """\nThe Loft\n4 Harbour Road\n\nbench@skm.example\n"""',
+    ],
+)
+def test_a_letterhead_is_written_in_one_line_or_in_several(
+    tmp_path: Path, text: str
+) -> None:
+    """Whichever is easier to read in shop.toml; an empty line is none."""
+    (tmp_path / "shop.toml").write_text(text, encoding="utf-8")
+
+    lines = ("The Loft", "4 Harbour Road", "bench@skm.example")
+    assert read_settings(tmp_path).letterhead_lines == lines
+    assert Settings().letterhead_lines == ()
 
 
 def test_a_folder_without_settings_holds_no_shop(tmp_path: Path) -> None:

@@ -72,6 +72,9 @@ def test_a_braced_top_and_a_closed_box_stand_after_their_plate(
     with begun.shop.store.reading() as session:
         rails = voicing.voice(session, SERIAL)
 
+        earlier = voicing.voice(session, SERIAL, at=done.entry.index - 1)
+
+    assert [rail.stage for rail in earlier] == ["plate", "braced"]
     assert [rail.stage for rail in rails] == ["plate", "braced", "closed"]
     assert [rail.mass_mg for rail in rails] == [205_000, 252_000, None]
     assert [each.mode for each in done.readings] == ["air", "top"]

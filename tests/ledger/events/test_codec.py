@@ -20,6 +20,7 @@ from ledger.events.codec import RESERVED, Beside
 from ledger.events.form import Day, Moment
 from ledger.events.route import NEVER_BELOW_ZERO, UNITS, Quantity
 from ledger.log.encoding import LARGEST, canonical, parse_object
+from tests.ledger.events.plates import on_a_plate
 from tests.ledger.log.workshop import vector_records
 
 PLAIN = st.text(st.characters(exclude_categories=["Cs", "Cc", "Cf"]), max_size=12)
@@ -92,7 +93,7 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
     saw = ("dust_mg", "kerf_um", "cuts", "way")
     if "kerf_um" in told and None in (told[name] for name in saw):
         told |= dict.fromkeys(("kerf_um", "cuts", "way"))
-    told |= in_one_unit(told)
+    told |= in_one_unit(told) | on_a_plate(told)
     if "volume_mm3" in told:
         told |= {"mass_mg": None, "volume_mm3": None, "pieces": 7}
     if "determined" in told and not told["boards"]:
