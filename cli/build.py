@@ -7,6 +7,8 @@ import typer
 from cli import (
     build_check,
     build_figure,
+    build_graduate,
+    build_graduation,
     build_hands,
     build_next,
     build_order,
@@ -78,10 +80,8 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         weighed = weighed_parts(session, code)
         where = whereabouts(desk.shop, session, road.build)
         names = holder_names(desk.shop, session, (s.key for s in road.rows))
-        said = [
-            f"  {s.step}: {s.meaning} by {names[s.key]}, {_day_words(s)}, entry {s.idx}"
-            for s in road.rows
-        ]
+        plates = build_graduation.graduated(session, code)
+        said = [f"  {_step_words(s, names[s.key])}" for s in road.rows]
     coming = next_words(road, today=desk.shop.today())
     parts = [part.part for part in road.model.parts]
     open_parts = [part for part in parts if part not in boards.values()]
@@ -92,6 +92,7 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         f"  {where.words}  (entry {where.entry})",
         *(f"  {part}: {board}" for board, part in boards.items()),
         *(f"  {part} weighs {grams(mass)}" for part, mass in weighed.items()),
+        *(f"  {part} graduated: {plate['said']}" for part, plate in plates.items()),
         *said,
         f"parts without wood: {', '.join(open_parts) or 'none'}",
         f"parts not weighed: {', '.join(not_weighed) or 'none'}",
@@ -107,6 +108,7 @@ def show_(desk: Desk, serial: SerialArgument) -> None:
         boards=boards,
         open_parts=open_parts,
         weighed_mg=weighed,
+        graduated=plates,
         not_weighed=not_weighed,
         open_steps=open_steps,
     )
@@ -120,6 +122,11 @@ def build_words(build: Any) -> str:
     words = f"{build.model}{run}, body {build.body}, neck {build.neck}"
     void = build.voided_idx
     return words if void is None else f"{words}, VOID by entry {void}"
+
+
+def _step_words(step: Any, name: str) -> str:
+    when = f"{_day_words(step)}, entry {step.idx}"
+    return f"{step.step}: {step.meaning} by {name}, {when}"
 
 
 def _day_words(step: Any) -> str:
@@ -149,6 +156,8 @@ def _run(text: str) -> Any:
 build_sign.add_to(app)
 build_voice.add_to(app)
 build_figure.add_to(app)
+build_graduate.add_to(app)
+build_graduation.add_to(app)
 build_wood.add_to(app)
 build_rework.add_to(app)
 build_hands.add_to(app)

@@ -1,6 +1,6 @@
 """flitchbook build figure: which wood every part of an instrument is of."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -10,6 +10,10 @@ from cli.pictures import OutOption, PrintOption
 from ledger.scales import in_a_row
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
+ViewOption = Annotated[
+    Literal["faces", "side"],
+    typer.Option("--view", help="Front and back, or the instrument from its side."),
+]
 NO_WOOD = "no wood yet"
 NOT_KNOWN = "wood not known"
 
@@ -20,7 +24,11 @@ def add_to(app: typer.Typer) -> None:
 
 
 def figure(
-    desk: Desk, serial: SerialArgument, out: OutOption = None, queue: PrintOption = ""
+    desk: Desk,
+    serial: SerialArgument,
+    out: OutOption = None,
+    view: ViewOption = "faces",
+    queue: PrintOption = "",
 ) -> None:
     """Tell which wood each part of an instrument is of; draw it with --out."""
     from ledger.acts.builds import find_build
@@ -38,7 +46,7 @@ def figure(
     parts += [part for part in woods if part not in parts]
     rows = [{"part": part, **woods.get(part, _nothing())} for part in parts]
     title = _title(code, rows)
-    plot = _silhouette(title, plan, build, rows) if place else None
+    plot = _silhouette(title, plan, build, rows, view) if place else None
     lines = [f"{title}.", *(f"  {row['part']}: {_words(row)}" for row in rows)]
     lines += pictures.put(plot, place, day=desk.shop.today())
     picture = str(out) if out else None
@@ -89,7 +97,9 @@ def _title(serial: str, rows: list[dict[str, Any]]) -> str:
     return f"{said}; {show.counted(bare, 'part')} without wood yet" if bare else said
 
 
-def _silhouette(title: str, plan: Any, build: Any, rows: list[dict[str, Any]]) -> Any:
+def _silhouette(
+    title: str, plan: Any, build: Any, rows: list[dict[str, Any]], view: Any
+) -> Any:
     """Return the silhouette of an instrument as it is drawn."""
     from labels.plot_figure import Heading
     from labels.plot_silhouette import Callout, Silhouette
@@ -112,4 +122,5 @@ def _silhouette(title: str, plan: Any, build: Any, rows: list[dict[str, Any]]) -
         ),
         kind=plan.family or plan.instrument,
         callouts=callouts,
+        view=view,
     )

@@ -116,13 +116,13 @@ def voice(
                 lines.append(f"    {what}, {rail.day}{_sizes(rail)}, entry {rail.idx}")
                 lines += [f"      {reading_words(each)}" for each in rail.readings]
         data = [_data(rail) for rail in rails]
-        plot = _ladder(code, rails) if place else None
+        plot = ladder(code, rails) if place else None
     lines += pictures.put(plot, place, day=desk.shop.today())
     picture = str(out) if out else None
     show.answer(desk, lines, serial=code, stages=data, picture=picture)
 
 
-def _ladder(code: str, rails: list[Any]) -> Any:
+def ladder(code: str, rails: list[Any]) -> Any:
     """Return the ladder as it is drawn: of each part the newest tap at each stage."""
     from labels.plot_figure import Heading
     from labels.plot_voice import Voice

@@ -3,11 +3,17 @@
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple
 
 import typer
 
-from cli import certificate_since, printing, show
+from cli import (
+    certificate_papers,
+    certificate_signet,
+    certificate_since,
+    printing,
+    show,
+)
 from cli.context import Desk, JsonOption, signs
 
 app = typer.Typer(
@@ -31,10 +37,26 @@ KeysOption = Annotated[
 ]
 
 
+PhotographsOption = Annotated[
+    bool,
+    typer.Option(
+        "--photographs/--no-photographs",
+        help="Place photographs on record on the evidence pages.",
+    ),
+]
 RecordOption = Annotated[
     Path | None,
     typer.Option("--shop", help="The shop's folder, to see if there is a newer one."),
 ]
+
+
+class Asked(NamedTuple):
+    """How a certificate is to be drawn; what is None is as the shop's settings say."""
+
+    paper: str | None
+    language: str | None
+    with_photographs: bool
+    is_signed: bool
 
 
 @signs(app)
@@ -43,18 +65,22 @@ def issue(
     serial: SerialArgument,
     out: printing.OutOption = None,
     paper: PaperOption = None,
+    language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
+    sign_pdf: certificate_signet.SignOption = False,
+    photographs: PhotographsOption = True,
 ) -> None:
     """Issue the certificate of a finished instrument, and draw it."""
     from ledger.acts import certificates
     from ledger.errors import LedgerError, RefusedError
 
     place = printing.place(out, queue)
+    certificate_signet.require(sign_pdf)
     desk.card_key()
     code = desk.serial(serial)
     number = certificates.issue(desk.shop, serial=code, hands=desk.hands())
     try:
-        _draw(desk, number, place, paper)
+        _draw(desk, number, place, Asked(paper, language, photographs, sign_pdf))
     except (LedgerError, OSError) as fault:
         raise RefusedError(
             f"{number} is issued, but no paper of it is drawn: {fault}; draw it with "
@@ -68,14 +94,18 @@ def print_(
     certificate: CertificateArgument,
     out: printing.OutOption = None,
     paper: PaperOption = None,
+    language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
+    sign_pdf: certificate_signet.SignOption = False,
+    photographs: PhotographsOption = True,
 ) -> None:
     """Draw a certificate again; it is the same certificate."""
     from ledger.acts import certificates
 
     place = printing.place(out, queue)
+    certificate_signet.require(sign_pdf)
     number = certificates.find_certificate(desk.shop, certificate)
-    _draw(desk, number, place, paper)
+    _draw(desk, number, place, Asked(paper, language, photographs, sign_pdf))
 
 
 @app.command()
@@ -106,22 +136,23 @@ def check(
         raise typer.Exit(1)
 
 
-def _draw(desk: Desk, number: str, place: printing.Place, on: Any) -> None:
-    from cli.papers import owner_certificate
+def _draw(desk: Desk, number: str, place: printing.Place, asked: Asked) -> None:
     from labels import certificate as drawing
     from ledger.acts import certificates
 
-    shop, hands = desk.shop, desk.hands()
+    shop, hands, card = desk.shop, desk.hands(), desk.card_key()
     facts = certificates.certificate_paper(shop, number)
-    text = certificates.card_text(shop, facts, desk.card_key())
-    drawn = owner_certificate(shop, facts, text)
-    chosen = on or shop.settings.paper
+    drawn = _page(shop, facts, certificates.card_text(shop, facts, card), asked)
+    paper: Any = asked.paper or shop.settings.paper
     pdf = drawing.draw(
         drawn,
-        paper=chosen,
+        paper=paper,
         certificate_file=facts.file.data,
         proof_file=facts.proof_file.encode(),
     )
+    signet: dict[str, str] = {}
+    if asked.is_signed:
+        pdf, signet["signet_sha256"] = certificate_signet.signed(desk, pdf, card)
     printing.put(
         shop,
         place,
@@ -130,7 +161,7 @@ def _draw(desk: Desk, number: str, place: printing.Place, on: Any) -> None:
         record=partial(
             certificates.printed,
             number=number,
-            paper=chosen,
+            paper=paper,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         ),
@@ -139,10 +170,24 @@ def _draw(desk: Desk, number: str, place: printing.Place, on: Any) -> None:
         show.notice(notice)
     lines = [
         f"{number}: {place}",
+        *map(certificate_signet.signed_words, signet.values()),
         "Whoever holds it asks you once for the page that checks: flitchbook label "
         "page --out verify.html",
     ]
-    show.answer(desk, lines, number=number, **place.told())
+    show.answer(desk, lines, number=number, **place.told(), **signet)
+
+
+def _page(shop: Any, facts: Any, card_text: str, asked: Asked) -> Any:
+    """Return what the pages show, with the evidence behind the first."""
+    from cli.papers import owner_certificate
+    from cli.papers_evidence import with_evidence
+
+    language = asked.language or shop.settings.language
+    page = owner_certificate(shop, facts, card_text, language)
+    pictured = asked.with_photographs
+    return with_evidence(shop, facts, page, with_photographs=pictured)
 
 
 certificate_since.add_to(app)
+certificate_signet.add_to(app)
+certificate_papers.add_to(app)

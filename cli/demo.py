@@ -138,13 +138,14 @@ def _draw_tag(story: Any) -> Iterator[Drawn]:
 
 def _draw_owner_papers(story: Any) -> Iterator[Drawn]:
     from cli import papers
+    from cli.papers_evidence import with_evidence
     from labels import card, certificate
     from ledger.acts import certificates
 
     shop, key = story.shop, story.card_key()
     facts = certificates.certificate_paper(shop, story.certificate)
     text = certificates.card_text(shop, facts, key)
-    shown = papers.owner_certificate(shop, facts, text)
+    shown = with_evidence(shop, facts, papers.owner_certificate(shop, facts, text))
     files = {
         "certificate_file": facts.file.data,
         "proof_file": facts.proof_file.encode(),

@@ -113,6 +113,7 @@ def show_(desk: Desk, gauge: GaugeArgument, since: SinceOption = None) -> None:
         uses = [use_data(use, names[use.key]) for use in told.steps]
         boards = [_touch(each, "meter") for each in told.meterings]
         boards += [_touch(each, "scale") for each in told.weighings]
+        plates = [_plate(each) for each in told.graduations]
     serials = sorted({use["serial"] for use in uses})
     lines = [
         _line(row),
@@ -123,6 +124,11 @@ def show_(desk: Desk, gauge: GaugeArgument, since: SinceOption = None) -> None:
         f"  {show.counted(len({b['board'] for b in boards}), 'board')} weighed or "
         f"metered with it by name or code",
         *(f"    {b['board']}  {b['day']}, entry {b['entry']}" for b in boards),
+        *(
+            f"    {p['part']} of {p['serial']} graduated  {p['day']}, entry "
+            f"{p['entry']}"
+            for p in plates
+        ),
     ]
     show.answer(
         desk,
@@ -133,6 +139,7 @@ def show_(desk: Desk, gauge: GaugeArgument, since: SinceOption = None) -> None:
         instruments=serials,
         uses=uses,
         boards=boards,
+        plates=plates,
     )
 
 
@@ -217,6 +224,10 @@ def _doubt_lines(code: str, wrong_since: str | None) -> list[str]:
         f"  it failed: what it measured since {wrong_since} may be wrong; place a hold "
         f"with flitchbook hold place {code} --since {wrong_since}"
     ]
+
+
+def _plate(row: Any) -> dict[str, Any]:
+    return {"serial": row.serial, "part": row.part, "day": row.day, "entry": row.idx}
 
 
 def _touch(row: Any, how: str) -> dict[str, Any]:

@@ -54,6 +54,7 @@ def place(
         f"{number}: {name} is in doubt, entry {found.hold.idx}.",
         f"On hold: {_counts(found)}.",
         f"See all of it with flitchbook hold show {number}.",
+        _tag_line(number),
     ]
     show.answer(desk, lines, hold=number, entry=found.hold.idx, on=found.hold.on)
 
@@ -118,6 +119,10 @@ def show_(desk: Desk, hold: HoldArgument) -> None:
         }
     told = _data(found, head, given)
     show.answer(desk, _lines(told), **told)
+
+
+def _tag_line(number: str) -> str:
+    return f"Print its tag with flitchbook label hold {number}."
 
 
 def code_of(desk: Desk, text: str) -> str:
@@ -258,6 +263,8 @@ def _lines(told: Told) -> Iterator[str]:
         yield from (_build_line(build) for build in told[name])
     yield "amounts, as last weighed and measured:"
     yield from (_amount_line(amount) for amount in told["amounts"])
+    if not told["lifted_by"]:
+        yield _tag_line(told["hold"])
 
 
 def _lot_lines(lot: Told) -> Iterator[str]:

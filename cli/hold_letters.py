@@ -65,14 +65,14 @@ def _files(desk: Desk, out: Path, letter: Any) -> list[tuple[Path, bytes]]:
 
 
 def _page(desk: Desk, letter: Any) -> Any:
+    from cli.papers_letterhead import letterhead_of
     from labels.letter import LetterPage, Part
     from ledger.acts.signing import person_name
 
     shop = desk.shop
     standing = shop.standing()
     return LetterPage(
-        shop=standing.name,
-        place=shop.settings.place,
+        head=letterhead_of(shop),
         day=shop.today(),
         to=letter.to,
         about=f"{letter.serial}, certificate {letter.certificate}",

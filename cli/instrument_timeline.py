@@ -31,7 +31,7 @@ def timeline(
     place = pictures.place(out, queue)
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:
-        strip, entries = _strip(desk, session, code)
+        strip, entries = strip_of(desk.shop, session, code)
     lines = list(_lines(strip))
     lines += pictures.put(strip if place else None, place, day=desk.shop.today())
     show.answer(
@@ -49,7 +49,7 @@ def timeline(
     )
 
 
-def _strip(desk: Desk, session: Any, code: str) -> tuple[Any, list[int]]:
+def strip_of(shop: Any, session: Any, code: str) -> tuple[Any, list[int]]:
     """Return what the strip shows, and the entries that it rests on."""
     from labels.plot_figure import Heading
     from labels.plot_timeline_facts import Timeline
@@ -59,8 +59,8 @@ def _strip(desk: Desk, session: Any, code: str) -> tuple[Any, list[int]]:
 
     build = find_build(session, code)
     issued = certificates_of(session, code)
-    as_of = issued[0].idx if issued else desk.shop.store.head().size
-    today = issued[0].issued_on if issued else desk.shop.today()
+    as_of = issued[0].idx if issued else shop.store.head().size
+    today = issued[0].issued_on if issued else shop.today()
     steps = steps_at(session, code, as_of)
     wood = wood_at(session, code, as_of)
     racks, read = _racks(session, wood, as_of if issued else None, today)
@@ -79,7 +79,7 @@ def _strip(desk: Desk, session: Any, code: str) -> tuple[Any, list[int]]:
         cut_on=cut_on,
         until=max([today, *(step.moment[:10] for step in done)]),
         racks=racks,
-        hands=_hands(desk, session, build, done),
+        hands=_hands(shop, session, build, done),
         gates=tuple(_gates(steps)),
         trips=trips,
         certified_on=issued[0].issued_on if issued else None,
@@ -147,7 +147,7 @@ def _rack(
     )
 
 
-def _hands(desk: Desk, session: Any, build: Any, done: Iterable[Any]) -> Any:
+def _hands(shop: Any, session: Any, build: Any, done: Iterable[Any]) -> Any:
     """Return who did what, whoever began first before others."""
     from labels.plot_timeline_facts import Hand, Work
     from ledger.acts.signing import holder_name
@@ -163,7 +163,7 @@ def _hands(desk: Desk, session: Any, build: Any, done: Iterable[Any]) -> Any:
         by_person[whose[step.key] or step.key].append(step)
     return tuple(
         Hand(
-            name=holder_name(desk.shop, session, steps[0].key),
+            name=holder_name(shop, session, steps[0].key),
             crafts=", ".join(
                 dict.fromkeys(crafts[s.step] for s in steps if s.step in crafts)
             ),

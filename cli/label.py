@@ -24,8 +24,12 @@ CodesArgument = Annotated[
     list[str], typer.Argument(help="Boards, sets or a whole lot, such as L26-031.")
 ]
 SheetOption = Annotated[
-    Literal["roll-203", "roll-300", "roll-600", "A4", "Letter"],
-    typer.Option("--on", help="A label roll by its dots an inch, or a sheet to cut."),
+    Literal["roll-203", "roll-300", "roll-600", "sheet", "A4", "Letter"],
+    typer.Option(
+        "--on",
+        help="A label roll by its dots an inch, or a sheet to cut: of the shop's own "
+        "paper, or of the one named.",
+    ),
 ]
 StartOption = Annotated[
     str,
@@ -76,7 +80,7 @@ def board(
     from ledger.acts import boards
     from ledger.acts.signing import person_name
 
-    place = printing.place(out, queue, dpi)
+    place, on = printing.place(out, queue, dpi), _sheet(desk, on)
     start = started(start_at, on)
     hands = desk.hands()
     who = person_name(desk.shop, desk.person)
@@ -106,6 +110,11 @@ def board(
     if start_at and on in ("A4", "Letter"):
         lines.append(free_words(label_sheet.next_free(drawn, on, start)))
     show.answer(desk, lines, **place.told(), **went.told(), boards=named)
+
+
+def _sheet(desk: Desk, on: Any) -> Any:
+    """Return what labels go on, a sheet by the name of the shop's paper."""
+    return desk.shop.settings.paper if on == "sheet" else on
 
 
 @signs(app)
@@ -172,6 +181,7 @@ def card(
     desk: Desk,
     certificate: CertificateArgument,
     out: printing.OutOption = None,
+    language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
 ) -> None:
     """Draw the owner's card of a certificate."""
@@ -184,7 +194,8 @@ def card(
     key, hands = desk.card_key(), desk.hands()
     paper = certificates.certificate_paper(desk.shop, number)
     text = certificates.card_text(desk.shop, paper, key)
-    drawn = owner_card(desk.shop, paper, text, key.id)
+    spoken = language or desk.shop.settings.language
+    drawn = owner_card(desk.shop, paper, text, key.id, spoken)
     pdf = drawing.draw(drawn)
     printing.put(
         desk.shop,

@@ -13,9 +13,20 @@ PlaceArgument = Annotated[
     str, typer.Argument(help="A place, as wood was put there: 'crib, shelf B'.")
 ]
 CardOption = Annotated[
-    Literal["A5", "A4"],
-    typer.Option("--on", help="The sheet; A4 is read from further away."),
+    Literal["A5", "A4", "Letter"],
+    typer.Option("--on", help="The sheet; a large one is read from further away."),
 ]
+SizeOption = Annotated[
+    Literal["A6", "luggage"],
+    typer.Option(
+        "--size", help="A card of A6, or a strong tag with an eyelet, 120 by 60 mm."
+    ),
+]
+HOW_TO_HANG = {
+    "A6": "Print at 100 %.",
+    "luggage": "Print at 100 % on strong stock, fold it at the ticks, punch through "
+    "both and set an eyelet.",
+}
 
 
 def add_to(app: typer.Typer) -> None:
@@ -45,11 +56,13 @@ def hold(
     desk: Desk,
     hold: HoldArgument,
     out: printing.OutOption = None,
+    size: SizeOption = "A6",
     queue: printing.PrintOption = "",
 ) -> None:
     """Draw the tag of a hold, to hang on what nobody may use."""
     from cli.hold import code_of
     from cli.papers_label_rack import hold_tag
+    from labels import hold_luggage
     from labels import hold_tag as drawing
 
     to = printing.place(out, queue)
@@ -57,7 +70,9 @@ def hold(
     said = (
         f"the tag of hold {drawn.code}, {show.counted(drawn.count, 'board')} under it"
     )
-    _put(desk, to, drawing.draw(drawn), drawing.notices(drawn), said, hold=drawn.code)
+    pdf = (hold_luggage if size == "luggage" else drawing).draw(drawn)
+    told = {"hold": drawn.code, "size": size}
+    _put(desk, to, pdf, drawing.notices(drawn), said, HOW_TO_HANG[size], **told)
 
 
 def rack(
@@ -76,15 +91,21 @@ def rack(
     pdf = drawing.draw(drawn, paper=on)
     said = f"the card of {drawn.place}, {show.counted(len(drawn.rows), 'line')}"
     codes = [row.code for row in drawn.rows]
-    told = {"place": drawn.place, "boards": codes}
+    told: dict[str, Any] = {"place": drawn.place, "boards": codes}
     _put(desk, to, pdf, drawing.notices(drawn), said, **told)
 
 
 def _put(
-    desk: Desk, to: printing.Place, pdf: bytes, notices: Any, said: str, **told: Any
+    desk: Desk,
+    to: printing.Place,
+    pdf: bytes,
+    notices: Any,
+    said: str,
+    by_hand: str = "Print at 100 %.",
+    **told: Any,
 ) -> None:
     """Bring a paper to where it was asked for, and say what it is."""
     printing.bring(to, pdf, title=said)
     show.notices(notices)
-    how = "" if to.queue else " Print at 100 %."
+    how = "" if to.queue else f" {by_hand}"
     show.answer(desk, [f"{to}: {said}.{how}"], **to.told(), **told)

@@ -15,7 +15,7 @@ def started(text: str, on: str) -> Any:
     if on not in ("A4", "Letter"):
         raise RefusedError(
             "a roll has no places to begin at: leave out --start-at, or print on a "
-            "sheet with --on A4 or --on Letter"
+            "sheet with --on sheet"
         )
     found = re.fullmatch(r"\s*([0-9]{1,3})\s*,\s*([0-9]{1,3})\s*", text)
     if not found:

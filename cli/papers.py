@@ -12,6 +12,8 @@ from labels.card import OwnerCard
 from labels.certificate import Maker, Material, Measure, OwnerCertificate
 from labels.facts import figure_of
 from labels.label import BoardLabel, Heading
+from labels.terms import works_in
+from labels.tongue import Tongue, tongue
 from labels.words import ten_words
 from ledger import quantities
 from ledger.acts.boards import stored_board
@@ -41,7 +43,8 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
     half: Any = BoardId.parse(code).half
     lots = [session.get_one(Lot, other) for other in lots_of(session, code)]
     species = list(dict.fromkeys(other.species for other in lots))
-    genus, epithet = two_lines(species)
+    language = shop.settings.language
+    genus, epithet = two_lines(species, tongue(language))
     return BoardLabel(
         code=code,
         check=check_character(code),
@@ -57,10 +60,11 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
         made=_made(session, board),
         parent=_parent(session, board),
         also=tuple(other.code for other in lots if other.code != lot.code),
+        language=language,
     )
 
 
-def two_lines(species: list[str]) -> tuple[str, str]:
+def two_lines(species: list[str], say: Tongue) -> tuple[str, str]:
     """Return what a label says of its species in two lines; each, where it is two."""
     if len(species) == 1:
         genus, _, epithet = species[0].partition(" ")
@@ -68,7 +72,7 @@ def two_lines(species: list[str]) -> tuple[str, str]:
     if len(species) == 2:
         one, other = (name.partition(" ") for name in species)
         return f"{one[0][:1]}. {one[2]}", f"{other[0][:1]}. {other[2]}"
-    return f"{len(species)} species", "in one"
+    return say("{number} species").format(number=len(species)), say("in one")
 
 
 def _made(session: Session, board: Board) -> str:
@@ -90,19 +94,22 @@ def label_heading(shop: Shop, session: Session, code: str, who: str) -> Heading:
     """Return what stands over a sheet of labels of one lot."""
     lot = session.get_one(Lot, str(BoardId.parse(code).lot))
     opening = shop.vault.get(lot.supplier, SUPPLIER_NAME) if lot.supplier else None
+    language = shop.settings.language
     return Heading(
         lot=lot.code,
         species=lot.species,
-        sawyer=opening.value if opening else "old stock",
+        sawyer=opening.value if opening else tongue(language)("old stock"),
         date=shop.today(),
         who=who,
+        language=language,
     )
 
 
 def owner_certificate(
-    shop: Shop, paper: CertificatePaper, card_text: str
+    shop: Shop, paper: CertificatePaper, card_text: str, language: str = "en"
 ) -> OwnerCertificate:
     """Return what the pages of an owner's certificate show."""
+    say = tongue(language)
     event, head, as_of = paper.event, paper.proof.head, paper.entry.index
     with shop.store.reading() as session:
         steps = steps_at(session, event.serial, as_of)
@@ -112,23 +119,26 @@ def owner_certificate(
         counted = sum(entry <= as_of for entry in entries)
         signer = session.get_one(Person, subject_of_key(session, paper.entry.key))
         badge, is_erased = signer.badge, signer.is_erased
-        remarks = remarks_of(shop, session, event, as_of)
+        remarks = remarks_of(session, event, as_of, say)
     return OwnerCertificate(
         shop=paper.shop,
         place=shop.settings.place,
         model=event.model,
-        kind=sentence_case(event.instrument or ""),
-        run=run_words(event.run),
+        kind=event.instrument or "",
+        run=run_words(event.run, say),
         serial=event.serial,
         number=event.number,
         makers=tuple(
-            Maker(m.badge, paper.names.get(m.subject), m.work) for m in event.makers
+            Maker(m.badge, paper.names.get(m.subject), works_in(m.work, say))
+            for m in event.makers
         ),
-        materials=tuple(_material(m, paper, used[m.part]) for m in event.materials),
+        materials=tuple(
+            _material(m, paper, used[m.part], say) for m in event.materials
+        ),
         measures=tuple(_measures(event)),
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
-        signer_rank="lead builder",
+        signer_rank=say("lead builder"),
         issued=event.issued_on,
         entry=as_of,
         leaf=leaf_hash(paper.file.record.data),
@@ -144,6 +154,7 @@ def owner_certificate(
         signers=len({step.key for step in steps}),
         remarks=remarks,
         emblem=emblem_of(shop),
+        language=language,
     )
 
 
@@ -155,7 +166,11 @@ def _measures(event: said.CertificateIssued) -> Iterator[Measure]:
 
 
 def owner_card(
-    shop: Shop, paper: CertificatePaper, card_text: str, key_id: str
+    shop: Shop,
+    paper: CertificatePaper,
+    card_text: str,
+    key_id: str,
+    language: str = "en",
 ) -> OwnerCard:
     """Return what an owner's card shows."""
     event = paper.event
@@ -164,7 +179,7 @@ def owner_card(
         model=event.model,
         kind=event.instrument or "",
         year=int(event.issued_on[:4]),
-        run=run_words(event.run),
+        run=run_words(event.run, tongue(language)),
         serial=event.serial,
         certificate=event.number,
         entry=paper.entry.index,
@@ -177,26 +192,27 @@ def owner_card(
         figure=figure_of(
             event.instrument or "", ((m.part, m.species) for m in event.materials)
         ),
+        language=language,
     )
 
 
-def run_words(run: Any) -> str:
+def run_words(run: Any, say: Tongue) -> str:
     """Return a run in words, or nothing."""
-    return f"{run.name}, {run.number} of {run.pieces}" if run else ""
+    if not run:
+        return ""
+    return say("{run}, {number} of {pieces}").format(
+        run=run.name, number=run.number, pieces=run.pieces
+    )
 
 
-def sentence_case(text: str) -> str:
-    """Return a text with its first letter large and the others as they are."""
-    return text[:1].upper() + text[1:]
-
-
-def sawyer_words(material: said.Material, names: dict[str, str]) -> str:
+def sawyer_words(material: said.Material, names: dict[str, str], say: Tongue) -> str:
     """Return who sawed a part's wood, as far as it may be shown."""
-    if material.sawyer is None:
-        return "old stock" if material.opening else "known to the maker"
-    named = names.get(material.sawyer.subject)
-    region = material.sawyer.region
-    return named or (f"a sawyer of {region}" if region else "known to the maker")
+    if material.sawyer is None and material.opening:
+        return say("old stock")
+    named = names.get(material.sawyer.subject) if material.sawyer else None
+    region = material.sawyer.region if material.sawyer else None
+    of_region = say("a sawyer of {region}").format(region=region) if region else ""
+    return named or of_region or say("known to the maker")
 
 
 def _days_used(shop: Shop, session: Session, serial: str, as_of: int) -> dict[str, str]:
@@ -223,7 +239,7 @@ def _entries(session: Session, serial: str, as_of: int) -> set[int]:
 
 
 def _material(
-    material: said.Material, paper: CertificatePaper, used_on: str
+    material: said.Material, paper: CertificatePaper, used_on: str, say: Tongue
 ) -> Material:
     sawyer = material.sawyer
     region = sawyer.region if sawyer and sawyer.subject in paper.names else None
@@ -232,8 +248,8 @@ def _material(
         part=material.part,
         species=material.species,
         trade_name=material.trade_name or "",
-        sawyer=sawyer_words(material, paper.names),
-        place_of_growth=", ".join(grown) or "place of growth not known",
+        sawyer=sawyer_words(material, paper.names, say),
+        place_of_growth=", ".join(grown) or say("place of growth not known"),
         board=material.board,
         months=_months(material.received_on, used_on),
         grams=whole_grams(material.mass_mg),

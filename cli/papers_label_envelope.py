@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from labels.envelope import Envelope
+from labels.tongue import Tongue, term, tongue
 from ledger.acts.names import checked_day
 from ledger.acts.shop import Shop
 from ledger.acts.signing import find_person, holder_name, person_name
@@ -22,44 +23,52 @@ class Kind(NamedTuple):
     lost: str
 
 
-ASK = "Ask who was there, and why."
+ASK = term("Ask who was there, and why.")
+TRY = term("Whoever has the file can try every PIN. If nobody knows, take it as lost.")
 KINDS = {
     "root": Kind(
-        what="Root key",
-        decides="who is a lead, and who is a root",
-        opened=f"{ASK} Its pass-phrase, which is not in here, guards it still. If "
-        f"nobody knows, take it as lost.",
-        lost="Tell whoever has another root today. Make new ones with those that are "
-        "left: flitchbook shop change-roots.",
+        what=term("Root key"),
+        decides=term("who is a lead, and who is a root"),
+        opened=term(
+            "Its pass-phrase, which is not in here, guards it still. If nobody knows, "
+            "take it as lost."
+        ),
+        lost=term(
+            "Tell whoever has another root today. Make new ones with those that are "
+            "left: flitchbook shop change-roots."
+        ),
     ),
     "person": Kind(
-        what="Key of a person",
-        decides="what this badge signs",
-        opened=f"{ASK} Whoever has the file can try every PIN. If nobody knows, take "
-        f"it as lost.",
-        lost="Give a new key today, and the old one ends: flitchbook person "
-        "replace-key.",
+        what=term("Key of a person"),
+        decides=term("what this badge signs"),
+        opened=TRY,
+        lost=term(
+            "Give a new key today, and the old one ends: flitchbook person replace-key."
+        ),
     ),
     "card": Kind(
-        what="Card key",
-        decides="owner cards of this shop",
-        opened=f"{ASK} Whoever has the file can try every PIN. If nobody knows, take "
-        f"it as lost.",
-        lost="Make a new one today, and the old one ends: flitchbook shop "
-        "renew-card-key.",
+        what=term("Card key"),
+        decides=term("owner cards of this shop"),
+        opened=TRY,
+        lost=term(
+            "Make a new one today, and the old one ends: flitchbook shop "
+            "renew-card-key."
+        ),
     ),
     "log": Kind(
-        what="Key of the log",
-        decides="heads of the log, and no entry",
-        opened=f"{ASK} No PIN guards it: take it as lost, whoever it was.",
-        lost="Tell whoever keeps checkpoints of this shop today: from now on a head "
-        "alone proves nothing.",
+        what=term("Key of the log"),
+        decides=term("heads of the log, and no entry"),
+        opened=term("No PIN guards it: take it as lost, whoever it was."),
+        lost=term(
+            "Tell whoever keeps checkpoints of this shop today: from now on a head "
+            "alone proves nothing."
+        ),
     ),
     "pdf": Kind(
-        what="Key of papers",
-        decides="papers of this shop that go out as PDF",
-        opened=f"{ASK} If nobody knows, take it as lost.",
-        lost="End it today, and make a new one.",
+        what=term("Key of papers"),
+        decides=term("papers of this shop that go out as PDF"),
+        opened=term("If nobody knows, take it as lost."),
+        lost=term("End it today, and make a new one."),
     ),
 }
 
@@ -85,18 +94,20 @@ def envelope(shop: Shop, text: str, *, sealed: str, sealed_by: str) -> Envelope:
         file = f"{key}.json"
     standing = shop.standing()
     known = _standing_key(standing, key, text, shop.store.head().size)
-    kind = KINDS[known.purpose]
+    kind, language = KINDS[known.purpose], shop.settings.language
+    say = tongue(language)
     return Envelope(
         shop=standing.name,
-        what=kind.what,
+        what=say(kind.what),
         key=key,
-        whose=_whose(shop, standing, known, file),
-        decides=_decides(shop, standing, known),
+        whose=_whose(shop, standing, known, file, say),
+        decides=_decides(shop, standing, known, say),
         file=file,
         sealed=_day(shop, sealed),
         sealed_by=person_name(shop, find_person(shop, sealed_by)),
-        opened=kind.opened,
-        lost=kind.lost,
+        opened=f"{say(ASK)} {say(kind.opened)}",
+        lost=say(kind.lost),
+        language=language,
     )
 
 
@@ -120,31 +131,35 @@ def _standing_key(standing: Standing, key: str, text: str, size: int) -> KeyReco
     return known
 
 
-def _whose(shop: Shop, standing: Standing, known: KeyRecord, file: str) -> str:
+def _whose(
+    shop: Shop, standing: Standing, known: KeyRecord, file: str, say: Tongue
+) -> str:
     """Return whose a key is: a person's by name or badge, a lead's copy, the shop's."""
     with shop.store.reading() as session:
         if known.subject is not None:
             person = session.get_one(Person, known.subject)
             name = person_name(shop, person)
-            badge = f"badge {person.badge}"
-            return name if name == badge else f"{name}, {badge}"
+            is_erased = name == f"badge {person.badge}"
+            badge = say("badge {badge}").format(badge=person.badge)
+            return badge if is_erased else f"{name}, {badge}"
         if known.purpose == "card":
-            lead = file.partition(".")[0]
-            return (
-                f"{standing.name}, under the PIN of {holder_name(shop, session, lead)}"
-            )
+            lead = holder_name(shop, session, file.partition(".")[0])
+            said = say("{shop}, under the PIN of {name}")
+            return said.format(shop=standing.name, name=lead)
     return standing.name
 
 
-def _decides(shop: Shop, standing: Standing, known: KeyRecord) -> str:
+def _decides(shop: Shop, standing: Standing, known: KeyRecord, say: Tongue) -> str:
     """Return what a key decides; of a root also how many of them it takes."""
-    decides = KINDS[known.purpose].decides
+    decides = say(KINDS[known.purpose].decides)
     if known.purpose != "root":
         return decides
     roots = len(standing.live_keys("root", shop.store.head().size))
     if roots == 1:
-        return f"alone {decides}"
-    return f"{standing.threshold} of {roots} together: {decides}"
+        return say("alone {what}").format(what=decides)
+    return say("{number} of {whole} together: {what}").format(
+        number=standing.threshold, whole=roots, what=decides
+    )
 
 
 def _day(shop: Shop, text: str) -> str:

@@ -10,6 +10,7 @@ from labels.hold_tag import HoldTag, UnderHold
 from labels.lot_card import HeldPaper, LotCard
 from labels.marks import State
 from labels.rack_card import RackCard, Shelved
+from labels.tongue import Tongue, term, tongue
 from ledger.acts.evidence import evidence_of
 from ledger.acts.holds import doubted_words, open_hold
 from ledger.acts.measuring import species_of
@@ -29,24 +30,28 @@ from ledger.scales import in_a_row
 from ledger.trade.movement import one_of_places
 from ledger.views.boards import Board, PlainBoard, boards_of, plain_boards, set_of
 from ledger.views.doubt import reached, source_of
-from ledger.views.holds import open_holds
-from ledger.views.people import people
+from ledger.views.holds import Hold, open_holds
+from ledger.views.people import Person, people
 from ledger.views.wood import UNKNOWN, Lot, Supplier, documents_of
 
 LIFTING = "hold.lifted"
 PLACES_NAMED = 8
+# How what is in doubt begins, and what is said of it whole.
+NOUNS = (term("document"), term("lot"), term("board"), term("batch"), term("gauge"))
+WHOLE = (term("all wood of one sawyer"), term("a person's work"))
 EVIDENCE = {
-    None: "",
-    "none": ", nothing shows its origin",
-    "invoice": ", shown by an invoice",
-    "diary": ", shown by a diary",
-    "witness": ", by somebody’s word",
+    None: term("old stock"),
+    "none": term("old stock, nothing shows its origin"),
+    "invoice": term("old stock, shown by an invoice"),
+    "diary": term("old stock, shown by a diary"),
+    "witness": term("old stock, by somebody’s word"),
 }
 
 
 def lot_card(shop: Shop, code: LotId) -> LotCard:
     """Return what the card of a lot says; NotFoundError where it never came in."""
-    name = str(code)
+    name, language = str(code), shop.settings.language
+    say = tongue(language)
     missing = sum(len(wood.missing) for wood in evidence_of(shop, code))
     with shop.store.reading() as session:
         lot = session.get_one(Lot, name)
@@ -67,42 +72,46 @@ def lot_card(shop: Shop, code: LotId) -> LotCard:
             species=lot.species,
             trade_name=lot.trade_name or "",
             origin_unknown=lot.species == UNKNOWN,
-            sawyer=_sawyer(shop, session, lot),
+            sawyer=_sawyer(shop, session, lot, say),
             received=lot.received_on,
-            count=_count(lot, len(numbered), len(here)),
-            grades=_grades(here),
-            grown=_grown(lot),
+            count=_count(lot, len(numbered), len(here), say),
+            grades=_grades(here, say),
+            grown=_grown(lot, say),
             papers=tuple(
                 HeldPaper(p.code, _paper(p.paper, p.number_as_written)) for p in papers
             ),
             missing=missing,
             earliest=earliest,
             preferred=preferred,
-            rest=_rest(here),
+            rest=_rest(here, say),
             printed_at=_printed_at(shop),
+            language=language,
         )
 
 
 def hold_tag(shop: Shop, number: str) -> HoldTag:
     """Return what the tag of a hold says; a hold that was lifted needs none."""
+    language = shop.settings.language
+    say = tongue(language)
     with shop.store.reading() as session:
         hold = open_hold(session, number)
         found = report(session, hold)
-        who, names = _lifting(shop, session)
+        who, names = _lifting(shop, session, say)
         return HoldTag(
             shop=shop.standing().name,
             host=shop.settings.label_host,
             code=number,
             check=check_character(number),
-            doubted=doubted_words(session, hold),
+            doubted=_doubted(session, hold, say),
             since=(hold.since or "")[:10],
             placed=hold.at[:10],
             entry=hold.idx,
             who=who,
             lifted_by=names,
-            rack=tuple(_under(session, found.rack)),
+            rack=tuple(_under(session, found.rack, say)),
             count=len(found.rack),
             printed_at=_printed_at(shop),
+            language=language,
         )
 
 
@@ -111,6 +120,7 @@ def rack_card(shop: Shop, place: str) -> RackCard:
 
     Raises NotFoundError where no wood lies, and names places where some does.
     """
+    language = shop.settings.language
     with shop.store.reading() as session:
         boards = plain_boards(session, *_there())
         wanted = " ".join(place.split()).casefold()
@@ -120,8 +130,9 @@ def rack_card(shop: Shop, place: str) -> RackCard:
         return RackCard(
             shop=shop.standing().name,
             place=str(here[0].place),
-            rows=tuple(_shelved(session, here, today=shop.today())),
+            rows=tuple(_shelved(session, here, tongue(language), today=shop.today())),
             printed_at=_printed_at(shop),
+            language=language,
         )
 
 
@@ -129,41 +140,45 @@ def _printed_at(shop: Shop) -> str:
     return f"{at_text(shop.now())[:16].replace('T', ' ')} UTC"
 
 
-def _sawyer(shop: Shop, session: Session, lot: Lot) -> str:
+def _sawyer(shop: Shop, session: Session, lot: Lot, say: Tongue) -> str:
     """Return from whom a lot came, as far as it may be shown."""
     sawyer = session.get(Supplier, lot.supplier) if lot.supplier else None
     if sawyer is None:
-        return f"old stock{EVIDENCE[lot.evidence]}"
+        return say(EVIDENCE[lot.evidence])
     if sawyer.shown == "by-name":
         opening = shop.vault.get(sawyer.subject, SUPPLIER_NAME)
         if opening:
             return opening.value
     region = sawyer.region or sawyer.country
     is_told = sawyer.shown != "known-to-maker" and region
-    return f"a sawyer of {region}" if is_told else "known to the maker"
+    of_region = say("a sawyer of {region}").format(region=region)
+    return of_region if is_told else say("known to the maker")
 
 
-def _count(lot: Lot, numbered: int, here: int) -> str:
+def _count(lot: Lot, numbered: int, here: int, say: Tongue) -> str:
     """Say how many pieces came in, are numbered, and lie in the rack."""
-    if not numbered:
-        return f"{lot.boards} came in, none numbered"
-    return f"{lot.boards} came in, {numbered} numbered, {here or 'none'} in the rack"
+    came = say("{number} came in, none numbered")
+    if numbered:
+        came = say("{number} came in, {numbered} numbered, {here} in the rack")
+    return came.format(number=lot.boards, numbered=numbered, here=here or say("none"))
 
 
-def _grades(here: Sequence[Stocked]) -> str:
+def _grades(here: Sequence[Stocked], say: Tongue) -> str:
     """Return how many pieces have which grade of the house: AA 5, not graded 3."""
     found = Counter(each.grade or "" for each in here)
     graded = [f"{grade} {found[grade]}" for grade in sorted(found) if grade]
-    rest = [f"not graded {found['']}"] if found[""] else []
-    return ", ".join([*graded, *rest]) or "none"
+    rest = say("not graded {number}").format(number=found[""])
+    return ", ".join([*graded, *([rest] if found[""] else [])]) or say("none")
 
 
-def _grown(lot: Lot) -> str:
+def _grown(lot: Lot, say: Tongue) -> str:
     if lot.harvested_in:
         return one_of_places([lot.harvested_in])
     if lot.may_be_from:
-        return f"{' or '.join(lot.may_be_from.split())}, nobody knows which"
-    return "a country that nobody said"
+        either = say("or")
+        codes = f" {either} ".join(lot.may_be_from.split())
+        return say("{countries}, nobody knows which").format(countries=codes)
+    return say("a country that nobody said")
 
 
 def _paper(paper: str, number: str | None) -> str:
@@ -179,17 +194,29 @@ def _days(here: Sequence[Stocked]) -> tuple[str, str]:
     return earliest, preferred if preferred > earliest else ""
 
 
-def _rest(here: Sequence[Stocked]) -> str:
+def _rest(here: Sequence[Stocked], say: Tongue) -> str:
     """Say how many pieces are ready, and that the days are those of the last one."""
     ready = sum(bool(each.verdict) for each in here)
     if not here:
-        return "no piece of it is in the rack"
+        return say("no piece of it is in the rack")
     if ready == len(here):
-        return f"all {ready} ready when printed" if ready > 1 else "ready when printed"
-    return f"{ready or 'none'} of {len(here)} ready when printed; days of the last one"
+        every = say("all {number} ready when printed").format(number=ready)
+        return every if ready > 1 else say("ready when printed")
+    some = say("{number} of {whole} ready when printed; days of the last one")
+    return some.format(number=ready or say("none"), whole=len(here))
 
 
-def _lifting(shop: Shop, session: Session) -> tuple[str, tuple[str, ...]]:
+def _doubted(session: Session, hold: Hold, say: Tongue) -> str:
+    """Say what a hold is on, without a name; a paper is called as it was filed."""
+    person = session.get(Person, hold.code) if hold.on == "person" else None
+    if person:
+        return say("what badge {badge} signed").format(badge=person.badge)
+    words = doubted_words(session, hold)
+    noun, _, rest = words.partition(" ")
+    return say(words) if words in WHOLE else f"{say(noun)} {rest}"
+
+
+def _lifting(shop: Shop, session: Session, say: Tongue) -> tuple[str, tuple[str, ...]]:
     """Return what lets somebody lift a hold, and who has it now, by name or badge."""
     standing, size = shop.standing(), shop.store.head().size
     rule = next((rule for rule in standing.rules if rule.names(LIFTING)), None)
@@ -204,10 +231,10 @@ def _lifting(shop: Shop, session: Session) -> tuple[str, tuple[str, ...]]:
             or works & standing.qualifications_of(person.subject)
         )
     )
-    return "a lead" if roles == {LEAD} and not works else "one of", names
+    return say("a lead") if roles == {LEAD} and not works else say("one of"), names
 
 
-def _under(session: Session, rack: Sequence[str]) -> Iterator[UnderHold]:
+def _under(session: Session, rack: Sequence[str], say: Tongue) -> Iterator[UnderHold]:
     """Yield the boards under a hold, lot by lot, both halves of a set as one."""
     halves = Counter(set_of(code) for code in rack)
     by_lot: dict[str, dict[str, str]] = {}
@@ -215,9 +242,10 @@ def _under(session: Session, rack: Sequence[str]) -> Iterator[UnderHold]:
         name = set_of(code) if halves[set_of(code)] > 1 else code
         lot = str(BoardId.parse(code).lot)
         by_lot.setdefault(lot, {})[name] = species_of(session, code)
+    either = say("or")
     for codes in by_lot.values():
         woods = dict.fromkeys(codes.values())
-        yield UnderHold(codes_in_short(list(codes)), " or ".join(woods))
+        yield UnderHold(codes_in_short(list(codes)), f" {either} ".join(woods))
 
 
 def _there() -> list[object]:
@@ -237,7 +265,7 @@ def _no_place(place: str, boards: Sequence[PlainBoard]) -> str:
 
 
 def _shelved(
-    session: Session, here: Sequence[PlainBoard], *, today: str
+    session: Session, here: Sequence[PlainBoard], say: Tongue, *, today: str
 ) -> Iterator[Shelved]:
     """Yield what lies in a place by code, the halves of a set in one line."""
     ready, held = readiness_of(session, here, today=today), _held(session)
@@ -247,9 +275,8 @@ def _shelved(
     for name in sorted(sets):
         halves = sets[name]
         hold = next((held[b.code] for b in halves if b.code in held), "")
-        when, edge = _stands(
-            halves, joined([ready[board.code] for board in halves]), hold
-        )
+        verdict = joined([ready[board.code] for board in halves])
+        when, edge = _stands(halves, verdict, hold, say)
         yield Shelved(
             code=name if len(halves) > 1 else halves[0].code,
             species=species_of(session, halves[0].code),
@@ -260,18 +287,18 @@ def _shelved(
 
 
 def _stands(
-    halves: Sequence[PlainBoard], verdict: Verdict, hold: str
+    halves: Sequence[PlainBoard], verdict: Verdict, hold: str, say: Tongue
 ) -> tuple[str, State]:
     """Return how wood stands, in a word or a day, and the edge of that."""
     if hold:
-        return f"HOLD {hold}", "sawn"
+        return f"{say('HOLD')} {hold}", "sawn"
     if any(board.rejected_idx is not None for board in halves):
-        return "REJECTED", "sawn"
+        return say("REJECTED"), "sawn"
     serial = next((board.serial for board in halves if board.serial), "")
     if serial:
-        return f"in {serial}", "solid"
+        return say("in {serial}").format(serial=serial), "solid"
     if verdict:
-        return "ready", "solid"
+        return say("ready"), "solid"
     return str(verdict.earliest), "hollow"
 
 

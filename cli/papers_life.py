@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from sqlmodel import Session
 
 from labels.certificate import Remark
+from labels.terms import in_a_row
+from labels.tongue import Tongue
 from ledger.acts.closing import part_at
-from ledger.acts.shop import Shop
 from ledger.acts.voiding import misstamps_to
 from ledger.events import CertificateIssued
-from ledger.scales import in_a_row
 from ledger.views.boards import set_of
 from ledger.views.certificates import certificates_of
 from ledger.views.orders import concessions_of
@@ -21,27 +21,31 @@ from ledger.views.service import removed_parts, services_of, trips_of
 
 
 def life_remarks(
-    shop: Shop, session: Session, event: CertificateIssued, as_of: int
+    session: Session, event: CertificateIssued, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     """Return what happened to an instrument up to a certificate, in no order."""
     for told in (_replaced, _renewed, _serviced, _conceded, _travelled, _misstamped):
-        for remark in told(shop, session, event.serial, as_of):
+        for remark in told(session, event.serial, as_of, say):
             if remark.entry <= as_of:
                 yield remark
 
 
 def _replaced(
-    shop: Shop, session: Session, serial: str, as_of: int
+    session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     """Say which certificate this one takes the place of."""
     before = [row for row in certificates_of(session, serial) if row.idx < as_of]
     if before:
         old = before[-1]
-        text = f"replaces {old.number}, which stays true as of {old.issued_on}"
+        text = say("replaces {number}, which stays true as of {day}").format(
+            number=old.number, day=old.issued_on
+        )
         yield Remark(old.issued_on, old.idx, text)
 
 
-def _renewed(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[Remark]:
+def _renewed(
+    session: Session, serial: str, as_of: int, say: Tongue
+) -> Iterator[Remark]:
     """Say which part is of other wood since, and what became of the old."""
     off: dict[tuple[int, str, str], list[str]] = {}
     for row in removed_parts(session, serial):
@@ -52,42 +56,64 @@ def _renewed(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[
     for (index, part, fate), codes in off.items():
         day = _day(session, index)
         now = part_at(session, serial, part, as_of)
-        text = f"{part} replaced {day[:4]}: {in_a_row(codes)} taken off ({fate})"
-        yield Remark(day, index, f"{text}, {now} in its place" if now else text)
+        text = say("{part} replaced {year}: {boards} taken off ({fate})")
+        if now:
+            text = say(
+                "{part} replaced {year}: {boards} taken off ({fate}), {now} in its "
+                "place"
+            )
+        text = text.format(
+            part=say(part),
+            year=day[:4],
+            boards=in_a_row(codes, say),
+            fate=say(fate),
+            now=now,
+        )
+        yield Remark(day, index, text)
 
 
 def _serviced(
-    shop: Shop, session: Session, serial: str, as_of: int
+    session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     for row in services_of(session, serial):
-        by = ", by others" if row.by_others else ""
-        fault = f" for {row.fault}" if row.fault else ""
-        yield Remark(row.day, row.idx, f"service{fault}: {row.work}{by}")
+        text = (
+            say("service for {fault}: {work}") if row.fault else say("service: {work}")
+        )
+        text = text.format(fault=row.fault, work=row.work)
+        if row.by_others:
+            text = say("{text}, by others").format(text=text)
+        yield Remark(row.day, row.idx, text)
 
 
 def _conceded(
-    shop: Shop, session: Session, serial: str, as_of: int
+    session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     for row in concessions_of(session, serial):
-        text = f"{row.step}: goes on with its {row.what} as it is"
+        text = say("{step}: goes on with its {what} as it is").format(
+            step=say(row.step), what=say(row.what)
+        )
         yield Remark(_day(session, row.idx), row.idx, text)
 
 
 def _travelled(
-    shop: Shop, session: Session, serial: str, as_of: int
+    session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     """Tell of trips that led home; a sale is none of them."""
     for trip in trips_of(session, serial):
         if trip.returned_idx is not None and trip.returned_idx <= as_of:
-            text = f"out for a {trip.errand}, home {trip.returned_on}"
+            text = say("out for a {errand}, home {day}").format(
+                errand=say(trip.errand), day=trip.returned_on
+            )
             yield Remark(trip.sent_on, trip.idx, text)
 
 
 def _misstamped(
-    shop: Shop, session: Session, serial: str, as_of: int
+    session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     for row in misstamps_to(session, serial):
-        text = f"{row.stamped} was stamped by mistake and is void"
+        text = say("{serial} was stamped by mistake and is void").format(
+            serial=row.stamped
+        )
         yield Remark(_day(session, row.idx), row.idx, text)
 
 

@@ -6,16 +6,17 @@ the vault and stays with the shop: a reason may name somebody.
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from sqlmodel import Session, col, select
 
 from cli.papers_life import life_remarks
 from labels.certificate import Remark
+from labels.terms import in_a_row
+from labels.tongue import Tongue, term
 from ledger.acts.closing import wood_at
-from ledger.acts.shop import Shop
 from ledger.events import CertificateIssued
 from ledger.log.entry import Entry
-from ledger.scales import in_a_row
 from ledger.views.boards import Board, Cut, parents_of, set_of
 from ledger.views.builds import Build
 from ledger.views.corrections import Correction, Override
@@ -25,25 +26,25 @@ from ledger.views.wood import Lot
 
 # What is told of a struck entry; where a board lay, and its pictures, changed nothing.
 STRUCK = {
-    "board.measured": "sizes of {board}",
-    "board.weighed": "a weighing of {board}",
-    "board.tapped": "a tap of {board}",
-    "board.allotted": "{board} as its {part}",
-    "build.step-signed": "{step} ({meaning})",
+    "board.measured": term("sizes of {board}"),
+    "board.weighed": term("a weighing of {board}"),
+    "board.tapped": term("a tap of {board}"),
+    "board.allotted": term("{board} as its {part}"),
+    "build.step-signed": term("{step} ({meaning})"),
 }
 
 
 def remarks_of(
-    shop: Shop, session: Session, event: CertificateIssued, as_of: int
+    session: Session, event: CertificateIssued, as_of: int, say: Tongue
 ) -> tuple[Remark, ...]:
     """Return what must be said of an instrument and its wood, the oldest first."""
     wood = _wood(session, event.serial, as_of)
     found = [
-        *_old_stock(session, event),
-        *_glued(shop, session, wood),
-        *_overridden(shop, session, wood, event.serial, as_of),
-        *_struck(shop, session, event.serial, as_of),
-        *life_remarks(shop, session, event, as_of),
+        *_old_stock(session, event, say),
+        *_glued(session, wood, say),
+        *_overridden(session, wood, event.serial, as_of, say),
+        *_struck(session, event.serial, as_of, say),
+        *life_remarks(session, event, as_of, say),
     ]
     return tuple(sorted(found))
 
@@ -54,33 +55,40 @@ def _wood(session: Session, serial: str, as_of: int) -> list[tuple[str, Board]]:
     return [(stay.part, session.get_one(Board, stay.board)) for stay in stays]
 
 
-def _old_stock(session: Session, event: CertificateIssued) -> Iterator[Remark]:
+def _old_stock(
+    session: Session, event: CertificateIssued, say: Tongue
+) -> Iterator[Remark]:
     """Say which parts are of old stock, once a lot, and how its origin is known."""
     parts: dict[str, dict[str, None]] = defaultdict(dict)
     for material in event.materials:
         if material.opening:
-            parts[material.lot][material.part] = None
+            parts[material.lot][say(material.part)] = None
     for code, names in parts.items():
         lot = session.get_one(Lot, code)
-        known = "not proved"
+        text = say("{parts}: old stock, entered late; origin not proved")
         if lot.evidence and lot.evidence != "none":
-            known = f"known by {lot.evidence}"
-        text = f"{in_a_row(list(names))}: old stock, entered late; origin {known}"
+            text = say("{parts}: old stock, entered late; origin known by {evidence}")
+        known = say(lot.evidence) if lot.evidence else None
+        text = text.format(parts=in_a_row(list(names), say), evidence=known)
         yield Remark(lot.received_on, lot.idx, text)
 
 
 def _glued(
-    shop: Shop, session: Session, wood: Sequence[tuple[str, Board]]
+    session: Session, wood: Sequence[tuple[str, Board]], say: Tongue
 ) -> Iterator[Remark]:
     """Say which parts are glued; of several woods, whose grams are reckoned."""
     for part, board in wood:
         parents = parents_of(session, board.code)
         if is_glued(session, board):
-            text = f"{part}: {board.code} was glued from {in_a_row(parents)}"
+            text = say("{part}: {board} was glued from {boards}")
             if len(lots_of(session, board.code)) > 1:
-                text += (
-                    "; each wood has the share of the grams that went into the joint"
+                text = say(
+                    "{part}: {board} was glued from {boards}; each wood has the share "
+                    "of the grams that went into the joint"
                 )
+            text = text.format(
+                part=say(part), board=board.code, boards=in_a_row(parents, say)
+            )
             yield Remark(
                 entry_said(session, board.idx).happened_at[:10], board.idx, text
             )
@@ -93,11 +101,11 @@ def is_glued(session: Session, board: Board) -> bool:
 
 
 def _overridden(
-    shop: Shop,
     session: Session,
     wood: Sequence[tuple[str, Board]],
     serial: str,
     as_of: int,
+    say: Tongue,
 ) -> Iterator[Remark]:
     """Say which wood was let through against a rule; a set's halves in one."""
     parts = {board.code: part for part, board in wood}
@@ -114,14 +122,17 @@ def _overridden(
         part = parts[entries[0].event["board"]]
         model = session.get_one(Build, serial).model
         is_young = entries[0].event["policy"] != model
-        rule = "before it was ready" if is_young else f"against {model}"
-        text = f"{part}: {code} was let through {rule}: {against}"
+        text = say("{part}: {board} was let through against {model}: {against}")
+        if is_young:
+            text = say("{part}: {board} was let through before it was ready: {against}")
+        text = text.format(part=say(part), board=code, model=model, against=against)
         if len(entries) > 1:
-            text += f" (entries {in_a_row([str(entry.index) for entry in entries])})"
+            numbers = in_a_row([str(entry.index) for entry in entries], say)
+            text = say("{text} (entries {numbers})").format(text=text, numbers=numbers)
         yield Remark(entries[0].happened_at[:10], entries[0].index, text)
 
 
-def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[Remark]:
+def _struck(session: Session, serial: str, as_of: int, say: Tongue) -> Iterator[Remark]:
     """Say which entries about the instrument or its wood were struck as mistakes."""
     codes = [board.code for _, board in _wood(session, serial, as_of)]
     wood = family(session, codes, "parents").boards
@@ -131,6 +142,17 @@ def _struck(shop: Shop, session: Session, serial: str, as_of: int) -> Iterator[R
         body, words = entry.event, STRUCK.get(entry.kind.partition("/")[0])
         is_ours = body.get("serial") == serial or body.get("board") in wood
         if words and is_ours:
-            text = f"{words.format(**body)}, entry {row.struck}, was struck: a mistake"
+            text = say("{what}, entry {entry}, was struck: a mistake").format(
+                what=_struck_words(words, body, say), entry=row.struck
+            )
             day = entry_said(session, row.idx).happened_at[:10]
             yield Remark(day, row.idx, text)
+
+
+def _struck_words(words: str, body: dict[str, Any], say: Tongue) -> str:
+    """Return in words what a struck entry said; codes are the same in any language."""
+    told = {
+        name: say(body[name]) if name in body else ""
+        for name in ("part", "step", "meaning")
+    }
+    return say(words).format(board=body.get("board", ""), **told)

@@ -6,7 +6,7 @@ from ledger.acts.shop import Shop
 from ledger.log.checkpoint import Checkpoint
 
 
-def witness_slip(shop: Shop, head: Checkpoint) -> WitnessSlip:
+def witness_slip(shop: Shop, head: Checkpoint, language: str = "en") -> WitnessSlip:
     """Return what a slip shows of a head that was signed today."""
     return WitnessSlip(
         place=shop.settings.place or shop.standing().name,
@@ -15,4 +15,5 @@ def witness_slip(shop: Shop, head: Checkpoint) -> WitnessSlip:
         date=shop.today(),
         root=head.root,
         ten_words=ten_words(head.root),
+        language=language,
     )

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from sqlmodel import Session
 
 from labels.tag_facts import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
+from labels.tongue import Tongue, term, tongue
 from labels.words import ten_words
 from ledger.acts.builds import find_build
 from ledger.acts.heads import sign_head
@@ -26,6 +27,8 @@ from ledger.views.people import people
 from ledger.views.wood import Lot
 
 FOLLOWING = 3
+# What the plate says of a build: something is to be signed, or all of it is.
+OPEN, READY = term("OPEN"), term("READY")
 
 
 def build_tag(shop: Shop, serial: str) -> BuildTag:
@@ -35,7 +38,8 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
         find_build(session, serial)
     note = sign_head(shop)
     head = parse_checkpoint(parse_note(note))
-    standing = shop.standing()
+    standing, language = shop.standing(), shop.settings.language
+    say = tongue(language)
     with shop.store.reading() as session:
         build = find_build(session, serial)
         model = session.get_one(Model, (build.model, build.version))
@@ -53,10 +57,10 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
             body=build.body,
             neck=build.neck,
             next_step=NextStep(waiting[0][0], waiting[0][1].step) if waiting else None,
-            state="OPEN" if waiting else "READY",
+            state=OPEN if waiting else READY,
             edge="hollow" if waiting else "solid",
-            may_sign=_may_sign(shop, session, waiting[0][1]) if waiting else (),
-            then=tuple(f"{n} {s.step}" for n, s in waiting[1 : 1 + FOLLOWING]),
+            may_sign=_may_sign(shop, session, waiting[0][1], say) if waiting else (),
+            then=tuple(f"{n} {say(s.step)}" for n, s in waiting[1 : 1 + FOLLOWING]),
             wood=_woods(session, serial),
             hazards=_hazards(session, serial),
             printed_at=at_text(shop.now())[:16].replace("T", " "),
@@ -67,6 +71,7 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
             ten_words=ten_words(head.root),
             size=head.size,
             print_number=len(printed_tags(session, serial)) + 1,
+            language=language,
         )
 
 
@@ -109,7 +114,9 @@ def _hazards(session: Session, serial: str) -> tuple[str, ...]:
     return tuple(species for species in found if dust_hazard(species))
 
 
-def _may_sign(shop: Shop, session: Session, step: ModelStep) -> tuple[MaySign, ...]:
+def _may_sign(
+    shop: Shop, session: Session, step: ModelStep, say: Tongue
+) -> tuple[MaySign, ...]:
     """Return who holds the step's qualification now; the leads where nobody does."""
     standing, size = shop.standing(), shop.store.head().size
     here = [p for p in people(session) if standing.person_key(p.subject, size)]
@@ -119,7 +126,7 @@ def _may_sign(shop: Shop, session: Session, step: ModelStep) -> tuple[MaySign, .
         if step.qualification in standing.qualifications_of(person.subject)
     ]
     leads = [p for p in here if "lead" in standing.roles_of(p.subject)]
-    condition = "" if able else "as lead"
+    condition = "" if able else say("as lead")
     return tuple(
         MaySign(person.badge, person_name(shop, person), condition)
         for person in able or leads

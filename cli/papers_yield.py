@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from cli import show
+from cli.papers_letterhead import letterhead_of
 from cli.supplier_yield import (
+    boards_words,
     fates_of,
     grade_lines,
     how_lines,
@@ -12,85 +13,120 @@ from cli.supplier_yield import (
     reject_lines,
     yield_lines,
 )
+from labels.tongue import Tongue, term, tongue
 from labels.yield_sheet import Row, Section, YieldSheet
 from ledger.acts.sawyers import LotTold, SawyerTold
 from ledger.acts.shop import Shop
 from ledger.quantities import kilograms
 
-HEADS = {"in an instrument": "used", "sawn or glued": "sawn", "returned": "sent back"}
-NOT_TONE = (
+HEADS = {
+    "in an instrument": term("used"),
+    "sawn or glued": term("sawn"),
+    "returned": term("sent back"),
+}
+# The other fates, as the record names them.
+FATES = (
+    term("in the rack"),
+    term("ready"),
+    term("resting"),
+    term("rejected"),
+)
+NOT_TONE = term(
     "Radiation ratio: sound speed along the grain over density, √(E/ρ³), in m⁴/(kg s): "
     "a measured number, no promise of a tone."
 )
-COUNTED = (
+COUNTED = term(
     "Each half of a set counts as one board, and each board once; used is what went "
     "into an instrument, wholly or in part."
 )
-GRADES = (
+GRADES = term(
     "Grades are the shop’s, by its own rule; a sawyer’s stand as they were written, "
     "and are never converted."
 )
 
 
 def yield_sheet(
-    shop: Shop, told: Sequence[SawyerTold], *, for_sawyer: bool, serials: bool
+    shop: Shop,
+    told: Sequence[SawyerTold],
+    *,
+    for_sawyer: bool,
+    serials: bool,
+    language: str = "en",
 ) -> YieldSheet:
     """Return the page of one sawyer's lots, or of all sawyers."""
-    standing = shop.standing()
-    name = told[0].name if len(told) == 1 else ""
-    rows, total = _rows(told, for_sawyer)
-    title = f"Your wood at {standing.name}" if for_sawyer else "Wood by sawyer"
+    standing, say = shop.standing(), tongue(language)
+    name = _name(told[0], say) if len(told) == 1 else ""
+    rows, total = _rows(told, for_sawyer, say)
+    title = say("Wood by sawyer")
+    if for_sawyer:
+        title = say("Your wood at {shop}").format(shop=standing.name)
+    whose = say("your") if for_sawyer else say("sawyer’s")
     return YieldSheet(
-        shop=standing.name,
+        head=letterhead_of(shop),
         day=shop.today(),
         title=title,
-        whose=name or _whose(told),
-        lead=_lead(told),
-        columns=("came", *(_head(f) for f in fates_of({}, for_sawyer))),
+        whose=name or _whose(told, say),
+        lead=_lead(told, say),
+        columns=(say("came"), *(_head(f, say) for f in fates_of({}, for_sawyer))),
         rows=rows,
         total=total if len(rows) > 1 else None,
-        sections=tuple(_sections(told, "your" if for_sawyer else "sawyer’s", serials)),
-        notes=(COUNTED, NOT_TONE, f"{GRADES} {_how(told)}"),
+        sections=tuple(_sections(told, whose, serials, say)),
+        notes=(say(COUNTED), say(NOT_TONE), f"{say(GRADES)} {_how(told, say)}"),
         as_of_entry=shop.store.head().size - 1,
+        language=language,
     )
 
 
-def _how(told: Sequence[SawyerTold]) -> str:
+def _name(told: SawyerTold, say: Tongue) -> str:
+    return told.name if told.is_known else say("old stock, of no sawyer on record")
+
+
+def _how(told: Sequence[SawyerTold], say: Tongue) -> str:
     """Say by which method and which rule, in one sentence."""
-    said = "; ".join(how_lines(told)).replace("house's", "house’s")
+    said = "; ".join(how_lines(told, say)).replace("house's", "house’s")
     return f"{_upper(said)}." if said else ""
 
 
-def _whose(told: Sequence[SawyerTold]) -> str:
+def _whose(told: Sequence[SawyerTold], say: Tongue) -> str:
     known = sum(each.is_known for each in told)
-    old = ", and old stock" if known < len(told) else ""
-    return f"{show.counted(known, 'sawyer')}{old}"
+    said = say.many(known, "{number} sawyer", "{number} sawyers")
+    if known < len(told):
+        said = say.many(
+            known, "{number} sawyer, and old stock", "{number} sawyers, and old stock"
+        )
+    return said.format(number=known)
 
 
-def _head(fate: str) -> str:
-    return HEADS.get(fate, fate)
+def _head(fate: str, say: Tongue) -> str:
+    return say(HEADS.get(fate, fate))
 
 
-def _lead(told: Sequence[SawyerTold]) -> str:
+def _lead(told: Sequence[SawyerTold], say: Tongue) -> str:
     """Say the whole in two sentences."""
     lots = [lot for each in told for lot in each.lots]
     boards = sum(lot.boards for lot in lots)
     mass = kilograms(sum(lot.mass_mg for lot in lots), places=1)
     made = {serial for each in told for serial in each.instruments}
-    said = (
-        f"{show.counted(boards, 'board')} in {show.counted(len(lots), 'lot')}, {mass}"
-    )
     if not lots:
-        return "No wood has come in yet."
-    if not made:
-        return f"{said} as they came. None is in an instrument yet."
-    return (
-        f"{said} as they came. Wood of them is in "
-        f"{show.counted(len(made), 'instrument')}."
-    )
+        return say("No wood has come in yet.")
+    said = say.many(
+        len(lots),
+        "{boards} in {number} lot, {mass} as they came.",
+        "{boards} in {number} lots, {mass} as they came.",
+    ).format(boards=boards_words(boards, say), number=len(lots), mass=mass)
+    used = say("None is in an instrument yet.")
+    if made:
+        used = say.many(
+            len(made),
+            "Wood of them is in {number} instrument.",
+            "Wood of them is in {number} instruments.",
+        ).format(number=len(made))
+    return f"{said} {used}"
 
 
-def _rows(told: Sequence[SawyerTold], for_sawyer: bool) -> tuple[tuple[Row, ...], Row]:
+def _rows(
+    told: Sequence[SawyerTold], for_sawyer: bool, say: Tongue
+) -> tuple[tuple[Row, ...], Row]:
     """Return a row for each lot of one sawyer, or for each sawyer; and their sum."""
     lots = [lot for each in told for lot in each.lots]
     if len(told) == 1:
@@ -99,10 +135,12 @@ def _rows(told: Sequence[SawyerTold], for_sawyer: bool) -> tuple[tuple[Row, ...]
         ]
     else:
         rows = [
-            Row(name=each.name, kind="", cells=_cells(each.lots, for_sawyer))
+            Row(name=_name(each, say), kind="", cells=_cells(each.lots, for_sawyer))
             for each in told
         ]
-    return tuple(rows), Row(name="together", kind="", cells=_cells(lots, for_sawyer))
+    return tuple(rows), Row(
+        name=say("together"), kind="", cells=_cells(lots, for_sawyer)
+    )
 
 
 def _cells(lots: Iterable[LotTold], for_sawyer: bool) -> tuple[str, ...]:
@@ -113,20 +151,23 @@ def _cells(lots: Iterable[LotTold], for_sawyer: bool) -> tuple[str, ...]:
 
 
 def _sections(
-    told: Sequence[SawyerTold], whose: str, serials: bool
+    told: Sequence[SawyerTold], whose: str, serials: bool, say: Tongue
 ) -> Iterable[Section]:
     """Yield what was measured, graded, rejected and made; of many each by its name."""
     found: dict[str, list[str]] = {}
     for each in told:
         parts = {
-            "Measured": ratio_lines(each),
-            "Graded": grade_lines(each, whose),
-            "Rejected": reject_lines(each),
-            "Made of it": (*yield_lines(each), *made_lines(each, serials)),
+            say("Measured"): ratio_lines(each, say),
+            say("Graded"): grade_lines(each, whose, say),
+            say("Rejected"): reject_lines(each, say),
+            say("Made of it"): (
+                *yield_lines(each, say),
+                *made_lines(each, serials, say),
+            ),
         }
         for heading, lines in parts.items():
             found.setdefault(heading, []).extend(
-                _upper(text) if len(told) == 1 else f"{each.name}: {text}"
+                _upper(text) if len(told) == 1 else f"{_name(each, say)}: {text}"
                 for text in lines
             )
     for heading, said in found.items():

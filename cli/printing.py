@@ -48,6 +48,10 @@ DotsOption = Annotated[
         "instead of the PDF.",
     ),
 ]
+LanguageOption = Annotated[
+    Literal["en", "fr", "de", "es"] | None,
+    typer.Option(help="The language of its fixed words; else the shop's own."),
+]
 LONGEST_SECONDS = 120
 # By the names that CUPS has for them, upright [mm].
 SHEETS = {
@@ -144,10 +148,10 @@ def put(
         return record(shop)
 
 
-def bring(place: Place, pdf: bytes, *, title: str) -> None:
+def bring(place: Place, pdf: bytes, *, title: str, sides: str = "") -> None:
     """Write a paper that is in no entry, and hand it over."""
     with new_files(place, pdf) as leaves:
-        _hand_over_each(place, leaves, title=title)
+        _hand_over_each(place, leaves, title=title, sides=sides)
 
 
 def _hand_over_each(

@@ -99,7 +99,10 @@ def audit(
 
 @reads(app)
 def checkpoint(
-    desk: Desk, out: SlipOption = None, queue: printing.PrintOption = ""
+    desk: Desk,
+    out: SlipOption = None,
+    language: printing.LanguageOption = None,
+    queue: printing.PrintOption = "",
 ) -> None:
     """Sign the head of the log and tell it, or draw it as a slip to keep elsewhere."""
     from cli.papers_slip import witness_slip
@@ -115,7 +118,7 @@ def checkpoint(
     head = parse_checkpoint(parse_note(note))
     lines = [note.rstrip("\n"), "", " ".join(ten_words(head.root))]
     if place:
-        slip = witness_slip(desk.shop, head)
+        slip = witness_slip(desk.shop, head, language or desk.shop.settings.language)
         printing.bring(place, drawing.draw(slip), title=f"witness slip {head.size}")
         how = "Cut it out" if queue else "Print at 100 %, cut it out"
         lines.append(f"{place}: a slip. {how}, keep it elsewhere.")

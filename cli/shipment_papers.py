@@ -35,7 +35,10 @@ KindOption = Annotated[
     ),
 ]
 FolderOption = Annotated[Path, typer.Option("--out", help="A folder that is new.")]
-SheetOption = Annotated[Literal["A4", "Letter"], typer.Option("--on", help="Paper.")]
+SheetOption = Annotated[
+    Literal["A4", "Letter"] | None,
+    typer.Option("--on", help="The paper; else the shop's own."),
+]
 RecipientOption = Annotated[
     str,
     typer.Option(
@@ -103,7 +106,7 @@ def papers(
     number: NumberArgument,
     out: printing.OutOption = None,
     paper: KindOption = "materials",
-    on: SheetOption = "A4",
+    on: SheetOption = None,
     recipient: RecipientOption = "",
     sender: SenderOption = "",
     queue: printing.PrintOption = "",
@@ -136,7 +139,7 @@ def file(
     desk: Desk,
     number: NumberArgument,
     out: FolderOption,
-    on: SheetOption = "A4",
+    on: SheetOption = None,
     recipient: RecipientOption = "",
     sender: SenderOption = "",
     queue: printing.PrintOption = "",
@@ -182,7 +185,7 @@ def _why_not(not_drawn: dict[Kind, str]) -> list[str]:
     return [f"No {' or '.join(of)}: {why}." for why, of in reasons.items()]
 
 
-def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Case:
+def _case(desk: Desk, number: str, size: Any, recipient: str, sender: str) -> Case:
     from ledger.acts import shipments
     from ledger.acts.consignments import Addressed
     from ledger.acts.heads import head_now
@@ -196,7 +199,7 @@ def _case(desk: Desk, number: str, size: str, recipient: str, sender: str) -> Ca
         plan=plan,
         head=head_now(desk.shop),
         addressed=Addressed(sender=sender, recipient=recipient),
-        size=size,
+        size=size or desk.shop.settings.paper,
     )
 
 
@@ -304,9 +307,16 @@ def _imprint(case: Case) -> Any:
 def _packing(case: Case) -> Drawn:
     from labels import packing_list
 
-    told, imprint = case.consignment, _imprint(case)
+    told, imprint = _from_letterhead(case).consignment, _imprint(case)
     pdf = packing_list.draw(told, imprint, size=case.size)
     return Drawn(pdf=pdf, notices=packing_list.notices(told, imprint))
+
+
+def _from_letterhead(case: Case) -> Case:
+    """Let the packing list say how to reach the shop, where nothing else was typed."""
+    lines = "\n".join(case.shop.settings.letterhead_lines)
+    sender = case.addressed.sender or lines
+    return replace(case, addressed=replace(case.addressed, sender=sender))
 
 
 def _custody(case: Case) -> Drawn:

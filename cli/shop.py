@@ -1,7 +1,7 @@
 """flitchbook shop: open one, publish its keys, adopt a policy."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -42,6 +42,10 @@ FirstOption = Annotated[
 ]
 HostOption = Annotated[str, typer.Option(help="The host that symbols point to.")]
 PaperOption = Annotated[str, typer.Option(help="A4 or Letter.")]
+LanguageOption = Annotated[
+    Literal["en", "fr", "de", "es"],
+    typer.Option(help="The language of papers for owners."),
+]
 DatabaseOption = Annotated[
     str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
 ]
@@ -63,6 +67,7 @@ def open_(
     label_host: HostOption = "",
     first_serial: FirstOption = "",
     paper: PaperOption = "A4",
+    language: LanguageOption = "en",
     database: DatabaseOption = "",
 ) -> None:
     """Open a new shop with its root keys and its first lead builder."""
@@ -85,6 +90,7 @@ def open_(
             place=place,
             country=country,
             paper=paper,
+            language=language,
             label_host=label_host,
             first_serial=first_serial,
             database=database,

@@ -5,14 +5,15 @@ instrument by its serial unless --with-serials, and nothing of owners or money.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import typer
 
 from cli import pictures, show
 from cli.context import Desk, reads
 from cli.pictures import OutOption, PrintOption
-from cli.printing import Place
+from cli.printing import LanguageOption, Place
+from labels.tongue import Tongue, tongue
 from ledger.errors import RefusedError
 
 NameArgument = Annotated[
@@ -24,8 +25,13 @@ ForOption = Annotated[
 SerialsOption = Annotated[
     bool, typer.Option("--with-serials", help="Tell the sawyer the serials too.")
 ]
+PaperOption = Annotated[
+    Literal["A4", "Letter"] | None,
+    typer.Option("--on", help="The paper; else the shop's own."),
+]
 # Whether wood is ready is the shop's affair.
 SHOPS_OWN = ("ready", "resting")
+ENGLISH = tongue("en")
 
 
 def add_to(app: typer.Typer) -> None:
@@ -39,6 +45,8 @@ def yield_(
     for_sawyer: ForOption = False,
     with_serials: SerialsOption = False,
     out: OutOption = None,
+    on: PaperOption = None,
+    language: LanguageOption = None,
     queue: PrintOption = "",
 ) -> None:
     """Tell what became of each sawyer's wood: rejects, grades, yield, instruments."""
@@ -57,7 +65,9 @@ def yield_(
         )
     serials = with_serials or not for_sawyer
     lines = [row for each in told for row in _lines(each, for_sawyer, serials)]
-    lines += _drawn(desk, told, place, for_sawyer=for_sawyer, serials=serials)
+    if place:
+        sheet = _sheet(desk, told, language, for_sawyer=for_sawyer, serials=serials)
+        lines += _drawn(desk, sheet, place, on)
     data = [sawyer_data(each, for_sawyer, serials) for each in told]
     answer = data[0] if for_sawyer else {"sawyers": data}
     show.answer(
@@ -79,18 +89,27 @@ def _require_sense(name: str, *, for_sawyer: bool, with_serials: bool) -> None:
         )
 
 
-def _drawn(
-    desk: Desk, told: Any, place: Place, *, for_sawyer: bool, serials: bool
-) -> list[str]:
-    if not place:
-        return []
+def _sheet(
+    desk: Desk, told: Any, language: str | None, *, for_sawyer: bool, serials: bool
+) -> Any:
     from cli.papers_yield import yield_sheet
+
+    return yield_sheet(
+        desk.shop,
+        told,
+        for_sawyer=for_sawyer,
+        serials=serials,
+        language=language or desk.shop.settings.language,
+    )
+
+
+def _drawn(desk: Desk, sheet: Any, place: Place, on: str | None) -> list[str]:
     from labels import yield_sheet as sheets
 
-    sheet = yield_sheet(desk.shop, told, for_sawyer=for_sawyer, serials=serials)
     for text in sheets.notices(sheet):
         show.notice(text)
-    return pictures.put_paper(sheets.draw(sheet), place, title=sheet.title)
+    pdf = sheets.draw(sheet, paper=on or desk.shop.settings.paper)
+    return pictures.put_paper(pdf, place, title=sheet.title)
 
 
 def _lines(told: Any, for_sawyer: bool, serials: bool) -> Iterator[str]:
@@ -139,22 +158,29 @@ def fates_words(fates: Mapping[str, int], for_sawyer: bool) -> str:
     return ", ".join(f"{n} {fate}" for fate, n in told.items() if n) or "none numbered"
 
 
-def ratio_lines(told: Any) -> Iterator[str]:
+def ratio_lines(told: Any, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield the radiation ratios of each species."""
     for species, spread in told.ratios.items():
-        low_high = spread.quartiles_milli
-        half = (
-            f", half of them {low_high[0] / 1000:.1f} to {low_high[1] / 1000:.1f}"
-            if low_high
-            else ""
+        low, high = spread.quartiles_milli or (0, 0)
+        boards = say.many(
+            spread.number, "{number} tapped board", "{number} tapped boards"
         )
-        yield (
-            f"{species}: radiation ratio {spread.median_milli / 1000:.1f} in the "
-            f"middle{half}, of {show.counted(spread.number, 'tapped board')}"
+        said = say("{species}: radiation ratio {middle} in the middle, of {boards}")
+        if spread.quartiles_milli:
+            said = say(
+                "{species}: radiation ratio {middle} in the middle, half of them {low} "
+                "to {high}, of {boards}"
+            )
+        yield said.format(
+            species=species,
+            middle=f"{spread.median_milli / 1000:.1f}",
+            low=f"{low / 1000:.1f}",
+            high=f"{high / 1000:.1f}",
+            boards=boards.format(number=spread.number),
         )
 
 
-def grade_lines(told: Any, whose: str) -> Iterator[str]:
+def grade_lines(told: Any, whose: str, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield the house's grades beside each of the sawyer's own, word for word."""
     theirs = told.counted("supplier_grades")
     for own in sorted({g.supplier_grade or "" for g in told.grades} | set(theirs)):
@@ -163,36 +189,48 @@ def grade_lines(told: Any, whose: str) -> Iterator[str]:
             if (graded.supplier_grade or "") == own:
                 counts[graded.grade] = counts.get(graded.grade, 0) + number
         house = ", ".join(f"{grade} {counts[grade]}" for grade in sorted(counts))
-        house = f"house grade {house}" if house else "not graded by the house yet"
-        boards = show.counted(theirs[own], "board")
+        graded_so = say("house grade {grades}").format(grades=house)
+        house = graded_so if house else say("not graded by the house yet")
+        boards = boards_words(theirs[own], say)
         yield f"{whose} “{own}”, {boards}: {house}" if own else house
 
 
-def reject_lines(told: Any) -> Iterator[str]:
+def boards_words(number: int, say: Tongue = ENGLISH) -> str:
+    """Say how many boards there are."""
+    return say.many(number, "{number} board", "{number} boards").format(number=number)
+
+
+def reject_lines(told: Any, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield what boards and pieces were rejected for."""
     faults = told.counted("faults")
     if faults:
         worst = sorted(faults.items(), key=lambda each: (-each[1], each[0]))
         said = ", ".join(f"{fault} {number}" for fault, number in worst)
         pieces = sum(lot.rejected_pieces for lot in told.lots)
-        also = f"; {show.counted(pieces, 'piece')} after sawing" if pieces else ""
-        yield f"rejected for {said}{also}"
+        also = say.many(
+            pieces, "{number} piece after sawing", "{number} pieces after sawing"
+        ).format(number=pieces)
+        faults_words = say("rejected for {faults}").format(faults=said)
+        yield f"{faults_words}; {also}" if pieces else faults_words
 
 
-def yield_lines(told: Any) -> Iterator[str]:
+def yield_lines(told: Any, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield how much of the weighed wood is in finished, weighed parts."""
     from ledger.quantities import kilograms, percent
 
     made = told.made
     if made.ppm is not None:
-        yield (
-            f"yield {percent(made.ppm, places=0)}: "
-            f"{kilograms(made.finished_mg, places=2)} of finished parts from "
-            f"{kilograms(made.wood_mg, places=2)} of boards, as they came"
+        yield say(
+            "yield {share}: {finished} of finished parts from {wood} of boards, as "
+            "they came"
+        ).format(
+            share=percent(made.ppm, places=0),
+            finished=kilograms(made.finished_mg, places=2),
+            wood=kilograms(made.wood_mg, places=2),
         )
 
 
-def made_lines(told: Any, serials: bool) -> Iterator[str]:
+def made_lines(told: Any, serials: bool, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield in how many instruments there is wood, by model, or each by its serial."""
     made = told.instruments
     if not made:
@@ -201,19 +239,25 @@ def made_lines(told: Any, serials: bool) -> Iterator[str]:
     for serial, model in made.items():
         models.setdefault(model, []).append(serial)
     said = ", ".join(f"{len(each)} {model}" for model, each in sorted(models.items()))
-    yield f"in {show.counted(len(made), 'instrument')}: {said}"
+    yield say.many(
+        len(made),
+        "in {number} instrument: {models}",
+        "in {number} instruments: {models}",
+    ).format(number=len(made), models=said)
     if serials:
-        yield f"serials {', '.join(sorted(made))}"
+        yield say("serials {serials}").format(serials=", ".join(sorted(made)))
 
 
-def how_lines(told: Sequence[Any]) -> Iterator[str]:
+def how_lines(told: Sequence[Any], say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield by which method all this was measured, and by which rule it was graded."""
     methods = sorted({m for each in told for lot in each.lots for m in lot.methods})
     rules = sorted({graded.rule for each in told for graded in each.grades})
     if methods:
-        yield f"measured by {', '.join(methods)}"
+        yield say("measured by {methods}").format(methods=", ".join(methods))
     if rules:
-        yield f"graded by the house's rule {', '.join(rules)}; the newest grade counts"
+        yield say("graded by the house's rule {rules}; the newest grade counts").format(
+            rules=", ".join(rules)
+        )
 
 
 def sawyer_data(told: Any, for_sawyer: bool, serials: bool) -> dict[str, Any]:

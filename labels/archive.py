@@ -18,6 +18,8 @@ from xml.sax.saxutils import escape
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, Stream, String
 
+from labels import faces
+from labels.page import Page, close_document
 from ledger.errors import RefusedError
 
 MARKER = "/FLBK_Certificate"
@@ -34,17 +36,18 @@ METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">
 <dc:format>application/pdf</dc:format>
 <dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
-<dc:language><rdf:Bag><rdf:li>en</rdf:li></rdf:Bag></dc:language>
+<dc:language><rdf:Bag><rdf:li>{language}</rdf:li></rdf:Bag></dc:language>
 </rdf:Description>
 <rdf:Description rdf:about="" xmlns:xmp="http://ns.adobe.com/xap/1.0/">
-<xmp:CreatorTool>Flitchbook</xmp:CreatorTool>
-<xmp:CreateDate>{day}T00:00:00Z</xmp:CreateDate>
-<xmp:ModifyDate>{day}T00:00:00Z</xmp:ModifyDate>
+<xmp:CreatorTool>Flitchbook</xmp:CreatorTool>{dates}
 </rdf:Description>
 </rdf:RDF>
 </x:xmpmeta>
 <?xpacket end="w"?>
 """
+DATES = """
+<xmp:CreateDate>{day}T00:00:00Z</xmp:CreateDate>
+<xmp:ModifyDate>{day}T00:00:00Z</xmp:ModifyDate>"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +61,12 @@ class Attachment:
     about: str
 
 
-def _metadata(title: str, day: str) -> bytes:
+def _metadata(title: str, day: str, language: str) -> bytes:
     # A slash written as its number keeps a title from spelling out the marker.
-    safe = escape(title, {"/": "&#47;"})
-    return METADATA.format(title=safe, day=day).encode()
+    safe = escape(faces.tidy(title), {"/": "&#47;"})
+    # A label is of no day, and none is made up for it.
+    dates = DATES.format(day=day) if day else ""
+    return METADATA.format(title=safe, dates=dates, language=language).encode()
 
 
 def _packed(pdf: Pdf, content: bytes) -> Stream:
@@ -92,10 +97,9 @@ def _attach(pdf: Pdf, file: Attachment, day: str, *, marked: bool) -> pikepdf.Ob
         stream[MARKER] = 1
     stream.Type = Name.EmbeddedFile
     stream.Subtype = Name("/" + file.mime_type)
-    stream.Params = Dictionary(
-        Size=len(file.content),
-        ModDate=String(f"D:{day.replace('-', '')}000000Z"),
-    )
+    stream.Params = Dictionary(Size=len(file.content))
+    if day:
+        stream.Params.ModDate = String(f"D:{day.replace('-', '')}000000Z")
     embedded = pdf.make_indirect(stream)
     return pdf.make_indirect(
         Dictionary(
@@ -168,27 +172,28 @@ def _save(pdf: Pdf) -> bytes:
     return out.getvalue()
 
 
-def keep(
-    drawn: bytes, *, title: str, day: str, files: tuple[Attachment, ...] = ()
-) -> bytes:
-    """Return a drawn paper as a file to keep, with files inside; day is YYYY-MM-DD."""
-    with pikepdf.open(BytesIO(drawn)) as pdf:
+def keep(page: Page, *, day: str = "", files: tuple[Attachment, ...] = ()) -> bytes:
+    """Close a paper, and return it as a file to keep, with files inside.
+
+    day  YYYY-MM-DD, of which the paper is; empty where it is of none
+    """
+    with pikepdf.open(BytesIO(close_document(page))) as pdf:
         _put_inside(pdf, files, day)
         pdf.Root.OutputIntents = _colours(pdf)
-        metadata = Stream(pdf, _metadata(title, day))
+        metadata = Stream(pdf, _metadata(page.title, day, page.language))
         metadata.Type, metadata.Subtype = Name.Metadata, Name.XML
         pdf.Root.Metadata = pdf.make_indirect(metadata)
         # Title and dates stand in the metadata alone, so that no two places differ.
         if "/Info" in pdf.trailer:
             del pdf.trailer["/Info"]
+        # On one leaf there is nowhere to jump to.
+        if len(pdf.pages) == 1 and "/Outlines" in pdf.Root:
+            del pdf.Root.Outlines
         return _save(pdf)
 
 
-def finish(
-    drawn: bytes, *, title: str, day: str, certificate: bytes, proof: bytes
-) -> bytes:
-    """Return a drawn certificate with its files inside; day is YYYY-MM-DD."""
-    files = _files(certificate, proof)
-    finished = keep(drawn, title=title, day=day, files=files)
+def finish(page: Page, *, day: str, certificate: bytes, proof: bytes) -> bytes:
+    """Close a certificate, and return it with its files inside; day is YYYY-MM-DD."""
+    finished = keep(page, day=day, files=_files(certificate, proof))
     _refuse_unreadable(certificate, finished)
     return finished

@@ -6,7 +6,7 @@ stranger whose house to visit.
 
 from dataclasses import dataclass
 
-from labels import faces, qr
+from labels import archive, faces, qr
 from labels.emblem import Emblem, draw_emblem
 from labels.faces import THIN_SPACE
 from labels.figure import FigureFacts, draw_figure, size_of
@@ -15,7 +15,6 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
     least,
     open_document,
     oxford,
@@ -24,9 +23,11 @@ from labels.page import (
     thousands,
     turn_over,
     wrap,
+    wrap_small,
     write,
     write_lines,
 )
+from labels.tongue import term, tongue
 
 SIZE = (85.6, 53.98)
 LEFT, RIGHT = 9.0, 80.6
@@ -63,6 +64,7 @@ class OwnerCard:
     key_line: str
     emblem: Emblem | None = None
     figure: FigureFacts | None = None
+    language: str = "en"
 
 
 SHOP = Style(
@@ -76,22 +78,21 @@ SERIAL = Style(face=faces.DATA_HEAVY, size=17.5, floor=10)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=7.6, floor=6)
 BESIDE = Style(face=faces.TEXT_ITALIC, size=7.6, colour=WALNUT)
 HEADING = Style(face=faces.CAPS, size=8, colour=WALNUT, tracking=0.07)
-BODY = Style(face=faces.TEXT, size=7.4)
-ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4)
+BODY = Style(face=faces.TEXT, size=7.4, floor=6.8)
+ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4, floor=6.8)
 LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8)
 VALUE = Style(face=faces.DATA_MEDIUM, size=7.2, floor=6)
 SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8, may_shorten=True)
 DRAWN = Style(face=faces.TEXT_ITALIC, size=7, colour=WALNUT, floor=6.8)
 KEY = Style(face=faces.DATA, size=6.6, floor=6)
 
-NOT_A_TITLE = "Maker’s record. No title, no permit."
-TO_CHECK = (
-    "Ask the shop for its page that",
-    "checks. Give it what the square",
-    "says, in a browser of today.",
-    "No network; nothing is sent.",
+NOT_A_TITLE = term("Maker’s record. No title, no permit.")
+TO_CHECK = term(
+    "Ask the shop for its page that checks. Give it what the square says, in a browser "
+    "of today."
 )
-THEN_LOOK = ("Then look: do serial, woods and", "mass match what you hold?")
+NOTHING_SENT = term("No network; nothing is sent.")
+THEN_LOOK = term("Then look: do serial, woods and mass match what you hold?")
 
 
 def _front(page: Page, card: OwnerCard) -> None:
@@ -101,7 +102,8 @@ def _front(page: Page, card: OwnerCard) -> None:
     write(page, (LEFT, 7.6), card.shop, SHOP, within=_named(page, card), field="shop")
     oxford(page, (LEFT, RIGHT), 9.8, "card")
     _model(page, card.model, wide)
-    kind = f"{card.kind}, {card.year}"
+    say = tongue(card.language)
+    kind = f"{say(card.kind)}, {card.year}"
     write(page, (LEFT, 26.2), kind, KIND, within=wide, field="kind")
     name, _, place = card.run.rpartition(", ")
     run = shortened(card.run, RUN, wide, tail=f", {place}" if name else "")
@@ -109,7 +111,9 @@ def _front(page: Page, card: OwnerCard) -> None:
     write(page, (LEFT, 39.6), card.serial, SERIAL, within=44, field="serial")
     at, number = (LEFT, 44.0), card.certificate
     taken = write(page, at, number, NUMBER, within=26, field="certificate")
-    drawn = f"core and grain of its entry {thousands(card.entry)}"
+    drawn = say("core and grain of its entry {entry}").format(
+        entry=thousands(card.entry)
+    )
     free = wide - taken - 1.5
     at = (LEFT + taken + 1.5, 44.0)
     write(page, at, drawn, DRAWN, within=free, field="entry")
@@ -151,17 +155,18 @@ def _named(page: Page, card: OwnerCard) -> float:
 
 def _facts(page: Page, card: OwnerCard) -> None:
     """Set serial, mass, chief woods and the shop's key."""
-    x, end = COLUMN
+    (x, end), say = COLUMN, tongue(card.language)
     mass = f"{thousands(card.mass_g)}{THIN_SPACE}g"
-    woods = [("wood", name, SPECIES) for name in card.species[:SPECIES_SHOWN]]
+    woods = [(say("wood"), name, SPECIES) for name in card.species[:SPECIES_SHOWN]]
     left_over = len(card.species) - SPECIES_SHOWN
     if left_over > 0:
-        woods.append(("", f"and {left_over} more", LABEL))
+        more = say("and {number} more").format(number=left_over)
+        woods.append(("", more, LABEL))
     rows = [
-        ("serial", card.serial, VALUE),
-        ("mass", mass, VALUE),
+        (say("serial"), card.serial, VALUE),
+        (say("mass"), mass, VALUE),
         *woods,
-        ("key", card.key_line, KEY),
+        (say("key"), card.key_line, KEY),
     ]
     pitch = FACTS_PITCH if len(rows) <= FACTS_AT_EASE else FACTS_CLOSE
     for number, (label, value, style) in enumerate(rows):
@@ -171,27 +176,36 @@ def _facts(page: Page, card: OwnerCard) -> None:
 
 
 def _back(page: Page, card: OwnerCard) -> None:
-    x, end = COLUMN
+    (x, end), say = COLUMN, tongue(card.language)
     symbol = qr.card_symbol(card.card_text)
     corner = (qr.snap(4.6, DOTS_PER_INCH), qr.snap(7.4, DOTS_PER_INCH))
     qr.draw(page, symbol, *corner, MODULE)
     middle = corner[0] + symbol.side * MODULE / 2
-    write(page, (middle, 47.9), NOT_A_TITLE, LABEL, align="centre", within=36)
-    write(page, (x, 10.1), "To check", HEADING)
-    y = write_lines(page, (x, 14.2), list(TO_CHECK), BODY, 3.05)
-    write_lines(page, (x, y + 0.4), list(THEN_LOOK), ASIDE, 3.05)
+    write(page, (middle, 47.9), say(NOT_A_TITLE), LABEL, align="centre", within=36)
+    write(page, (x, 10.1), say("To check"), HEADING)
+    y = 14.2
+    for words, said, most in (
+        (TO_CHECK, BODY, 3),
+        (NOTHING_SENT, BODY, 1),
+        (THEN_LOOK, ASIDE, 2),
+    ):
+        style, lines = wrap_small(say(words), said, end - x, most)
+        lead = 0.4 if said is ASIDE else 0.0
+        y = write_lines(page, (x, y + lead), lines, style, 3.05)
     rule(page, (x, end), 31.2, 0.3)
     _facts(page, card)
 
 
 def draw(card: OwnerCard) -> bytes:
     """Draw both sides of a card, the front first."""
-    page = open_document(SIZE, f"Owner card {card.serial}")
+    say = tongue(card.language)
+    title = say("Owner card {serial}").format(serial=card.serial)
+    page = open_document(SIZE, title, card.language)
     _front(page, card)
     turn_over(page)
     _back(page, card)
     turn_over(page)
-    return close_document(page)
+    return archive.keep(page)
 
 
 def notices(card: OwnerCard) -> tuple[str, ...]:

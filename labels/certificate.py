@@ -7,7 +7,15 @@ badge. No owner's name stands on it, and nothing that a copier would lose.
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from labels import archive, evidence, faces, ornament_ink, qr, sections
+from labels import (
+    archive,
+    certificate_foot,
+    evidence,
+    faces,
+    ornament_ink,
+    qr,
+    sections,
+)
 from labels.facts import (
     MOST_MEASURES,
     Maker,
@@ -17,38 +25,30 @@ from labels.facts import (
     Remark,
     figure_of,
     hatches_of,
-    shown_name,
 )
 from labels.figure import draw_figure, has_figure, size_of
 from labels.page import (
-    HAIR,
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     measure,
     open_document,
     rule,
     shortened,
-    thousands,
     turn_over,
-    wrap,
     write,
-    write_lines,
 )
 from labels.sections import (
+    BESIDE_FIGURE,
     COLUMN_HEAD,
-    DATA,
     FRAMES,
-    HEADING,
-    NAME,
     NOTE,
     NUMBER,
-    SMALL,
     TREES_HEAD,
-    WORK,
     Frame,
 )
+from labels.tongue import Tongue, term, tongue
 from ledger.errors import RefusedError
 
 __all__ = [
@@ -63,24 +63,16 @@ __all__ = [
 
 HANDS_SHOWN, TREES_SHOWN = 9, 8
 DOTS_PER_INCH = 600
-MOTTO = "Made by these hands, from these trees."
+MOTTO = term("Made by these hands, from these trees.")
 
 MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=14)
 KIND = Style(face=faces.TEXT, size=11, floor=8.5, may_shorten=True)
-MOTTO_STYLE = Style(face=faces.TEXT_ITALIC, size=19, colour=WALNUT)
+MOTTO_STYLE = Style(face=faces.TEXT_ITALIC, size=19, colour=WALNUT, floor=14)
 MEASURED = replace(COLUMN_HEAD, may_shorten=True)
 MORE = Style(face=faces.TEXT_ITALIC, size=9.6, colour=WALNUT)
 VALUE = Style(face=faces.DATA_MEDIUM, size=13.5, floor=9)
 UNIT = Style(face=faces.TEXT, size=9.5, floor=8)
-CHECK = Style(face=faces.TEXT, size=9)
-
-TO_CHECK = (
-    "Ask the shop for its page that checks, once. Then, in a browser of today and with "
-    "no network, open this file in it: the answer is YES, NO or CANNOT TELL. Nothing "
-    "is installed, nothing is sent."
-)
-THEN_LOOK = "Then look: serial, woods and mass must match the instrument in your hands."
 
 MOTTO_DROP = 38.6  # from the running head
 HANDS_FIRST = 7.4  # from the heading's baseline to the first name
@@ -91,7 +83,6 @@ ABOVE_CORE = 1.8
 FIGURE_DROP, FIGURE_GAP = 33.0, 5.4  # below the head; above what follows
 FIGURE_APART, FIGURE_EDGE = 29.8, 13.0  # between the leaves; right of the last one
 INSET, STILE = 8.0, 6.2  # of the frame
-TREE = 9.2  # radius of the end grain
 LEAST_GAPS = (8.6, 8.2, 3.9, 4.4)  # before hands, trees, measures and the foot
 LEAST_STRETCH, MOST_STRETCH, MOST_GAP = 0.95, 1.3, 10.0
 
@@ -116,9 +107,11 @@ def _works(frame: Frame, certificate: OwnerCertificate) -> list[list[str]]:
     """Return what page 1 says that each did, in two lines while there is room."""
     shown, is_narrow = certificate.makers[:HANDS_SHOWN], has_figure(certificate.kind)
     works, spare = [], HANDS_SHOWN - len(shown)
+    say = tongue(certificate.language)
     for maker in shown:
-        _, within = sections.work_room(frame, maker, is_narrow=is_narrow)
-        works.append(sections.work_lines(within, maker.work, 1 + min(spare, 1)))
+        _, within = sections.work_room(frame, maker, say, is_narrow=is_narrow)
+        most, on = 1 + min(spare, 1), frame.hands_on
+        works.append(sections.work_lines(within, maker.work, say, most, on))
         spare -= len(works[-1]) - 1
     return works
 
@@ -162,9 +155,9 @@ def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
 
 def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     """Set the model and the serial, the one big thing on the page."""
-    sections.running_head(
-        page, frame, certificate.shop, "Owner certificate", emblem=certificate.emblem
-    )
+    say, shop = tongue(certificate.language), certificate.shop
+    head = say("Owner certificate")
+    sections.running_head(page, frame, shop, head, emblem=certificate.emblem)
     level = frame.head + 20.4
     end = (frame.right, level)
     serial = certificate.serial
@@ -173,7 +166,8 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     write(
         page, (frame.left, level), certificate.model, MODEL, within=free, field="model"
     )
-    kind = certificate.kind[:1].upper() + certificate.kind[1:]
+    kind = say(certificate.kind)
+    kind = kind[:1].upper() + kind[1:]
     name, _, place = certificate.run.rpartition(", ")
     said = f"{kind}. {certificate.run}." if certificate.run else f"{kind}."
     said = shortened(said, KIND, 126, tail=f", {place}." if name else "")
@@ -182,22 +176,28 @@ def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
     end = (frame.right, level)
     number = certificate.number
     write(page, end, number, NUMBER, align="right", within=36, field="number")
-    write(page, (frame.left, frame.head + MOTTO_DROP), MOTTO, MOTTO_STYLE)
+    free = BESIDE_FIGURE if has_figure(certificate.kind) else frame.right - frame.left
+    at = (frame.left, frame.head + MOTTO_DROP)
+    write(page, at, say(MOTTO), MOTTO_STYLE, within=free, field="motto")
 
 
 def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
     is_narrow = has_figure(certificate.kind)
-    said = "By these hands"
+    say = tongue(certificate.language)
+    said = say("By these hands")
     sections.heading(page, frame, plan.hands, said, is_narrow=is_narrow)
     y = plan.hands + HANDS_FIRST
     works = _works(frame, certificate)
     for maker, lines in zip(certificate.makers, works, strict=False):
-        sections.hand(page, frame, y, maker, lines, is_narrow=is_narrow)
+        sections.hand(page, frame, y, maker, lines, say, is_narrow=is_narrow)
         y += plan.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
     left_over = len(certificate.makers) - HANDS_SHOWN
     if left_over > 0:
         at = (frame.left + sections.NAMES, y)
-        write(page, at, f"and {left_over} more, page 2", MORE)
+        more = say("and {number} more, page {page}").format(
+            number=left_over, page=frame.hands_on
+        )
+        write(page, at, more, MORE)
 
 
 def _figure_foot(frame: Frame, certificate: OwnerCertificate) -> float:
@@ -221,19 +221,25 @@ def _figure(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
 
 
 def _trees(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) -> None:
-    sections.heading(page, frame, plan.trees, "From these trees")
-    sections.tree_heads(page, frame, plan.trees)
+    say = tongue(certificate.language)
+    sections.heading(page, frame, plan.trees, say("From these trees"))
+    sections.tree_heads(page, frame, plan.trees, say)
     y, hatches = plan.trees + TREES_HEAD, hatches_of(certificate)
     for row in certificate.materials[:TREES_SHOWN]:
-        sections.tree(page, frame, y, row, plan.tree_pitch, hatches[row.species])
+        hatch = hatches[row.species]
+        sections.tree(page, frame, y, row, plan.tree_pitch, hatch, say)
         y += plan.tree_pitch
     left_over = len(certificate.materials) - TREES_SHOWN
-    note = (
+    note = say(
         "Months: in our racks before use, rounded down. g: finished mass, as weighed."
     )
     if left_over > 0:
-        note += f" And {left_over} more, page 2."
-    write(page, (frame.left, y + TREES_NOTE), note, NOTE)
+        more = say("And {number} more, page {page}.").format(
+            number=left_over, page=frame.trees_on
+        )
+        note = f"{note} {more}"
+    at, free = (frame.left, y + TREES_NOTE), frame.right - frame.left
+    write(page, at, note, NOTE, within=free, field="note on trees")
 
 
 def _measure_width(row: Measure) -> float:
@@ -257,8 +263,11 @@ def _measure_places(
     return [(x, width + 0.01) for x, width in zip(starts, widths, strict=True)]
 
 
-def _measures(page: Page, frame: Frame, rows: tuple[Measure, ...], y: float) -> None:
+def _measures(
+    page: Page, frame: Frame, rows: tuple[Measure, ...], y: float, say: Tongue
+) -> None:
     """Set the numbers of the finished instrument between two rules."""
+    rows = tuple(row._replace(label=say(row.label)) for row in rows)
     if not rows:
         return
     rule(page, frame.sides, y)
@@ -274,61 +283,16 @@ def _measures(page: Page, frame: Frame, rows: tuple[Measure, ...], y: float) -> 
         write(page, (x + taken + 1, y + 10), unit, UNIT)
 
 
-def _to_check(page: Page, frame: Frame, card_text: str, top: float) -> None:
-    module = frame.module_dots * qr.INCH / DOTS_PER_INCH
-    x = qr.snap(frame.left, DOTS_PER_INCH)
-    qr.draw(page, qr.card_symbol(card_text), x, top, module)
-    at = frame.left + 42
-    write(page, (at, top + 2.4), "To check", HEADING)
-    y = write_lines(page, (at, top + 7.4), wrap(TO_CHECK, CHECK, 55), CHECK, 3.9)
-    write_lines(page, (at, y), wrap(THEN_LOOK, CHECK, 55), CHECK, 3.9)
-
-
-def _signed(
-    page: Page, frame: Frame, certificate: OwnerCertificate, top: float
-) -> None:
-    """Set the line to sign on, and who signs."""
-    x = frame.left + 102.5
-    free = frame.right - x
-    write(page, (x, top + 2.4), "Signed", HEADING)
-    middle = (frame.right - TREE, top + TREE - 1.2)
-    ornament_ink.draw_end_grain(page, middle, certificate.leaf, TREE)
-    rule(page, (x, frame.right), top + 18.4)
-    name = shown_name(certificate.signer_name, certificate.signer_badge)
-    write(page, (x, top + 22.8), name, NAME, within=free, field="signer")
-    rank = ", ".join(filter(None, (certificate.signer_rank, certificate.place)))
-    write(page, (x, top + 26.9), rank, WORK, within=free, field="signer's rank")
-    entry = f"{certificate.issued}  entry {thousands(certificate.entry)}"
-    write(page, (x, top + 30.6), entry, DATA, within=free, field="issued")
-    key = f"key {certificate.key_id}"
-    write(page, (x, top + 34.0), key, DATA, within=free, field="key")
-
-
-def _caution(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
-    rule(page, frame.sides, frame.foot, 0.22, HAIR)
-    text = (
-        f"Maker’s statement from workshop records as of {certificate.as_of}, entry "
-        f"{thousands(certificate.as_of_entry)}. Not a permit and not a title. Before "
-        f"this instrument crosses a border, ask your CITES Management Authority or a "
-        f"customs broker."
-    )
-    lines = wrap(text, SMALL, frame.right - frame.left)
-    write_lines(page, (frame.left, frame.foot + 4.2), lines, SMALL, 3.5)
-
-
 def _front(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
-    plan = _plan(frame, certificate)
+    plan, say = _plan(frame, certificate), tongue(certificate.language)
     top = _foot_top(frame)
     ornament_ink.draw_frame(page, certificate.leaf, inset=INSET, breadth=STILE)
     _title(page, frame, certificate)
     _hands(page, frame, certificate, plan)
     _figure(page, frame, certificate)
     _trees(page, frame, certificate, plan)
-    _measures(page, frame, certificate.measures, plan.measures)
-    _to_check(page, frame, certificate.card_text, top)
-    _signed(page, frame, certificate, top)
-    sections.core_of_entry(page, frame, certificate, frame.core)
-    _caution(page, frame, certificate)
+    _measures(page, frame, certificate.measures, plan.measures, say)
+    certificate_foot.draw(page, frame, certificate, top)
     turn_over(page)
 
 
@@ -345,20 +309,22 @@ def draw(
             f"{len(certificate.measures)} measures, and the page has room for "
             f"{MOST_MEASURES}; choose fewer"
         )
-    frame = FRAMES[paper]
-    title = f"Owner certificate {certificate.number}, {certificate.serial}"
-    page = open_document(frame.size, title)
-    _front(page, frame, certificate)
+    frame, language = FRAMES[paper], certificate.language
+    say = tongue(language)
+    title = say("Owner certificate {number}, {serial}").format(
+        number=certificate.number, serial=certificate.serial
+    )
+    page = open_document(frame.size, title, language)
     makers = _continued(frame, certificate)
     materials = certificate.materials[TREES_SHOWN:]
     pages = evidence.plan(frame, certificate, makers, materials)
+    hands_on, trees_on = evidence.continued_on(pages)
+    front = replace(frame, hands_on=hands_on, trees_on=trees_on)
+    bookmark(page, say("Owner certificate"))
+    _front(page, front, certificate)
     evidence.draw(page, frame, certificate, pages)
     return archive.finish(
-        close_document(page),
-        title=title,
-        day=certificate.issued,
-        certificate=certificate_file,
-        proof=proof_file,
+        page, day=certificate.issued, certificate=certificate_file, proof=proof_file
     )
 
 
@@ -377,4 +343,4 @@ def notices(certificate: OwnerCertificate) -> tuple[str, ...]:
     rows = (*certificate.makers, *certificate.materials, *certificate.measures)
     texts += [cell for row in rows for cell in row if isinstance(cell, str)]
     texts += [text for _date, _entry, text in certificate.remarks]
-    return faces.missing_notices(texts)
+    return (*faces.missing_notices(texts), *evidence.notices(certificate))

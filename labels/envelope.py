@@ -7,12 +7,11 @@ symbol, for nothing scans it. Two lines across the flap show that it was opened.
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from labels import faces, rack_parts
+from labels import archive, faces, rack_parts
 from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
     open_document,
     rule,
     turn_over,
@@ -21,13 +20,14 @@ from labels.page import (
     write_lines,
 )
 from labels.rack_parts import Fact
+from labels.tongue import Tongue, tongue
 
 Paper = Literal["A6", "DL"]
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=21, floor=12, may_shorten=True)
 KEY = Style(face=faces.DATA_HEAVY, size=24, floor=14)
 STEP = Style(face=faces.TEXT, size=9.4)
 STEP_HEAD = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07)
-ACROSS = Style(face=faces.TEXT_ITALIC, size=8.4, colour=WALNUT)
+ACROSS = Style(face=faces.TEXT_ITALIC, size=8.4, colour=WALNUT, floor=6.8)
 GROUP = 4
 STEP_LEADING = 4.0
 
@@ -51,6 +51,7 @@ class Envelope:
     sealed_by: str
     opened: str
     lost: str
+    language: str = "en"
 
 
 class Frame(NamedTuple):
@@ -77,53 +78,58 @@ def draw(envelope: Envelope, *, paper: Paper = "A6") -> bytes:
     """Draw the slip, to be glued on or printed on the envelope."""
     frame = FRAMES[paper]
     sides = (frame.left, frame.right)
-    page = open_document(frame.size, f"{envelope.what}, sealed {envelope.sealed}")
-    rack_parts.head(page, "Sealed: spare key", envelope.shop, sides)
+    say = tongue(envelope.language)
+    title = say("{what}, sealed {day}")
+    title = title.format(what=envelope.what, day=envelope.sealed)
+    page = open_document(frame.size, title, envelope.language)
+    rack_parts.head(page, say("Sealed: spare key"), envelope.shop, sides)
     wide = frame.right - frame.left
     write(page, (frame.left, 25), envelope.what, TITLE, within=wide)
     key = grouped(envelope.key)
     write(page, (frame.left, 37), key, KEY, within=wide, field="key id")
     rule(page, sides, 42)
     inside = (frame.left, frame.second - 6)
-    rack_parts.facts(page, inside, 48, _facts(envelope), 17)
-    _to_do(page, frame, envelope)
-    _across(page, frame)
+    rack_parts.facts(page, inside, 48, _facts(envelope, say), 17)
+    _to_do(page, frame, envelope, say)
+    _across(page, frame, say)
     turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=envelope.sealed)
 
 
 def notices(envelope: Envelope) -> tuple[str, ...]:
     """Say which characters the slip could not print."""
-    texts = [envelope.shop, envelope.what, *rack_parts.texts_of(_facts(envelope))]
-    return faces.missing_notices(texts)
+    said = rack_parts.texts_of(_facts(envelope, tongue(envelope.language)))
+    return faces.missing_notices([envelope.shop, envelope.what, *said])
 
 
-def _facts(envelope: Envelope) -> list[Fact]:
+def _facts(envelope: Envelope, say: Tongue) -> list[Fact]:
     return [
-        Fact("whose", envelope.whose, rack_parts.NAME),
-        Fact("decides", envelope.decides),
-        Fact("file", envelope.file, rack_parts.DATA, 1),
-        Fact("sealed on", envelope.sealed, rack_parts.DATA, 1),
-        Fact("by", envelope.sealed_by, rack_parts.NAME),
+        Fact(say("whose"), envelope.whose, rack_parts.NAME),
+        Fact(say("decides"), envelope.decides),
+        Fact(say("file"), envelope.file, rack_parts.DATA, 1),
+        Fact(say("sealed on"), envelope.sealed, rack_parts.DATA, 1),
+        Fact(say("by"), envelope.sealed_by, rack_parts.NAME),
     ]
 
 
-def _to_do(page: Page, frame: Frame, envelope: Envelope) -> None:
+def _to_do(page: Page, frame: Frame, envelope: Envelope, say: Tongue) -> None:
     """Set what to do in the right column, the open envelope before the lost one."""
     x, y = frame.second, 48.0
-    for words, told in (("If opened", envelope.opened), ("If lost", envelope.lost)):
+    opened = (say("If opened"), envelope.opened)
+    for words, told in (opened, (say("If lost"), envelope.lost)):
         write(page, (x, y), words, STEP_HEAD)
         lines = wrap(told, STEP, frame.right - x)
         y = write_lines(page, (x, y + 4.6), lines, STEP, STEP_LEADING) + 2.2
 
 
-def _across(page: Page, frame: Frame) -> None:
+def _across(page: Page, frame: Frame, say: Tongue) -> None:
     """Leave two lines to sign on, across the flap, so that an opening shows."""
     level = frame.size[1] - 11.0
     middle = (frame.left + frame.right) / 2
-    for start, end in ((frame.left, middle - 4), (middle + 4, frame.right)):
-        rule(page, (start, end), level)
-    said = "signed across the flap, over paper and envelope"
-    write(page, (frame.left, level + 4), said, ACROSS)
-    said = "signed by a second person"
-    write(page, (middle + 4, level + 4), said, ACROSS)
+    lines = ((frame.left, middle - 4), (middle + 4, frame.right))
+    for line in lines:
+        rule(page, line, level)
+    flap = say("signed across the flap, over paper and envelope")
+    second = say("signed by a second person")
+    for (start, end), said in zip(lines, (flap, second), strict=True):
+        write(page, (start, level + 4), said, ACROSS, within=end - start)

@@ -3,10 +3,17 @@
 Rows are planned first and drawn after, so that each page can say how many there are.
 """
 
-from collections.abc import Callable
-from typing import NamedTuple
+from dataclasses import replace
 
-from labels import faces, sections
+from labels import (
+    evidence_border,
+    evidence_photographs,
+    evidence_time,
+    faces,
+    sections,
+)
+from labels.blocks import Block, page_of, share_out, space, together
+from labels.evidence_facts import Border, Evidence
 from labels.facts import Maker, Material, OwnerCertificate, Remark, hatches_of
 from labels.hatches import Hatch
 from labels.ornament_ink import draw_end_grain, draw_spine
@@ -14,6 +21,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    bookmark,
     thousands,
     turn_over,
     wrap,
@@ -21,6 +29,7 @@ from labels.page import (
     write_lines,
 )
 from labels.sections import BODY, DATA, NOTE, Frame
+from labels.tongue import Tongue, tongue
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=27)
 SERIAL = Style(face=faces.DATA_HEAVY, size=18, floor=11)
@@ -37,60 +46,71 @@ EDGE, STILE = 8.0, 6.2  # of the spine
 HEADING_HEIGHT = 3.4
 
 
-class Block(NamedTuple):
-    """Something of a height [mm] that is drawn from its upper edge, on one page."""
-
-    height: float
-    draw: Callable[[Page, float], None]
+HEAD_UP, FOOT_DOWN = 7.5, 9.5  # a spine alone leaves more room than a frame [mm]
+HANDS, TREES = "hands", "trees"
+SPINE = "spine"
+FIRST = 2  # the number of the first page behind page 1
 
 
 def _under_heading(frame: Frame, words: str, first: Block) -> Block:
     """Keep a heading and the first block under it together."""
 
     def draw(page: Page, y: float) -> None:
+        bookmark(page, words, y, level=1)
         sections.heading(page, frame, y + BETWEEN_SECTIONS, words)
         first.draw(page, y + BETWEEN_SECTIONS + HEADING_HEIGHT)
 
     return Block(BETWEEN_SECTIONS + HEADING_HEIGHT + first.height, draw)
 
 
-def _section(frame: Frame, words: str, blocks: list[Block]) -> list[Block]:
+def _section(
+    frame: Frame, words: str, blocks: list[Block], begins: str = ""
+) -> list[Block]:
     if not blocks:
         return []
-    return [_under_heading(frame, words, blocks[0]), *blocks[1:]]
+    first = _under_heading(frame, words, blocks[0])
+    return [first._replace(begins=begins), *blocks[1:]]
 
 
-def _together(blocks: list[Block]) -> Block:
-    """Keep blocks on one page."""
+def _named(words: str, blocks: list[Block]) -> list[Block]:
+    """Name blocks that bring a heading of their own in the list of contents."""
+    if not blocks:
+        return []
+    first = blocks[0]
 
     def draw(page: Page, y: float) -> None:
-        for block in blocks:
-            block.draw(page, y)
-            y += block.height
+        bookmark(page, words, y, level=1)
+        first.draw(page, y)
 
-    return Block(sum(block.height for block in blocks), draw)
+    return [first._replace(draw=draw), *blocks[1:]]
 
 
-def _hand(frame: Frame, maker: Maker) -> Block:
-    _, within = sections.work_room(frame, maker, is_narrow=False)
-    lines = sections.work_lines(within, maker.work)
+def _at_a_border(frame: Frame, border: Border | None, say: Tongue) -> list[Block]:
+    day = border.day if border else ""
+    words = say("At a border, as of {day}").format(day=day)
+    return _named(words, evidence_border.blocks(frame, border, say))
+
+
+def _hand(frame: Frame, maker: Maker, say: Tongue) -> Block:
+    _, within = sections.work_room(frame, maker, say, is_narrow=False)
+    lines = sections.work_lines(within, maker.work, say)
     height = frame.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
 
     def draw(page: Page, y: float) -> None:
-        sections.hand(page, frame, y + 4.2, maker, lines)
+        sections.hand(page, frame, y + 4.2, maker, lines, say)
 
     return Block(height, draw)
 
 
-def _tree(frame: Frame, row: Material, hatch: Hatch) -> Block:
+def _tree(frame: Frame, row: Material, hatch: Hatch, say: Tongue) -> Block:
     pitch = frame.tree_pitch
     return Block(
-        pitch, lambda page, y: sections.tree(page, frame, y, row, pitch, hatch)
+        pitch, lambda page, y: sections.tree(page, frame, y, row, pitch, hatch, say)
     )
 
 
-def _tree_heads(frame: Frame) -> Block:
-    return Block(4, lambda page, y: sections.tree_heads(page, frame, y - 2.9))
+def _tree_heads(frame: Frame, say: Tongue) -> Block:
+    return Block(4, lambda page, y: sections.tree_heads(page, frame, y - 2.9, say))
 
 
 def _remark(frame: Frame, remark: Remark) -> Block:
@@ -149,32 +169,32 @@ def _core(frame: Frame, certificate: OwnerCertificate) -> Block:
 
 
 def _checkpoint(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
+    say = tongue(certificate.language)
     note = [
         block
         for line in certificate.checkpoint_note.splitlines()
         if line
         for block in _paragraph(frame, line, HASH, 3.5)
     ]
-    why = (
+    why = say(
         "The same in ten words and as the end of a tree, to compare by eye or on the "
         "telephone: a quick look, not a proof."
     )
-    attached = (
+    attached = say(
         "Attached to this file: certificate.json, the certificate itself, and "
         "certificate.tlog-proof, the proof that its entry stands in the maker’s record."
     )
-    drawn = (
-        f"Frame, end grain and core of page 1 and the spine of this page are drawn "
-        f"from the hash of entry {thousands(certificate.entry)}."
-    )
-    space = Block(2.4, lambda _page, _y: None)
+    drawn = say(
+        "Frame, end grain and core of page 1 and the spine of this page are drawn "
+        "from the hash of entry {entry}."
+    ).format(entry=thousands(certificate.entry))
     return [
         *note,
-        space,
+        space(2.4),
         *_paragraph(frame, why, NOTE, 3.7),
         _ten_words(frame, certificate.ten_words, certificate.root),
         *_paragraph(frame, attached, NOTE, 3.7),
-        space,
+        space(2.4),
         _core(frame, certificate),
         *_paragraph(frame, drawn, NOTE, 3.7),
     ]
@@ -183,7 +203,10 @@ def _checkpoint(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
 def _said_plainly(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
     if certificate.remarks:
         return [_remark(frame, remark) for remark in certificate.remarks]
-    nothing = f"No remark up to entry {thousands(certificate.as_of_entry)}."
+    say = tongue(certificate.language)
+    nothing = say("No remark up to entry {entry}.").format(
+        entry=thousands(certificate.as_of_entry)
+    )
     return _paragraph(frame, nothing, BODY, LEADING)
 
 
@@ -194,73 +217,117 @@ def plan(
     materials: tuple[Material, ...],
 ) -> list[list[Block]]:
     """Lay the blocks out on pages; makers and materials are those page 1 left over."""
-    hatches = hatches_of(certificate)
-    trees = [_tree(frame, row, hatches[row.species]) for row in materials]
+    frame, found = sheet(frame), certificate.evidence or Evidence()
+    hatches, say = hatches_of(certificate), tongue(certificate.language)
+    trees = [_tree(frame, row, hatches[row.species], say) for row in materials]
     blocks = [
+        *evidence_time.blocks(frame, found, say, hatches),
+        *_at_a_border(frame, found.border, say),
         *_section(
-            frame, "By these hands, continued", [_hand(frame, row) for row in makers]
+            frame,
+            say("By these hands, continued"),
+            [_hand(frame, row, say) for row in makers],
+            HANDS,
         ),
         *_section(
             frame,
-            "From these trees, continued",
-            [_tree_heads(frame), *trees] if trees else [],
+            say("From these trees, continued"),
+            [together([_tree_heads(frame, say), trees[0]]), *trees[1:]]
+            if trees
+            else [],
+            TREES,
         ),
-        *_section(frame, "Said plainly", _said_plainly(frame, certificate)),
+        *_section(frame, say("Said plainly"), _said_plainly(frame, certificate)),
     ]
     whole = frame.foot - _top(frame) - 3
-    checkpoint = _section(frame, "Checkpoint", _checkpoint(frame, certificate))
+    checkpoint = _section(frame, say("Checkpoint"), _checkpoint(frame, certificate))
     # A note with very many cosignatures is longer than a page and has to break.
     fits = sum(block.height for block in checkpoint) <= whole
-    return _share_out(blocks + ([_together(checkpoint)] if fits else checkpoint), whole)
+    blocks += [together(checkpoint)] if fits else checkpoint
+    pictures = evidence_photographs.blocks(frame, found, say)
+    pictures = _named(say("Photographs on record"), pictures)
+    if pictures and sum(block.height for block in pictures) <= whole:
+        pictures = [together(pictures)]
+    return share_out([*blocks, *pictures], whole)
 
 
-def _share_out(blocks: list[Block], whole: float) -> list[list[Block]]:
-    """Fill pages of a height with blocks, in order."""
-    pages: list[list[Block]] = [[]]
-    left = whole
-    for block in blocks:
-        if block.height > left and pages[-1]:
-            pages.append([])
-            left = whole
-        pages[-1].append(block)
-        left -= block.height
-    return pages
+def continued_on(pages: list[list[Block]]) -> tuple[int, int]:
+    """Return on which page hands and trees go on that page 1 has no room for."""
+    hands, trees = (page_of(pages, begins) or 0 for begins in (HANDS, TREES))
+    return hands + FIRST, trees + FIRST
+
+
+def sheet(frame: Frame) -> Frame:
+    """Return where things stand on a page behind the first, which has no frame."""
+    return replace(frame, head=frame.head - HEAD_UP, foot=frame.foot + FOOT_DOWN)
 
 
 def _top(frame: Frame) -> float:
-    return frame.head + 25
+    return frame.head + 23.6
 
 
 def _head(page: Page, frame: Frame, certificate: OwnerCertificate, title: str) -> None:
-    number = certificate.number
-    sections.running_head(page, frame, "Owner certificate", number, sections.NUMBER)
+    number, say = certificate.number, tongue(certificate.language)
+    said = say("Owner certificate")
+    sections.running_head(page, frame, said, number, sections.NUMBER)
     level = frame.head + 15
     write(page, (frame.left, level), title, TITLE, within=110)
     at = (frame.right, level)
     serial = certificate.serial
     write(page, at, serial, SERIAL, align="right", within=52, field="serial")
-    counts = ", ".join(
-        f"{thousands(number)} {word if number == 1 else words}"
-        for number, word, words in (
-            (certificate.entries, "entry", "entries"),
-            (certificate.steps, "step", "steps"),
-            (certificate.signers, "signer", "signers"),
-        )
+    counts = ", ".join(_counts(certificate, say))
+    names = say("Each remark names the entry it is drawn from.")
+    free = frame.right - frame.left
+    at = (frame.left, frame.head + 22)
+    write(page, at, f"{counts}. {names}", SUMMARY, within=free, field="summary")
+
+
+def _counts(certificate: OwnerCertificate, say: Tongue) -> tuple[str, ...]:
+    """Return in words how many entries, steps and signers an instrument rests on."""
+    entries, steps = certificate.entries, certificate.steps
+    signers = certificate.signers
+    return (
+        say.many(entries, "{number} entry", "{number} entries").format(
+            number=thousands(entries)
+        ),
+        say.many(steps, "{number} step", "{number} steps").format(
+            number=thousands(steps)
+        ),
+        say.many(signers, "{number} signer", "{number} signers").format(
+            number=thousands(signers)
+        ),
     )
-    summary = f"{counts}. Each remark names the entry it is drawn from."
-    write(page, (frame.left, frame.head + 22), summary, SUMMARY)
+
+
+def notices(certificate: OwnerCertificate) -> tuple[str, ...]:
+    """Say which photographs on record the pages had to do without."""
+    unseen = certificate.evidence.unseen if certificate.evidence else ()
+    return tuple(
+        f"the photograph of entry {entry} cannot be shown: it is not on file as it "
+        f"was recorded; bring it back from a backup, and draw the paper again"
+        for entry in unseen
+    )
 
 
 def draw(
     page: Page, frame: Frame, certificate: OwnerCertificate, pages: list[list[Block]]
 ) -> None:
     """Draw the planned pages after page 1."""
-    long = frame.size[1] - 2 * EDGE
-    for number, blocks in enumerate(pages, start=2):
-        title = "Evidence" if number == 2 else "Evidence, continued"
-        draw_spine(page, certificate.leaf, at=(EDGE, EDGE), length=long, breadth=STILE)
+    frame = sheet(frame)
+    long, say = frame.size[1] - 2 * EDGE, tongue(certificate.language)
+    # The spine is the same on every page, and stands in the file once.
+    page.canvas.beginForm(SPINE)
+    draw_spine(page, certificate.leaf, at=(EDGE, EDGE), length=long, breadth=STILE)
+    page.canvas.endForm()
+    for number, blocks in enumerate(pages, start=FIRST):
+        title = say("Evidence") if number == FIRST else say("Evidence, continued")
+        if number == FIRST:
+            bookmark(page, title)
+        page.canvas.doForm(SPINE)
         _head(page, frame, certificate, title)
-        _together(blocks).draw(page, _top(frame))
-        said = f"page {number} of {len(pages) + 1}"
+        together(blocks).draw(page, _top(frame))
+        said = say("page {number} of {whole}").format(
+            number=number, whole=len(pages) + 1
+        )
         sections.page_foot(page, frame, certificate, said)
         turn_over(page)

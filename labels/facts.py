@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from labels.emblem import Emblem
+from labels.evidence_facts import Evidence
 from labels.figure import FigureFacts, PartWood, has_figure
 from labels.hatches import Hatch, hatches_for
+from labels.tongue import Tongue, tongue
 
 MOST_MEASURES = 6
 
@@ -55,7 +57,7 @@ class OwnerCertificate:
     Dates are YYYY-MM-DD. entry is the entry of the certificate; as_of and as_of_entry
     say how far the workshop's record was read. leaf is the hash of the certificate's
     entry, which its ornaments are drawn from, and root that of the checkpoint. entries,
-    steps and signers are counts.
+    steps and signers are counts. language is of the paper, and changes none of them.
     """
 
     shop: str
@@ -86,6 +88,8 @@ class OwnerCertificate:
     signers: int
     remarks: tuple[Remark, ...] = ()
     emblem: Emblem | None = None
+    language: str = "en"
+    evidence: Evidence | None = None
 
 
 def figure_of(kind: str, woods: Iterable[tuple[str, str]]) -> FigureFacts | None:
@@ -107,6 +111,7 @@ def hatches_of(certificate: OwnerCertificate) -> Mapping[str, Hatch]:
     return hatches_for(row.species for row in certificate.materials)
 
 
-def shown_name(name: str | None, badge: str) -> str:
+def shown_name(name: str | None, badge: str, say: Tongue | None = None) -> str:
     """Return a person's name, or the badge where the name was erased."""
-    return name or f"badge {badge}"
+    say = say or tongue("en")
+    return name or say("badge {badge}").format(badge=badge)

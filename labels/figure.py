@@ -13,11 +13,11 @@ wood its hatch; a paper that shows swatches beside a figure passes the same ones
     draw_figure(page, at, 0.178, facts, show="front")
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
-from labels import marks, outlines
+from labels import figure_side, marks, outlines
 from labels.anatomy import is_known
 from labels.figure_parts import Piece, Side, pieces
 from labels.hatches import Hatch, hatches_for
@@ -33,7 +33,8 @@ from labels.outlines import NECKS, Family, Outline, family_of
 from labels.page import INK, MM, WHITE, Page
 from ledger.errors import RefusedError
 
-Show = Literal["both", "front", "back"]
+View = Side | Literal["side"]
+Show = View | Literal["both"]
 
 NOT_KNOWN: Final = "unknown"
 APART: Final = 100.0  # between the centre lines of front and back [units]
@@ -93,6 +94,12 @@ def size_of(kind: str, unit: float) -> tuple[float, float]:
     return 2 * outlines.half_width(family) * unit, outlines.height(family) * unit
 
 
+def size_of_side(kind: str, unit: float) -> tuple[float, float]:
+    """Return how deep and high an instrument is from its side [mm], at a scale."""
+    family = _family(kind)
+    return 2 * figure_side.half_width(family) * unit, outlines.height(family) * unit
+
+
 def draw_figure(
     page: Page,
     at: Point,
@@ -104,17 +111,18 @@ def draw_figure(
     apart: float | None = None,
     hatches: Mapping[str, Hatch] | None = None,
 ) -> tuple[Seen, ...]:
-    """Draw an instrument, front and back side by side like opened leaves.
+    """Draw an instrument, front and back side by side like opened leaves, or its side.
 
     at    [mm]  the upper end of the centre line of the side that is drawn first
     unit  [mm]  of a hundredth of the body's length
     apart [mm]  between both centre lines; 100 units if it is not said
 
-    Returns where each part is seen: those seen from behind there, the others in front.
+    Returns where each part is seen: those seen from behind there, the others in front;
+    from the side, those of its face in front.
     Raises RefusedError where there is no outline of that kind.
     """
     woods = hatches_for((*facts.species, NOT_KNOWN)) | dict(hatches or {})
-    sides: tuple[Side, ...] = ("front", "back") if show == "both" else (show,)
+    sides: tuple[View, ...] = ("front", "back") if show == "both" else (show,)
     gap = APART * unit if apart is None else apart
     seen: dict[str, Seen] = {}
     for number, side in enumerate(sides):
@@ -155,18 +163,18 @@ class _Leaf:
         top = self.at[1] + (outlines.height(family) - 100.0) * self.unit
         return [(self.at[0] + x * self.unit, top + y * self.unit) for x, y in points]
 
-    def drawn(self, side: Side) -> list[Seen]:
+    def drawn(self, side: View) -> list[Seen]:
         """Draw one side, and return where each of its parts is seen."""
         family = _family(self.facts.kind)
         woods = {each.part: each.species for each in self.facts.parts}
         seen: dict[str, Seen] = {}
-        shown = pieces(family, side, woods)
+        shown = _seen_from(family, side, woods)
         for piece in shown:
             if piece.look == "wood":
                 part = piece.part(woods)
                 self._wood(piece, woods.get(part, ()))
                 spot = self.placed([piece.anchor])[0]
-                seen.setdefault(part, Seen(part, side, spot))
+                seen.setdefault(part, Seen(part, _where(piece, side), spot))
             else:
                 self._plain(piece)
         if side == "front":
@@ -271,6 +279,19 @@ class _Leaf:
             draw_outline(
                 self.page, placed, one_colour=self.one_colour, weight=FINE_EDGE
             )
+
+
+def _seen_from(family: Family, view: View, has: Collection[str]) -> tuple[Piece, ...]:
+    if view == "side":
+        return figure_side.pieces(family, has)
+    return pieces(family, view, has)
+
+
+def _where(piece: Piece, view: View) -> Side:
+    """Tell on which side a leader to a piece begins."""
+    if view != "side":
+        return view
+    return "back" if piece.parts[-1] in figure_side.BEHIND else "front"
 
 
 def stand_apart(gap: float, weight: float) -> bool:

@@ -7,26 +7,28 @@ person needs: species, the triangle, the lot and its date; below, the code to re
 from dataclasses import dataclass
 from typing import Literal
 
-from labels import faces, marks, qr
+from labels import archive, faces, marks, qr
 from labels.page import (
     MM,
     WHITE,
     Page,
     Style,
     box,
-    close_document,
     least,
     open_document,
     shortened,
     turn_over,
     write,
 )
+from labels.tongue import term, tongue
 from ledger.errors import RefusedError
 
 WIDTH, HEIGHT, MARGIN = 51.0, 22.0, 2.0
 GAP = 0.9
 FOOT = 18.3  # where the capitals of the bottom line begin, at the highest
 OVERSHOOT = 0.12  # of round letters over the height of capitals
+# What a board is that did not come in as it lies there.
+MADE = (term("glued"), term("piece"), term("offcut"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +36,8 @@ class BoardLabel:
     """What a board's label says; received is YYYY-MM-DD, what is such as "back".
 
     made is what a board from the saw or the glue is, such as "piece", and parent what
-    it was sawn from; also are further lots that were glued into it.
+    it was sawn from; also are further lots that were glued into it. All of it is given
+    in English, and printed in the language of the label.
     """
 
     code: str
@@ -51,6 +54,7 @@ class BoardLabel:
     made: str = ""
     parent: str = ""
     also: tuple[str, ...] = ()
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,7 @@ class Heading:
     sawyer: str
     date: str
     who: str
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,9 +124,14 @@ def _species(page: Page, label: BoardLabel, x: float, y: float, within: float) -
         )
 
 
-def _origin_unknown(page: Page, x: float, y: float, within: float) -> None:
+def _origin_unknown(
+    page: Page, label: BoardLabel, x: float, y: float, within: float
+) -> None:
+    """Set two words in a broken plate in place of the species."""
+    say = tongue(label.language)
     marks.edge(page, (x - within / 2, y + 0.6, within, 6.6), "broken")
-    for drop, word in ((3.4, "ORIGIN"), (6.2, "UNKNOWN")):
+    upper, _, lower = say("ORIGIN UNKNOWN").partition(" ")
+    for drop, word in ((3.4, upper), (6.2, lower)):
         inner = within - 1.2
         write(page, (x, y + drop), word, UNKNOWN, align="centre", within=inner)
 
@@ -129,7 +139,7 @@ def _origin_unknown(page: Page, x: float, y: float, within: float) -> None:
 def wood(page: Page, label: BoardLabel, at: tuple[float, float], w: float) -> None:
     """Set what wood it is about x from y down, 7.2 mm high: species, or none known."""
     if label.origin_unknown:
-        _origin_unknown(page, *at, w)
+        _origin_unknown(page, label, *at, w)
     else:
         _species(page, label, *at, w)
 
@@ -150,7 +160,7 @@ def _middle(page: Page, label: BoardLabel, at: tuple[float, float], w: float) ->
     wood(page, label, at, w)
     mark(page, label, (x, y + 8.0), w)
     for drop, words, field in (
-        (14.2, f"lot {label.lot}", "lot"),
+        (14.2, lot_words(label), "lot"),
         (16.7, below_lot(label), "received"),
     ):
         write(page, (x, y + drop), words, SMALL, align="centre", within=w, field=field)
@@ -161,20 +171,29 @@ def _made(page: Page, label: BoardLabel, at: tuple[float, float], w: float) -> N
 
     The saw leaves it in its lot, which stands below: the board's number is enough.
     """
-    write(page, at, label.made, LOUD, align="centre", within=w, field="made")
+    say = tongue(label.language)
+    write(page, at, say(label.made), LOUD, align="centre", within=w, field="made")
     if label.parent:
         below = (at[0], at[1] + 2.5)
-        words = f"of {label.parent.removeprefix(f'{label.lot}-')}"
+        number = label.parent.removeprefix(f"{label.lot}-")
+        words = say("of {board}").format(board=number)
         write(page, below, words, SMALL, align="centre", within=w, field="parent")
+
+
+def lot_words(label: BoardLabel) -> str:
+    """Return the lot, named as one."""
+    say = tongue(label.language)
+    return say("lot {lot}").format(lot=label.lot)
 
 
 def below_lot(label: BoardLabel) -> str:
     """Return the day a lot came in; of several, the other one or their number."""
+    say = tongue(label.language)
     if not label.also:
         return label.received
-    return (
-        f"and {label.also[0]}" if len(label.also) == 1 else f"+ {len(label.also)} lots"
-    )
+    if len(label.also) == 1:
+        return say("and {lot}").format(lot=label.also[0])
+    return say("+ {number} lots").format(number=len(label.also))
 
 
 def said(label: BoardLabel) -> tuple[str, Style, str]:
@@ -182,12 +201,17 @@ def said(label: BoardLabel) -> tuple[str, Style, str]:
 
     Which half it is stays, and which replacement, however long the words before it are.
     """
+    say = tongue(label.language)
     if label.replacement:
-        words = f"REPLACEMENT {label.replacement}"
+        words = say("REPLACEMENT {number}").format(number=label.replacement)
         return words, LOUD, f" {label.replacement}"
-    half = f", half {label.half}"
-    tail = half if label.half and label.what.endswith(half) else ""
-    return label.what, LOUD if label.what.isupper() else WHAT, tail
+    style = LOUD if label.what.isupper() else WHAT
+    part = label.what.removesuffix(f", half {label.half}")
+    if label.half and part != label.what:
+        half = say("half {half}").format(half=label.half)
+        tail = f", {half}"
+        return f"{say(part)}{tail}", style, tail
+    return say(label.what), style, ""
 
 
 def _fitted(label: BoardLabel) -> tuple[str, Style]:
@@ -263,11 +287,14 @@ def roll(labels: list[BoardLabel], dpi: Literal[203, 300, 600] = 203) -> bytes:
         qr.snap(WIDTH, printer.dots_per_inch),
         qr.snap(HEIGHT, printer.dots_per_inch),
     )
-    page = open_document(size, f"Board labels, {len(labels)}")
+    language = labels[0].language
+    say = tongue(language)
+    title = say("Board labels, {number}").format(number=len(labels))
+    page = open_document(size, title, language)
     for label in labels:
         draw(page, label, (0, 0), printer)
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page)
 
 
 def notices(labels: list[BoardLabel]) -> tuple[str, ...]:

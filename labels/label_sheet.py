@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 
 from reportlab.lib.colors import HexColor
 
-from labels import faces, marks
+from labels import archive, faces, marks
 from labels.label import (
     HEIGHT,
     MARGIN,
@@ -29,12 +29,12 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
     open_document,
     shortened,
     turn_over,
     write,
 )
+from labels.tongue import tongue
 from ledger.errors import RefusedError
 
 Paper = Literal["A4", "Letter"]
@@ -83,7 +83,7 @@ FIRST = Place()
 LOT = Style(face=faces.DATA_HEAVY, size=12, floor=9)
 HEAD_SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=8, may_shorten=True)
 HEAD_TEXT = Style(face=faces.TEXT, size=10.2, floor=8, may_shorten=True)
-HOW_TO_CUT = Style(face=faces.TEXT, size=8, colour=WALNUT)
+HOW_TO_CUT = Style(face=faces.TEXT, size=8, colour=WALNUT, floor=6.8)
 PROOF_BAR = 50.0
 LOTS_NAMED = 4
 
@@ -125,20 +125,21 @@ def sheet(
     places = arrange(labels, geometry.columns, gone)
     starts = range(0, len(places), geometry.places)
     sheets = [places[first : first + geometry.places] for first in starts]
-    whose = _whose(labels, heading)[0]
-    title = f"Board labels of {whose[:1].lower()}{whose[1:]}"
-    page = open_document(geometry.size, title)
+    say, whose = tongue(heading.language), _whose(labels, heading)[0]
+    title = say("Board labels of {whose}").format(whose=whose)
+    page = open_document(geometry.size, title, heading.language)
     for number, chosen in enumerate(sheets, start=1):
         used = gone if number == 1 else 0
         if not used:
-            said = f"sheet {number} of {len(sheets)}"
+            said = say("sheet {number} of {whole}")
+            said = said.format(number=number, whole=len(sheets))
             _head(page, heading, geometry, labels, said)
         _cut_lines(page, geometry, used, len(chosen))
         for place, label in enumerate(chosen):
             if label:
                 draw(page, label, geometry.at(place), SHEET_PRINTER)
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page)
 
 
 def next_free(
@@ -176,13 +177,16 @@ def _proof_bar(page: Page, end: float, y: float) -> None:
 
 def _whose(labels: list[BoardLabel], heading: Heading) -> tuple[str, str, list[str]]:
     """Return the lot, its species and sawyer; of several lots only which they are."""
+    say = tongue(heading.language)
     every = (lot for label in labels for lot in (label.lot, *label.also))
     lots = list(dict.fromkeys(every))
     if len(lots) <= 1:
-        return f"Lot {heading.lot}", heading.species, [heading.sawyer]
+        words = say("lot {lot}").format(lot=heading.lot)
+        return words, heading.species, [heading.sawyer]
     if len(lots) <= LOTS_NAMED:
-        return f"Lots {', '.join(lots)}", "", []
-    return f"{len(lots)} lots, {min(lots)} to {max(lots)}", "", []
+        return say("lots {lots}").format(lots=", ".join(lots)), "", []
+    words = say("{number} lots, {first} to {last}")
+    return words.format(number=len(lots), first=min(lots), last=max(lots)), "", []
 
 
 def _head(
@@ -196,20 +200,23 @@ def _head(
     left, top = geometry.corner
     x, y = left + MARGIN, top - 5.2
     end = left + geometry.columns * WIDTH - MARGIN
-    lot, species, sawyer = _whose(labels, heading)
+    say = tongue(heading.language)
+    whose, species, sawyer = _whose(labels, heading)
+    lot = f"{whose[:1].upper()}{whose[1:]}"
     x += write(page, (x, y), lot, LOT, within=74, field="lot") + 3.2
     x += write(page, (x, y), species, HEAD_SPECIES, within=50, field="species")
-    plural = "label" if len(labels) == 1 else "labels"
-    count = f"{len(labels)} {plural}, {sheet_words}"
+    count = say.many(len(labels), "{number} label", "{number} labels")
+    count = f"{count.format(number=len(labels))}, {sheet_words}"
     facts = f"{count} · {heading.date}, {heading.who}"
     rest = (" · " if species else "") + " · ".join([*sawyer, facts])
     tail = f" · {facts}" if sawyer else ""
     rest = shortened(rest, HEAD_TEXT, end - x, tail=tail)
     write(page, (x, y), rest, HEAD_TEXT, within=end - x, field="heading")
-    how = (
+    how = say(
         "Cut on the dotted lines. Measure the bar: if it is not 50 mm, print at 100 %."
     )
-    write(page, (left + MARGIN, top - 1.5), how, HOW_TO_CUT)
+    free = end - PROOF_BAR - 3 - left - MARGIN
+    write(page, (left + MARGIN, top - 1.5), how, HOW_TO_CUT, within=free)
     _proof_bar(page, end, top - 2.2)
 
 

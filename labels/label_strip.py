@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
-from labels import faces, marks, qr
+from labels import archive, faces, marks, qr
 from labels.label import (
     CODE,
     GAP,
@@ -23,6 +23,7 @@ from labels.label import (
     BoardLabel,
     Printer,
     below_lot,
+    lot_words,
     mark,
     payload,
     said,
@@ -34,7 +35,6 @@ from labels.page import (
     Page,
     Style,
     box,
-    close_document,
     fit,
     least,
     measure,
@@ -43,6 +43,7 @@ from labels.page import (
     turn_over,
     write,
 )
+from labels.tongue import tongue
 from ledger.errors import RefusedError
 
 WIDTH, MARGIN = 25.0, 2.0
@@ -54,7 +55,6 @@ END = 1.5  # white after the last line
 HATCH, HATCH_PITCH = 1.6, 1.3
 # Sixteen characters and their check stand in 21 mm at the floor.
 ON_SIDE = replace(CODE, floor=6.8)
-WASTE = "on the waste edge"
 Line = tuple[float, str, Style, str]  # a baseline below the symbol, words, style, field
 
 
@@ -113,14 +113,17 @@ def roll(strips: list[Strip], dpi: Literal[203, 300, 600] = 203) -> bytes:
     if not strips:
         raise RefusedError("0 strips to print; name at least 1 board")
     printer = ROLL_PRINTERS[dpi]
-    noun = "Wrap" if strips[0].is_pair else "Thin-set"
-    first = open_document(size(strips[0], printer), f"{noun} labels, {len(strips)}")
+    language = strips[0].front.language
+    say = tongue(language)
+    wrap, thin = say("Wrap labels, {number}"), say("Thin-set labels, {number}")
+    title = (wrap if strips[0].is_pair else thin).format(number=len(strips))
+    first = open_document(size(strips[0], printer), title, language)
     for strip in strips:
         width, length = size(strip, printer)
         first.canvas.setPageSize((width * MM, length * MM))
         _draw(replace(first, width=width, height=length), strip, printer)
         turn_over(first)
-    return close_document(first)
+    return archive.keep(first)
 
 
 def notices(strips: list[Strip]) -> tuple[str, ...]:
@@ -151,14 +154,14 @@ def _what(label: BoardLabel) -> tuple[str, Style]:
 def _lines(label: BoardLabel, *, is_pair: bool) -> list[Line]:
     """Return the lines below code, wood and mark of a half, or of a back below code."""
     what, style = _what(label)
-    lot = f"lot {label.lot}"
+    lot, say = lot_words(label), tongue(label.language)
     if is_pair:
         return [(17.2, what, style, "what"), (19.8, lot, SMALL, "lot")]
     return [
         (6.1, what, style, "what"),
         (8.7, lot, SMALL, "lot"),
         (11.3, below_lot(label), SMALL, "received"),
-        (15.0, WASTE, SMALL, "edge"),
+        (15.0, say("on the waste edge"), SMALL, "edge"),
     ]
 
 

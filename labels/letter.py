@@ -6,13 +6,13 @@ all.
 
 from dataclasses import dataclass
 
-from labels import archive, faces, sections
+from labels import archive, faces, letterhead, sections
+from labels.letterhead import Letterhead
 from labels.page import (
     HAIR,
     WALNUT,
     Page,
     Style,
-    close_document,
     open_document,
     rule,
     thousands,
@@ -44,8 +44,7 @@ class Part:
 class LetterPage:
     """What the page shows; `note` stands small at its foot."""
 
-    shop: str
-    place: str
+    head: Letterhead
     day: str
     to: str
     about: str
@@ -58,23 +57,22 @@ class LetterPage:
 def draw(letter: LetterPage, *, paper: str = "A4") -> bytes:
     """Return the page as a PDF to keep."""
     frame = FRAMES[paper]
-    title = f"{DRAFT}: {letter.about}"
-    page = open_document(frame.size, title)
-    sections.running_head(page, frame, letter.shop, letter.day, sections.NUMBER)
-    y = _top(page, frame, letter)
+    page = open_document(frame.size, f"{DRAFT}: {letter.about}")
+    drop = letterhead.draw(page, frame, letter.head, letter.day)
+    y = _top(page, frame, letter, frame.head + drop)
     foot = frame.foot - NOTE_LEADING * len(_note(frame, letter)) - 4
     _parts(page, frame, y, foot, letter)
     _foot(page, frame, letter)
     turn_over(page)
-    drawn = close_document(page)
-    return archive.keep(drawn, title=faces.tidy(title), day=letter.day)
+    return archive.keep(page, day=letter.day)
 
 
 def text(letter: LetterPage) -> str:
     """Return the whole letter as plain text, marked as the page is."""
     blocks = [
         f"{DRAFT.upper()}",
-        f"{letter.shop}, {letter.place}, {letter.day}".replace(", ,", ","),
+        ", ".join(filter(None, (letter.head.shop, letter.head.place, letter.day))),
+        *filter(None, ("\n".join(letter.head.lines),)),
         f"To: {letter.to}",
         f"About: {letter.about}",
     ]
@@ -87,7 +85,7 @@ def text(letter: LetterPage) -> str:
 
 def notices(letter: LetterPage) -> tuple[str, ...]:
     """Say which characters the page could not print."""
-    said = [letter.shop, letter.place, letter.to, letter.about, letter.closing]
+    said = [letter.to, letter.about, letter.closing, *letterhead.texts(letter.head)]
     said += [line for part in letter.parts for line in part.paragraphs]
     return faces.missing_notices([*said, letter.note])
 
@@ -96,12 +94,12 @@ def _width(frame: Frame) -> float:
     return frame.right - frame.left
 
 
-def _top(page: Page, frame: Frame, letter: LetterPage) -> float:
+def _top(page: Page, frame: Frame, letter: LetterPage, y: float) -> float:
     x, within = frame.left, _width(frame)
-    write(page, (x, frame.head + 15), DRAFT, MARK, within=within)
-    write(page, (x, frame.head + 25), f"To: {letter.to}", TO, within=within)
-    write(page, (x, frame.head + 31.5), letter.about, ABOUT, within=within)
-    return frame.head + 41
+    write(page, (x, y + 20), DRAFT, MARK, within=within)
+    write(page, (x, y + 30), f"To: {letter.to}", TO, within=within)
+    write(page, (x, y + 36.5), letter.about, ABOUT, within=within)
+    return y + 46
 
 
 def _parts(page: Page, frame: Frame, y: float, foot: float, letter: LetterPage) -> None:

@@ -7,17 +7,17 @@ papers held and how long the wood rests. What a scan tells better is not printed
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from labels import faces, marks, rack_parts, squares
+from labels import archive, faces, marks, rack_parts, squares
 from labels.page import (
     Page,
     Style,
-    close_document,
     open_document,
     rule,
     turn_over,
     write,
 )
 from labels.rack_parts import LEFT, RIGHT, SIDES, Fact
+from labels.tongue import Tongue, tongue
 
 SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=17, floor=11, may_shorten=True)
 TRADE_NAME = Style(face=faces.TEXT, size=10.4, floor=8, may_shorten=True)
@@ -64,6 +64,7 @@ class LotCard:
     preferred: str
     rest: str
     printed_at: str
+    language: str = "en"
 
 
 def payload(card: LotCard) -> str:
@@ -73,19 +74,21 @@ def payload(card: LotCard) -> str:
 
 def draw(card: LotCard) -> bytes:
     """Draw the card of a lot."""
-    page = open_document(rack_parts.A6, f"Card of lot {card.code}")
-    rack_parts.head(page, "Lot card", card.shop)
+    say = tongue(card.language)
+    title = say("Card of lot {lot}").format(lot=card.code)
+    page = open_document(rack_parts.A6, title, card.language)
+    rack_parts.head(page, say("Lot card"), card.shop)
     rack_parts.hole(page)
     write(page, (LEFT, 31.5), card.code, rack_parts.NUMBER, within=WIDE, field="code")
-    _wood(page, card)
+    _wood(page, card, say)
     rule(page, SIDES, 51)
     rack_parts.symbol(page, payload(card), (LEFT, 55.0), 26)
-    rack_parts.facts(page, (BLOCK, RIGHT), 57.2, _facts(card), 14.5)
-    _papers(page, card)
-    _rest(page, card)
-    rack_parts.foot(page, FOOT_LEVEL, rack_parts.printed_words(card.printed_at))
+    rack_parts.facts(page, (BLOCK, RIGHT), 57.2, _facts(card, say), 14.5)
+    _papers(page, card, say)
+    _rest(page, card, say)
+    rack_parts.foot(page, FOOT_LEVEL, rack_parts.printed_words(card.printed_at, say))
     turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=card.printed_at[:10])
 
 
 def notices(card: LotCard) -> tuple[str, ...]:
@@ -94,38 +97,40 @@ def notices(card: LotCard) -> tuple[str, ...]:
         card.shop,
         card.species,
         card.trade_name,
-        *rack_parts.texts_of(_facts(card)),
+        *rack_parts.texts_of(_facts(card, tongue(card.language))),
     ]
     return faces.missing_notices([*texts, *(paper.words for paper in card.papers)])
 
 
-def _wood(page: Page, card: LotCard) -> None:
+def _wood(page: Page, card: LotCard, say: Tongue) -> None:
     """Set the species and its trade name, or the plate of wood that nobody can name."""
     if card.origin_unknown:
-        marks.plate(page, (LEFT, 36.4, WIDE, 11.4), "broken", "ORIGIN UNKNOWN")
+        plate = (LEFT, 36.4, WIDE, 11.4)
+        marks.plate(page, plate, "broken", say("ORIGIN UNKNOWN"))
         return
     write(page, (LEFT, 41.4), card.species, SPECIES, within=WIDE, field="species")
     write(page, (LEFT, 47.4), card.trade_name, TRADE_NAME, within=WIDE)
 
 
-def _facts(card: LotCard) -> list[Fact]:
+def _facts(card: LotCard, say: Tongue) -> list[Fact]:
     return [
-        Fact("sawyer", card.sawyer, rack_parts.NAME),
-        Fact("came in", card.received, rack_parts.DATA, 1),
-        Fact("pieces", card.count, rack_parts.VALUE),
-        Fact("grade", card.grades, rack_parts.VALUE),
-        Fact("grew in", card.grown, rack_parts.VALUE),
+        Fact(say("sawyer"), card.sawyer, rack_parts.NAME),
+        Fact(say("came in"), card.received, rack_parts.DATA, 1),
+        Fact(say("pieces"), card.count, rack_parts.VALUE),
+        Fact(say("grade"), card.grades, rack_parts.VALUE),
+        Fact(say("grew in"), card.grown, rack_parts.VALUE),
     ]
 
 
-def _papers(page: Page, card: LotCard) -> None:
+def _papers(page: Page, card: LotCard, say: Tongue) -> None:
     """Set the papers held, a line each, and how much that is asked for is missing."""
-    gap = f"{card.missing} missing: see lot evidence" if card.missing else ""
-    rack_parts.heading(page, PAPERS_AT, "Papers held", gap)
+    missing = say("{number} missing: see lot evidence").format(number=card.missing)
+    gap = missing if card.missing else ""
+    rack_parts.heading(page, PAPERS_AT, say("Papers held"), gap)
     y = PAPERS_AT + 6.0
     if not card.papers:
         squares.square(page, LEFT, y - 2.5, 2.5, "hollow")
-        write(page, (LEFT + 5, y), "none on file", rack_parts.MORE)
+        write(page, (LEFT + 5, y), say("none on file"), rack_parts.MORE)
     shown = rack_parts.room_for(len(card.papers), PAPER_LINES)
     for paper in card.papers[:shown]:
         squares.square(page, LEFT, y - 2.5, 2.5, "solid")
@@ -135,17 +140,19 @@ def _papers(page: Page, card: LotCard) -> None:
         write(page, (x, y), words, rack_parts.VALUE, within=within)
         y += PAPER_PITCH
     if left_over := len(card.papers) - shown:
-        said = f"and {left_over} more: flitchbook lot show {card.code}"
+        said = say("and {number} more: {command}")
+        command = f"flitchbook lot show {card.code}"
+        said = said.format(number=left_over, command=command)
         write(page, (LEFT + 5, y), said, rack_parts.MORE, within=WIDE - 5)
 
 
-def _rest(page: Page, card: LotCard) -> None:
+def _rest(page: Page, card: LotCard, say: Tongue) -> None:
     """Set the earliest and the better day, and how many pieces are ready by now."""
-    rack_parts.heading(page, REST_AT, "Rest", card.rest)
+    rack_parts.heading(page, REST_AT, say("Rest"), card.rest)
     y, half = REST_AT + 8.8, WIDE / 2
     for x, label, day in (
-        (LEFT, "earliest", card.earliest),
-        (LEFT + half, "better", card.preferred),
+        (LEFT, say("earliest"), card.earliest),
+        (LEFT + half, say("better"), card.preferred),
     ):
         if day:
             taken = write(page, (x, y), label, rack_parts.LABEL) + 2

@@ -9,7 +9,7 @@ from typing import Literal
 from reportlab.lib.colors import HexColor
 
 from labels import faces
-from labels.page import INK, MM, WHITE, Page, Style, write
+from labels.page import INK, MM, WHITE, Page, Style, fit, write
 
 State = Literal["solid", "hollow", "sawn", "broken"]
 Point = tuple[float, float]
@@ -101,7 +101,9 @@ def plate(page: Page, box: Box, state: State, word: str, colour: str = INK) -> N
         tracking=0.04,
         floor=size * 0.6,
     )
-    middle = y + h / 2 + 0.2 * h
+    # A word that must shrink keeps its middle in that of the plate.
+    shown, _ = fit(word, style, w * 0.72, "state")
+    middle = y + h / 2 + 0.2 * h * (shown.size / size)
     write(
         page,
         (x + w / 2, middle),

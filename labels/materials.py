@@ -8,7 +8,7 @@ an official form.
 from collections.abc import Sequence
 from typing import Literal
 
-from labels import faces, materials_foot, materials_table, qr, species_columns
+from labels import archive, faces, materials_foot, materials_table, qr, species_columns
 from labels.materials_facts import (
     Counts,
     MaterialRow,
@@ -21,7 +21,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     measure,
     open_document,
     oxford,
@@ -31,7 +31,7 @@ from labels.page import (
     write,
     write_lines,
 )
-from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
+from labels.species_sheet import NUMBER, SHEETS, Sheet, named, next_head, page_foot
 from labels.statement import band
 from ledger import quantities
 from ledger.errors import RefusedError
@@ -48,6 +48,7 @@ __all__ = [
 
 
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
+RULES = "Rules and sources, row by row"
 BESIDE, BESIDE_LEADING = 81.6, 4.2
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
@@ -212,7 +213,8 @@ def _plan(
     ends = _together(materials_foot.blocks(paper, rules_page), later)
     rules = [materials_table.rule_block(row) for row in paper.rules]
     behind = _share_out(rules, (later, later)) if rules else []
-    return _share_out([*rows, *ends], (first, later)), behind
+    listed = [*rows, *named("Signed", ends)]
+    return _share_out(listed, (first, later)), behind
 
 
 def _set(page: Page, sheet: Sheet, y: float, blocks: Sequence[Block]) -> None:
@@ -232,6 +234,7 @@ def _list_page(
     band(page, sheet.left, sheet.top)
     y = sheet.top + NEXT_ROW
     if columns is not None:
+        bookmark(page, "Materials list")
         beside = _beside_lines(paper)
         y = sheet.top + FIRST_ROW + columns.grown + _room(beside)
         _head(page, sheet, paper)
@@ -277,14 +280,16 @@ def draw(paper: MaterialsPaper, *, size: Literal["A4", "Letter"] = "A4") -> byte
         turn_over(page)
     for number, blocks in enumerate(behind, start=len(listed) + 1):
         band(page, sheet.left, sheet.top)
-        next_head(page, sheet, paper.number, "Rules and sources, row by row")
+        if number == len(listed) + 1:
+            bookmark(page, RULES)
+        next_head(page, sheet, paper.number, RULES)
         y = sheet.top + NEXT_ROW
         materials_table.rule_heads(page, sheet.left, y - 2.2)
         _set(page, sheet, y, blocks)
         said, turned = paper.whom_to_ask, f"page {number} of {whole}"
         page_foot(page, sheet, said, turned, "whom to ask")
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=paper.date)
 
 
 def notices(paper: MaterialsPaper) -> tuple[str, ...]:

@@ -35,12 +35,17 @@ Align = Literal["left", "centre", "right"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """A sheet being set: millimetres, y downwards from the top edge."""
+    """A sheet being set: millimetres, y downwards from the top edge.
+
+    title and language are those of the whole paper.
+    """
 
     canvas: Canvas
     width: float
     height: float
     out: BytesIO
+    title: str
+    language: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,8 +65,8 @@ class Style:
     may_shorten: bool = False
 
 
-def open_document(size: tuple[float, float], title: str) -> Page:
-    """Lay out a first sheet of width and height [mm]."""
+def open_document(size: tuple[float, float], title: str, language: str = "en") -> Page:
+    """Lay out a first sheet of width and height [mm]; language is of its words."""
     faces.load(faces.TEXT)
     # Base-85 would only make the file a quarter longer.
     rl_config.useA85 = 0
@@ -73,14 +78,21 @@ def open_document(size: tuple[float, float], title: str) -> Page:
         pageCompression=1,
         pdfVersion=(1, 7),
         initialFontName=faces.TEXT,  # type: ignore[arg-type]  # stub errs
-        lang="en",
+        lang=language,
     )
     canvas.setTitle(title)
     canvas.setAuthor("")
     canvas.setSubject("")
     canvas.setCreator("Flitchbook")
     canvas.setViewerPreference("DisplayDocTitle", "true")
-    return Page(canvas=canvas, width=size[0], height=size[1], out=out)
+    return Page(
+        canvas=canvas,
+        width=size[0],
+        height=size[1],
+        out=out,
+        title=title,
+        language=language,
+    )
 
 
 def turn_over(page: Page) -> None:
@@ -88,8 +100,19 @@ def turn_over(page: Page) -> None:
     page.canvas.showPage()
 
 
+def bookmark(page: Page, words: str, y: float = 0.0, *, level: int = 0) -> None:
+    """Let a reader jump from the paper's list of contents to a level on this sheet.
+
+    level  0 for a part of the paper, 1 for a section in it
+    """
+    words = faces.tidy(words)
+    key = f"{page.canvas.getPageNumber()}, {y:.2f}: {words}"
+    page.canvas.bookmarkPage(key, fit="XYZ", left=0, top=(page.height - y) * MM)
+    page.canvas.addOutlineEntry(words, key, level)
+
+
 def close_document(page: Page) -> bytes:
-    """Finish the last sheet and return the PDF."""
+    """Finish the last sheet and return the PDF as it was drawn."""
     page.canvas.save()
     return page.out.getvalue()
 
@@ -204,6 +227,18 @@ def wrap(text: str, style: Style, within: float) -> list[str]:
         else:
             lines.append(piece)
     return lines
+
+
+def wrap_small(
+    text: str, style: Style, within: float, most: int
+) -> tuple[Style, list[str]]:
+    """Return a text in so many lines at most, and the style, shrunk as far as it must.
+
+    At its floor the style stays, and the lines are as many as they are.
+    """
+    while len(wrap(text, style, within)) > most and style.size > style.floor > 0:
+        style = replace(style, size=max(style.floor, round(style.size - 0.1, 2)))
+    return style, wrap(text, style, within)
 
 
 def write_lines(

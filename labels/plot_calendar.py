@@ -7,14 +7,17 @@ from datetime import date
 from labels.page import HAIR, measure
 from labels.plot_axes import MAJOR, MINOR
 from labels.plot_figure import NUMBER, Figure, line, say
+from labels.tongue import Tongue, term
 
 KERF = 1.3  # left free on either side of the cut [mm]
 LEAST_TICKS = 0.7  # between small ticks [mm]
 LEAST_MONTH = 8.4  # a month with its name [mm]
 YEARS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 # Month names stand on the axes of plots only.
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun",
-          "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # fmt: skip
+MONTHS = (
+    term("Jan"), term("Feb"), term("Mar"), term("Apr"), term("May"), term("Jun"),
+    term("Jul"), term("Aug"), term("Sep"), term("Oct"), term("Nov"), term("Dec"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,11 +109,13 @@ def step_for(day_wide: float) -> int:
     return 12 * next((n for n in YEARS if n * 365 * day_wide >= widest), YEARS[-1])
 
 
-def _name(first: date, months: int, *, is_first: bool) -> tuple[str, ...]:
+def _name(
+    first: date, months: int, words: Tongue, *, is_first: bool
+) -> tuple[str, ...]:
     """Return the name of a span, and before it a longer one for where there is room."""
     if months > 1:
         return (str(first.year),)
-    name = MONTHS[first.month - 1]
+    name = words(MONTHS[first.month - 1])
     if is_first or first.month == 1:
         return f"{name} {first.year}", name
     return (name,)
@@ -145,7 +150,7 @@ def _names(figure: Figure, side: _Side, level: float, top: float) -> None:
     is_first = True
     for each, begin, end in _spans(side, months):
         free = side.at(end) - side.at(begin) - 1.2
-        names = _name(each, months, is_first=is_first)
+        names = _name(each, months, figure.words, is_first=is_first)
         words = next((name for name in names if measure(name, NUMBER) <= free), None)
         if words is None:
             continue

@@ -30,11 +30,13 @@ from labels.page import (
     wrap,
     write,
 )
+from labels.tongue import Tongue, term, tongue
 from ledger.errors import RefusedError
 
 A5 = (210.0, 148.0)
 MARGIN = 11.0
 SMALLEST = (96.0, 70.0)
+ENGLISH = tongue("en")
 MAPLE = "#F1E8D6"
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=13, floor=11, may_shorten=True)
@@ -82,12 +84,14 @@ class Label(NamedTuple):
 class Figure:
     """A figure being drawn: where, in which inks, and what stands in it already.
 
-    `lines` tells how much ink of the data lies in each square millimetre.
+    `lines` tells how much ink of the data lies in each square millimetre. One inside
+    another paper speaks that paper's language by its `words`.
     """
 
     page: Page
     box: Box
     one_colour: bool = False
+    words: Tongue = ENGLISH
     labels: list[Label] = field(default_factory=list)
     lines: dict[tuple[int, int], int] = field(default_factory=dict)
 
@@ -183,7 +187,7 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{thousands(number)} {one if number == 1 else many or one + 's'}"
 
 
-def entries_said(entries: tuple[int, ...]) -> str:
+def entries_said(entries: tuple[int, ...], words: Tongue = ENGLISH) -> str:
     """Name the entries a figure is drawn from, or their range if they are many."""
     if not entries:
         return ""
@@ -194,13 +198,21 @@ def entries_said(entries: tuple[int, ...]) -> str:
         else:
             spans.append((entry, entry))
     if len(spans) > ENTRIES_NAMED:
-        first, last = thousands(spans[0][0]), thousands(spans[-1][1])
-        return f"{thousands(len(set(entries)))} entries, {first} to {last}"
+        return words(term("{number} entries, {first} to {last}")).format(
+            number=thousands(len(set(entries))),
+            first=thousands(spans[0][0]),
+            last=thousands(spans[-1][1]),
+        )
     named = ", ".join(
-        thousands(a) if a == b else f"{thousands(a)} to {thousands(b)}"
+        thousands(a)
+        if a == b
+        else words(term("{first} to {last}")).format(
+            first=thousands(a), last=thousands(b)
+        )
         for a, b in spans
     )
-    return f"{'entry' if len(set(entries)) == 1 else 'entries'} {named}"
+    said = words.many(len(set(entries)), "entry {entries}", "entries {entries}")
+    return said.format(entries=named)
 
 
 def _title_lines(title: str, within: float) -> list[str]:

@@ -254,14 +254,20 @@ def if_free(
 
 
 def if_near(
-    figure: Figure, anchors: Sequence[Point], words: str, style: Style, bounds: Box
+    figure: Figure,
+    anchors: Sequence[Point],
+    words: str,
+    style: Style,
+    bounds: Box,
+    *,
+    clear: float = CLEAR,
 ) -> Label | None:
     """Name a mark right beside it, over lines if need be but over no other mark."""
     spots = [
         spot
         for at in anchors
         for spot in _spots(
-            figure, at, _around(at, words, style, (CLEAR,), CLEAR), bounds, CLEAR
+            figure, at, _around(at, words, style, (CLEAR,), clear), bounds, clear
         )
         if not mark_under(figure, spot.label)
     ]

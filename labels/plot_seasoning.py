@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from labels import plot_axes, plot_places
 from labels.faces import THIN_SPACE
 from labels.marks import Box, Point
-from labels.page import BARK, INK, WALNUT, Page, measure
+from labels.page import BARK, INK, WALNUT, Page, measure, thousands
 from labels.plot_axes import DAYS, Field
 from labels.plot_figure import (
     NAME,
@@ -16,7 +16,6 @@ from labels.plot_figure import (
     Heading,
     Label,
     begin,
-    counted,
     disc,
     hatched,
     head,
@@ -24,6 +23,7 @@ from labels.plot_figure import (
     ring,
     say_nothing,
 )
+from labels.tongue import Tongue, term
 
 GRAM = 1000
 LAST = 3
@@ -97,10 +97,11 @@ def _axes(figure: Figure, room: Box, plot: Seasoning) -> Field:
     masses = [w.mass_mg for w in weights]
     if plot.rest:
         masses += [plot.rest.low_mg, plot.rest.high_mg]
-    x = plot_axes.even_within(
-        room[2] * 0.8, "days in the rack", days, series=DAYS, least_span=7
-    )
-    name = f"g, of each {plot.what}"
+    words = figure.words
+    name = words(term("days in the rack"))
+    x = plot_axes.even_within(room[2] * 0.8, name, days, series=DAYS, least_span=7)
+    what = words(plot.what)
+    name = words(term("g, of each {thing}")).format(thing=what)
     y = plot_axes.even(name, masses, per=GRAM, most=7, least_span=4 * GRAM)
     return plot_axes.lay(figure, room, x, y)
 
@@ -195,22 +196,27 @@ def _ready(figure: Figure, field: Field, ready: Ready) -> None:
 def _limits(figure: Figure, field: Field, plot: Seasoning) -> None:
     """Mark the least and the preferred days as ticks that stand on the axis."""
     x, top, w, h = field.bounds
-    for days, word in ((plot.least_days, "least"), (plot.preferred_days, "preferred")):
+    words = figure.words
+    for days, word in (
+        (plot.least_days, words(term("least {days}"))),
+        (plot.preferred_days, words(term("preferred {days}"))),
+    ):
         if days is None:
             continue
         at = plot_axes.place(field.x, days)
         line(figure, [(at, top + h), (at, top + h - 3.6)], 1.3)
         plot_places.note_line(figure, [(at, top + h), (at, top + h - 3.6)])
-        said = f"{word} {days}"
+        said = word.format(days=days)
         wide = measure(said, NOTE)
         level = top + h - 1.2
         spots = [(at - wide - 1, level), (at + 1, level), (at - wide / 2, level - 3.6)]
         plot_places.first_free(figure, spots, said, NOTE, (x + 0.4, top, w, h))
 
 
-def _rest_said(rest: RestBand) -> str:
-    said = f"hatched: at rest, {_grams(rest.low_mg).removesuffix(THIN_SPACE + 'g')}"
-    said += f" to {_grams(rest.high_mg)}"
+def _rest_said(rest: RestBand, words: Tongue) -> str:
+    low = _grams(rest.low_mg).removesuffix(THIN_SPACE + "g")
+    said = words(term("hatched: at rest, {low} to {high}"))
+    said = said.format(low=low, high=_grams(rest.high_mg))
     return f"{said}; {rest.why}" if rest.why else said
 
 
@@ -218,7 +224,7 @@ def _rest_name(figure: Figure, field: Field, rest: RestBand) -> None:
     x, top, w, h = field.bounds
     upper = plot_axes.place(field.y, rest.high_mg) - 1.4
     lower = plot_axes.place(field.y, rest.low_mg) + 3.2
-    said = _rest_said(rest)
+    said = _rest_said(rest, figure.words)
     across = [x + 1.5 + w * n / 24 for n in range(24)]
     elsewhere = [top + 4.0 * n for n in range(1, int(h / 4))]
     spots = [(at, level) for level in (lower, upper, *elsewhere) for at in across]
@@ -240,19 +246,26 @@ def _names(figure: Figure, field: Field, plot: Seasoning) -> None:
 
 
 def _last_three(figure: Figure, field: Field, chosen: Series) -> None:
-    last = chosen.weights[-LAST:]
+    last, words = chosen.weights[-LAST:], figure.words
     said = chosen.note
     if not said and len(chosen.weights) > LAST:
         spread = max(w.mass_mg for w in last) - min(w.mass_mg for w in last)
-        said = f"last three within {_grams(spread)}" if spread else "last three alike"
+        said = words(term("last three alike"))
+        if spread:
+            within = words(term("last three within {grams}"))
+            said = within.format(grams=_grams(spread))
     if said:
         marks = _points(field, last)
         plot_places.beside(figure, marks, said, PLAIN, field.bounds)
 
 
 def _how_many(figure: Figure, field: Field, every: Sequence[Series]) -> None:
-    weights = sum(len(series.weights) for series in every)
-    said = f"{len(every)} weighed, {counted(weights, 'weight')}"
+    count = sum(len(series.weights) for series in every)
+    words = figure.words
+    weights = words.many(count, "{number} weight", "{number} weights")
+    said = words(term("{number} weighed, {weights}")).format(
+        number=len(every), weights=weights.format(number=thousands(count))
+    )
     plot_axes.foot(figure, field, said)
 
 
@@ -262,10 +275,16 @@ def draw(
     """Draw a seasoning curve at a place, and return the words that were set."""
     figure = begin(page, box, one_colour=one_colour)
     room = head(figure, plot.heading)
-    every = [series for series in _every(plot) if series.weights]
-    if not every:
+    if not any(series.weights for series in _every(plot)):
         say_nothing(figure, room, f"No {plot.what} of these has been weighed yet.")
         return tuple(figure.labels)
+    draw_in(figure, room, plot)
+    return tuple(figure.labels)
+
+
+def draw_in(figure: Figure, room: Box, plot: Seasoning) -> None:
+    """Draw a seasoning curve into a room of a figure, without its heading."""
+    every = [series for series in _every(plot) if series.weights]
     field = _axes(figure, room, plot)
     if plot.rest:
         _rest(figure, field, plot.rest)
@@ -277,4 +296,3 @@ def draw(
     if plot.rest:
         _rest_name(figure, field, plot.rest)
     _how_many(figure, field, every)
-    return tuple(figure.labels)

@@ -9,7 +9,14 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal, NamedTuple
 
 from labels import faces
-from labels.figure import FigureFacts, PartWood, Seen, draw_figure, size_of
+from labels.figure import (
+    FigureFacts,
+    PartWood,
+    Seen,
+    draw_figure,
+    size_of,
+    size_of_side,
+)
 from labels.marks import Box, Point
 from labels.page import WALNUT, WHITE, Page, Style, measure, wrap
 from labels.plot_figure import (
@@ -28,6 +35,7 @@ from ledger.errors import RefusedError
 from ledger.scales import in_a_row
 
 Edge = Literal["left", "right"]
+View = Literal["faces", "side"]
 
 APART: Final = 92.0  # between both centre lines [units]
 COLUMN: Final = 0.25  # the least share of the width for each column of words
@@ -71,11 +79,15 @@ class Callout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Silhouette:
-    """What a silhouette shows; `kind` is such as "flat-top guitar"."""
+    """What a silhouette shows; `kind` is such as "flat-top guitar".
+
+    The view is of both faces, or from the side.
+    """
 
     heading: Heading
     kind: str
     callouts: tuple[Callout, ...]
+    view: View = "faces"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +124,7 @@ def draw(
         say_nothing(figure, room, "This instrument has no part yet.")
         return tuple(figure.labels)
     seen = _instrument(figure, room, plot)
-    within = _column(room, plot.kind)
+    within = _column(room, plot)
     said = _joined(plot.callouts, {each.part for each in seen})
     columns = _fitted(said, {each.part: each for each in seen}, within, room)
     for edge, blocks in columns.items():
@@ -142,35 +154,43 @@ def stacked(
     return tops
 
 
-def _unit(room: Box, kind: str) -> float:
+def _size(plot: Silhouette) -> tuple[float, float]:
+    """Return how wide and high all that is drawn is [units]."""
+    if plot.view == "side":
+        return size_of_side(plot.kind, 1.0)
+    wide, high = size_of(plot.kind, 1.0)
+    return wide + APART, high
+
+
+def _unit(room: Box, plot: Silhouette) -> float:
     """Return the largest scale at which both sides and two columns have room [mm]."""
-    wide, high = size_of(kind, 1.0)
+    wide, high = _size(plot)
     free = room[2] * (1 - 2 * COLUMN) - 2 * GUTTER
-    return min(room[3] / high, free / (wide + APART))
+    return min(room[3] / high, free / wide)
 
 
-def _column(room: Box, kind: str) -> float:
+def _column(room: Box, plot: Silhouette) -> float:
     """Return how wide each column of words is [mm]."""
-    taken = (size_of(kind, 1.0)[0] + APART) * _unit(room, kind)
-    return (room[2] - taken) / 2 - GUTTER
+    return (room[2] - _size(plot)[0] * _unit(room, plot)) / 2 - GUTTER
 
 
 def _instrument(figure: Figure, room: Box, plot: Silhouette) -> tuple[Seen, ...]:
     """Draw both sides in the middle of the room, and return where parts are seen."""
     x, y, w, h = room
-    unit = _unit(room, plot.kind)
+    unit, is_side = _unit(room, plot), plot.view == "side"
     facts = FigureFacts(
         kind=plot.kind,
         parts=tuple(PartWood(each.part, each.species) for each in plot.callouts),
     )
-    top = y + (h - size_of(plot.kind, unit)[1]) / 2
-    start = x + w / 2 - APART * unit / 2
+    top = y + (h - _size(plot)[1] * unit) / 2
+    start = x + w / 2 - (0.0 if is_side else APART * unit / 2)
     return draw_figure(
         figure.page,
         (start, top),
         unit,
         facts,
         one_colour=figure.one_colour,
+        show="side" if is_side else "both",
         apart=APART * unit,
     )
 

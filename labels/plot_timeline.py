@@ -6,12 +6,14 @@ signed, above the line of its hand, or below it where a machine did it. The inst
 is black from its first step to its last, and white until its certificate.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 
+from labels.hatches import Hatch
 from labels.marks import Box
-from labels.page import INK, Page, measure
+from labels.page import INK, Page, measure, thousands
 from labels.plot_calendar import KERF, Calendar, lay_days
 from labels.plot_figure import (
     AXIS_NAME,
@@ -19,7 +21,6 @@ from labels.plot_figure import (
     Figure,
     Label,
     begin,
-    counted,
     head,
     line,
     say,
@@ -34,6 +35,7 @@ from labels.plot_timeline_facts import (
 )
 from labels.plot_timeline_hands import BODY, CERTIFICATE, IN_WHITE, body, hands
 from labels.plot_timeline_wood import Crib, bars, drops
+from labels.tongue import Tongue, term
 from ledger.errors import RefusedError
 
 LEFT_SHARE = 0.46
@@ -42,7 +44,9 @@ TOOTH, DEEP = 1.3, 0.55  # of the saw cut: how high a tooth is, and half its dep
 FOOT = 9.6  # under the axis: its names, then what it rests on [mm]
 RACK_PITCH, HAND_PITCH = (6.8, 10.5), (4.2, 7.0)  # least and widest [mm]
 HANDS_SHARE = 0.4  # of the height, where not all has room
+RACK_ROW, HAND_ROW = 6.8, 4.2  # in a strip just as high as it needs to be [mm]
 BETWEEN = 1.6  # wood, hands and the instrument [mm]
+MONTHS, WEEKS = term("months"), term("weeks")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +59,7 @@ class _Rows:
     hands_top: float
     body_top: float
     floor: float
-    unshown: str
+    unshown: tuple[int, int]  # lots and people for which there is no room
 
 
 def _last_use(rack: Rack) -> tuple[str, str]:
@@ -86,7 +90,7 @@ def _rows(room: Box, plot: Timeline) -> _Rows:
         hands_top=hands_top,
         body_top=body_top,
         floor=floor,
-        unshown=_unshown(len(plot.racks) - len(racks), len(plot.hands) - len(people)),
+        unshown=(len(plot.racks) - len(racks), len(plot.hands) - len(people)),
     )
 
 
@@ -104,16 +108,30 @@ def _shown(plot: Timeline, free: float) -> tuple[tuple[Rack, ...], tuple[Hand, .
     return tuple(longest[:most]), people
 
 
-def _unshown(lots: int, people: int) -> str:
-    told = [
-        counted(lots, "lot") if lots else "",
-        counted(people, "person", "people") if people else "",
-    ]
-    said = " and ".join(filter(None, told))
-    return f"without {said}, for want of room; " if said else ""
+def _lots(number: int, words: Tongue) -> str:
+    return words.many(number, "{number} lot", "{number} lots").format(
+        number=thousands(number)
+    )
 
 
-def _calendar(room: Box, plot: Timeline) -> Calendar:
+def _people(number: int, words: Tongue) -> str:
+    return words.many(number, "{number} person", "{number} people").format(
+        number=thousands(number)
+    )
+
+
+def _unshown(lots: int, people: int, words: Tongue) -> str:
+    if not lots and not people:
+        return ""
+    if lots and people:
+        both = words(term("{lots} and {people}"))
+        said = both.format(lots=_lots(lots, words), people=_people(people, words))
+    else:
+        said = _lots(lots, words) if lots else _people(people, words)
+    return words(term("without {things}, for want of room; ")).format(things=said)
+
+
+def _calendar(room: Box, plot: Timeline, words: Tongue) -> Calendar:
     x, _, w, _ = room
     starts = [plot.cut_on]
     for rack in plot.racks:
@@ -126,19 +144,19 @@ def _calendar(room: Box, plot: Timeline) -> Calendar:
     return Calendar(
         first=min(first, cut - 28),
         cut=cut,
-        last=cut + _with_room(span, plot, x + w - middle - KERF),
+        last=cut + _with_room(span, plot, x + w - middle - KERF, words),
         left=x,
         middle=middle,
         right=x + w,
     )
 
 
-def _with_room(span: int, plot: Timeline, wide: float) -> int:
+def _with_room(span: int, plot: Timeline, wide: float, words: Tongue) -> int:
     """Return how many days are shown, so that the certificate is named in any case."""
     days = [work.day for hand in plot.hands for work in hand.works]
     if plot.certified_on is None or not days:
         return span
-    word = measure(CERTIFICATE, IN_WHITE) + 2
+    word = measure(words(CERTIFICATE), IN_WHITE) + 2
     white = max(days_between(max(days), plot.certified_on), 0)
     if white / span * wide >= word:
         return span
@@ -163,18 +181,26 @@ def _saw(figure: Figure, calendar: Calendar, top: float, foot: float) -> None:
 def _notes(figure: Figure, calendar: Calendar, rows: _Rows, plot: Timeline) -> None:
     """Say under the axis what each side counts, and how much it rests on."""
     level = rows.floor + 8.8
-    left = say(figure, (calendar.left, level), "months", AXIS_NAME)
+    words = figure.words
+    left = say(figure, (calendar.left, level), words(MONTHS), AXIS_NAME)
     right = (calendar.right, level)
-    weeks = say(figure, right, "weeks", AXIS_NAME, align="right")
-    steps = sum(len(hand.works) for hand in plot.hands)
-    said = (
-        f"{rows.unshown}{counted(len(plot.racks), 'lot')}, {counted(steps, 'step')} by "
-        f"{counted(len(plot.hands), 'person', 'people')}; marks under a line: by "
-        f"machine"
-    )
+    weeks = say(figure, right, words(WEEKS), AXIS_NAME, align="right")
+    said = _unshown(*rows.unshown, words) + _rests_on(plot, words)
     room = weeks.left - left.right - 8
     middle = (left.right + weeks.left) / 2
     say(figure, (middle, level), said, NOTE, align="centre", within=room)
+
+
+def _rests_on(plot: Timeline, words: Tongue) -> str:
+    """Say how much a strip rests on, and what its marks mean."""
+    steps = sum(len(hand.works) for hand in plot.hands)
+    done = words.many(steps, "{number} step", "{number} steps")
+    said = words(term("{lots}, {steps} by {people}; marks under a line: by machine"))
+    return said.format(
+        lots=_lots(len(plot.racks), words),
+        steps=done.format(number=thousands(steps)),
+        people=_people(len(plot.hands), words),
+    )
 
 
 def _require_order(plot: Timeline) -> None:
@@ -203,14 +229,33 @@ def draw(
             figure, room, "No wood is in this instrument yet, and no step is signed."
         )
         return tuple(figure.labels)
+    draw_in(figure, room, plot)
+    return tuple(figure.labels)
+
+
+def height_for(plot: Timeline, most: float) -> float:
+    """Return how high a room a strip needs for all its rows, at most so high [mm]."""
+    rows = RACK_ROW * len(plot.racks) + HAND_ROW * len(plot.hands)
+    return min(most, rows + 2 * BETWEEN + BODY + BETWEEN + FOOT)
+
+
+def draw_in(
+    figure: Figure,
+    room: Box,
+    plot: Timeline,
+    hatches: Mapping[str, Hatch] = MappingProxyType({}),
+) -> None:
+    """Draw a strip into a room of a figure, without its heading.
+
+    hatches  those that the paper gives its woods; else they are given here
+    """
     _require_order(plot)
-    rows, calendar = _rows(room, plot), _calendar(room, plot)
+    rows, calendar = _rows(room, plot), _calendar(room, plot, figure.words)
     top = rows.crib.top - 0.6
     lay_days(figure, calendar, top, rows.floor)
     drops(figure, calendar, rows.crib)
-    bars(figure, calendar, rows.crib)
+    bars(figure, calendar, rows.crib, hatches)
     _saw(figure, calendar, top, rows.floor + 1.2)
     hands(figure, calendar, rows.hands, rows.hands_top, rows.pitch)
     body(figure, calendar, rows.body_top, plot)
     _notes(figure, calendar, rows, plot)
-    return tuple(figure.labels)

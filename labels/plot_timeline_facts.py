@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
-from labels.plot_figure import Heading, counted
+from labels.page import thousands
+from labels.plot_figure import ENGLISH, Heading
+from labels.tongue import Tongue
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,10 +81,13 @@ def months_between(first: str, last: str) -> int:
     return (b.year - a.year) * 12 + b.month - a.month - (b.day < a.day)
 
 
-def waited(rack: Rack) -> str:
+def waited(rack: Rack, words: Tongue = ENGLISH) -> str:
     """Say how long wood waited until the last of it went in, or until now."""
     last = max(rack.used_on)
     months = months_between(rack.came_on, last)
     if months < 1:
-        return counted(max(days_between(rack.came_on, last), 0), "day")
-    return counted(months, "month")
+        days = max(days_between(rack.came_on, last), 0)
+        said = words.many(days, "{number} day", "{number} days")
+        return said.format(number=thousands(days))
+    said = words.many(months, "{number} month", "{number} months")
+    return said.format(number=thousands(months))

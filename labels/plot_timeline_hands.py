@@ -20,6 +20,7 @@ from labels.plot_figure import (
 )
 from labels.plot_places import runs_into
 from labels.plot_timeline_facts import Hand, Timeline
+from labels.tongue import term
 
 BODY = 5.4  # how high the instrument is [mm]
 BEFORE_CUT = 3.0  # between a name and the saw cut [mm]
@@ -27,7 +28,7 @@ LEAST_CRAFTS = 12.0  # crafts with less room are left away [mm]
 STEP = Style(face=faces.DATA, size=7, floor=6.6)
 IN_BLACK = Style(face=faces.DATA_MEDIUM, size=7.4, colour=WHITE, floor=6.8)
 IN_WHITE = Style(face=faces.DATA_BOLD, size=7.6, floor=6.8)
-CERTIFICATE = "certificate"
+CERTIFICATE = term("certificate")
 
 
 def hands(
@@ -75,7 +76,7 @@ def _step_words(
         end = (
             calendar.right if is_last else place_date(calendar, days[number + 1]) - 1.2
         )
-        words = last_of_day[day].step
+        words = figure.words(last_of_day[day].step)
         if x + measure(words, STEP) <= end:
             length = measure(words, STEP)
             fill(figure, (x - 0.2, level - 1.6, length + 0.4, 3.0), WHITE)
@@ -104,7 +105,8 @@ def body(figure: Figure, calendar: Calendar, top: float, plot: Timeline) -> None
         ends = [end] if x < end else [done]
         ends += [later for later, _ in out[number + 1 :]]
         home = max(place_date(calendar, trip.home_on), x + 0.8)
-        _trip(figure, trip.errand, (x, top, home - x, BODY), min(ends), x < end)
+        errand = figure.words(trip.errand)
+        _trip(figure, errand, (x, top, home - x, BODY), min(ends), x < end)
     if plot.certified_on:
         _certificate(figure, (end, done), base)
 
@@ -135,17 +137,18 @@ def _gates(
         if not span[0] < x < span[1]:
             continue
         line(figure, [(x, top), (x, top + BODY)], 0.8, colour=WHITE)
-        if measure(gate.step, IN_BLACK) <= x - before - 1.6:
+        step = figure.words(gate.step)
+        if measure(step, IN_BLACK) <= x - before - 1.6:
             at = (x - 0.8, top + BODY / 2 + 0.9)
-            say(figure, at, gate.step, IN_BLACK, align="right")
+            say(figure, at, step, IN_BLACK, align="right")
         before = x
 
 
 def _certificate(figure: Figure, span: tuple[float, float], level: float) -> None:
     """Say in the white bar that it was certified at its end, or right after it."""
-    at = (span[1] - 0.8, level)
-    label = box_of(at, CERTIFICATE, IN_WHITE, align="right")
+    at, word = (span[1] - 0.8, level), figure.words(CERTIFICATE)
+    label = box_of(at, word, IN_WHITE, align="right")
     if label.left >= span[0] + 0.8 and not runs_into(figure, label):
-        say(figure, at, CERTIFICATE, IN_WHITE, align="right")
+        say(figure, at, word, IN_WHITE, align="right")
     elif span[1] + 0.8 + label.right - label.left <= figure.box[0] + figure.box[2]:
-        say(figure, (span[1] + 0.8, level), CERTIFICATE, IN_WHITE)
+        say(figure, (span[1] + 0.8, level), word, IN_WHITE)

@@ -1,16 +1,18 @@
 """The wood on a strip from the tree to the tune: how long it waited, where it went."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from labels import faces
 from labels.anatomy import is_known
-from labels.hatches import hatches_for
+from labels.hatches import Hatch, hatches_for
 from labels.hatches_ink import draw_outline, draw_question, draw_wood
 from labels.marks import Point
 from labels.page import INK, WALNUT, WHITE, Style, measure, shortened
 from labels.plot_calendar import KERF, Calendar, place_date
 from labels.plot_figure import PLAIN, Figure, fill, line, say, shape
 from labels.plot_timeline_facts import Rack, waited
+from labels.tongue import term
 
 BAR = 3.2  # how high a bar of wood is [mm]
 LEAST_PARTS = 22.0  # with less left for the parts, the species is not told [mm]
@@ -51,9 +53,11 @@ def drops(figure: Figure, calendar: Calendar, crib: Crib) -> None:
             shape(figure, tip, filled=True)
 
 
-def bars(figure: Figure, calendar: Calendar, crib: Crib) -> None:
+def bars(
+    figure: Figure, calendar: Calendar, crib: Crib, given: Mapping[str, Hatch]
+) -> None:
     """Draw each wood from the day it came to the day it went in, as its hatch."""
-    hatches = hatches_for(rack.species for rack in crib.racks)
+    hatches = {**hatches_for(rack.species for rack in crib.racks), **given}
     for number, rack in enumerate(crib.racks):
         foot = crib.foot_of(number)
         x, end = (
@@ -93,13 +97,16 @@ def _rack_words(figure: Figure, calendar: Calendar, rack: Rack, at: Point) -> No
     before = at[0] < calendar.middle
     start = calendar.left if before else calendar.middle + KERF + 0.4
     end = calendar.middle - KERF - 0.4 if before else calendar.right
-    told = waited(rack)
-    species = rack.species if is_known(rack.species) else "species unknown"
+    words = figure.words
+    told, species = waited(rack, words), rack.species
+    if not is_known(species):
+        species = words(term("species unknown"))
     free = end - start - measure(told, WAITED) - APART
     taken = measure(species, SPECIES) + APART
     if free - taken < LEAST_PARTS:
         species, taken = "", 0.0
-    parts = shortened(rack.parts, PLAIN, free - taken)
+    parts = ", ".join(words(part) for part in rack.parts.split(", "))
+    parts = shortened(parts, PLAIN, free - taken)
     wide = min(measure(parts, PLAIN), free - taken)
     whole = wide + taken + APART + measure(told, WAITED)
     x = max(start, min(at[0], end - whole))

@@ -4,7 +4,7 @@ Octaves are of equal height. Nothing joins across the closing of the body, becau
 modes before and after it are different ones.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
 from labels import faces, plot_axes, plot_places
@@ -25,7 +25,6 @@ from labels.plot_axes import Axis, Scale
 from labels.plot_figure import (
     NOTE,
     Figure,
-    Heading,
     Label,
     begin,
     box_of,
@@ -35,10 +34,14 @@ from labels.plot_figure import (
     say,
     say_nothing,
 )
+from labels.plot_voice_facts import NARROW, WIDE, Rail, Room, Rung, Voice, with_room
+from labels.tongue import term
 from ledger.errors import RefusedError
 
+__all__ = ["NARROW", "Rail", "Rung", "Voice", "draw", "draw_in", "most_modes"]
+
 HERTZ = 1000
-RUNG, RUNG_WEIGHT = 5.2, 2.2  # width [mm], height [pt]
+RUNG_WEIGHT = 2.2  # the height of a rung [pt]
 DASHES: dict[str, tuple[float, float] | None] = {
     "along": None,
     "across": (2.0, 1.1),
@@ -49,42 +52,24 @@ DASHES: dict[str, tuple[float, float] | None] = {
 }
 OTHER_DASH = (4.0, 1.0)
 FEET = 10.6  # under the rails: stage and mass
-LEAST_GAP = 20.0  # between rails [mm]
-FIRST, LAST = 34.0, 25.0  # from the edges to the outer rails [mm]
-OCTAVES = 11.0  # the numbers of the octaves
-CLOSING_GAP = 1.6  # against a gap without a closing
-OFF = 3.2  # from a rung to words that had to give way
-APART = 3.7  # between the words of two rungs [mm]
+APART = 3.7  # modes that a ladder has room for are so far apart [mm]
 STAGE = Style(face=faces.TEXT_SEMIBOLD, size=9.6, floor=7.6, may_shorten=True)
-MASS = Style(face=faces.DATA, size=8.2, colour=WALNUT, floor=6.8)
+MASS = Style(face=faces.DATA, size=8.2, colour=WALNUT, floor=6.8, may_shorten=True)
 FREQUENCY = Style(face=faces.DATA, size=8.2, floor=6.8)
 OCTAVE = Style(face=faces.DATA, size=7.6, colour=WALNUT, floor=6.8)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rung:
-    """One mode at one stage."""
+class _Laid:
+    """A rail on the paper: where, on which side its words stand, how wide [mm]."""
 
-    mode: str
-    frequency_millihertz: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rail:
-    """One stage of the work: what was tapped, its mass, whether the body is closed."""
-
-    stage: str
-    closed: bool
-    rungs: tuple[Rung, ...]
-    mass_mg: int | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Voice:
-    """What a voice ladder shows, its stages in order."""
-
-    heading: Heading
-    rails: tuple[Rail, ...]
+    x: float
+    side: str
+    wide: float
+    rail: Rail
+    unnamed: frozenset[str]  # modes that the rail beside names
+    foot_left: float  # how far the words under it may reach
+    foot_right: float
 
 
 def octaves(low_millihertz: int, high_millihertz: int) -> tuple[int, ...]:
@@ -127,21 +112,30 @@ def _scale(room: Box, plot: Voice) -> Scale:
 
 def _octaves(figure: Figure, room: Box, scale: Scale) -> None:
     x, _, w, _ = room
-    ticks = scale.axis.ticks
-    for number, value in enumerate(ticks):
+    for value in scale.axis.ticks:
         level = plot_axes.place(scale, value)
         line(figure, [(x, level), (x + w, level)], 0.22, colour=HAIR)
+
+
+def _octave_numbers(figure: Figure, room: Box, scale: Scale) -> None:
+    """Set the numbers of the octaves left, or right where words stand there."""
+    x, y, w, h = room
+    ticks = scale.axis.ticks
+    for number, value in enumerate(ticks):
+        level = plot_axes.place(scale, value) - 1.0
         said = plot_axes.number(value, HERTZ)
         if number == len(ticks) - 1:
             said += f"{THIN_SPACE}Hz"
-        say(figure, (x, level - 1.0), said, OCTAVE)
+        spots = [(x, level), (x + w - measure(said, OCTAVE), level)]
+        over = (x, y - 6, w + 0.01, h + 6)
+        plot_places.first_free(figure, spots, said, OCTAVE, over)
 
 
-def _rail_places(room: Box, plot: Voice) -> list[float]:
+def _rail_places(room: Box, plot: Voice, layout: Room) -> list[float]:
     """Return where the rails stand, farther apart where the body was closed."""
     x, _, w, _ = room
-    gaps = _gaps(plot)
-    first, last = x + FIRST, x + w - LAST
+    gaps = _gaps(plot, layout)
+    first, last = x + layout.first, x + w - layout.last
     if not gaps:
         return [(first + last) / 2]
     return [
@@ -149,21 +143,23 @@ def _rail_places(room: Box, plot: Voice) -> list[float]:
     ]
 
 
-def _word_rooms(room: Box, places: list[float], sides: list[str]) -> list[float]:
+def _word_rooms(
+    room: Box, places: list[float], sides: list[str], layout: Room
+) -> list[float]:
     """Return how wide the words beside each rail may be."""
     x, _, w, _ = room
     found = []
     for number, (at, side) in enumerate(zip(places, sides, strict=True)):
         last = len(places) - 1
         if side == "left":
-            free = at - (places[number - 1] if number else x + OCTAVES)
+            free = at - (places[number - 1] if number else x + layout.octaves)
             faced = number > 0 and sides[number - 1] == "right"
         else:
             free = (places[number + 1] if number < last else x + w) - at
             faced = number < last and sides[number + 1] == "left"
         outer = (side == "left" and not number) or (side == "right" and number == last)
-        free -= RUNG / 2 if outer else RUNG
-        found.append((free / 2 if faced else free) - OFF - 0.8)
+        free -= layout.rung / 2 if outer else layout.rung
+        found.append((free / 2 if faced else free) - layout.off - 0.8)
     return found
 
 
@@ -192,34 +188,48 @@ def _side(plot: Voice, number: int) -> str:
     return "left" if after and not before else "right"
 
 
-def _rungs(
-    figure: Figure, x: float, side: str, scale: Scale, rail: Rail, wide: float
-) -> None:
+def _named_elsewhere(plot: Voice, number: int) -> frozenset[str]:
+    """Return the modes of a rail that are named on the one it is joined to."""
+    rail, found = plot.rails[number], set[str]()
+    for other in (number - 1, number + 1):
+        if 0 <= other < len(plot.rails) and plot.rails[other].closed == rail.closed:
+            found |= {rung.mode for rung in plot.rails[other].rungs}
+    return frozenset(found)
+
+
+def _is_outer(plot: Voice, number: int) -> bool:
+    return number in (0, len(plot.rails) - 1)
+
+
+def _rungs(figure: Figure, laid: _Laid, scale: Scale, layout: Room) -> None:
+    x, side, rail, half = laid.x, laid.side, laid.rail, layout.rung / 2
     order = sorted(rail.rungs, key=lambda r: (-r.frequency_millihertz, r.mode))
     levels = [plot_axes.place(scale, r.frequency_millihertz) for r in order]
     for level in levels:
-        line(figure, [(x - RUNG / 2, level), (x + RUNG / 2, level)], RUNG_WEIGHT)
+        line(figure, [(x - half, level), (x + half, level)], RUNG_WEIGHT)
     foot = scale.start - 0.6
-    apart = min(APART, (foot - scale.end) / max(len(levels), 1))
+    apart = min(layout.apart, (foot - scale.end) / max(len(levels), 1))
     sign = -1.0 if side == "left" else 1.0
     for rung, level, moved in zip(
         order, levels, spread(levels, apart, scale.end, foot), strict=True
     ):
-        start = x + sign * (RUNG / 2 + 0.4)
-        at = x + sign * (RUNG / 2 + (1.0 if moved == level else OFF))
+        start = x + sign * (half + 0.4)
+        at = x + sign * (half + (layout.near if moved == level else layout.off))
         if moved != level:
             line(figure, [(start, level), (at - sign * 0.5, moved)], 0.5)
-        _name(figure, (at, moved + 1.0), side, rung, wide)
+        _name(figure, (at, moved + 1.0), laid, rung)
 
 
-def _name(figure: Figure, at: Point, side: str, rung: Rung, wide: float) -> None:
+def _name(figure: Figure, at: Point, laid: _Laid, rung: Rung) -> None:
     """Set frequency and mode beside a rung, on white where a line runs under them."""
+    side, wide = laid.side, laid.wide
     tenth = (rung.frequency_millihertz + 50) // 100
     said = f"{thousands(tenth // 10)}.{tenth % 10}"
     number = box_of(at, said, FREQUENCY)
     length = number.right - number.left
     free = wide - length - 2
-    mode = shortened(rung.mode, NOTE, free)
+    mode = "" if rung.mode in laid.unnamed else figure.words(rung.mode)
+    mode = shortened(mode, NOTE, free)
     name = measure(mode, NOTE)
     left = at[0] if side == "right" else at[0] - length - 1.2 - name
     if side == "right":
@@ -227,18 +237,35 @@ def _name(figure: Figure, at: Point, side: str, rung: Rung, wide: float) -> None
     else:
         spots = (left + name + 1.2, left)
     over = (left - 0.3, number.top, length + name + 1.8, number.foot - number.top)
+    if not mode:
+        spots = (at[0] - (length if side == "left" else 0.0), at[0])
+        over = (spots[0] - 0.3, number.top, length + 0.6, number.foot - number.top)
     fill(figure, over, WHITE)
     say(figure, (spots[0], at[1]), said, FREQUENCY)
     say(figure, (spots[1], at[1]), mode, NOTE, within=free)
 
 
-def _feet(figure: Figure, x: float, scale: Scale, rail: Rail, wide: float) -> None:
-    level = scale.start
-    say(figure, (x, level + 4.6), rail.stage, STAGE, align="centre", within=wide)
-    said = "not weighed"
+def _feet(figure: Figure, laid: _Laid, scale: Scale, size: float) -> None:
+    level, rail = scale.start, laid.rail
+    stage, style = figure.words(rail.stage), replace(STAGE, size=size)
+    _foot(figure, laid, level + 4.6, stage, style)
+    said = figure.words(term("not weighed"))
     if rail.mass_mg is not None:
         said = f"{thousands((rail.mass_mg + 500) // 1000)}{THIN_SPACE}g"
-    say(figure, (x, level + 9), said, MASS, align="centre", within=wide)
+    _foot(figure, laid, level + 9, said, MASS)
+
+
+def _foot(figure: Figure, laid: _Laid, level: float, words: str, style: Style) -> None:
+    """Set words under a rail, or beside its middle where only one side has room."""
+    x, left, right = laid.x, laid.foot_left, laid.foot_right
+    even = 2 * min(left, right)
+    if left == right or measure(words, style) <= even:
+        say(figure, (x, level), words, style, align="centre", within=even)
+    elif right < left:
+        at = (x + right, level)
+        say(figure, at, words, style, align="right", within=left + right)
+    else:
+        say(figure, (x - left, level), words, style, within=left + right)
 
 
 def _closings(figure: Figure, room: Box, places: list[float], plot: Voice) -> None:
@@ -247,28 +274,29 @@ def _closings(figure: Figure, room: Box, places: list[float], plot: Voice) -> No
     both = zip(pairwise(plot.rails), pairwise(places), strict=True)
     for (rail, after), (x, end) in both:
         if rail.closed != after.closed:
-            said = "body closed" if after.closed else "body opened"
+            word = term("body closed") if after.closed else term("body opened")
+            said = figure.words(word)
             at = ((x + end - measure(said, NOTE)) / 2, level)
             plot_places.first_free(figure, [at], said, NOTE, room)
 
 
-def _gaps(plot: Voice) -> list[float]:
+def _gaps(plot: Voice, layout: Room) -> list[float]:
     """Return the gaps between the rails, a closing being wider."""
     return [
-        CLOSING_GAP if rail.closed != after.closed else 1.0
+        layout.closing if rail.closed != after.closed else 1.0
         for rail, after in pairwise(plot.rails)
     ]
 
 
-def _refuse_full(room: Box, plot: Voice) -> None:
+def _refuse_full(room: Box, plot: Voice, layout: Room) -> None:
     """Refuse more than can be told apart."""
-    free = (room[2] - FIRST - LAST) / LEAST_GAP
-    if sum(_gaps(plot)) > free:
+    free = (room[2] - layout.first - layout.last) / layout.least_gap
+    if sum(_gaps(plot, layout)) > free:
         raise RefusedError(
             f"{len(plot.rails)} stages, and a ladder {room[2]:.0f} mm wide has room "
-            f"for {int(free - CLOSING_GAP) + 2}; choose fewer"
+            f"for {int(free - layout.closing) + 2}; choose fewer"
         )
-    most = int((room[3] - FEET) / APART)
+    most = most_modes(room[3])
     for rail in plot.rails:
         if len(rail.rungs) > most:
             raise RefusedError(
@@ -297,19 +325,65 @@ def draw(
     if not any(rail.rungs for rail in plot.rails):
         say_nothing(figure, room, "This instrument has not been tapped at any stage.")
         return tuple(figure.labels)
+    draw_in(figure, room, plot)
+    return tuple(figure.labels)
+
+
+def draw_in(figure: Figure, room: Box, plot: Voice, layout: Room = WIDE) -> None:
+    """Draw a voice ladder into a room of a figure, without its heading."""
     _refuse_no_tone(plot)
-    _refuse_full(room, plot)
+    _refuse_full(room, plot, layout)
+    layout = with_room(layout, plot, figure.words)
     scale = _scale(room, plot)
-    places = _rail_places(room, plot)
-    sides = [_side(plot, number) for number in range(len(places))]
-    rooms = _word_rooms(room, places, sides)
-    gaps = [b - a for a, b in pairwise(places)] or [room[2] / 2]
-    wide = min(*gaps, 2 * LAST, 60.0)
+    rails = _laid(room, plot, layout)
+    places = [laid.x for laid in rails]
     _octaves(figure, room, scale)
     _joins(figure, places, scale, plot)
-    for x, rail, side, free in zip(places, plot.rails, sides, rooms, strict=True):
-        line(figure, [(x, scale.end), (x, scale.start)], 0.8, colour=INK)
-        _rungs(figure, x, side, scale, rail, free)
-        _feet(figure, x, scale, rail, wide - 2)
+    for laid in rails:
+        line(figure, [(laid.x, scale.end), (laid.x, scale.start)], 0.8, colour=INK)
+        _rungs(figure, laid, scale, layout)
+        _feet(figure, laid, scale, layout.stage_size)
+    _octave_numbers(figure, room, scale)
     _closings(figure, room, places, plot)
-    return tuple(figure.labels)
+
+
+def most_modes(height: float) -> int:
+    """Return how many modes of a stage a ladder of a height [mm] has room for."""
+    return int((height - FEET) / APART)
+
+
+def _laid(room: Box, plot: Voice, layout: Room) -> list[_Laid]:
+    """Lay the rails out on the width."""
+    places = _rail_places(room, plot, layout)
+    sides = [_side(plot, number) for number in range(len(places))]
+    if layout.is_narrow and len(places) > 1:
+        sides[0] = "left"
+    rooms = _word_rooms(room, places, sides, layout)
+    return [
+        _Laid(
+            x=places[number],
+            side=sides[number],
+            wide=rooms[number],
+            rail=rail,
+            foot_left=_foot_room(places, number, layout)[0],
+            foot_right=_foot_room(places, number, layout)[1],
+            unnamed=_named_elsewhere(plot, number)
+            if layout.is_narrow and not _is_outer(plot, number)
+            else frozenset(),
+        )
+        for number, rail in enumerate(plot.rails)
+    ]
+
+
+def _foot_room(places: list[float], number: int, layout: Room) -> tuple[float, float]:
+    """Return how far the words under a rail may reach left and right of it [mm].
+
+    Where there is width enough they reach equally far on both sides of every rail.
+    """
+    gaps = [b - a for a, b in pairwise(places)] or [2 * layout.last]
+    even = (min(*gaps, 2 * layout.last, 60.0) - layout.between) / 2
+    if not layout.is_narrow:
+        return even, even
+    around = [2 * layout.last, *(b - a for a, b in pairwise(places)), 2 * layout.last]
+    left, right = ((gap - layout.between) / 2 for gap in around[number : number + 2])
+    return left, right

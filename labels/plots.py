@@ -14,6 +14,7 @@ from labels import (
     match_card,
     picture,
     plot_family,
+    plot_graduation,
     plot_map,
     plot_permit,
     plot_seasoning,
@@ -28,6 +29,7 @@ from labels.match_card import MatchCard
 from labels.page import Page, close_document, open_document, turn_over
 from labels.plot_family import FamilyTree
 from labels.plot_figure import A5, MARGIN, Label
+from labels.plot_graduation_facts import Graduation
 from labels.plot_map import WoodMap
 from labels.plot_permit import PermitStack
 from labels.plot_seasoning import Seasoning
@@ -48,6 +50,7 @@ Plot = (
     | PermitStack
     | FamilyTree
     | Silhouette
+    | Graduation
 )
 DRAWN: Final[dict[type[Plot], Callable[..., tuple[Label, ...]]]] = {
     Seasoning: plot_seasoning.draw,
@@ -60,6 +63,7 @@ DRAWN: Final[dict[type[Plot], Callable[..., tuple[Label, ...]]]] = {
     PermitStack: plot_permit.draw,
     FamilyTree: plot_family.draw,
     Silhouette: plot_silhouette.draw,
+    Graduation: plot_graduation.draw,
 }
 PNG_DPI = 150
 
@@ -71,23 +75,23 @@ def draw(
     return DRAWN[type(plot)](page, box, plot, one_colour=one_colour)
 
 
-def _sheet(plot: Plot, *, one_colour: bool) -> bytes:
+def _sheet(plot: Plot, *, one_colour: bool) -> Page:
     page = open_document(A5, plot.heading.title)
     place = (MARGIN, MARGIN, A5[0] - 2 * MARGIN, A5[1] - 2 * MARGIN)
     draw(page, place, plot, one_colour=one_colour)
     turn_over(page)
-    return close_document(page)
+    return page
 
 
 def pdf(plot: Plot, *, day: str, one_colour: bool = False) -> bytes:
     """Return a plot as a PDF to keep; day is YYYY-MM-DD."""
-    drawn = _sheet(plot, one_colour=one_colour)
-    return archive.keep(drawn, title=faces.tidy(plot.heading.title), day=day)
+    return archive.keep(_sheet(plot, one_colour=one_colour), day=day)
 
 
 def png(plot: Plot, *, dpi: float = PNG_DPI, one_colour: bool = False) -> bytes:
     """Return a plot as a PNG file."""
-    return picture.png(_sheet(plot, one_colour=one_colour), page=0, dpi=dpi)
+    drawn = close_document(_sheet(plot, one_colour=one_colour))
+    return picture.png(drawn, page=0, dpi=dpi)
 
 
 def _texts(held: object) -> list[str]:

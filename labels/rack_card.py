@@ -8,22 +8,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from labels import faces, rack_parts, squares
+from labels import archive, faces, rack_parts, squares
 from labels.marks import State
 from labels.page import (
     A4,
     HAIR,
+    LETTER,
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     open_document,
     rule,
     turn_over,
     write,
 )
+from labels.tongue import Tongue, tongue
 
-Paper = Literal["A5", "A4"]
+Paper = Literal["A5", "A4", "Letter"]
 PLACE = Style(face=faces.TEXT_SEMIBOLD, size=27, floor=13, may_shorten=True)
 COUNT = Style(face=faces.TEXT, size=10.4, floor=8)
 COLUMN = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT)
@@ -58,6 +60,7 @@ class RackCard:
     place: str
     rows: tuple[Shelved, ...]
     printed_at: str
+    language: str = "en"
 
 
 class Frame(NamedTuple):
@@ -83,25 +86,28 @@ FRAMES: dict[Paper, Frame] = {
     "A5": Frame(size=(148.0, 210.0), margin=8, pitch=5.6, scale=1.0),
     # Read from further away.
     "A4": Frame(size=A4, margin=12, pitch=7.6, scale=1.35),
+    "Letter": Frame(size=LETTER, margin=14.95, pitch=7.6, scale=1.35),
 }
 
 
 def draw(card: RackCard, *, paper: Paper = "A5") -> bytes:
     """Draw the card of a place, on as many sheets as it needs."""
-    frame = FRAMES[paper]
-    page = open_document(frame.size, f"Rack card, {card.place}")
+    frame, say = FRAMES[paper], tongue(card.language)
+    title = say("Rack card, {place}").format(place=card.place)
+    page = open_document(frame.size, title, card.language)
     starts = range(0, max(len(card.rows), 1), frame.rows)
     for number, start in enumerate(starts, start=1):
-        sheet = f"sheet {number} of {len(starts)}" if len(starts) > 1 else ""
-        _head(page, frame, card, sheet)
-        _rows(page, frame, card.rows[start : start + frame.rows])
-        said = (
-            f"Printed {card.printed_at}. The ledger may know more: ask it before you "
-            f"take wood."
-        )
+        sheet = say("sheet {number} of {whole}")
+        sheet = sheet.format(number=number, whole=len(starts))
+        bookmark(page, sheet)
+        _head(page, frame, card, sheet if len(starts) > 1 else "")
+        _rows(page, frame, card.rows[start : start + frame.rows], say)
+        said = say(
+            "Printed {time}. The ledger may know more: ask it before you take wood."
+        ).format(time=card.printed_at)
         rack_parts.foot(page, frame.size[1] - 7, said, frame.sides)
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=card.printed_at[:10])
 
 
 def notices(card: RackCard) -> tuple[str, ...]:
@@ -112,15 +118,20 @@ def notices(card: RackCard) -> tuple[str, ...]:
 
 def _head(page: Page, frame: Frame, card: RackCard, sheet: str) -> None:
     """Set the place, the one big thing, how much lies there, and the columns' names."""
-    left, right = frame.sides
-    rack_parts.head(page, "Rack card", card.shop, frame.sides)
+    (left, right), say = frame.sides, tongue(card.language)
+    rack_parts.head(page, say("Rack card"), card.shop, frame.sides)
     write(page, (left, 27.4), card.place, PLACE, within=right - left)
-    pieces = f"{len(card.rows)} boards or sets" if len(card.rows) != 1 else "1 piece"
-    said = ", ".join(filter(None, (f"{pieces} here when printed", sheet)))
+    count = say.many(
+        len(card.rows),
+        "{number} piece here when printed",
+        "{number} boards or sets here when printed",
+    ).format(number=len(card.rows))
+    said = ", ".join(filter(None, (count, sheet)))
     write(page, (left, 34.4), said, COUNT, within=right - left)
-    for x, words in zip(_columns(frame), ("board", "species", "for"), strict=False):
+    names = (say("board"), say("species"), say("for"))
+    for x, words in zip(_columns(frame), names, strict=False):
         write(page, (x, FIRST_ROW - 3.4), words, COLUMN)
-    write(page, (right, FIRST_ROW - 3.4), "ready from", COLUMN, align="right")
+    write(page, (right, FIRST_ROW - 3.4), say("ready from"), COLUMN, align="right")
     rule(page, frame.sides, FIRST_ROW - 1.6)
 
 
@@ -131,19 +142,19 @@ def _columns(frame: Frame) -> list[float]:
     return [first, *(left + share * (right - left) for share in SHARES)]
 
 
-def _rows(page: Page, frame: Frame, rows: Sequence[Shelved]) -> None:
+def _rows(page: Page, frame: Frame, rows: Sequence[Shelved], say: Tongue) -> None:
     left, right = frame.sides
     code, species, part, when = _columns(frame)
     side, y = 2.6 * frame.scale, FIRST_ROW + frame.pitch - 2.6 * frame.scale
     if not rows:
-        write(page, (left, FIRST_ROW + 4), "nothing lies here", rack_parts.MORE)
+        write(page, (left, FIRST_ROW + 4), say("nothing lies here"), rack_parts.MORE)
     for row in rows:
         squares.square(page, left, y - side + 0.1, side, row.edge)
         loud = LOUD if row.edge in ("solid", "sawn") else WHEN
         cells = (
             (code, row.code, CODE, species - 2, "code"),
             (species, row.species, SPECIES, part - 2, "species"),
-            (part, row.part, PART, when - 2, "part"),
+            (part, say(row.part), PART, when - 2, "part"),
         )
         for x, words, style, end, field in cells:
             shown = _scaled(style, frame)

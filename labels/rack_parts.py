@@ -15,6 +15,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    least,
     measure,
     oxford,
     rule,
@@ -22,6 +23,7 @@ from labels.page import (
     wrap,
     write,
 )
+from labels.tongue import Say
 
 A6 = (105.0, 148.0)
 LEFT, RIGHT = 6.0, 99.0
@@ -67,9 +69,10 @@ def head(page: Page, title: str, shop: str, sides: tuple[float, float] = SIDES) 
     oxford(page, sides, 14.6, "small")
 
 
-def hole(page: Page) -> None:
-    """Show in the middle where to punch, 5 mm, inside a ring of 8.6 mm."""
-    x, y = page.width / 2 * MM, (page.height - HOLE) * MM
+def hole(page: Page, middle: float | None = None) -> None:
+    """Show where to punch, 5 mm, inside a ring of 8.6 mm: in the middle, or at x."""
+    x = (page.width / 2 if middle is None else middle) * MM
+    y = (page.height - HOLE) * MM
     page.canvas.setStrokeColor(INK)
     for radius, weight in ((4.3, 0.8), (2.5, 0.5)):
         page.canvas.setLineWidth(weight)
@@ -109,8 +112,10 @@ def facts(
     """Set facts one under another, and return the baseline after the last.
 
     x       the left edge of the labels and the right edge of the words [mm]
-    offset  how far the words stand from the labels' left edge [mm]
+    offset  how far the words stand from the labels' left edge, or further where a
+            label needs it [mm]
     """
+    offset = max(offset, max(least(row.label, LABEL) for row in rows) + 1.5 + 1e-6)
     left, within = x[0] + offset, x[1] - x[0] - offset
     for label, words, style, most in rows:
         write(page, (x[0], y), label, LABEL, within=offset - 1.5, field=label)
@@ -144,9 +149,11 @@ def foot(
         y += FOOT_LEADING
 
 
-def printed_words(printed_at: str) -> str:
+def printed_words(printed_at: str, say: Say) -> str:
     """Say when a paper was printed, and that the record may know more."""
-    return f"Printed {printed_at}. The ledger may know more: scan, or ask it."
+    return say("Printed {time}. The ledger may know more: scan, or ask it.").format(
+        time=printed_at
+    )
 
 
 def room_for(count: int, lines: int) -> int:

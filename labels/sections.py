@@ -21,9 +21,11 @@ from labels.page import (
     shortened,
     thousands,
     wrap,
+    wrap_small,
     write,
     write_lines,
 )
+from labels.tongue import Tongue, tongue
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,8 @@ class Frame:
     tree_pitch: float
     module_dots: int  # of the card symbol, at 600 dpi
     figure_unit: float  # a hundredth of a body's length
+    hands_on: int = 2  # the page on which hands go on that page 1 has no room for
+    trees_on: int = 2
 
     @property
     def right(self) -> float:
@@ -131,20 +135,24 @@ def running_head(
     oxford(page, frame.sides, frame.head + 3)
 
 
-def work_room(frame: Frame, maker: Maker, *, is_narrow: bool) -> tuple[float, float]:
+def work_room(
+    frame: Frame, maker: Maker, say: Tongue, *, is_narrow: bool
+) -> tuple[float, float]:
     """Return where what somebody did begins, and the width that it has [mm]."""
     if not is_narrow:
         return WORKS, frame.right - frame.left - WORKS
-    name = shown_name(maker.name, maker.badge)
+    name = shown_name(maker.name, maker.badge, say)
     begins = NAMES + min(measure(name, NAME), WORKS - NAMES - 2) + AFTER_NAME
     return begins, BESIDE_FIGURE - begins
 
 
-def work_lines(within: float, work: str, most: int = 0) -> list[str]:
+def work_lines(
+    within: float, work: str, say: Tongue, most: int = 0, on: int = 2
+) -> list[str]:
     """Break what somebody did into lines; what most lines do not hold is counted.
 
     One work that is longer than them is shortened. What is narrow enough stays on one
-    line, and without a number nothing is left out.
+    line, and without a number nothing is left out. `on` is the page with the rest.
     """
     if measure(work, WORK) * WORK.narrow <= within:
         return [work]
@@ -152,10 +160,12 @@ def work_lines(within: float, work: str, most: int = 0) -> list[str]:
     for shown in range(len(did) - 1, 0, -1):
         if not most or len(lines) <= most:
             break
-        said = f"{', '.join(did[:shown])}, and {len(did) - shown} more: page 2"
+        said = say("{works}, and {number} more: page {page}").format(
+            works=", ".join(did[:shown]), number=len(did) - shown, page=on
+        )
         lines = wrap(said, WORK, within)
     if most and len(lines) > most:
-        counted = f"{len(did)} jobs: page 2"
+        counted = say("{number} jobs: page {page}").format(number=len(did), page=on)
         return [shortened(work, WORK, within) if len(did) == 1 else counted]
     return lines
 
@@ -166,6 +176,7 @@ def hand(
     y: float,
     maker: Maker,
     lines: Sequence[str],
+    say: Tongue,
     *,
     is_narrow: bool = False,
 ) -> None:
@@ -173,33 +184,40 @@ def hand(
     badge, name, _ = maker
     marks.hand_mark(page, frame.left + 0.2, y, badge, 2.9)
     at = (frame.left + NAMES, y)
-    shown = shown_name(name, badge)
+    shown = shown_name(name, badge, say)
     field = f"name of badge {badge}"
     write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
-    begins, within = work_room(frame, maker, is_narrow=is_narrow)
+    begins, within = work_room(frame, maker, say, is_narrow=is_narrow)
     for number, line in enumerate(lines):
         at = (frame.left + begins, y + WORK_LEADING * number)
         write(page, at, line, WORK, within=within, field=f"work of badge {badge}")
 
 
-def tree_heads(page: Page, frame: Frame, y: float) -> None:
+def tree_heads(page: Page, frame: Frame, y: float, say: Tongue) -> None:
     """Set the heads of the columns of woods; y is the section heading's baseline."""
     level = y + 5.4
-    for offset, words in (
-        (PART, "part"),
-        (SAWN, "species"),
-        (SAWYER, "sawyer, place of growth"),
-        (BOARD, "board"),
+    for offset, words, within in (
+        (PART, say("part"), SAWN - PART),
+        (SAWN, say("species"), SAWYER - SAWN),
+        (SAWYER, say("sawyer, place of growth"), BOARD - SAWYER),
+        (BOARD, say("board"), 18.0),
     ):
-        write(page, (frame.left + offset, level), words, COLUMN_HEAD)
-    for offset, words in ((MONTHS, "months"), (GRAMS, "g")):
+        at, free = (frame.left + offset, level), within - 2
+        write(page, at, words, COLUMN_HEAD, within=free, field="head")
+    for offset, words in ((MONTHS, say("months")), (GRAMS, "g")):
         at = (frame.left + offset, level)
         write(page, at, words, COLUMN_HEAD, align="right")
     rule(page, frame.sides, y + TREES_HEAD, 0.22, HAIR)
 
 
 def tree(
-    page: Page, frame: Frame, y: float, row: Material, pitch: float, hatch: Hatch
+    page: Page,
+    frame: Frame,
+    y: float,
+    row: Material,
+    pitch: float,
+    hatch: Hatch,
+    say: Tongue,
 ) -> None:
     """Set one part and its tree in a row of a height; y is the row's upper rule."""
     swatch = (frame.left, y + (pitch - SWATCH[1]) / 2)
@@ -208,7 +226,7 @@ def tree(
     upper, lower = y + pitch * 0.41, y + pitch * 0.85
     sawyer_style = BODY if place else ASIDE
     cells: tuple[tuple[float, float, str, Style, float, str], ...] = (
-        (PART, upper, part, BODY, SAWN - 2, "part"),
+        (PART, upper, say(part), BODY, SAWN - PART - 2, "part"),
         (SAWN, upper, species, SPECIES, SAWYER - SAWN - 2, "species"),
         (SAWN, lower, trade, BELOW, SAWYER - SAWN - 2, "trade name"),
         (SAWYER, upper, sawyer, sawyer_style, BOARD - SAWYER - 1.5, "sawyer"),
@@ -231,13 +249,13 @@ def core_of_entry(
     """Draw the core of the certificate's entry, and say how it is used."""
     ornament_ink.draw_core(page, (frame.left, top), certificate.leaf, ink=WALNUT)
     at = frame.left + max(60.0, ornament_ink.core_width(certificate.leaf) + 3)
-    text = (
-        f"The core of entry {thousands(certificate.entry)}: one ring for each hex "
-        f"digit of its hash. Lay your owner card against it: on a true pair the rings "
-        f"line up."
-    )
-    lines = wrap(text, NOTE, frame.right - at)
-    write_lines(page, (at, top + 1.9), lines, NOTE, 3.2)
+    say = tongue(certificate.language)
+    text = say(
+        "The core of entry {entry}: one ring for each hex digit of its hash. Lay your "
+        "owner card against it: on a true pair the rings line up."
+    ).format(entry=thousands(certificate.entry))
+    style, lines = wrap_small(text, NOTE, frame.right - at, 2)
+    write_lines(page, (at, top + 1.9), lines, style, 3.2)
 
 
 def page_foot(
@@ -245,10 +263,9 @@ def page_foot(
 ) -> None:
     """Set the last line of an evidence page."""
     rule(page, frame.sides, frame.foot, 0.22, HAIR)
-    said = (
-        f"Maker’s statement, not a permit. {certificate.serial} · "
-        f"{certificate.number} · {certificate.issued}"
-    )
+    say = tongue(certificate.language)
+    said = say("Maker’s statement, not a permit.")
+    said += f" {certificate.serial} · {certificate.number} · {certificate.issued}"
     at = (frame.left, frame.foot + 4.2)
     write(page, at, said, SMALL, within=130, field="serial")
     write(page, (frame.right, frame.foot + 4.2), number, NOTE, align="right")

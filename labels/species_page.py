@@ -9,14 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from labels import faces, qr, species_columns
+from labels import archive, faces, qr, species_columns
 from labels.facts import shown_name
 from labels.materials_table import WIDTH, Block, Words
 from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     measure,
     open_document,
     oxford,
@@ -28,8 +28,8 @@ from labels.page import (
 )
 from labels.species_columns import Column
 from labels.species_facts import Imprint
-from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
-from labels.statement import Dated, band
+from labels.species_sheet import NUMBER, SHEETS, Sheet, named, next_head, page_foot
+from labels.statement import WORDINGS, Dated, band
 from ledger.errors import RefusedError
 from ledger.trade.consignment import Consignment, Party
 from ledger.trade.movement import purpose_words
@@ -45,6 +45,7 @@ MODULE = 24 * qr.INCH / DOTS_PER_INCH
 BESIDE_AT, SIGNED_AT = 38.0, 124.0
 SIGN_HEIGHT = 42.0
 BESIDE_LINES = 7
+SIGNED = "Signed"
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29, floor=20)
 DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
@@ -87,6 +88,7 @@ def draw(outline: Outline, *, size: Size) -> bytes:
     for number, blocks in enumerate(pages, start=1):
         band(page, sheet.left, sheet.top)
         if number == 1:
+            bookmark(page, outline.title)
             _head(page, sheet, outline)
             species_columns.draw(page, sheet.left, sheet.top, columns)
             _glance(page, sheet, outline.glance, grown)
@@ -104,7 +106,7 @@ def draw(outline: Outline, *, size: Size) -> bytes:
         said, turned = outline.whom_to_ask, f"page {number} of {len(pages)}"
         page_foot(page, sheet, said, turned, "whom to ask")
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=outline.date)
 
 
 def columns_of(consignment: Consignment) -> tuple[Column, Column, Column]:
@@ -217,7 +219,8 @@ def _plan(sheet: Sheet, outline: Outline, grown: float) -> list[list[Block]]:
         ends = [together(ends)] if ends else []
     pages: list[list[Block]] = [[]]
     free = rooms[0]
-    for block in (*outline.rows, *ends, *outline.tail):
+    ends, tail = named(SIGNED, ends), named(WORDINGS[0].heading, outline.tail)
+    for block in (*outline.rows, *ends, *tail):
         if block.height > rooms[1]:
             raise RefusedError(
                 f"{block.field} does not fit the paper: it needs {block.height:.0f} "
@@ -292,7 +295,7 @@ def _signed(
 ) -> None:
     """Set the line to sign on, and who signs."""
     x, free = left + SIGNED_AT, WIDTH - SIGNED_AT
-    write(page, (x, y + 6.4), "Signed", HEADING)
+    write(page, (x, y + 6.4), SIGNED, HEADING)
     rule(page, (x, x + free), y + 22)
     name = shown_name(imprint.signer_name, imprint.signer_badge)
     write(page, (x, y + 26.4), name, NAME, within=free, field="signer")

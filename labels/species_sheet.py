@@ -1,10 +1,22 @@
 """The sheet of a species paper: its edges, the head of later pages, and the foot."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from labels import faces
-from labels.materials_table import WIDTH
-from labels.page import A4, HAIR, LETTER, Page, Style, oxford, rule, wrap, write
+from labels.materials_table import WIDTH, Block
+from labels.page import (
+    A4,
+    HAIR,
+    LETTER,
+    Page,
+    Style,
+    bookmark,
+    oxford,
+    rule,
+    wrap,
+    write,
+)
 
 NEXT_TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5, floor=11)
 NUMBER = Style(face=faces.DATA_HEAVY, size=17, floor=10)
@@ -35,6 +47,19 @@ SHEETS = {
     "A4": Sheet(size=A4, top=12, foot=281.6),
     "Letter": Sheet(size=LETTER, top=10, foot=265.6),
 }
+
+
+def named(words: str, blocks: Sequence[Block]) -> list[Block]:
+    """Name what begins with the first of some blocks in the list of contents."""
+    if not blocks:
+        return []
+    first = blocks[0]
+
+    def draw(page: Page, left: float, y: float) -> None:
+        bookmark(page, words, y, level=1)
+        first.draw(page, left, y)
+
+    return [first._replace(draw=draw), *blocks[1:]]
 
 
 def next_head(page: Page, sheet: Sheet, number: str, title: str) -> None:

@@ -7,7 +7,7 @@ as soon as somebody signs, so it says when it was printed.
 from dataclasses import replace
 from typing import Literal
 
-from labels import faces, marks, qr, tag_back, tag_front, tag_inside
+from labels import archive, faces, marks, qr, tag_back, tag_front, tag_inside
 from labels.page import (
     A4,
     BARK,
@@ -16,12 +16,13 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     open_document,
     turn_over,
     write,
 )
 from labels.tag_facts import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
+from labels.tongue import Tongue, tongue
 from ledger.errors import RefusedError
 
 __all__ = [
@@ -39,11 +40,7 @@ SIZE = (210.0, 148.0)
 FOLD, FOLD_TICK = 105.0, 3.0
 SHEETS = {"A5": SIZE, "A4": A4[::-1], "Letter": LETTER[::-1]}
 CROP_GAP, CROP_TICK = 2.0, 5.0
-HOW = Style(face=faces.TEXT, size=8, colour=WALNUT)
-HOW_TO_CUT = (
-    "Print at 100 %, on both sides, turned over the short edge. Cut at the ticks, fold "
-    "at the middle."
-)
+HOW = Style(face=faces.TEXT, size=8, colour=WALNUT, floor=6.8)
 
 
 def _crop_ticks(sheet: Page, corner: tuple[float, float]) -> None:
@@ -76,14 +73,18 @@ def _begin(sheet: Page) -> Page:
     return leaf
 
 
-def _finish(sheet: Page, leaf: Page) -> None:
+def _finish(sheet: Page, leaf: Page, say: Tongue) -> None:
     """End a leaf: its fold, and on a larger sheet the ticks to cut at."""
     _fold(leaf)
     sheet.canvas.restoreState()
     if sheet.width > SIZE[0]:
         x, y = ((sheet.width - SIZE[0]) / 2, (sheet.height - SIZE[1]) / 2)
         _crop_ticks(sheet, (x, y))
-        write(sheet, (x + CROP_GAP, y + SIZE[1] + CROP_TICK), HOW_TO_CUT, HOW)
+        how = say(
+            "Print at 100 %, on both sides, turned over the short edge. Cut at the "
+            "ticks, fold at the middle."
+        )
+        write(sheet, (x + CROP_GAP, y + SIZE[1] + CROP_TICK), how, HOW, within=SIZE[0])
     turn_over(sheet)
 
 
@@ -97,26 +98,33 @@ def _refuse_nonsense(tag: BuildTag) -> None:
 def draw(tag: BuildTag, *, paper: Literal["A5", "A4", "Letter"] = "A5") -> bytes:
     """Draw a tag, the outside first; A4 and Letter hold it in their middle."""
     _refuse_nonsense(tag)
-    sheet = open_document(SHEETS[paper], f"Build tag {tag.serial}")
+    say = tongue(tag.language)
+    title = say("Build tag {serial}").format(serial=tag.serial)
+    sheet = open_document(SHEETS[paper], title, tag.language)
+    bookmark(sheet, title)
     leaf = _begin(sheet)
     tag_front.draw(leaf, tag)
     tag_back.draw(leaf, tag)
-    _finish(sheet, leaf)
+    _finish(sheet, leaf, say)
     shares = tag_inside.sheets(tag.steps)
     for number, steps in enumerate(shares, start=1):
-        said = f", sheet {number} of {len(shares)}" if len(shares) > 1 else ""
+        said = say("sheet {number} of {whole}")
+        said = f", {said.format(number=number, whole=len(shares))}"
+        said = said if len(shares) > 1 else ""
+        bookmark(sheet, f"{say('Route')}{said}")
         leaf = _begin(sheet)
         tag_inside.draw(leaf, tag, steps, said)
-        _finish(sheet, leaf)
-    return close_document(sheet)
+        _finish(sheet, leaf, say)
+    return archive.keep(sheet, day=tag.printed_at[:10])
 
 
 def _left_over(tag: BuildTag) -> list[str]:
     """Say what stands on the tag as a number alone, for want of room."""
     people, wood = len(tag.may_sign), len(tag.wood)
-    hazards = tag_front.hazard_lines(tag.hazards)[1] if tag.hazards else 0
+    say = tongue(tag.language)
+    hazards = tag_front.hazard_lines(tag.hazards, say)[1] if tag.hazards else 0
     counts = (
-        ("who may sign", people, people - tag_front.people_shown(tag.may_sign)),
+        ("who may sign", people, people - tag_front.people_shown(tag.may_sign, say)),
         ("boards", wood, wood - tag_front.wood_shown(tag)),
         ("species in the dust band", len(tag.hazards), hazards),
     )

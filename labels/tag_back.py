@@ -17,16 +17,17 @@ from labels.page import (
     write,
 )
 from labels.tag_facts import BuildTag
+from labels.tongue import Tongue, term, tongue
 from ledger.errors import RefusedError
 
 LEFT, RIGHT = 6.0, 99.0
 SIDES = (LEFT, RIGHT)
 COLUMNS = (
-    (0.0, "Date, time"),
-    (20.0, "Step"),
-    (31.0, "Did, saw"),
-    (47.0, "Measured"),
-    (71.0, "Name, badge"),
+    (0.0, term("Date, time")),
+    (20.0, term("Step")),
+    (31.0, term("Did, saw")),
+    (47.0, term("Measured")),
+    (71.0, term("Name, badge")),
 )
 TABLE_TOP = 31.2
 INK_LINES, FEWEST_INK_LINES, INK_PITCH = 8, 4, 8.5
@@ -34,20 +35,20 @@ NOTE_INDENT, NOTE_PLACE = 3.0, 15.5
 FOOT = 142.0  # baseline of the last line
 TREE, SMALL_TREE = 9.0, 6.2  # radius of the end grain beside the checkpoint
 
-TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5)
+TITLE = Style(face=faces.TEXT_SEMIBOLD, size=15.5, floor=11)
 HOW = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
-COLUMN = Style(face=faces.CAPS, size=7.8, colour=WALNUT, tracking=0.07)
+COLUMN = Style(face=faces.CAPS, size=7.8, colour=WALNUT, tracking=0.07, floor=6.8)
 HEADING = Style(face=faces.CAPS, size=9.6, colour=WALNUT, tracking=0.07)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT, floor=7.6)
 NOTE = Style(face=faces.DATA, size=7.3)
 SMALL_NOTE = Style(face=faces.DATA, size=6.2)
 WORDS = Style(face=faces.DATA_MEDIUM, size=8.8, floor=7.4)
 
-HOW_TO_WRITE = [
-    "Ink, one line a job. Wrong? One stroke through it, initials, next line.",
-    "Enter it the same day; the ledger keeps both times.",
-]
-COMPARE = "The same, to type: flitchbook record audit --against “…”"
+HOW_TO_WRITE = (
+    term("Ink, one line a job. Wrong? One stroke through it, initials, next line."),
+    term("Enter it the same day; the ledger keeps both times."),
+)
+COMPARE = "flitchbook record audit --against “…”"
 
 
 class Note(NamedTuple):
@@ -116,10 +117,12 @@ def ink_lines(note: Note) -> int:
     return left
 
 
-def _table(page: Page, lines: int) -> None:
+def _table(page: Page, lines: int, say: Tongue) -> None:
     """Rule the lines to write on."""
-    for offset, words in COLUMNS:
-        write(page, (LEFT + offset + 0.4, TABLE_TOP - 1.7), words, COLUMN)
+    ends = [offset for offset, _ in COLUMNS[1:]] + [RIGHT - LEFT + 1]
+    for (offset, words), end in zip(COLUMNS, ends, strict=True):
+        at, within = (LEFT + offset + 0.4, TABLE_TOP - 1.7), end - offset - 1.4
+        write(page, at, say(words), COLUMN, within=within, field=words)
     foot = TABLE_TOP + lines * INK_PITCH
     for number in range(lines + 1):
         rule(page, SIDES, TABLE_TOP + number * INK_PITCH)
@@ -128,14 +131,15 @@ def _table(page: Page, lines: int) -> None:
         stroke(page, [(x, TABLE_TOP), (x, foot)], 0.5)
 
 
-def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
+def _checkpoint(page: Page, tag: BuildTag, note: Note, say: Tongue) -> None:
     """Set the checkpoint from the foot upwards: words, note, heading."""
     half = (len(tag.ten_words) + 1) // 2
     first = FOOT - 13.2 - note.height
-    x = LEFT + write(page, (LEFT, first - 7.4), "Checkpoint", HEADING) + 2
-    number = tag.print_number
-    made = "this tag was printed" if number == 1 else f"print {number} was drawn"
-    whole = f"of all {thousands(tag.size)} entries, when {made}"
+    x = LEFT + write(page, (LEFT, first - 7.4), say("Checkpoint"), HEADING) + 2
+    whole = say("of all {number} entries, when this tag was printed")
+    if tag.print_number > 1:
+        whole = say("of all {number} entries, when print {print} was drawn")
+    whole = whole.format(number=thousands(tag.size), print=tag.print_number)
     at = (x, first - 7.4)
     write(page, at, whole, ASIDE, within=RIGHT - x, field="size")
     oxford(page, SIDES, first - 5.4, "small")
@@ -145,7 +149,8 @@ def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
     draw_end_grain(page, middle, tag.root, note.tree)
     at = (LEFT, FOOT - 8.4)
     free = _beside(note.tree)
-    write(page, at, COMPARE, HOW, within=free)
+    compare = say("The same, to type: {command}").format(command=COMPARE)
+    write(page, at, compare, HOW, within=free)
     first_words = (str(tag.size), *tag.ten_words[:half])
     for said, y in ((first_words, FOOT - 4), (tag.ten_words[half:], FOOT)):
         line = "  ".join(said)
@@ -154,10 +159,11 @@ def _checkpoint(page: Page, tag: BuildTag, note: Note) -> None:
 
 def draw(page: Page, tag: BuildTag) -> None:
     """Draw the back panel, left of the fold on the outside."""
-    note = set_note(tag.checkpoint_note)
-    write(page, (LEFT, 12), "When the power is out, write here", TITLE)
+    note, say, wide = set_note(tag.checkpoint_note), tongue(tag.language), RIGHT - LEFT
+    title = say("When the power is out, write here")
+    write(page, (LEFT, 12), title, TITLE, within=wide)
     for words, y in zip(HOW_TO_WRITE, (17.4, 21.4), strict=True):
-        write(page, (LEFT, y), words, HOW, within=RIGHT - LEFT)
+        write(page, (LEFT, y), say(words), HOW, within=wide)
     oxford(page, SIDES, 25, "small")
-    _table(page, ink_lines(note))
-    _checkpoint(page, tag, note)
+    _table(page, ink_lines(note), say)
+    _checkpoint(page, tag, note, say)

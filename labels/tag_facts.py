@@ -83,3 +83,4 @@ class BuildTag:
     ten_words: tuple[str, ...]
     size: int
     print_number: int = 1
+    language: str = "en"

@@ -24,6 +24,7 @@ from labels.page import (
 from labels.squares import square
 from labels.tag_facts import BuildTag, Signed, TagStep
 from labels.tag_front import mark_within
+from labels.tongue import Tongue, term, tongue
 
 PANELS = ((6.0, 99.0), (111.0, 204.0))
 FIRST = 15.6  # upper edge of the first row
@@ -50,13 +51,11 @@ BADGE = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8)
 KEY = Style(face=faces.TEXT, size=8.8)
 
 EDGES: tuple[tuple[marks.State, str], ...] = (
-    ("solid", "signed"),
-    ("hollow", "open"),
-    ("sawn", "on hold"),
-    ("broken", "not known"),
+    ("solid", term("signed")),
+    ("hollow", term("open")),
+    ("sawn", term("on hold")),
+    ("broken", term("not known")),
 )
-GATE = "A gate opens for a named person. "
-HOW = "Empty box: date and initials, in ink."
 
 
 class Place(NamedTuple):
@@ -74,21 +73,23 @@ def sheets(steps: tuple[TagStep, ...]) -> list[tuple[TagStep, ...]]:
     return [steps[n : n + full] for n in range(0, len(steps), full)] or [()]
 
 
-def _words(page: Page, row: Place, step: TagStep, style: Style, within: float) -> None:
+def _words(
+    page: Page, row: Place, step: TagStep, style: Style, within: float, say: Tongue
+) -> None:
     """Set name and remark, on one line while that holds them, else on two small ones.
 
     A gate is said in words, not by the weight of its letters alone.
     """
-    x, field = row.start + NAME, f"name of step {step.number}"
-    aside = ", ".join(filter(None, ("gate" if step.is_gate else "", step.remark)))
+    x, field, name = row.start + NAME, f"name of step {step.number}", say(step.name)
+    aside = ", ".join(filter(None, (say("gate") if step.is_gate else "", step.remark)))
     beside = within - least(aside, ASIDE) - 1.8 if aside else within
-    if least(step.name, style) <= beside or not aside:
+    if least(name, style) <= beside or not aside:
         level = row.y + row.pitch * BASE
-        taken = write(page, (x, level), step.name, style, within=beside, field=field)
+        taken = write(page, (x, level), name, style, within=beside, field=field)
         x, left, aside_style = x + taken + 1.8, within - taken - 1.8 + 1e-6, ASIDE
     else:
         at, small = (x, row.y + row.pitch * 0.44), replace(style, size=style.floor)
-        write(page, at, step.name, small, within=within, field=field)
+        write(page, at, name, small, within=within, field=field)
         level, left, aside_style = row.y + row.pitch * 0.88, within, SMALL_ASIDE
     if aside:
         field = f"remark of step {step.number}"
@@ -124,10 +125,12 @@ def _row(page: Page, place: Place, step: TagStep, tag: BuildTag) -> None:
     at, number = (start + NUMBER, level), str(step.number)
     ordinal, style = (LOUD, LOUD_STEP) if step.is_gate or is_next else (ORDINAL, STEP)
     write(page, at, number, ordinal, align="right", within=5, field="step number")
-    room = stop - start - NAME - (measure("next", NEXT) + 1.5 if is_next else 0)
-    _words(page, place, step, style, room)
+    say = tongue(tag.language)
+    following = say("next") if is_next else ""
+    room = stop - start - NAME - (measure(following, NEXT) + 1.5 if is_next else 0)
+    _words(page, place, step, style, room, say)
     if is_next:
-        write(page, (stop, level), "next", NEXT, align="right")
+        write(page, (stop, level), following, NEXT, align="right")
     if step.signed:
         _signature(page, end - INK, level, step, step.signed)
     else:
@@ -144,12 +147,13 @@ def _state(step: TagStep, edge: marks.State) -> marks.State:
 def _heads(page: Page, tag: BuildTag, sheet: str) -> None:
     """Set the serial, the model, and how far the route has come."""
     (left, end), (start, right) = PANELS
-    y = 10.4
+    say, y = tongue(tag.language), 10.4
     x = left + write(page, (left, y), tag.serial, SERIAL, within=36, field="serial") + 5
-    x += write(page, (x, y), "Route", TITLE) + 1.8
-    write(page, (x, y), tag.kind, ABOUT, within=end - x, field="kind")
+    x += write(page, (x, y), say("Route"), TITLE) + 1.8
+    write(page, (x, y), say(tag.kind), ABOUT, within=end - x, field="kind")
     signed = sum(step.signed is not None for step in tag.steps)
-    said = f"Signed {signed} of {len(tag.steps)}{sheet}"
+    said = say("Signed {number} of {whole}")
+    said = f"{said.format(number=signed, whole=len(tag.steps))}{sheet}"
     taken = write(page, (right, y), said, COUNT, align="right") + 4
     free = right - start - taken
     write(page, (start, y), tag.model, TITLE, within=free, field="model")
@@ -159,13 +163,17 @@ def _heads(page: Page, tag: BuildTag, sheet: str) -> None:
 
 def _key(page: Page, tag: BuildTag) -> None:
     """Say what the squares mean, and what a gate is where there is one."""
-    x = PANELS[0][0] + 0.6
-    for state, word in EDGES:
+    say, x = tongue(tag.language), PANELS[0][0] + 0.6
+    words = [say(word) for _, word in EDGES]
+    room = PANELS[0][1] - x - len(EDGES) * (SIDE + 1.3)
+    gap = min(6.0, (room - sum(measure(word, KEY) for word in words)) / 3)
+    for (state, _), word in zip(EDGES, words, strict=True):
         square(page, x, 141.6, SIDE, state)
         x += SIDE + 1.3
-        x += write(page, (x, 143.9), word, KEY) + 6
-    has_gate = any(step.is_gate for step in tag.steps)
-    said = (GATE if has_gate else "") + HOW
+        x += write(page, (x, 143.9), word, KEY) + gap
+    gate = say("A gate opens for a named person.")
+    how = say("Empty box: date and initials, in ink.")
+    said = f"{gate} {how}" if any(step.is_gate for step in tag.steps) else how
     write(page, (PANELS[1][0], 143.9), said, ASIDE, within=93)
 
 

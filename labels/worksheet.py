@@ -7,7 +7,7 @@ an office fills in are said to be the office's, and are no blanks.
 from collections.abc import Sequence
 from typing import Literal
 
-from labels import faces, qr, worksheet_rows
+from labels import archive, faces, qr, worksheet_rows
 from labels.materials_foot import (
     ASIDE,
     CHECKPOINT,
@@ -21,7 +21,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
-    close_document,
+    bookmark,
     measure,
     open_document,
     oxford,
@@ -242,18 +242,21 @@ def draw(
     for number, pieces in enumerate(pages, start=1):
         band(page, sheet.left, sheet.top)
         if number == 1:
+            bookmark(page, worksheet.title)
             _head(page, sheet, worksheet)
         else:
             following = f"{worksheet.title}, continued"
             next_head(page, sheet, worksheet.number, following)
         y = sheet.top + (FIRST_ROW if number == 1 else NEXT_ROW)
         for piece in pieces:
+            if piece.opens:
+                bookmark(page, piece.section, y, level=1)
             piece.draw(page, sheet.left, y)
             y += piece.height
         turned = f"page {number} of {len(pages)}"
         page_foot(page, sheet, _dates(worksheet), turned, "dates")
         turn_over(page)
-    return close_document(page)
+    return archive.keep(page, day=worksheet.printed_on.isoformat())
 
 
 def notices(worksheet: Worksheet, *, host: str = "") -> tuple[str, ...]:

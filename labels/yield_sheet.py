@@ -1,4 +1,4 @@
-"""What became of a sawyer's wood: one quiet page, A4, to send or to pin up.
+"""What became of a sawyer's wood: one quiet page, to send or to pin up.
 
 It draws what it is given: rows of a table, then short sections of lines. What has no
 room is told to have none, so that one page always says how much it holds.
@@ -6,14 +6,14 @@ room is told to have none, so that one page always says how much it holds.
 
 from dataclasses import dataclass
 
-from labels import archive, faces, sections
+from labels import archive, faces, letterhead, sections
+from labels.letterhead import Letterhead
 from labels.page import (
     BARK,
     HAIR,
     WALNUT,
     Page,
     Style,
-    close_document,
     open_document,
     rule,
     thousands,
@@ -23,6 +23,7 @@ from labels.page import (
     write_lines,
 )
 from labels.sections import FRAMES, Frame
+from labels.tongue import tongue
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=22, floor=13, may_shorten=True)
 WHOSE = Style(face=faces.TEXT, size=12, floor=9, may_shorten=True)
@@ -62,7 +63,7 @@ class Section:
 class YieldSheet:
     """What the page shows; `total` is the last row of the table, where there is one."""
 
-    shop: str
+    head: Letterhead
     day: str
     title: str
     whose: str
@@ -73,27 +74,28 @@ class YieldSheet:
     sections: tuple[Section, ...]
     notes: tuple[str, ...]
     as_of_entry: int
+    language: str = "en"
 
 
-def draw(sheet: YieldSheet) -> bytes:
+def draw(sheet: YieldSheet, *, paper: str = "A4") -> bytes:
     """Return the page as a PDF to keep."""
-    frame = FRAMES["A4"]
-    page = open_document(frame.size, sheet.title)
-    sections.running_head(page, frame, sheet.shop, sheet.day, sections.NUMBER)
-    y = _top(page, frame, sheet)
+    frame = FRAMES[paper]
+    page = open_document(frame.size, sheet.title, sheet.language)
+    drop = letterhead.draw(page, frame, sheet.head, sheet.day)
+    y = _top(page, frame, sheet, frame.head + drop)
     y = _table(page, frame, y, sheet)
     foot = frame.foot - NOTE_LEADING * len(_notes(frame, sheet)) - 4
     _sections(page, frame, y, foot, sheet)
     _foot(page, frame, sheet)
     turn_over(page)
-    drawn = close_document(page)
-    return archive.keep(drawn, title=faces.tidy(sheet.title), day=sheet.day)
+    return archive.keep(page, day=sheet.day)
 
 
 def notices(sheet: YieldSheet) -> tuple[str, ...]:
     """Say which characters the page could not print."""
     rows = [row for row in (*sheet.rows, sheet.total) if row is not None]
-    texts = [sheet.shop, sheet.title, sheet.whose, sheet.lead, *sheet.notes]
+    texts = [sheet.title, sheet.whose, sheet.lead, *sheet.notes]
+    texts += letterhead.texts(sheet.head)
     texts += [text for row in rows for text in (row.name, row.kind, *row.cells)]
     texts += [text for part in sheet.sections for text in part.lines]
     return faces.missing_notices(texts)
@@ -103,12 +105,12 @@ def _width(frame: Frame) -> float:
     return frame.right - frame.left
 
 
-def _top(page: Page, frame: Frame, sheet: YieldSheet) -> float:
+def _top(page: Page, frame: Frame, sheet: YieldSheet, y: float) -> float:
     x, within = frame.left, _width(frame)
-    write(page, (x, frame.head + 15), sheet.title, TITLE, within=within)
-    write(page, (x, frame.head + 22.4), sheet.whose, WHOSE, within=within)
+    write(page, (x, y + 20), sheet.title, TITLE, within=within)
+    write(page, (x, y + 27.4), sheet.whose, WHOSE, within=within)
     lines = wrap(sheet.lead, LEAD, within)
-    return write_lines(page, (x, frame.head + 31), lines, LEAD, 5.2) + 3
+    return write_lines(page, (x, y + 36), lines, LEAD, 5.2) + 3
 
 
 def _places(frame: Frame, sheet: YieldSheet) -> tuple[list[float], float]:
@@ -122,7 +124,7 @@ def _table(page: Page, frame: Frame, y: float, sheet: YieldSheet) -> float:
     """Set the table, and return the level under it; too many rows are counted."""
     if not sheet.rows:
         return y
-    edges, wide = _places(frame, sheet)
+    (edges, wide), say = _places(frame, sheet), tongue(sheet.language)
     rule(page, frame.sides, y)
     for edge, head in zip(edges, sheet.columns, strict=True):
         write(page, (edge, y + 4), head, HEAD, align="right", within=wide - 1.6)
@@ -132,7 +134,8 @@ def _table(page: Page, frame: Frame, y: float, sheet: YieldSheet) -> float:
         y = _row(page, frame, y, row, edges, wide, CELL)
     left = len(sheet.rows) - MOST_ROWS
     if left > 0:
-        said = f"and {thousands(left)} more, counted in the last line"
+        said = say("and {number} more, counted in the last line")
+        said = said.format(number=thousands(left))
         write(page, (frame.left, y + 3.8), said, HEAD)
         y += PITCH
     if sheet.total:
@@ -164,7 +167,7 @@ def _sections(
     page: Page, frame: Frame, y: float, foot: float, sheet: YieldSheet
 ) -> None:
     """Set the sections down to a level, and say what had no room."""
-    left_out: list[str] = []
+    left_out, say = list[str](), tongue(sheet.language)
     for part in sheet.sections:
         lines = [row for text in part.lines for row in wrap(text, LINE, _width(frame))]
         room = int((foot - y - 14.4 - LEADING) / LEADING) + 1
@@ -176,11 +179,14 @@ def _sections(
         sections.heading(page, frame, y + 8, part.heading)
         if len(lines) > room:
             more = len(lines) - room + 1
-            lines = [*lines[: room - 1], f"and {thousands(more)} lines more, not here"]
+            said = say("and {number} lines more, not here")
+            said = said.format(number=thousands(more))
+            lines = [*lines[: room - 1], said]
         y = write_lines(page, (frame.left, y + 14.4), lines, LINE, LEADING)
         y += 1.4 - LEADING
     if left_out:
-        said = f"no room on this page for: {', '.join(left_out)}"
+        said = say("no room on this page for: {headings}")
+        said = said.format(headings=", ".join(left_out))
         write(page, (frame.left, foot + 1), said, HEAD)
 
 
@@ -194,5 +200,7 @@ def _foot(page: Page, frame: Frame, sheet: YieldSheet) -> None:
     level = frame.foot - 2 - NOTE_LEADING * (len(lines) - 1)
     write_lines(page, (frame.left, level), lines, NOTE, NOTE_LEADING)
     rule(page, frame.sides, frame.foot, 0.25, HAIR)
-    said = f"drawn from the shop’s record as of entry {thousands(sheet.as_of_entry)}"
+    say = tongue(sheet.language)
+    said = say("drawn from the shop’s record as of entry {entry}")
+    said = said.format(entry=thousands(sheet.as_of_entry))
     write(page, (frame.left, frame.foot + 4.4), said, NOTE)

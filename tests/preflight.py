@@ -1,9 +1,10 @@
-"""Ask Apache Preflight, a program of other hands, whether a paper is PDF/A-1b."""
+"""Ask Apache Preflight, a program of other hands, whether papers are PDF/A-1b."""
 
 import re
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ NAMES = (
     "jaxb-api",
 )
 PACKAGES = "default-jre-headless libpdfbox2-java libactivation-java libjaxb-api-java"
+VERDICT = re.compile(r"<preflight name=\"([^\"]+)\.pdf\">(.*?)</preflight>", re.DOTALL)
 
 
 def error_codes(pdf: bytes) -> set[str]:
@@ -30,18 +32,34 @@ def error_codes(pdf: bytes) -> set[str]:
 
     Source: Apache PDFBox 2.0, class org.apache.pdfbox.preflight.PreflightConstants.
     """
+    return all_error_codes({"paper": pdf})["paper"]
+
+
+def all_error_codes(papers: Mapping[str, bytes]) -> dict[str, set[str]]:
+    """Return the codes for each of several PDFs by name, all judged in one run."""
     with tempfile.TemporaryDirectory(prefix="flitchbook-") as folder:
-        paper = Path(folder, "paper.pdf")
-        paper.write_bytes(pdf)
-        told = _told_by_preflight(paper)
-    codes = set(re.findall(r"<code>([0-9.]+)</code>", told))
-    valid = re.search(r"<isValid type=\"[^\"]*\">(true|false)</isValid>", told)
+        laid = Path(folder, "papers")
+        laid.mkdir()
+        for name, pdf in papers.items():
+            (laid / f"{name}.pdf").write_bytes(pdf)
+        told = _told_by_preflight(laid)
+    found = {name: _codes(judged) for name, judged in VERDICT.findall(told)}
+    if found.keys() != papers.keys():
+        raise RuntimeError(f"Preflight judged {sorted(found)} of {sorted(papers)}")
+    return found
+
+
+def _codes(judged: str) -> set[str]:
+    """Return the codes of one verdict, which must agree with them."""
+    codes = set(re.findall(r"<code>([0-9.]+)</code>", judged))
+    valid = re.search(r"<isValid type=\"[^\"]*\">(true|false)</isValid>", judged)
     if valid is None or (valid[1] == "true") != (not codes):
-        raise RuntimeError(f"Preflight gave no verdict that can be read: {told}")
+        raise RuntimeError(f"Preflight gave no verdict that can be read: {judged}")
     return codes
 
 
-def _told_by_preflight(paper: Path) -> str:
+def _told_by_preflight(papers: Path) -> str:
+    """Return the verdicts, which Preflight writes into a file beside the folder."""
     java = shutil.which("java")
     jars = [JARS / f"{name}.jar" for name in NAMES]
     absent = [jar.name for jar in jars if not jar.exists()]
@@ -50,15 +68,19 @@ def _told_by_preflight(paper: Path) -> str:
         pytest.skip(f"Preflight cannot run without {what}: apt install {PACKAGES}")
     command = [
         java,
-        f"-Dpdfbox.fontcache={paper.parent}",  # and not the home of whoever tests
+        f"-Dpdfbox.fontcache={papers.parent}",  # and not the home of whoever tests
         "-Djava.util.logging.config.file=/dev/null",
         "-cp",
         ":".join(map(str, jars)),
         "org.apache.pdfbox.preflight.Validator_A1b",
         "xml",
-        str(paper),
+        "group",
+        str(papers),
     ]
     answer = subprocess.run(
-        command, capture_output=True, text=True, timeout=120, check=False
+        command, capture_output=True, text=True, timeout=240, check=False
     )
-    return answer.stdout + answer.stderr
+    verdicts = papers.with_name(f"{papers.name}.preflight.xml")
+    if not verdicts.exists():
+        raise RuntimeError(f"Preflight gave no verdict: {answer.stdout}{answer.stderr}")
+    return verdicts.read_text(encoding="utf-8")

@@ -14,6 +14,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from labels import card, certificate, label, label_sheet, tag, witness_slip
 from labels.page import A4, close_document, open_document, turn_over
+from tests.labels.evidence_samples import EVIDENCE
 from tests.labels.samples import BACK_A, CARD, CERTIFICATE, HEADING, TAG
 from tests.labels.test_witness_slip import SLIP
 
@@ -44,6 +45,16 @@ def owner_certificate() -> bytes:
     )
 
 
+def evidence() -> bytes:
+    """Return the same with plots, a table and three photographs behind it."""
+    return certificate.draw(
+        replace(CERTIFICATE, evidence=EVIDENCE),
+        paper="A4",
+        certificate_file=b"{}",
+        proof_file=b"proof",
+    )
+
+
 def best(draw: Callable[[], bytes]) -> tuple[float, int]:
     """Return how long a paper takes, the best of a few rounds, and its size."""
     taken, size = [], 0
@@ -58,6 +69,7 @@ def main() -> None:
     """Draw each paper, and print what it took beside an empty page."""
     papers: dict[str, Callable[[], bytes]] = {
         "an owner's certificate": owner_certificate,
+        "with all its evidence": evidence,
         "an owner's card": lambda: card.draw(CARD),
         "a build tag": lambda: tag.draw(TAG),
         "a witness slip": lambda: witness_slip.draw(SLIP),

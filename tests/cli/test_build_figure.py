@@ -55,6 +55,16 @@ def test_it_is_drawn_as_a_pdf(bench: Bench) -> None:
         assert str(min(row["entries"])) in page
 
 
+def test_it_is_drawn_from_its_side_as_well(bench: Bench) -> None:
+    """With the same parts beside it."""
+    bench.does(f"build figure {SERIAL} --out faces.pdf")
+    bench.does(f"build figure {SERIAL} --view side --out side.pdf")
+    faces, side = (Path(f"{name}.pdf").read_bytes() for name in ("faces", "side"))
+
+    assert faces != side
+    assert "neck" in reading.text(side) and "top" in reading.text(side)
+
+
 def test_it_is_drawn_as_a_picture(bench: Bench) -> None:
     """A PNG of the sheet at 150 dots to the inch."""
     bench.does(f"build figure {SERIAL} --out figure.png")

@@ -42,6 +42,7 @@ def test_a_step_is_signed_with_what_was_measured_and_weighed(begun: Bench) -> No
         "next": "next step: 1 join the top",
         "boards": {},
         "open_parts": ["top", "neck"],
+        "graduated": {},
         "weighed_mg": {"top": 190_000},
         "not_weighed": ["neck"],
         "open_steps": ["join the top"],

@@ -10,6 +10,7 @@ from cli import papers
 from ledger.check import MARKER
 from ledger.errors import RefusedError
 from tests.cli.bench import SERIAL, Bench
+from tests.labels import reading
 
 NUMBER = "C-2026-00001"
 PRINT = f"certificate print {NUMBER} --by 01"
@@ -265,3 +266,27 @@ def test_a_certificate_that_was_cut_off_is_a_no(
     said = bench.run("certificate check certificate.pdf --keys keys.json")
 
     assert (said.code, said.out[:3], said.err) == (1, "NO\n", "")
+
+
+def test_a_certificate_speaks_the_language_asked_for_or_the_shop_s(
+    bench: Bench,
+) -> None:
+    """The file inside is the same, and four languages are named to whoever errs."""
+    bench.does(f"{PRINT} --out fr.pdf --language fr")
+    bench.setting(language="de")
+    bench.does(f"{PRINT} --out de.pdf")
+    bench.does(f"{PRINT} --out en.pdf --language en")
+    french, german, english = (
+        " ".join(reading.text((bench.folder / name).read_bytes()).split())
+        for name in ("fr.pdf", "de.pdf", "en.pdf")
+    )
+
+    assert "Fait par ces mains, de ces arbres." in french
+    assert "Von diesen Händen, aus diesen Bäumen." in german
+    assert "Made by these hands, from these trees." in english
+    verdicts = [bench.run(f"certificate check {n}.pdf") for n in ("fr", "de", "en")]
+    assert "whole in itself" in verdicts[0].out
+    assert verdicts[0] == verdicts[1] == verdicts[2]
+    wrong = bench.run(f"{PRINT} --out x.pdf --language tlh")
+    assert wrong.code == 2
+    assert all(f"'{name}'" in wrong.err for name in ("en", "fr", "de", "es"))

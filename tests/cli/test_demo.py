@@ -30,8 +30,8 @@ from tests.vectors.test_by_hand import root_by_hand
 
 PAPERS = {
     "build-tag": 2,
-    "certificate-A4": 3,
-    "certificate-Letter": 3,
+    "certificate-A4": 4,
+    "certificate-Letter": 5,
     "labels-roll-203dpi": 15,
     "labels-sheet-A4": 1,
     "materials-list-A4": 4,

@@ -23,6 +23,7 @@ def test_a_hold_tells_at_once_how_much_it_covers(bench: Bench) -> None:
     assert told.splitlines()[0].startswith(
         "H26-001: document D26-0001, delivery note 7/26 is in doubt, entry "
     )
+    assert "Print its tag with flitchbook label hold H26-001.\n" in told
     assert "On hold: 1 lot, 0 boards in the rack, 0 builds in progress, " in told
     assert "1 instrument finished here, 0 that left." in told
 
@@ -34,6 +35,7 @@ def test_one_screen_shows_all_and_never_says_more_than_in_doubt(held: Bench) -> 
     assert "H26-001: in doubt since 2026-01-04: document D26-0001" in told
     assert '"a letter came"' in told
     assert "by these dates in force on 2026-01-05" in told
+    assert told.endswith("Print its tag with flitchbook label hold H26-001.\n")
     assert "finished, in the shop: 1" in told and SERIAL in told
     assert "Picea abies, instruments: 2 pieces, 0.412" in told
     for word in ("illegal", "unlawful", "forbidden", "compliant"):

@@ -6,6 +6,7 @@ import pytest
 
 from labels import picture
 from tests.cli.bench import SERIAL, Bench
+from tests.labels import reading
 
 BOARD = "label board L26-001-01 --by 02"
 CARD = f"label card {SERIAL} --by 01"
@@ -45,6 +46,19 @@ def test_a_used_sheet_begins_where_it_is_free(bench: Bench) -> None:
     assert full.out.endswith("The last sheet is full.\n")
 
 
+def test_a_sheet_is_of_the_shop_s_own_paper(bench: Bench) -> None:
+    """Unless another one is named, and a place on it is counted on that paper."""
+    bench.setting(paper="Letter")
+    bench.run("label board L26-001-01 --on sheet --by 02 --out own.pdf")
+    pdf = (bench.folder / "own.pdf").read_bytes()
+
+    assert picture.grey(pdf, page=0, dpi=72).size == (612, 792)
+    bench.refuses(
+        "label board L26-002 --on sheet --start-at 12,1 --by 02 --out x.pdf",
+        "12,1 is no place on a Letter sheet",
+    )
+
+
 def test_what_many_labels_have_in_common_is_told_once(bench: Bench) -> None:
     """A host too long for the strongest symbol is no reason for 48 lines."""
     said = bench.run(f"{BOARD} --out labels.pdf")
@@ -58,6 +72,17 @@ def test_an_owner_s_card_is_drawn(bench: Bench) -> None:
     told = bench.data(f"{CARD} --out card.pdf")
 
     assert told == {"file": "card.pdf", "number": "C-2026-00001"}
+
+
+def test_a_card_speaks_the_language_that_is_asked_for(bench: Bench) -> None:
+    """Its own words; what they speak of is the same."""
+    bench.does(f"{CARD} --out card.pdf --language es")
+    front, back = (
+        reading.text((bench.folder / "card.pdf").read_bytes(), page=n) for n in (0, 1)
+    )
+
+    assert "núcleo y veta" in front
+    assert "Para comprobar" in back and SERIAL in back
 
 
 @pytest.mark.parametrize(

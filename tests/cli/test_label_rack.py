@@ -1,5 +1,6 @@
 """flitchbook label lot, hold, rack: papers that hang at the wood."""
 
+import pikepdf
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
@@ -45,6 +46,35 @@ def test_a_hold_has_its_tag(bench: Bench) -> None:
     assert said.startswith("tag.pdf: the tag of hold H26-001, ")
     assert "lot L26-002" in text and "Adeyemi-Brandt" in text
     assert "stamp" not in text
+
+
+def test_a_hold_has_a_strong_tag_as_well(bench: Bench) -> None:
+    """With what to do to it, and both of its sides on one leaf."""
+    bench.does("hold place L26-002 --why 'a doubtful stamp' --by 02")
+    said = bench.does("label hold H26-001 --size luggage --out tag.pdf")
+    text = reading.text((bench.folder / "tag.pdf").read_bytes())
+
+    assert "Print at 100 % on strong stock, fold it at the ticks" in said
+    assert text.count("HOLD") == text.count("lot L26-002") == 2
+
+
+def test_papers_at_the_wood_speak_the_shop_s_language(bench: Bench) -> None:
+    """And say which it is to whoever has them read aloud."""
+    bench.setting(language="de")
+    bench.does("hold place L26-002 --why 'a doubtful stamp' --by 02")
+    for number, command in enumerate(
+        (
+            "label lot L26-002",
+            "label hold H26-001",
+            "label envelope 01 --sealed-by 12",
+            "label board L26-001-01 --by 02",
+            "record checkpoint",
+            f"label tag {SERIAL} --by 03",
+        )
+    ):
+        assert bench.run(f"{command} --out {number}.pdf").code == 0
+        with pikepdf.open(bench.folder / f"{number}.pdf") as pdf:
+            assert pdf.Root.Lang == "de", command
 
 
 def test_a_place_has_its_card(bench: Bench) -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from cli import papers
+from labels.tongue import tongue
 from ledger.acts import sawing
 from ledger.acts.certificates import certificate_paper
 from ledger.errors import NotFoundError
@@ -77,7 +78,7 @@ def test_a_label_has_two_lines_for_its_species(
     species: list[str], lines: tuple[str, str]
 ) -> None:
     """Two woods have one each; of more, only how many."""
-    assert papers.two_lines(species) == lines
+    assert papers.two_lines(species, tongue("en")) == lines
 
 
 def test_there_is_no_label_without_a_board(certified: Loft) -> None:
@@ -133,10 +134,34 @@ def test_a_measure_has_its_unit(measure: Measure, printed: tuple[str, str]) -> N
     assert papers.value_and_unit(measure) == printed
 
 
-def test_a_run_and_a_sentence_in_words() -> None:
+def test_a_run_in_words() -> None:
     """No run is no words."""
-    assert papers.run_words(Run(name="Harbour Lights", number=3, pieces=12)) == (
-        "Harbour Lights, 3 of 12"
+    run = Run(name="Harbour Lights", number=3, pieces=12)
+    assert papers.run_words(run, tongue("en")) == "Harbour Lights, 3 of 12"
+    assert papers.run_words(run, tongue("fr")) == "Harbour Lights, 3 sur 12"
+    assert papers.run_words(None, tongue("de")) == ""
+
+
+def test_a_paper_in_another_language_shows_the_same_facts(loft: Loft) -> None:
+    """The words of the house are translated, the part is for the figure to know."""
+    number = loft.issue(loft.build(shown="known-to-maker"))
+    paper = certificate_paper(loft.shop, number)
+    english, german = (
+        papers.owner_certificate(loft.shop, paper, "V#1", language)
+        for language in ("en", "de")
     )
-    assert papers.run_words(None) == ""
-    assert papers.sentence_case("flat-top Guitar") == "Flat-top Guitar"
+    card = papers.owner_card(loft.shop, paper, "V#1", "key", "fr")
+
+    assert german.language == "de" and card.language == "fr"
+    assert german.signer_rank == "leitender Instrumentenbauer"
+    assert german.materials[0].sawyer == "dem Hersteller bekannt"
+    assert "Holz angenommen und gemessen" in german.makers[0].work
+    assert [row.part for row in german.materials] == [
+        row.part for row in english.materials
+    ]
+    assert german.measures == english.measures
+    assert (german.leaf, german.entry, german.root) == (
+        english.leaf,
+        english.entry,
+        english.root,
+    )

@@ -12,10 +12,10 @@ from tests.skerrymoor import Loft
 __all__ = ["certified", "certified_folder"]
 
 
-def said(loft: Loft, number: str) -> list[str]:
+def said(loft: Loft, number: str, language: str = "en") -> list[str]:
     """Return the remarks of a certificate."""
     paper = certificate_paper(loft.shop, number)
-    drawn = papers.owner_certificate(loft.shop, paper, "V#1")
+    drawn = papers.owner_certificate(loft.shop, paper, "V#1", language)
     return [remark.text for remark in drawn.remarks]
 
 
@@ -64,3 +64,21 @@ def test_what_happens_after_a_certificate_is_not_on_it(certified: Loft) -> None:
     serviced(certified)
 
     assert said(certified, FIRST) == before
+
+
+def test_a_life_is_told_in_the_language_of_the_paper(certified: Loft) -> None:
+    """The codes and what a person wrote stay as they are."""
+    loft, hands = certified, certified.hands()
+    send(loft.shop, serial=SERIAL, to="Port Anslow hall", errand="show", hands=hands)
+    come_home(loft.shop, serial=SERIAL, condition="dusty", hands=hands)
+    serviced(loft, "refinished", fault="worn lacquer", by_others=True)
+    new = retopped(loft)
+    texts = said(loft, loft.issue(SERIAL), "de")
+
+    assert texts == [
+        f"ersetzt {FIRST}, das für den Stand 2026-01-05 wahr bleibt",
+        "unterwegs (Ausstellung), zurück 2026-01-05",
+        "Wartung wegen worn lacquer: refinished, durch andere",
+        f"Decke ersetzt 2026: L26-001-01 abgenommen (aufbewahrt), {new} an der Stelle",
+        "Wartung: new top fitted, voiced and finished",
+    ]

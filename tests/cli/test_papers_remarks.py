@@ -12,10 +12,10 @@ from tests.skerrymoor import NECK, TOP, Loft
 __all__ = ["loft", "staffed_folder"]
 
 
-def said(loft: Loft, number: str) -> dict[int, str]:
+def said(loft: Loft, number: str, language: str = "en") -> dict[int, str]:
     """Return the remarks of a certificate by their entry."""
     paper = certificate_paper(loft.shop, number)
-    drawn = papers.owner_certificate(loft.shop, paper, "V#1")
+    drawn = papers.owner_certificate(loft.shop, paper, "V#1", language)
 
     assert list(drawn.remarks) == sorted(drawn.remarks)
     return {remark.entry: remark.text for remark in drawn.remarks}

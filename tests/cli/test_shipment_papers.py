@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from labels import picture
 from tests.cli.bench import SERIAL, Bench
 from tests.labels import reading
 
@@ -101,6 +102,25 @@ def test_a_case_of_blanks_gets_its_papers(blanks: Bench) -> None:
         if "custody" not in path:
             assert "0.591" in said, f"{path} has no 290 g + 301 g"
     assert "re-export certificate" in pages(blanks, drawn["CITES worksheet"])
+
+
+def test_a_paper_is_on_the_shop_s_own_sheet_and_bears_its_letterhead(
+    blanks: Bench,
+) -> None:
+    """The packing list says how to reach the shop, unless a sender was typed."""
+    blanks.setting(paper="Letter", letterhead="4 Harbour Road | bench@skm.example")
+    packing = "shipment papers X26-0001 --paper packing --by 12"
+    blanks.run(f"{packing} --out own.pdf")
+    blanks.run(f"{packing} --sender 'Quay 9' --on A4 --out sent.pdf")
+    sizes = [
+        picture.grey((blanks.folder / name).read_bytes(), page=0, dpi=72).size
+        for name in ("own.pdf", "sent.pdf")
+    ]
+
+    assert sizes == [(612, 792), (595, 842)]
+    assert "4 Harbour Road, bench@skm.example" in pages(blanks, "own.pdf")
+    assert "Quay 9" in pages(blanks, "sent.pdf")
+    assert "Harbour" not in pages(blanks, "sent.pdf")
 
 
 def test_each_print_of_each_paper_is_numbered_and_recorded(blanks: Bench) -> None:

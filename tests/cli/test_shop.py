@@ -47,6 +47,17 @@ def test_a_shop_is_opened_with_its_country(bare: Bench) -> None:
     )
 
 
+def test_a_shop_is_opened_with_the_language_of_its_papers(bare: Bench) -> None:
+    """It stands in the settings; English where nothing is said."""
+    wrong = bare.run(f"{OPEN} {ROOT} --language tlh")
+    assert wrong.code == 2
+    assert all(f"'{name}'" in wrong.err for name in ("en", "fr", "de", "es"))
+
+    bare.does(f"{OPEN} {ROOT} --language fr")
+    settings = (bare.folder / "shop/shop.toml").read_text(encoding="utf-8")
+    assert 'language = "fr"\n' in settings
+
+
 def test_a_shop_in_any_alphabet_is_opened(bare: Bench) -> None:
     """With three roots, of which two decide."""
     roots = " ".join(f"--new-root stick/root-{n}.json" for n in (1, 2, 3))

@@ -7,6 +7,7 @@ from 1040 g, and an owner whose name is nobody's business.
 import json
 from typing import Any
 
+import pikepdf
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
@@ -62,6 +63,21 @@ def test_a_sawyer_is_told_of_no_owner_and_no_serial(sold: Bench) -> None:
         assert "Tidewarden" in text
     assert told["sawyer"] == "Ferrante & Daughters"
     assert "Your wood at Skerrymoor Fretted Instruments" in page
+
+
+def test_a_sawyer_s_page_is_on_the_paper_and_in_the_language_asked_for(
+    sold: Bench,
+) -> None:
+    """Else on the shop's own, and in the shop's."""
+    sold.setting(paper="Letter", language="fr")
+    told = []
+    for name, rest in (("own", ""), ("asked", "--on A4 --language de")):
+        sold.does(f"{YIELD} --for-sawyer {rest} --out {name}.pdf")
+        with pikepdf.open(sold.folder / f"{name}.pdf") as pdf:
+            width = round(float(pdf.pages[0].MediaBox[2]))
+            told.append((width, str(pdf.Root.Lang)))
+
+    assert told == [(612, "fr"), (595, "de")]
 
 
 def test_serials_are_told_where_the_shop_wishes(sold: Bench) -> None:

@@ -60,3 +60,17 @@ def outside(pdf: bytes, panels: list[tuple[float, float]], page: int = 0) -> lis
             for start, end in panels
         )
     ]
+
+
+def off_the_sheet(pdf: bytes, margin: float, page: int = 0) -> list[str]:
+    """Return the runs of letters that come nearer to an edge than a margin [mm]."""
+    document = pdfium.PdfDocument(pdf)
+    try:
+        width, height = (edge / MM for edge in document[page].get_size())
+    finally:
+        document.close()
+    return [
+        each.text
+        for each in words(pdf, page)
+        if min(each.left, each.top, width - each.right, height - each.foot) < margin
+    ]

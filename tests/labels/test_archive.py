@@ -9,6 +9,7 @@ import pytest
 
 from labels import archive
 from labels.certificate import OwnerCertificate, draw
+from labels.page import bookmark, open_document, turn_over
 from ledger.errors import RefusedError
 from tests import preflight
 from tests.labels.samples import CERTIFICATE, CERTIFICATE_FILE, PROOF_FILE
@@ -151,3 +152,47 @@ def test_a_title_with_signs_of_markup_is_still_metadata() -> None:
         title = pdf.open_metadata().get("dc:title")
 
     assert title == "Owner certificate C<&>1, 26-0147-3"
+
+
+def test_a_paper_of_one_leaf_and_of_no_day_says_neither() -> None:
+    """No list of contents, no date made up, not even for a file inside."""
+    page = open_document((51, 22), "label")
+    bookmark(page, "the only leaf")
+    turn_over(page)
+    file = archive.Attachment(
+        name="wood.txt",
+        content=b"spruce",
+        mime_type="text/plain",
+        relationship="Data",
+        about="what it is of",
+    )
+    kept = archive.keep(page, files=(file,))
+    with pikepdf.open(BytesIO(kept)) as pdf:
+        metadata = pdf.Root.Metadata.read_bytes()
+
+        assert dict(pdf.Root.AF[0].EF.F.Params.items()) == {"/Size": 6}
+        assert "/Outlines" not in pdf.Root
+    assert b"Date" not in metadata and b"Flitchbook" in metadata
+    assert b"the only leaf" not in kept
+
+
+def test_a_title_is_set_as_a_line_of_type_is() -> None:
+    """Letters and accents are one, and a line end is a space."""
+    page = open_document((51, 22), "Wola\u0144ski\nand N\u0303")
+    turn_over(page)
+    with pikepdf.open(BytesIO(archive.keep(page))) as pdf:
+        title = pdf.open_metadata().get("dc:title")
+
+    assert title == "Wolański and Ñ"
+
+
+def test_a_paper_says_which_language_it_speaks() -> None:
+    """To a reader aloud in the catalogue of the file, to an archive in the metadata."""
+    with pikepdf.open(BytesIO(drawn(replace(CERTIFICATE, language="fr")))) as pdf:
+        metadata = pdf.Root.Metadata.read_bytes().decode()
+
+        assert pdf.Root.Lang == "fr"
+    assert (
+        "<dc:language><rdf:Bag><rdf:li>fr</rdf:li></rdf:Bag></dc:language>" in metadata
+    )
+    assert "Certificat du propriétaire C-2026-00088, 26-0147-3" in metadata

@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 
 from labels import card, picture
+from labels.tongue import LANGUAGES, tongue
 from ledger.errors import RefusedError
 from tests.labels import looks, reading
-from tests.labels.overlaps import overlaps
+from tests.labels.overlaps import outside, overlaps
+from tests.labels.overlaps import words as words_on
 from tests.labels.samples import CARD, CARD_TEXT
 
 
@@ -114,3 +116,32 @@ def test_both_sides_look_as_they_were_approved() -> None:
     pdf = card.draw(CARD)
     assert looks.unlike(pdf, "card-front") == ""
     assert looks.unlike(pdf, "card-back", page=1) == ""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_fits_the_card(language: str) -> None:
+    """How to check it is whole on the back, with nothing over anything else."""
+    say = tongue(language)
+    pdf = card.draw(
+        replace(CARD, language=language, species=(*CARD.species, "Juglans nigra"))
+    )
+    front, back = (" ".join(reading.text(pdf, page=n).split()) for n in (0, 1))
+
+    assert overlaps(pdf) == overlaps(pdf, page=1) == []
+    assert outside(pdf, [card.COLUMN, (4.6, 42.0)], page=1) == []
+    assert say("flat-top guitar") in front
+    for words in (card.TO_CHECK, card.NOTHING_SENT, card.THEN_LOOK, card.NOT_A_TITLE):
+        assert " ".join(say(words).split()) in back
+    aside = [each for each in words_on(pdf, page=1) if each.left > 45]
+    assert [each.text for each in aside if each.top < 31.2 < each.foot] == []
+    assert say(card.THEN_LOOK).split()[-1] in [
+        e.text.split()[-1] for e in aside if e.foot < 31.2
+    ]
+
+
+def test_a_french_card_looks_as_it_was_approved() -> None:
+    """Both sides, in the language of whoever holds it."""
+    pdf = card.draw(replace(CARD, language="fr"))
+
+    assert looks.unlike(pdf, "card-fr-front") == ""
+    assert looks.unlike(pdf, "card-fr-back", page=1) == ""

@@ -11,13 +11,14 @@ from typing import Literal
 
 import pytest
 
-from labels import certificate, picture, sections
+from labels import certificate, picture, sections, terms
 from labels.certificate import Maker, Measure, OwnerCertificate
 from labels.page import measure
 from labels.sections import FRAMES, WORK
+from labels.tongue import LANGUAGES, tongue
 from ledger.errors import RefusedError
 from tests.labels import looks, reading
-from tests.labels.overlaps import overlaps
+from tests.labels.overlaps import outside, overlaps
 from tests.labels.samples import (
     CARD_TEXT,
     CERTIFICATE,
@@ -169,7 +170,8 @@ def test_beside_a_figure_every_maker_s_work_is_told_or_counted(name: str) -> Non
 
     assert "page 2" in reading.text(pdf, page=0)
     assert overlaps(pdf) == []
-    (begins, within) = sections.work_room(FRAMES["Letter"], maker, is_narrow=True)
+    say = tongue("en")
+    begins, within = sections.work_room(FRAMES["Letter"], maker, say, is_narrow=True)
     assert begins + within == sections.BESIDE_FIGURE
 
 
@@ -311,3 +313,68 @@ def test_the_pages_look_as_they_were_approved(paper: Literal["A4", "Letter"]) ->
     pdf = drawn(CERTIFICATE, paper)
     assert looks.unlike(pdf, f"certificate-{paper}") == ""
     assert looks.unlike(pdf, f"evidence-{paper}", page=1) == ""
+
+
+def spoken(language: str) -> OwnerCertificate:
+    """Return a full certificate, its parts and measures of the shipped models."""
+    say = tongue(language)
+    work = ", ".join(say(step) for step in terms.STEPS[25:45])
+    longest = sorted(terms.PARTS, key=lambda part: -len(say(part)))[:9]
+    last = (
+        "mass",
+        *terms.MEASURES[-1:],
+        *[m for m in terms.MEASURES if "settled" in m],
+    )
+    return replace(
+        CERTIFICATE,
+        language=language,
+        kind="flat-top guitar",
+        makers=tuple(maker._replace(work=work) for maker in MAKERS),
+        materials=tuple(MATERIALS[0]._replace(part=part) for part in longest),
+        measures=tuple(Measure(what, "0.18", "mm") for what in last),
+        signer_rank=say("lead builder"),
+    )
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_fits_the_papers(language: str) -> None:
+    """The longest parts and works cut nothing off, and run into nothing."""
+    shown, say = spoken(language), tongue(language)
+    for paper in ("A4", "Letter"):
+        pdf = drawn(shown, paper)
+        front, back = (" ".join(reading.text(pdf, page=n).split()) for n in (0, 1))
+
+        assert overlaps(pdf) == overlaps(pdf, page=1) == []
+        assert outside(pdf, [(22.0, FRAMES[paper].right)]) == []
+        for words in (
+            certificate.MOTTO,
+            "By these hands",
+            "Signed",
+            "sawyer, place of growth",
+        ):
+            assert say(words) in front
+        for words in ("Evidence", "By these hands, continued", "Said plainly"):
+            assert say(words) in back
+
+
+def test_names_numbers_and_what_a_person_wrote_are_the_same_in_every_language() -> None:
+    """Nothing that can be compared with the record is put into other words."""
+    english, german = (
+        reading.text(drawn(replace(CERTIFICATE, language=language)))
+        for language in ("en", "de")
+    )
+    for words in (
+        "Tadhg Mac Giolla",
+        "plates, braces, binding",
+        "East Indian rosewood",
+    ):
+        assert words in english and words in german
+    for words in ("2026-11-21", "86\u2009114", "L23-040-02.C1", "1986"):
+        assert words in english and words in german
+
+
+def test_a_german_certificate_looks_as_it_was_approved() -> None:
+    """A third longer, and no smaller than the floor of its style."""
+    pdf = drawn(spoken("de"))
+
+    assert looks.unlike(pdf, "certificate-de") == ""

@@ -77,3 +77,14 @@ def test_the_same_slip_gives_the_same_bytes() -> None:
 def test_a_slip_looks_as_it_did() -> None:
     """It was looked at as a picture, at print size, and found good."""
     assert not looks.unlike(envelope.draw(ENVELOPE), "envelope")
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_slip(language: str) -> None:
+    """Nor run into the lines to sign on."""
+    for paper in PAPERS:
+        drawn = envelope.draw(replace(LONG_ENVELOPE, language=language), paper=paper)
+        frame = FRAMES[paper]
+
+        assert overlaps(drawn) == []
+        assert outside(drawn, [(frame.left, frame.right)]) == []

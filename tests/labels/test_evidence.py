@@ -1,10 +1,20 @@
 """Tests of the pages behind a certificate."""
 
 from dataclasses import replace
+from typing import Literal
 
-from labels.certificate import OwnerCertificate, Remark, draw
+import pytest
+
+from labels.certificate import OwnerCertificate, Remark, draw, notices
+from labels.evidence_facts import Evidence
+from tests import preflight
 from tests.labels import reading
+from tests.labels.evidence_samples import CROWDED, EVIDENCE
+from tests.labels.looks import unlike
+from tests.labels.overlaps import overlaps
 from tests.labels.samples import CERTIFICATE, CERTIFICATE_FILE, PROOF_FILE, REMARKS
+
+Paper = Literal["A4", "Letter"]
 
 
 def pages(certificate: OwnerCertificate) -> list[str]:
@@ -82,3 +92,101 @@ def test_a_note_with_very_many_cosignatures_breaks_over_pages() -> None:
     every = " ".join(pages(replace(CERTIFICATE, checkpoint_note=note)))
 
     assert all(f"witness-{n}.example" in every for n in range(100))
+
+
+def full(evidence: Evidence = EVIDENCE, paper: Paper = "A4") -> bytes:
+    """Draw a certificate with evidence behind it."""
+    return draw(
+        replace(CERTIFICATE, evidence=evidence),
+        paper=paper,
+        certificate_file=CERTIFICATE_FILE,
+        proof_file=PROOF_FILE,
+    )
+
+
+def test_the_evidence_comes_in_order_and_the_photographs_last() -> None:
+    """Strip, plots, border, what must be said, checkpoint; then the pictures."""
+    pdf = full()
+    told = [reading.text(pdf, page=n) for n in range(reading.pages(pdf))]
+    every = " ".join(" ".join(told).split())
+    heads = (
+        "From the tree to the tune",
+        "Weighed in our racks",
+        "How the voice moved",
+        "At a border, as of",
+        "Said plainly",
+        "Checkpoint",
+        "Photographs on record",
+    )
+
+    assert [every.index(head) for head in heads] == sorted(map(every.index, heads))
+    assert "At a border" in told[1]
+    assert "Photographs on record" in told[-1]
+    assert "Photographs" not in told[0]
+    last = len(told)
+    assert all(f"page {n} of {last}" in page for n, page in enumerate(told[1:], 2))
+
+
+def test_a_photograph_that_is_gone_takes_no_page_and_is_told() -> None:
+    """Its sentence stands behind the checkpoint, and whoever prints hears of it."""
+    bare = Evidence(unseen=(75,))
+    pdf = full(bare)
+
+    assert reading.pages(pdf) == 2
+    assert "photograph of entry 75 is not shown" in reading.text(pdf, page=1)
+    (notice,) = notices(replace(CERTIFICATE, evidence=bare))
+    assert notice.startswith("the photograph of entry 75 cannot be shown")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_far_too_much_evidence_is_laid_out_too(paper: Paper) -> None:
+    """Twenty lots, fourteen species, four pictures: no words run into others."""
+    pdf = full(CROWDED, paper)
+
+    for page in range(1, reading.pages(pdf)):
+        assert overlaps(pdf, page) == []
+
+
+def test_page_1_says_on_which_page_it_goes_on() -> None:
+    """Behind the evidence, wherever that page is."""
+    crowd = replace(
+        CERTIFICATE,
+        evidence=CROWDED,
+        makers=CERTIFICATE.makers * 3,
+        materials=CERTIFICATE.materials * 5,
+    )
+    pdf = draw(
+        crowd,
+        paper="A4",
+        certificate_file=CERTIFICATE_FILE,
+        proof_file=PROOF_FILE,
+    )
+    told = [reading.text(pdf, page=n) for n in range(reading.pages(pdf))]
+    hands = next(n for n, t in enumerate(told, 1) if "By these hands, continued" in t)
+    trees = next(n for n, t in enumerate(told, 1) if "From these trees, cont" in t)
+
+    assert hands > 2
+    assert f"and 3 more, page {hands}" in told[0]
+    assert f"And 2 more, page {trees}." in told[0]
+
+
+def test_the_file_stays_small_and_its_bytes_the_same() -> None:
+    """Without photographs at most 600 kB; the spine stands in it once."""
+    bare = full(replace(EVIDENCE, photographs=()))
+    longer = full(replace(CROWDED, photographs=()))
+
+    assert len(bare) <= 600_000 and len(longer) - len(bare) < 100_000
+    assert full() == full()
+
+
+def test_pictures_and_a_spine_of_its_own_are_fit_for_the_archive() -> None:
+    """Preflight names the attachments and the part, as without evidence, no more."""
+    assert preflight.error_codes(full()) == {"1.4.7", "1.2.9", "7.11.2"}
+
+
+def test_the_evidence_page_looks_as_it_was_approved() -> None:
+    """Strip, curve, ladder and table: nothing moved unseen."""
+    pdf = full()
+
+    assert unlike(pdf, "evidence-full-A4", page=1) == ""
+    assert unlike(pdf, "evidence-photographs-A4", page=reading.pages(pdf) - 1) == ""

@@ -91,6 +91,15 @@ def test_lots_that_have_no_room_are_counted() -> None:
     assert "and 2 more lots: flitchbook hold show H26-001" in nine
 
 
+def test_who_lift_a_hold_are_counted_where_they_are_many() -> None:
+    """Names that have no room are not forgotten without a word."""
+    leads = tuple(f"Oluwaseun Adeyemi-Brandt {n}" for n in range(40))
+    told = reading.text(hold_tag.draw(replace(HOLD, lifted_by=leads)))
+
+    assert "a lead (40): Oluwaseun Adeyemi-Brandt 0" in told
+    assert "Brandt 39" not in told and "…" in told
+
+
 def test_a_letter_that_no_face_has_is_noticed() -> None:
     """In the words of what is in doubt."""
     assert hold_tag.notices(HOLD) == ()
@@ -105,3 +114,21 @@ def test_the_same_tag_gives_the_same_bytes() -> None:
 def test_a_tag_looks_as_it_did() -> None:
     """It was looked at as a picture, at print size, and found good."""
     assert not looks.unlike(hold_tag.draw(HOLD), "hold-tag")
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_tag(language: str) -> None:
+    """The word in the plate is as loud in each."""
+    for tag in TAGS:
+        drawn = hold_tag.draw(replace(tag, language=language))
+
+        assert overlaps(drawn) == []
+        assert outside(drawn, [(6, 99)]) == []
+
+
+def test_a_german_tag_looks_as_it_did() -> None:
+    """It was looked at as a picture, at print size, and found good."""
+    drawn = hold_tag.draw(replace(HOLD, language="de"))
+
+    assert "GESPERRT" in reading.text(drawn)
+    assert not looks.unlike(drawn, "hold-tag-de")

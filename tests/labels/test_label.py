@@ -12,7 +12,7 @@ from PIL import Image
 from labels import label, label_sheet, picture, qr
 from ledger.errors import RefusedError
 from tests.labels import looks, reading
-from tests.labels.overlaps import overlaps
+from tests.labels.overlaps import outside, overlaps
 from tests.labels.samples import BACK_A, BACK_B, HEADING, WHOLE
 
 TEXT = "HTTPS://SKM.EXAMPLE/B/L23-040-02.A7"
@@ -277,3 +277,34 @@ def test_a_label_looks_as_it_was_approved(dpi: int) -> None:
     """Both symbols, the half's triangle, the code with its check character."""
     pdf = label.roll([BACK_A], dpi=203 if dpi == 203 else 300)
     assert looks.unlike(pdf, f"label-{dpi}") == ""
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_label(language: str) -> None:
+    """A half, a piece, a second label, wood of no known origin, and a glued one."""
+    labels = [
+        replace(each, language=language)
+        for each in (
+            BACK_A,
+            replace(BACK_A, replacement=12),
+            replace(WHOLE, lot="L24-018", made="offcut", parent="L24-018-107.C111"),
+            replace(WHOLE, origin_unknown=True, what="JIGS ONLY"),
+            replace(WHOLE, made="glued", also=("L24-011", "L24-012")),
+        )
+    ]
+    pdf = label.roll(labels)
+
+    for page in range(len(labels)):
+        assert overlaps(pdf, page) == []
+        assert outside(pdf, [(2, 49)], page) == []
+    assert (
+        overlaps(label_sheet.sheet(labels, replace(HEADING, language=language))) == []
+    )
+
+
+def test_a_german_label_looks_as_it_was_approved() -> None:
+    """The half that it is stands beside the code in German."""
+    pdf = label.roll([replace(BACK_A, language="de")])
+
+    assert "Boden, Hälfte A" in reading.text(pdf)
+    assert looks.unlike(pdf, "label-203-de") == ""

@@ -127,7 +127,7 @@ def test_a_back_says_what_it_is_and_where_the_strip_goes() -> None:
     """Use, lot and day, and that the edge under it is waste."""
     said = reading.text(label_strip.roll([SINGLE]))
 
-    for words_ in ("back, half A", "lot L23-040", "2024-01-18", label_strip.WASTE):
+    for words_ in ("back, half A", "lot L23-040", "2024-01-18", "on the waste edge"):
         assert said.count(words_) == 1
 
 
@@ -166,3 +166,15 @@ def test_the_same_strips_give_the_same_bytes() -> None:
 def test_a_strip_looks_as_it_did(strip: Strip, name: str) -> None:
     """It was looked at as a picture, at print size, and found good."""
     assert not looks.unlike(label_strip.roll([strip], 300), f"strip-{name}")
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_strip(language: str) -> None:
+    """On one piece and over a pair, and where the wood's origin is not known."""
+    for strip in STRIPS:
+        back = replace(strip.back, language=language) if strip.back else None
+        front = replace(strip.front, language=language)
+        drawn = label_strip.roll([replace(strip, front=front, back=back)])
+
+        assert overlaps(drawn) == []
+        assert outside(drawn, [(0, label_strip.WIDTH)]) == []

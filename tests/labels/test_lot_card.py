@@ -97,3 +97,13 @@ def test_the_same_card_gives_the_same_bytes() -> None:
 def test_a_card_looks_as_it_did() -> None:
     """It was looked at as a picture, at print size, and found good."""
     assert not looks.unlike(lot_card.draw(LOT), "lot-card")
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_card(language: str) -> None:
+    """Longer labels move the words beside them, and what has no room is shortened."""
+    for card in CARDS:
+        drawn = lot_card.draw(replace(card, language=language))
+
+        assert overlaps(drawn) == []
+        assert outside(drawn, [(6, 99)]) == []

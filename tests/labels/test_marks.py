@@ -8,6 +8,7 @@ from PIL import Image
 from labels import marks, picture
 from labels.page import Page, close_document, open_document, turn_over
 from tests.labels import reading
+from tests.labels.overlaps import words
 
 DPI = 254  # ten dots to the millimetre
 SIZE = (60.0, 20.0)
@@ -48,6 +49,18 @@ def test_every_state_says_its_word(state: marks.State) -> None:
     marks.plate(page, (5, 5, 40, 9), state, "NOT YET")
 
     assert reading.text(close_document(page)) == "NOT YET"
+
+
+def test_a_long_word_stands_in_the_middle_of_its_plate() -> None:
+    """One that must shrink as well as one that need not."""
+    middles = []
+    for word in ("HOLD", "ORIGIN NOT KNOWN"):
+        page = open_document(SIZE, "plate")
+        marks.plate(page, (5, 5, 50, 9), "sawn", word)
+        (said,) = words(close_document(page))
+        middles.append((said.top + said.foot) / 2)
+
+    assert middles == pytest.approx([9.5, 9.5], abs=0.15)
 
 
 def test_the_four_edges_can_be_told_apart_without_colour() -> None:

@@ -10,9 +10,11 @@ import pytest
 from PIL import Image
 
 from labels import (
+    booklet,
     card,
     certificate,
     hold_tag,
+    insurer,
     label,
     label_sheet,
     label_strip,
@@ -28,6 +30,8 @@ from labels import (
 from labels.page import MM, box, close_document, open_document, turn_over
 from tests.labels import rack_samples, reading, samples, worksheets
 from tests.labels.consignments import CONSIGNMENT, IMPRINT
+from tests.labels.test_booklet import BOOKLET
+from tests.labels.test_insurer import STATEMENT
 from tests.labels.test_label_strip import SINGLE
 
 # Every paper with a symbol, and the page that it stands on.
@@ -48,6 +52,8 @@ PAPERS: dict[str, tuple[Callable[[], bytes], int]] = {
         ),
         0,
     ),
+    "insurer": (lambda: insurer.draw(STATEMENT, paper="A4"), 0),
+    "booklet": (lambda: booklet.draw_pages(BOOKLET), -1),
     "lot card": (lambda: lot_card.draw(rack_samples.LOT), 0),
     "hold tag": (lambda: hold_tag.draw(rack_samples.HOLD), 0),
     "materials": (lambda: materials.draw(samples.MATERIALS_PAPER), 0),
@@ -60,8 +66,10 @@ PAPERS: dict[str, tuple[Callable[[], bytes], int]] = {
 
 # Every module that draws one, and a paper above that it draws it on.
 DRAWN_BY = {
+    "booklet_use": "booklet",
     "card": "card",
-    "certificate": "certificate",
+    "certificate_foot": "certificate",
+    "insurer_foot": "insurer",
     "label": "label, 203",
     "label_strip": "strip",
     "materials_foot": "materials",

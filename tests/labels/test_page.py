@@ -3,7 +3,9 @@
 import subprocess
 import sys
 from dataclasses import replace
+from io import BytesIO
 
+import pikepdf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,7 +13,9 @@ from hypothesis import strategies as st
 from labels import faces, picture
 from labels.page import (
     A4,
+    MM,
     Style,
+    bookmark,
     close_document,
     fit,
     least,
@@ -22,6 +26,7 @@ from labels.page import (
     thousands,
     turn_over,
     wrap,
+    wrap_small,
     write,
 )
 from ledger.errors import RefusedError
@@ -115,9 +120,35 @@ def test_a_document_says_what_it_is_and_names_no_foreign_font() -> None:
 
     assert b"Owner card 26-0147-3" in pdf
     assert b"/Lang (en)" in pdf
+    assert b"/Lang (de)" in close_document(open_document(A4, "Karte", "de"))
     assert b"Helvetica" not in pdf
     assert reading.pages(pdf) == 1
     assert reading.text(pdf) == "Made by these hands"
+
+
+def test_a_list_of_contents_leads_to_each_part_and_opens_nothing() -> None:
+    """Two parts with sections of the same name lead each to its own leaf and level."""
+    page = open_document(A4, "Contents")
+    for part in ("Łąki", "荒川"):
+        bookmark(page, part)
+        for level in (20, 120):
+            bookmark(page, "Said plainly", level, level=1)
+        turn_over(page)
+    with pikepdf.open(BytesIO(close_document(page))) as pdf, pdf.open_outline() as told:
+        leaves = [leaf.obj.objgen for leaf in pdf.pages]
+        found = [
+            (each.title, leaves.index(to[0].objgen), round(A4[1] - float(to[3]) / MM))
+            for part in told.root
+            for each in (part, *part.children)
+            if isinstance(to := each.destination, pikepdf.Array)
+        ]
+
+        assert pdf.Root.PageMode == "/UseNone" and "/OpenAction" not in pdf.Root
+    assert found == [
+        (words, number, level)
+        for number, part in enumerate(("Łąki", "荒川"))
+        for words, level in ((part, 0), ("Said plainly", 20), ("Said plainly", 120))
+    ]
 
 
 def test_importing_the_labels_loads_no_drawing_library() -> None:
@@ -159,3 +190,17 @@ def test_words_may_be_shortened_by_their_style_only() -> None:
     assert write(page, (10, 10), "Maura Kiely " * 9, name, within=20) <= 20
     with pytest.raises(RefusedError, match="does not fit the paper"):
         write(page, (10, 10), "Maura Kiely " * 9, BODY, within=20)
+
+
+def test_a_text_is_shrunk_until_it_has_few_enough_lines() -> None:
+    """Not past the floor of its style: there it has as many as it needs."""
+    style = replace(BODY, size=10.0, floor=8.0)
+    text = "Made by these hands, from these trees. " * 3
+    wide = measure(text, style) / 2
+
+    same, two = wrap_small(text, style, wide + 20, 2)
+    assert (same, len(two)) == (style, 2)
+    smaller, lines = wrap_small(text, style, wide * 0.95, 2)
+    assert 8.0 < smaller.size < 10.0 and len(lines) == 2
+    smallest, many = wrap_small(text, style, wide / 3, 2)
+    assert smallest.size == 8.0 and len(many) > 2

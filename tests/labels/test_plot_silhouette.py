@@ -138,6 +138,31 @@ def test_it_looks_as_it_did(name: str) -> None:
     assert unlike(drawn(name)[0], f"silhouette-{name}") == ""
 
 
+SIDES = {
+    "flat-top": flat_top,
+    "arch-top": arch_top,
+    "solid-body": solid_body,
+    "unknown": unknown,
+}
+
+
+@pytest.mark.parametrize("name", SIDES)
+def test_from_the_side_nothing_overlaps_and_nothing_is_cut(name: str) -> None:
+    """Ribs and neck are named on the right, what is of the face on the left."""
+    pdf = plots.pdf(replace(silhouette(SIDES[name]()), view="side"), day=DAY)
+    placed = {each.text: each for each in words(pdf)}
+
+    assert overlaps(pdf) == []
+    assert outside(pdf, [(5, 205)]) == []
+    assert placed["neck"].left > 105 > placed["fingerboard"].right
+
+
+def test_the_side_looks_as_it_did() -> None:
+    """A neck that leans back from an arched top, and what stands on it."""
+    pdf = plots.pdf(replace(silhouette(arch_top()), view="side"), day=DAY)
+    assert unlike(pdf, "silhouette-side") == ""
+
+
 @pytest.mark.parametrize("name", EVERY)
 def test_in_one_colour_it_says_the_same(name: str) -> None:
     """In the same places."""

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 from labels import plot_voice
 from labels.page import open_document
 from labels.plot_figure import Label
-from labels.plot_voice import Rail, Rung, Voice
+from labels.plot_voice import NARROW, Rail, Rung, Voice
+from labels.plot_voice_facts import with_room
+from labels.tongue import tongue
 from ledger.errors import RefusedError
 from tests.labels.plot_samples import rail, voice
 
@@ -133,3 +135,15 @@ def test_without_tones_a_sentence_says_so() -> None:
     words = [each.words for each in labels(replace(voice(), rails=()))]
 
     assert "This instrument has not been tapped at any stage." in words
+
+
+def test_longer_names_of_modes_have_a_little_more_room_in_a_narrow_ladder() -> None:
+    """English ones need none, and far too long ones are shortened as ever."""
+    plot = voice()
+    first = plot.rails[0]
+    endless = Rung(mode="breathing of the whole lower bout", frequency_millihertz=90000)
+    long = replace(plot, rails=(replace(first, rungs=(endless,)), *plot.rails[1:]))
+
+    assert with_room(NARROW, plot, tongue("en")) == NARROW
+    assert NARROW.last < with_room(NARROW, plot, tongue("de")).last < NARROW.last + 2
+    assert with_room(NARROW, long, tongue("en")) == NARROW

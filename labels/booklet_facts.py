@@ -1,0 +1,94 @@
+"""What an owner's booklet shows, as plain values ready to print."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from labels.facts import Material, Measure, OwnerCertificate
+
+
+class Room(NamedTuple):
+    """The air that the house keeps its wood in: from, to [%], and the entry of it."""
+
+    least: str
+    most: str
+    entry: int
+
+
+class Air(NamedTuple):
+    """The air of a room on a day; values with their units."""
+
+    room: str
+    humidity: str
+    warmth: str
+    day: str
+    entry: int
+
+
+class Moves(NamedTuple):
+    """How a wood moves across its grain, by a handbook and not by the record.
+
+    dry, usual, damp  moistures at rest in dry, usual and damp air
+    shrinks, swells   what 100 mm of the species lose and gain, from the usual air
+    """
+
+    species: str
+    dry: str
+    usual: str
+    damp: str
+    shrinks: str
+    swells: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnerBooklet:
+    """What the booklet shows beside the certificate's own facts.
+
+    set_up       what was measured last before the certificate, without the mass
+    room, air    as of the certificate, where they are on record
+    moves        None where no handbook tells of the top's wood
+    superseded_by  the number of a newer certificate, or nothing
+    """
+
+    certificate: OwnerCertificate
+    set_up: tuple[Measure, ...]
+    room: Room | None = None
+    air: Air | None = None
+    moves: Moves | None = None
+    superseded_by: str = ""
+
+
+class Tree(NamedTuple):
+    """Wood of one species from one place, and every part that is of it."""
+
+    species: str
+    trade_name: str
+    sawyer: str
+    place: str
+    parts: tuple[str, ...]
+    least_months: int
+    most_months: int
+    grams: int
+
+
+def trees_of(materials: tuple[Material, ...]) -> list[Tree]:
+    """Return the wood of an instrument, parts of the same wood from a place in one."""
+    rows: dict[tuple[str, str, str, str], list[Material]] = {}
+    for row in materials:
+        key = (row.species, row.trade_name, row.sawyer, row.place_of_growth)
+        rows.setdefault(key, []).append(row)
+    return [_tree(same) for same in rows.values()]
+
+
+def _tree(same: list[Material]) -> Tree:
+    first = same[0]
+    return Tree(
+        species=first.species,
+        trade_name=first.trade_name,
+        sawyer=first.sawyer,
+        place=first.place_of_growth,
+        parts=tuple(dict.fromkeys(row.part for row in same)),
+        least_months=min(row.months for row in same),
+        most_months=max(row.months for row in same),
+        grams=sum(row.grams for row in same),
+    )

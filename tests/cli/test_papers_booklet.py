@@ -1,0 +1,83 @@
+"""What an owner's booklet takes from the record: what was so with its certificate."""
+
+from cli.papers import owner_certificate
+from cli.papers_booklet import owner_booklet
+from labels.booklet import OwnerBooklet
+from ledger.acts.certificates import certificate_paper
+from ledger.acts.rooms import measure_room
+from tests import aftersale, skerrymoor
+from tests.shops import certified, certified_folder, loft, staffed_folder
+from tests.skerrymoor import Loft
+
+__all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
+
+ROOM = {"least_humidity_ppm": 400_000, "most_humidity_ppm": 500_000, "fresh_days": 7}
+
+
+def booklet(loft: Loft, number: str = aftersale.FIRST) -> OwnerBooklet:
+    """Return what the booklet of a certificate shows."""
+    paper = certificate_paper(loft.shop, number)
+    shown = owner_certificate(loft.shop, paper, "V#1", "en")
+    return owner_booklet(loft.shop, shown, paper.event)
+
+
+def aired(loft: Loft, humidity_ppm: int) -> int:
+    """Measure the air of the crib; return the entry."""
+    measure_room(
+        loft.shop,
+        room="crib",
+        temperature_millikelvin=293_150,
+        humidity_ppm=humidity_ppm,
+        hands=loft.hands("02"),
+    )
+    return loft.shop.store.head().size - 1
+
+
+def test_the_air_is_that_before_the_certificate(loft: Loft) -> None:
+    """The last reading then, and the limits adopted then; what came later is not."""
+    loft.adopt(
+        **skerrymoor.WITHOUT_REST
+        | {"id": "dry", "room": ROOM | {"least_humidity_ppm": 410_000}}
+    )
+    aired(loft, 430_000)
+    read = aired(loft, 441_000)
+    number = loft.issue(loft.build())
+    aired(loft, 600_000)
+    told = booklet(loft, number)
+
+    assert told.air is not None and told.air.entry == read
+    assert (told.air.room, told.air.humidity) == ("crib", "44\u2009%RH")
+    assert told.room is not None and told.room[:2] == ("41", "50\u2009%")
+
+
+def test_limits_that_allow_any_air_say_nothing(certified: Loft) -> None:
+    """Nor does a room that nobody measured."""
+    told = booklet(certified)
+
+    assert told.room is None and told.air is None
+
+
+def test_the_wood_of_the_top_moves_as_a_handbook_has_it(certified: Loft) -> None:
+    """Spruce by its radial shrinkage; reckoned by hand from equations 4-5 and 13-2.
+
+    3.9 / (3000 - 78) = 0.00133 a percent: 2.3 % less of water is 0.31 mm of 100 mm,
+    2.5 % more is 0.34 mm.
+    """
+    moves = booklet(certified).moves
+
+    assert moves is not None
+    assert (moves.dry, moves.usual, moves.damp) == ("6\u2009%", "8\u2009%", "11\u2009%")
+    assert (moves.shrinks, moves.swells) == ("0.3\u2009mm", "0.3\u2009mm")
+    assert moves.source.startswith("Wood Handbook, equation 4-5; ")
+
+
+def test_an_older_one_names_the_newest(certified: Loft) -> None:
+    """And stays as it was otherwise."""
+    before = booklet(certified)
+    aftersale.serviced(certified)
+    newer = certified.issue(aftersale.SERIAL)
+
+    assert before.superseded_by == ""
+    assert booklet(certified).superseded_by == newer
+    assert booklet(certified, newer).superseded_by == ""
+    assert booklet(certified).certificate.remarks == before.certificate.remarks

@@ -1,0 +1,108 @@
+"""What the tables answer of a certified instrument, as the evidence page shows it."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from sqlmodel import Session
+
+from cli.papers_border import border_of
+from labels.evidence_facts import Border
+from ledger.acts.certificates import certificate_paper
+from ledger.events import CertificateIssued
+from ledger.events.certificate import Material
+from ledger.trade.tables import table_date
+from tests.shops import certified, certified_folder
+from tests.skerrymoor import Loft
+
+__all__ = ["certified", "certified_folder"]
+
+
+@pytest.fixture
+def issued(certified: Loft) -> Iterator[tuple[Loft, Session, CertificateIssued, int]]:
+    """Give a certificate on record."""
+    paper = certificate_paper(certified.shop, "C-2026-00001")
+    with certified.shop.store.reading() as session:
+        yield certified, session, paper.event, paper.entry.index
+
+
+def border(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+    *species: str,
+    **facts: str | bool | None,
+) -> Border:
+    """Return the answers for an instrument of these species."""
+    loft, session, event, as_of = issued
+    some: Material = replace(event.materials[0], **facts)  # type: ignore[arg-type]  # of any member
+    materials = tuple(
+        replace(some, part=f"part {n}", species=name) for n, name in enumerate(species)
+    )
+    found = border_of(loft.shop, session, replace(event, materials=materials), as_of)
+    assert found is not None
+    return found
+
+
+def test_what_is_needed_comes_first_and_what_is_free_last(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """Brazilian rosewood, a wood that no table knows, East Indian rosewood.
+
+    Source: the Appendices: Dalbergia nigra in I; annotation #15 of the genus leaves
+    finished instruments out.
+    """
+    names = ("Dalbergia latifolia", "Ulmus nova", "Dalbergia nigra")
+    found = border(issued, *names, harvested_in=None)
+
+    assert [(row.species, row.answer) for row in found.rows] == [
+        ("Dalbergia nigra", "needed"),
+        ("Ulmus nova", "ask"),
+        ("Dalbergia latifolia", "not needed"),
+    ]
+    assert (found.rows[0].appendix, found.rows[0].annotation) == ("I", "")
+    assert (found.rows[2].appendix, found.rows[2].annotation) == ("II", "15")
+
+
+def test_one_species_in_several_parts_is_one_row(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """With all of its parts."""
+    (row,) = border(issued, "Picea abies", "Picea abies").rows
+
+    assert row.parts == ("part 0", "part 1")
+
+
+def test_it_is_asked_between_the_ends_or_from_the_shop_s_own_country(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """Whoever is in the Union is asked about the way out of it."""
+    loft = issued[0]
+    nowhere = border(issued, "Picea abies")
+    settings = replace(loft.shop.settings, country="FR")
+    at_home = border(
+        (replace(loft, shop=replace(loft.shop, settings=settings)), *issued[1:]),
+        "Picea abies",
+    )
+
+    assert (nowhere.start, nowhere.ends) == ("", ("EU", "GB", "JP", "US"))
+    assert (at_home.start, at_home.ends) == ("FR", ("GB", "JP", "US"))
+
+
+def test_it_is_as_of_the_day_of_issue_and_names_the_tables(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """The day of the certificate, the day of the tables, and no later source."""
+    found = border(issued, "Dalbergia latifolia")
+
+    assert found.day == issued[2].issued_on
+    assert found.compiled == table_date().isoformat()
+    assert date.fromisoformat(found.newest_source) <= table_date()
+
+
+def test_without_wood_there_is_nothing_to_ask(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """No table is made for nothing."""
+    loft, session, event, as_of = issued
+
+    assert border_of(loft.shop, session, replace(event, materials=()), as_of) is None

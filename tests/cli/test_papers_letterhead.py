@@ -1,0 +1,42 @@
+"""The shop's letterhead is on what goes out, as its settings and its folder say."""
+
+from tests.cli.bench import SERIAL, Bench
+from tests.labels import reading
+from tests.labels.overlaps import words
+from tests.labels.test_emblem import SKERRY
+
+LINES = "The Loft, 4 Harbour Road | bench@skm.example"
+LETTERS = "hold letters H26-001 --by 01"
+YIELD = "supplier yield Ferrante --for-sawyer"
+
+
+def test_a_letter_bears_the_letterhead_and_the_emblem(bench: Bench) -> None:
+    """On the page, and its lines in the text as well."""
+    bench.does(f"owner register {SERIAL} 'Amélie Rousset' --by 12")
+    bench.does("hold place L26-001 --why 'a letter came' --by 03")
+    bench.does(f"{LETTERS} --out plain")
+    bench.file("shop/emblem.svg", SKERRY)
+    bench.setting(letterhead=LINES, emblem="emblem.svg")
+    bench.does(f"{LETTERS} --out headed")
+    plain, headed = (
+        (bench.folder / folder / f"draft-H26-001-{SERIAL}.pdf").read_bytes()
+        for folder in ("plain", "headed")
+    )
+    written = (bench.folder / "headed" / f"draft-H26-001-{SERIAL}.txt").read_text()
+
+    assert "Harbour Road" not in reading.text(plain)
+    for said in (reading.text(headed), written):
+        assert "4 Harbour Road" in said and "bench@skm.example" in said
+    named = [
+        next(each.left for each in words(pdf) if "kerrymoor" in each.text)
+        for pdf in (plain, headed)
+    ]
+    assert named[1] > named[0] + 5, "the emblem stands before the name"
+
+
+def test_a_sawyer_s_page_bears_it_too(bench: Bench) -> None:
+    """It leaves the shop as a letter does."""
+    bench.setting(letterhead=LINES)
+    bench.does(f"{YIELD} --out wood.pdf")
+
+    assert "4 Harbour Road" in reading.text((bench.folder / "wood.pdf").read_bytes())

@@ -1,0 +1,79 @@
+"""The words of the record that papers for owners repeat are known to the catalogues."""
+
+from itertools import chain
+from typing import get_args
+
+import pytest
+
+from labels import terms
+from labels.tongue import LANGUAGES, tongue
+from ledger.acts.certificates import RECEIVED
+from ledger.acts.voicing import PLATE, STAGES
+from ledger.craft.families import family_text
+from ledger.craft.modeltext import FAMILIES, read_model
+from ledger.craft.wares import Errand, Use
+from ledger.events.board import Face, Mode
+from ledger.events.build import Meaning
+from ledger.events.instrument import PartRemoved
+from ledger.events.wood import Evidence
+
+SHIPPED = [read_model(family_text(family)) for family in FAMILIES]
+
+
+def test_every_part_step_and_measure_of_the_shipped_models_is_a_term() -> None:
+    """A model that gains a part is not half in English on a French certificate."""
+    kinds = {model.instrument for model in SHIPPED}
+    parts = {part.part for model in SHIPPED for part in model.parts}
+    steps = {step.step for model in SHIPPED for step in model.steps}
+    taken = chain.from_iterable(
+        step.measured for model in SHIPPED for step in model.steps
+    )
+
+    assert kinds == set(terms.KINDS)
+    assert parts == set(terms.PARTS)
+    assert steps == set(terms.STEPS)
+    assert {measure.what for measure in taken} == set(terms.MEASURES)
+
+
+def test_every_word_that_an_entry_chooses_from_is_a_term() -> None:
+    """How somebody stood by a step, how an origin is known, what a trip was for."""
+    fates = PartRemoved.__annotations__["fate"]
+
+    assert set(terms.MEANINGS) == set(get_args(Meaning))
+    assert set(terms.EVIDENCE) == set(get_args(Evidence)) - {"none"}
+    assert set(terms.ERRANDS) == set(get_args(Errand))
+    assert set(terms.FATES) == set(get_args(fates))
+    assert set(terms.OTHERS) == {RECEIVED}
+    assert set(terms.STAGES) == {PLATE, *STAGES}
+    assert set(terms.MODES) == set(get_args(Mode))
+    assert set(terms.FACES) == set(get_args(Face))
+    assert set(terms.USES) < set(get_args(Use))
+
+
+def test_no_work_falls_apart_in_another_language() -> None:
+    """What somebody did is told apart by commas, so no step has one of its own."""
+    said = [tongue(language)(step) for language in LANGUAGES for step in terms.STEPS]
+
+    assert [words for words in said if ", " in words] == []
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "close the box, press the frets (witnessed), neck reset (2027)"),
+        ("fr", "fermer la caisse, poser les frettes (vu faire), neck reset (2027)"),
+    ],
+)
+def test_a_person_s_own_words_stay_among_the_works(language: str, said: str) -> None:
+    """The steps are in the language, a service as its maker wrote it."""
+    work = "close the box, press the frets (witnessed), neck reset (2027)"
+
+    assert terms.works_in(work, tongue(language)) == said
+
+
+def test_a_row_ends_with_the_and_of_its_language() -> None:
+    """One word is no row, and none is nothing."""
+    assert terms.in_a_row(["a", "b", "c"], tongue("en")) == "a, b and c"
+    assert terms.in_a_row(["a", "b"], tongue("es")) == "a y b"
+    assert terms.in_a_row(["a"], tongue("de")) == "a"
+    assert terms.in_a_row([], tongue("fr")) == ""
