@@ -149,7 +149,7 @@ def _losses(cut: Any, went_in: int, made_mg: int) -> Iterator[tuple[str, int]]:
     dust, waste = (cut.dust_mg or 0, cut.waste_mg or 0) if cut else (0, 0)
     yield "sawdust", dust
     yield "waste", waste
-    yield "not weighed", went_in - made_mg - dust - waste
+    yield "lost, by difference", went_in - made_mg - dust - waste
 
 
 def _mass_made(walk: _Walk, board: Any) -> int:

@@ -12,7 +12,7 @@ from ledger.scales import in_a_row
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 ViewOption = Annotated[
     Literal["faces", "side"],
-    typer.Option("--view", help="Front and back, or the instrument from its side."),
+    typer.Option("--view", help="What is drawn: both faces, or the side."),
 ]
 NO_WOOD = "no wood yet"
 NOT_KNOWN = "wood not known"
@@ -49,6 +49,8 @@ def figure(
     plot = _silhouette(title, plan, build, rows, view) if place else None
     lines = [f"{title}.", *(f"  {row['part']}: {_words(row)}" for row in rows)]
     lines += pictures.put(plot, place, day=desk.shop.today())
+    if view != "faces" and not place:
+        lines.append(f"note: a view is drawn, so give --view {view} --out or --print")
     picture = str(out) if out else None
     show.answer(desk, lines, serial=code, parts=rows, picture=picture)
 

@@ -1,6 +1,7 @@
 """flitchbook build graduate: the thickness of a plate at known places, entered."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -11,11 +12,15 @@ from cli.context import Desk, signs
 from ledger.errors import RefusedError
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
-PartArgument = Annotated[str, typer.Argument(help="The plate: top, back.")]
+PartArgument = Annotated[
+    str, typer.Argument(help="The plate: top, back, as the model names it.")
+]
 FromOption = Annotated[
     Path | None,
     typer.Option(
-        "--from", help="A file of rows under x_mm,y_mm,thickness_mm; in for inches."
+        "--from",
+        help="A file with 3 to 200 places, one a line under x_mm,y_mm,thickness_mm (or "
+        "_in for inches); with decimal commas part the cells by ;",
     ),
 ]
 PlaceOption = Annotated[
@@ -23,7 +28,7 @@ PlaceOption = Annotated[
     typer.Option(
         "--place",
         help="One place, x to the right of the centre line, y from the lower end: "
-        "'-120 mm, 200 mm = 2.4 mm'; repeated.",
+        "'-120 mm, 200 mm = 2.4 mm'; repeated, for 3 to 200 places.",
     ),
 ]
 LengthOption = Annotated[
@@ -38,7 +43,7 @@ StageOption = Annotated[
     str | None, typer.Option(help="How far it is made: 'before closing'.")
 ]
 DryOption = Annotated[
-    bool, typer.Option("--dry-run", help="Only tell how it is read; record nothing.")
+    bool, typer.Option("--dry-run", help="Only read and compare it; record nothing.")
 ]
 
 
@@ -63,10 +68,11 @@ def graduate(
     from ledger.acts import graduating
     from ledger.quantities import length_um
 
+    places, odd = _places(from_, place)
     draft = graduating.GraduationDraft(
         serial=desk.serial(serial),
         part=part,
-        places=_places(from_, place),
+        places=places,
         length_um=length_um(length) if length else None,
         width_um=length_um(width) if width else None,
         gauge=gauge,
@@ -76,6 +82,7 @@ def graduate(
         done = graduating.look(desk.shop, draft)
     else:
         done = graduating.graduate(desk.shop, draft, hands=desk.hands())
+    done = replace(done, notes=(*odd, *done.notes))
     show.answer(
         desk,
         _lines(done),
@@ -94,11 +101,16 @@ def graduate(
 
 def span_words(number: int, thinnest_um: int, thickest_um: int) -> str:
     """Say at how many places a plate was gauged, and from what to what."""
-    from ledger.quantities import millimetres
-
-    thin, thick = millimetres(thinnest_um), millimetres(thickest_um)
+    thin, thick = hundredths(thinnest_um), hundredths(thickest_um)
     span = thin if thin == thick else f"{thin} to {thick}"
     return f"{show.counted(number, 'place')}, {span}"
+
+
+def hundredths(um: int) -> str:
+    """Print a thickness to 0.01 mm: a hand gauge reads no finer."""
+    from ledger.quantities import millimetres
+
+    return millimetres((um + 5) // 10 * 10)
 
 
 def compared_words(compared: Any, serial: str, part: str) -> str:
@@ -119,8 +131,8 @@ def compared_words(compared: Any, serial: str, part: str) -> str:
         )
     return (
         f"beside {beside}: at {show.counted(like.number, 'place')} within "
-        f"{millimetres(SAME_PLACE_UM)} they differ by {millimetres(like.most_um)} at "
-        f"most, {millimetres(like.mean_um)} on average; a quick look, for a hand gauge "
+        f"{millimetres(SAME_PLACE_UM)} they differ by {hundredths(like.most_um)} at "
+        f"most, {hundredths(like.mean_um)} on average; a quick look, for a hand gauge "
         f"reads to ±{millimetres(GAUGE_UM)}"
     )
 
@@ -150,17 +162,21 @@ def place_data(place: Any) -> dict[str, int]:
     }
 
 
-def _places(path: Path | None, places: list[str]) -> Any:
-    """Return the places of a file, or those that were typed one by one."""
-    from ledger.acts.platefile import read_place, read_places
+def _places(path: Path | None, places: list[str]) -> tuple[Any, tuple[str, ...]]:
+    """Return the places of a file or those that were typed, and what is odd of them."""
+    from ledger.acts.platefile import LARGEST_FILE, is_ended, read_place, read_places
 
     if (path is None) == (not places):
         raise RefusedError(
             "give the places either in a file with --from, or one by one with --place"
         )
     if path is None:
-        return [read_place(text, number) for number, text in enumerate(places, 1)]
-    return read_places(show.read_file(path))
+        return [read_place(text, number) for number, text in enumerate(places, 1)], ()
+    data = show.read_file(path, most=LARGEST_FILE)
+    found = read_places(data)
+    if is_ended(data):
+        return found, ()
+    return found, (f"{found[-1].where}, the last, has no end: is the file whole?",)
 
 
 def _lines(done: Any) -> Iterator[str]:

@@ -9,6 +9,7 @@ from cli import pictures, show
 from cli.build_graduate import (
     compared_data,
     compared_words,
+    hundredths,
     place_data,
     span_words,
 )
@@ -157,15 +158,14 @@ def _said(told: Any) -> Iterator[str]:
 def _title(build: Any, kind: str, maps: list[Any]) -> str:
     """Return the finding: where one plate is thickest, or what each comes to."""
     from labels.plot_graduation_facts import finding
-    from ledger.quantities import millimetres
 
     if not maps:
         return f"{build.serial} has no graduation yet"
     if len(maps) == 1:
         return finding(_drawn(maps[0]), kind)
     spans = [
-        f"the {each.row.part} {millimetres(each.row.thinnest_um)} to "
-        f"{millimetres(each.row.thickest_um)}"
+        f"the {each.row.part} {hundredths(each.row.thinnest_um)} to "
+        f"{hundredths(each.row.thickest_um)}"
         for each in maps
     ]
     said = f"{', '.join(spans)} thick"

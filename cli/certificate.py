@@ -3,7 +3,7 @@
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Annotated, Any, NamedTuple
 
 import typer
 
@@ -14,18 +14,13 @@ from cli import (
     printing,
     show,
 )
+from cli.certificate_papers import CertificateArgument, PaperOption
 from cli.context import Desk, JsonOption, signs
 
 app = typer.Typer(
     name="certificate", help="The owner's certificate.", no_args_is_help=True
 )
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
-CertificateArgument = Annotated[
-    str, typer.Argument(help="A certificate's number or a serial.")
-]
-PaperOption = Annotated[
-    Literal["A4", "Letter"] | None, typer.Option(help="The paper; else the shop's own.")
-]
 FileArgument = Annotated[
     Path,
     typer.Argument(
@@ -124,13 +119,14 @@ def check(
     from ledger.check import check as judge
 
     keys_data = show.read_file(keys) if keys is not None else None
-    found = judge(show.read_file(file), keys_data)
+    data = show.read_file(file)
+    found = judge(data, keys_data)
     number = verdict.number_in(found)
     newer = None
     if shop is not None and number and found.word != NO:
         newer = certificate_since.superseded_words(shop, number)
-    said = verdict.as_json(found, newer) if json else verdict.as_lines(found, newer)
-    for line in said:
+    say = verdict.as_json if json else verdict.as_lines
+    for line in say(found, newer, bears_signature=verdict.bears_signature(data)):
         typer.echo(line)
     if not found:
         raise typer.Exit(1)

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import printing, show
-from cli.context import Desk, signs
+from cli.context import Desk, opens
 
 CertificateArgument = Annotated[
     str, typer.Argument(help="A certificate's number or a serial.")
@@ -26,8 +26,8 @@ SHORT_EDGE = "two-sided-short-edge"
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to those of the certificate."""
-    signs(app)(insurer)
-    signs(app)(booklet)
+    opens(app)(insurer)
+    opens(app)(booklet)
 
 
 def insurer(

@@ -6,15 +6,16 @@ from typing import Annotated, Any
 import typer
 
 from cli import show
-from cli.context import Desk, signs
+from cli.context import Desk, opens
 
 SignOption = Annotated[
     bool,
     typer.Option(
         "--sign-pdf",
         help="Sign the PDF itself too (PAdES), so that a viewer tells whether it was "
-        "changed. It says 'issuer unknown' until its user gives it the shop's signet "
-        "(flitchbook certificate signet). Needs the extra pdf-signature.",
+        "changed. It says 'issuer unknown' until its user gives it the signet of the "
+        "card key that signed (flitchbook certificate signet); both certificates "
+        "are inside the PDF too. Needs the extra pdf-signature.",
     ),
 ]
 OutOption = Annotated[Path, typer.Option(help="Where the certificates go: a PEM file.")]
@@ -22,14 +23,16 @@ OutOption = Annotated[Path, typer.Option(help="Where the certificates go: a PEM 
 
 def add_to(app: typer.Typer) -> None:
     """Add the command to those of the certificate."""
-    signs(app)(signet)
+    opens(app)(signet)
 
 
 def signet(desk: Desk, out: OutOption) -> None:
-    """Write what tells a viewer whose signature is in a PDF: the shop's signet.
+    """Write what tells a viewer whose signature is in a PDF: your card key's signet.
 
     Two X.509 certificates, the signet's and that of the card key, which vouches for
-    it. Hand the file to whoever opens signed certificates, yourself.
+    it. Each lead's card key has a signet of its own, and so has a new one: each lead
+    writes theirs, before the key ends. Hand the file to whoever opens signed
+    certificates, yourself.
     """
     from ledger.acts.signets import shop_signet
 
@@ -38,8 +41,9 @@ def signet(desk: Desk, out: OutOption) -> None:
     with show.new_file(out, made.pem):
         pass
     lines = [
-        f"{out}: {_shown(made.fingerprint)}",
+        f"{out}: the signet of your card key is {_shown(made.fingerprint)}",
         "Give it to whoever asks, yourself, or read them the fingerprint.",
+        "Another lead's card key, or a new one, has a signet of its own: write it too.",
     ]
     show.answer(desk, lines, file=str(out), signet_sha256=made.fingerprint)
 
@@ -53,7 +57,7 @@ def require(sign_pdf: bool) -> None:
 
 
 def signed(desk: Desk, pdf: bytes, card: Any) -> tuple[bytes, str]:
-    """Return a finished PDF signed with the shop's signet, and its fingerprint."""
+    """Return a finished PDF signed with a card key's signet, and its fingerprint."""
     from labels import signature
     from ledger.acts.signets import shop_signet
 
@@ -69,10 +73,11 @@ def signed(desk: Desk, pdf: bytes, card: Any) -> tuple[bytes, str]:
 
 def signed_words(fingerprint: str) -> str:
     """Say with what a PDF was signed, to be compared with what a viewer shows."""
-    return f"The PDF is signed; {_shown(fingerprint)}"
+    shown = _shown(fingerprint)
+    return f"The PDF is signed; the signet of the card key that signed is {shown}"
 
 
 def _shown(fingerprint: str) -> str:
-    """Return the signet's fingerprint as viewers show it, in pairs of digits."""
+    """Return a signet's fingerprint as viewers show it, in pairs of digits."""
     pairs = [fingerprint[n : n + 2].upper() for n in range(0, len(fingerprint), 2)]
-    return f"the shop's signet is SHA-256 {':'.join(pairs)}"
+    return f"SHA-256 {':'.join(pairs)}"

@@ -6,11 +6,9 @@ from typing import Annotated, Any
 import typer
 
 from cli import record_claims, show
+from cli.certificate_papers import CertificateArgument
 from cli.context import Desk, reads
 
-CertificateArgument = Annotated[
-    str, typer.Argument(help="A certificate's number or a serial.")
-]
 SinceArgument = Annotated[
     str,
     typer.Argument(help="A certificate's number, a serial, or a file that holds one."),

@@ -1,7 +1,8 @@
 """Which shop, whose hands, how to show it: what every command is told.
 
 A command is written with a `Desk` as its first parameter. `reads` gives it the options
---shop and --json, `signs` also those that say who signs and who approves.
+--shop and --json, `signs` also those that say who signs and who approves. `opens` is
+for what enters nothing and still needs somebody's key: it asks who, and their PIN.
 """
 
 import inspect
@@ -72,6 +73,7 @@ SIGNING: dict[str, tuple[Any, Any]] = {
     "after_pause": (PauseOption, False),
     "happened_at": (HappenedOption, None),
 }
+OPENING = {name: SIGNING[name] for name in ("by", "pin_file")}
 
 
 class Desk:
@@ -267,6 +269,11 @@ class Desk:
 def reads(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:
     """Make a command that only looks: it is told the shop and how to answer."""
     return _command(app, name, READING)
+
+
+def opens(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:
+    """Make a command that enters nothing with somebody's key: it is told whose."""
+    return _command(app, name, OPENING | READING)
 
 
 def signs(app: typer.Typer, name: str = "") -> Callable[[Callable[..., None]], Any]:

@@ -1,5 +1,6 @@
 """flitchbook gauge: what measures, when it was right, and what it touched."""
 
+from collections.abc import Iterator
 from typing import Annotated, Any
 
 import typer
@@ -124,11 +125,7 @@ def show_(desk: Desk, gauge: GaugeArgument, since: SinceOption = None) -> None:
         f"  {show.counted(len({b['board'] for b in boards}), 'board')} weighed or "
         f"metered with it by name or code",
         *(f"    {b['board']}  {b['day']}, entry {b['entry']}" for b in boards),
-        *(
-            f"    {p['part']} of {p['serial']} graduated  {p['day']}, entry "
-            f"{p['entry']}"
-            for p in plates
-        ),
+        *_plate_lines(plates),
     ]
     show.answer(
         desk,
@@ -228,6 +225,15 @@ def _doubt_lines(code: str, wrong_since: str | None) -> list[str]:
 
 def _plate(row: Any) -> dict[str, Any]:
     return {"serial": row.serial, "part": row.part, "day": row.day, "entry": row.idx}
+
+
+def _plate_lines(plates: list[dict[str, Any]]) -> Iterator[str]:
+    """Say which plates a gauge was put to, each time that it was."""
+    number = len({(each["serial"], each["part"]) for each in plates})
+    yield f"  {show.counted(number, 'plate')} graduated with it by name or code"
+    for each in plates:
+        where = f"{each['day']}, entry {each['entry']}"
+        yield f"    {each['part']} of {each['serial']}  {where}"
 
 
 def _touch(row: Any, how: str) -> dict[str, Any]:

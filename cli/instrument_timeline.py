@@ -104,7 +104,7 @@ def _racks(
     is_open: dict[str, bool] = defaultdict(bool)
     entries = []
     for stay in stays:
-        used = _used_idx(session, stay, certified)
+        used = used_idx(session, stay, certified)
         day = entry_said(session, used).happened_at[:10] if used else today
         entries.append(used or stay.idx)
         for lot in lots_of(session, stay.board):
@@ -119,7 +119,7 @@ def _racks(
     return tuple(racks), entries + [lot.idx for lot in lots]
 
 
-def _used_idx(session: Any, stay: Any, certified: int | None) -> int | None:
+def used_idx(session: Any, stay: Any, certified: int | None) -> int | None:
     """Return the entry by which a board went in, or None where it has not yet."""
     from ledger.views.boards import Board
 

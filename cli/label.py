@@ -15,6 +15,7 @@ from cli import (
     printing_run,
     show,
 )
+from cli.certificate_papers import CertificateArgument
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -56,9 +57,6 @@ TagPaperOption = Annotated[
         "--on",
         help="The sheet, else the shop's own; on A4 and Letter it is cut out.",
     ),
-]
-CertificateArgument = Annotated[
-    str, typer.Argument(help="A certificate's number or a serial.")
 ]
 
 

@@ -159,7 +159,7 @@ def _rows(one: Any, other: Any) -> Iterator[Any]:
     from labels.match_card import Comparison
     from ledger.craft.likeness import noun_of, ratio_ppm, trait_of, trait_words
     from ledger.craft.matching_policy import RATIOS
-    from ledger.quantities import percent
+    from ledger.quantities import RATIO_UNIT, percent
 
     for trait in RATIOS:
         first, second = (trait_of(board, trait) for board in (one, other))
@@ -172,7 +172,9 @@ def _rows(one: Any, other: Any) -> Iterator[Any]:
         apart = UNKNOWN
         if first is not None and second is not None:
             apart = percent(ratio_ppm(first, second), places=1)
-        yield Comparison(what=noun_of(trait), left=here, right=there, difference=apart)
+        unit = f", {RATIO_UNIT}" if trait == "radiation ratio" else ""
+        what = f"{noun_of(trait)}{unit}"
+        yield Comparison(what=what, left=here, right=there, difference=apart)
     for what, here, there in (
         ("figure", one.figure, other.figure),
         ("grade", one.grade, other.grade),

@@ -6,12 +6,14 @@ from typing import Any
 
 from sqlmodel import Session
 
+from cli.instrument_timeline import used_idx
 from cli.papers_emblem import emblem_of
 from cli.papers_remarks import is_glued, remarks_of
 from labels.card import OwnerCard
 from labels.certificate import Maker, Material, Measure, OwnerCertificate
 from labels.facts import figure_of
 from labels.label import BoardLabel, Heading
+from labels.page import thousands
 from labels.terms import works_in
 from labels.tongue import Tongue, tongue
 from labels.words import ten_words
@@ -29,11 +31,16 @@ from ledger.events.route import unit_of
 from ledger.ids import BoardId
 from ledger.log.merkle import leaf_hash
 from ledger.views.boards import Board, parents_of
+from ledger.views.certificates import certificates_of
 from ledger.views.family import lots_of
+from ledger.views.harvests import naming_of
 from ledger.views.people import Person, subject_of_key
+from ledger.views.rested import entries_at
 from ledger.views.said import entry_said
-from ledger.views.trace import trace
 from ledger.views.wood import UNKNOWN, Lot
+
+# Whose wood an owner card names before any other.
+VOICE = ("top", "back")
 
 
 def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
@@ -113,13 +120,12 @@ def owner_certificate(
     event, head, as_of = paper.event, paper.proof.head, paper.entry.index
     with shop.store.reading() as session:
         steps = steps_at(session, event.serial, as_of)
-        used = _days_used(shop, session, event.serial, as_of)
-        entries = _entries(session, event.serial, as_of)
-        # Drawn again, it does not count what was said since.
-        counted = sum(entry <= as_of for entry in entries)
+        # Drawn again, it counts neither what was said since, nor less than then.
+        counted = len(entries_at(session, event.serial, as_of))
         signer = session.get_one(Person, subject_of_key(session, paper.entry.key))
         badge, is_erased = signer.badge, signer.is_erased
         remarks = remarks_of(session, event, as_of, say)
+        materials = tuple(_materials(session, paper, say))
     return OwnerCertificate(
         shop=paper.shop,
         place=shop.settings.place,
@@ -132,9 +138,7 @@ def owner_certificate(
             Maker(m.badge, paper.names.get(m.subject), works_in(m.work, say))
             for m in event.makers
         ),
-        materials=tuple(
-            _material(m, paper, used[m.part], say) for m in event.materials
-        ),
+        materials=materials,
         measures=tuple(_measures(event)),
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
@@ -186,7 +190,7 @@ def owner_card(
         leaf=leaf_hash(paper.file.record.data),
         card_text=card_text,
         mass_g=whole_grams(event.mass_mg),
-        species=tuple(name for name, _ in species_by_mass(event)),
+        species=_chief_woods(event),
         key_line=key_id,
         emblem=emblem_of(shop),
         figure=figure_of(
@@ -194,6 +198,13 @@ def owner_card(
         ),
         language=language,
     )
+
+
+def _chief_woods(event: said.CertificateIssued) -> tuple[str, ...]:
+    """Return the woods that give the voice, top and back, and then by mass."""
+    voice = [m.species for part in VOICE for m in event.materials if m.part == part]
+    by_mass = [name for name, _ in species_by_mass(event)]
+    return tuple(dict.fromkeys((*voice, *by_mass)))
 
 
 def run_words(run: Any, say: Tongue) -> str:
@@ -215,35 +226,55 @@ def sawyer_words(material: said.Material, names: dict[str, str], say: Tongue) ->
     return named or of_region or say("known to the maker")
 
 
-def _days_used(shop: Shop, session: Session, serial: str, as_of: int) -> dict[str, str]:
-    """Return the day on which the wood of each part left the rack."""
-    days = {}
+def _days_used(session: Session, serial: str, as_of: int) -> dict[str, str]:
+    """Return the day on which the last wood of each part went in for good.
+
+    Where no step used it up it went in with the first certificate after it.
+    """
+    issued = [row.idx for row in certificates_of(session, serial)]
+    days: dict[str, str] = {}
     for stay in wood_at(session, serial, as_of):
-        days[stay.part] = entry_said(session, stay.idx).happened_at[:10]
+        certified = next((idx for idx in issued if idx > stay.idx), as_of)
+        used = used_idx(session, stay, min(certified, as_of)) or as_of
+        day = entry_said(session, used).happened_at[:10]
+        days[stay.part] = max(day, days.get(stay.part, ""))
     return days
 
 
-def _entries(session: Session, serial: str, as_of: int) -> set[int]:
-    """Return the entries that an instrument rested on, its wood and steps of then."""
-    wood = wood_at(session, serial, as_of)
-    gone = [stay.board for stay in wood if stay.ended_idx is not None]
-    found = {line.entry for line in trace(session, serial)}
-    found |= {
-        line.entry
-        for code in gone
-        for line in trace(session, code)
-        if line.code != code
-    }
-    found |= {stay.idx for stay in wood}
-    return found | {step.idx for step in steps_at(session, serial, as_of)}
+def _may_be_from(
+    session: Session, material: said.Material, as_of: int, say: Tongue
+) -> str:
+    """Return where a part's tree may have grown, where several places were named."""
+    naming = None if material.harvested_in else naming_of(session, material.lot, as_of)
+    *others, last = naming.countries.split() if naming else [""]
+    if not others:
+        return ""
+    return say("{places} or {last}, not known which").format(
+        places=", ".join(others), last=last
+    )
+
+
+def _materials(
+    session: Session, paper: CertificatePaper, say: Tongue
+) -> Iterator[Material]:
+    event, as_of = paper.event, paper.entry.index
+    used = _days_used(session, event.serial, as_of)
+    for each in event.materials:
+        may_be = _may_be_from(session, each, as_of, say)
+        yield _material(each, paper, used[each.part], may_be, say)
 
 
 def _material(
-    material: said.Material, paper: CertificatePaper, used_on: str, say: Tongue
+    material: said.Material,
+    paper: CertificatePaper,
+    used_on: str,
+    may_be_from: str,
+    say: Tongue,
 ) -> Material:
     sawyer = material.sawyer
     region = sawyer.region if sawyer and sawyer.subject in paper.names else None
-    grown = [place for place in (region, material.harvested_in) if place]
+    named = material.harvested_in or may_be_from
+    grown = [place for place in (region, named) if place]
     return Material(
         part=material.part,
         species=material.species,
@@ -265,7 +296,7 @@ def _months(since: str, until: str) -> int:
 def value_and_unit(measure: Measured) -> tuple[str, str]:
     """Return a measure's value and unit."""
     if measure.mass_mg is not None:
-        return str(whole_grams(measure.mass_mg)), "g"
+        return thousands(whole_grams(measure.mass_mg)), "g"
     unit = unit_of(measure)
     text = measure_words(unit, getattr(measure, unit))
     value, _, written = text.partition(quantities.THIN_SPACE)

@@ -5,16 +5,25 @@ import json
 from sqlmodel import Session, col, select
 
 from cli.papers import value_and_unit
-from labels.booklet_facts import Air, Moves, OwnerBooklet, Room
+from labels.booklet_facts import Air, Moves, NotWood, OwnerBooklet, Room
 from labels.facts import Measure, OwnerCertificate
 from labels.tongue import Tongue, tongue
 from ledger import quantities
+from ledger.acts.builds import find_build
+from ledger.acts.roads import route_of
 from ledger.acts.shop import Shop
 from ledger.craft.policy import HOUSE_FORMAT, house_policy
+from ledger.craft.route import behind
 from ledger.events import CertificateIssued
+from ledger.events.route import unit_of
+from ledger.views.builds import BuildMeasure, SignedStep, StepMaterial
 from ledger.views.certificates import certificates_after
 from ledger.views.house import AdoptedPolicy
-from ledger.views.readings import RoomReading
+from ledger.views.materials import Material
+from ledger.views.measures import stands
+from ledger.views.models import plan_of
+from ledger.views.readings import newest_air
+from ledger.views.service import ServiceMaterial
 from ledger.wood.handbook import Printed, printed_of
 from ledger.wood.moisture import equilibrium_moisture
 from ledger.wood.shrinkage import movement
@@ -25,6 +34,8 @@ DRY, USUAL, DAMP = 0.30, 0.45, 0.60  # relative humidity
 ACROSS = 0.1  # m
 MOISTURES = "Wood Handbook, equation 4-5"
 ON_RECORD = 24  # measures; no page shows more
+STRINGS = "strings"  # the use of a batch
+AIR = ("humidity_ppm", "temperature_millikelvin")
 
 
 def owner_booklet(
@@ -35,20 +46,46 @@ def owner_booklet(
         newer = certificates_after(session, event.serial, shown.entry)
         return OwnerBooklet(
             certificate=shown,
-            set_up=_set_up(event),
+            set_up=_set_up(session, event, shown.entry),
             room=_room(session, shown.entry),
             air=_air(session, shown.entry),
             moves=_moves(event, tongue(shown.language)),
+            not_wood=_not_wood(session, event.serial, shown.entry),
             superseded_by=newer[-1].number if newer else "",
         )
 
 
-def _set_up(event: CertificateIssued) -> tuple[Measure, ...]:
-    """Return the measures, the last ones first: a set-up is the end of the road."""
-    newest = reversed(event.measures)
-    return tuple(Measure(measure.what, *value_and_unit(measure)) for measure in newest)[
-        :ON_RECORD
-    ]
+def _set_up(
+    session: Session, event: CertificateIssued, as_of: int
+) -> tuple[Measure, ...]:
+    """Return what its owner can measure again, the last ones first.
+
+    That is what was measured from the stringing on, or at a service; of the airs only
+    the last, in which the others were read. Without a stringing it is everything.
+    """
+    earlier = _before_strings(session, event, as_of)
+    newest = [m for m in reversed(event.measures) if m.what not in earlier]
+    airs = [m for m in newest if unit_of(m) in AIR]
+    chosen = [m for m in newest if m not in airs[1:]]
+    return tuple(Measure(m.what, *value_and_unit(m)) for m in chosen[:ON_RECORD])
+
+
+def _before_strings(session: Session, event: CertificateIssued, as_of: int) -> set[str]:
+    """Return what was measured last at a step before the strings were on."""
+    build = find_build(session, event.serial)
+    steps = route_of(plan_of(session, build.model, build.version))
+    strung = [step.name for step in steps if STRINGS in step.materials]
+    if not strung:
+        return set()
+    late = set(strung).union(*(behind(steps, name) for name in strung))
+    query = (
+        select(BuildMeasure.what, SignedStep.step)
+        .join(SignedStep, col(SignedStep.idx) == col(BuildMeasure.idx))
+        .where(col(BuildMeasure.serial) == event.serial, stands(BuildMeasure, as_of))
+        .order_by(col(BuildMeasure.idx), col(BuildMeasure.position))
+    )
+    newest = dict(session.exec(query).all())
+    return {what for what, step in newest.items() if step not in late}
 
 
 def _room(session: Session, as_of: int) -> Room | None:
@@ -69,11 +106,7 @@ def _room(session: Session, as_of: int) -> Room | None:
 
 def _air(session: Session, as_of: int) -> Air | None:
     """Return the air of a room that was read last before the certificate."""
-    query = select(RoomReading).where(
-        col(RoomReading.struck_idx).is_(None), col(RoomReading.idx) <= as_of
-    )
-    newest = query.order_by(col(RoomReading.moment).desc(), col(RoomReading.idx).desc())
-    row = session.exec(newest.limit(1)).first()
+    row = newest_air(session, at=as_of)
     if row is None:
         return None
     return Air(
@@ -83,6 +116,22 @@ def _air(session: Session, as_of: int) -> Air | None:
         day=row.day,
         entry=row.idx,
     )
+
+
+def _not_wood(session: Session, serial: str, as_of: int) -> tuple[NotWood, ...]:
+    """Return the shell and bone that had gone in, each species once a use."""
+    gone_in: list[str] = []
+    for view in (StepMaterial, ServiceMaterial):
+        query = select(view.batch).where(
+            col(view.serial) == serial, stands(view, as_of)
+        )
+        gone_in += session.exec(query).all()
+    of_species = select(Material).where(
+        col(Material.batch).in_(gone_in), col(Material.species).is_not(None)
+    )
+    rows = session.exec(of_species.order_by(col(Material.batch)))
+    found = (NotWood(row.species or "", row.use) for row in rows)
+    return tuple(dict.fromkeys(found))
 
 
 def _moves(event: CertificateIssued, say: Tongue) -> Moves | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from itertools import permutations
 from typing import Literal, cast, get_args
 
 from sqlmodel import Session
@@ -28,6 +29,7 @@ from ledger.trade.movement import (
 from ledger.trade.names import read_name
 from ledger.trade.question import Part, Question
 from ledger.trade.tables import table_date
+from ledger.views.harvests import naming_of
 from ledger.views.usage import batches_in
 
 # Nobody knows where an instrument will go: it is asked about on these roads.
@@ -49,12 +51,12 @@ def border_of(
     parts = [*_wood(event.materials), *_animals(session, event.serial, as_of, law)]
     if not parts:
         return None
-    asked = [_worst(part, day, _movements(start, day), law) for _, part in parts]
+    asked = [_worst(part, day, movements(start, day), law) for _, part in parts]
     seen = [found.newest_source for found in asked if found.newest_source]
     return Border(
         day=event.issued_on,
         compiled=table_date().isoformat(),
-        newest_source=min(seen).isoformat() if seen else "",
+        oldest_source=min(seen).isoformat() if seen else "",
         start=start,
         ends=_ends(start, day),
         rows=tuple(_rows(parts, asked, law)),
@@ -80,19 +82,21 @@ def _wood(materials: Sequence[Material]) -> Iterator[tuple[str, Part]]:
 def _animals(
     session: Session, serial: str, as_of: int, law: Law
 ) -> Iterator[tuple[str, Part]]:
-    """Yield the shell and bone that went in, as far as batches on record say so."""
-    for batch in batches_in(session, [serial], get_args(Use)):
-        if batch.species is None or batch.idx > as_of:
+    """Yield the shell and bone that steps took until then, from where was known."""
+    for batch in batches_in(session, [serial], get_args(Use), at=as_of):
+        if batch.species is None:
             continue
         held, name = batch_holding(session, batch), read_name(batch.species, law).name
         is_plant = name is not None and name.kind == "plant"
+        naming = naming_of(session, batch.batch, as_of)
+        grown = naming.countries.split() if naming else []
         yield (
             str(batch.use),
             Part(
                 taxon=batch.species,
                 form=FINISHED if is_plant else held.form,
-                origin=held.origin,
-                may_be_from=held.may_be_from,
+                origin=grown[0] if len(grown) == 1 else None,
+                may_be_from=tuple(grown) if len(grown) > 1 else (),
             ),
         )
 
@@ -105,11 +109,11 @@ def _ends(start: str, day: date) -> tuple[str, ...]:
     return tuple(end for end in ENDS if end != here)
 
 
-def _movements(start: str, day: date) -> list[Movement]:
-    """Return the roads: from the shop's own country, or else from end to end."""
-    legs = [(start, end) for end in _ends(start, day)]
+def movements(start: str, day: date) -> list[Movement]:
+    """Return the roads: from the shop's own country, or else from each end to each."""
+    legs: list[tuple[str, ...]] = [(start, end) for end in _ends(start, day)]
     if not start:
-        legs = list(zip(ENDS, (*ENDS[1:], ENDS[0]), strict=True))
+        legs = list(permutations(ENDS, 2))
     return [
         Movement(legs=leg, purpose=purpose, owner_changes=owner_changes_by(purpose))
         for leg in legs

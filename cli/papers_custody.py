@@ -1,10 +1,13 @@
 """The way of each wood in a shipment, from the record to its chain of custody."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from sqlmodel import Session
 
+from cli.papers_doubt import by_paper, holds_on
 from labels.custody_facts import Chain, Stage, Step, chain, told_once
+from ledger.acts.evidence import shown_by
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.trade.consignment import Consignment, Item, Shown
@@ -12,22 +15,54 @@ from ledger.trade.due_diligence import Contact
 from ledger.trade.forms.sharing import paper_words
 from ledger.trade.movement import one_of_places, place_name, place_words
 from ledger.trade.paperkinds import OF_ORIGIN, kinds_of
-from ledger.views.boards import Board
+from ledger.views.boards import Board, boards_named, set_of
 from ledger.views.certificates import Certificate
 from ledger.views.harvests import naming_of
 from ledger.views.materials import Material
 from ledger.views.usage import uses_of_batch
 from ledger.views.wood import Lot, Supplier
 
+KNOWN = "known to the maker"
+
 
 def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain]:
     """Return the way of each item, in the order of the shipment, like ones as one."""
-    return told_once(
-        [
-            chain(item, list(_steps(shop, session, consignment, item)))
-            for item in consignment.items
-        ]
-    )
+    told = []
+    for each in consignment.items:
+        item, doubts = _without_doubted(session, each)
+        steps = _steps(shop, session, consignment, item)
+        told.append(chain(item, [_in_doubt(step, doubts) for step in steps]))
+    return told_once(told)
+
+
+def _without_doubted(session: Session, item: Item) -> tuple[Item, str]:
+    """Return an item with the papers that count, and what is in doubt in words.
+
+    While a paper is in doubt the wood is shown as if nobody had filed it.
+    """
+    codes = [paper.document for paper in item.held]
+    holds = holds_on(session, boards=item.boards, lots=item.lots, papers=codes)
+    doubted = by_paper(holds)
+    counts = tuple(paper for paper in item.held if paper.document not in doubted)
+    said = [
+        f"HOLD {doubted[paper.document]}: {paper_words(paper)}"
+        for paper in item.held
+        if paper.document in doubted
+    ]
+    others = (hold.hold for hold in holds if hold.hold not in doubted.values())
+    said += [f"HOLD {hold}" for hold in others]
+    lot = session.get(Lot, item.lots[0]) if item.lots else None
+    shown = item.shown
+    if len(counts) < len(item.held) and not counts:
+        shown = shown_by(lot, ()) if lot is not None else "none"
+    return replace(item, held=counts, shown=shown), "; ".join(said)
+
+
+def _in_doubt(step: Step, doubts: str) -> Step:
+    """Return a step with the doubt beside the papers by which the wood came in."""
+    if step.stage != "lot" or not doubts:
+        return step
+    return step._replace(document="; ".join(filter(None, (doubts, step.document))))
 
 
 def suppliers_of(shop: Shop, session: Session, lots: set[str]) -> dict[str, Contact]:
@@ -60,7 +95,10 @@ def _steps(
         yield from _grew(item, None)
         yield from _described(item)
     boards = [session.get_one(Board, code) for code in item.boards]
-    yield from (_known("board", board.code, "", board.idx) for board in boards)
+    yield from (
+        _known("board", _numbered(session, item, board), "", board.idx)
+        for board in boards
+    )
     yield from _became(session, item, boards)
     yield _goes(session, consignment, item, boards)
 
@@ -69,6 +107,16 @@ def _of_lot(shop: Shop, session: Session, item: Item, lot: Lot) -> Iterator[Step
     yield from _grew(item, _said_in(session, lot, lot.code))
     yield from _supplied(shop, session, lot.supplier, item.shown)
     yield _came(item, lot.code, lot.received_on, lot.idx)
+
+
+def _numbered(session: Session, item: Item, board: Board) -> str:
+    """Return a board's code, or that of its set where both halves are in the part."""
+    whole = set_of(board.code)
+    halves = boards_named(session, whole)
+    is_whole = len(halves) > 1 and all(
+        (half.serial, half.part) == (item.thing, board.part) for half in halves
+    )
+    return whole if is_whole else board.code
 
 
 def _said_in(session: Session, wood: Lot | Material, code: str) -> int | None:
@@ -98,12 +146,17 @@ def _supplied(
 
 
 def _unnamed(supplier: Supplier) -> str:
-    """Say of whoever may not be named what may be told: the region, or the country."""
+    """Say of whoever may not be named what may be told: the region, or the country.
+
+    Of one who did not agree to so much nothing is told.
+    """
+    if supplier.shown == "known-to-maker":
+        return KNOWN
     if supplier.region:
         return f"a supplier ({supplier.region})"
     if supplier.country:
         return f"a supplier in {place_words(supplier.country)}"
-    return "known to the maker"
+    return KNOWN
 
 
 def _described(item: Item) -> Iterator[Step]:

@@ -31,11 +31,12 @@ from ledger.views.allotting import Stay
 from ledger.views.boards import Board
 from ledger.views.builds import SignedStep, StepPhotograph
 from ledger.views.family import lots_of
-from ledger.views.measures import Weighing
+from ledger.views.measures import Weighing, weighed_before
+from ledger.views.people import Person, subject_of_key
 from ledger.views.plots import plots_of
 from ledger.views.readings import photographs_of
 from ledger.views.said import entry_said
-from ledger.views.service import pictured_entries
+from ledger.views.service import removed_parts, services_of
 from ledger.views.wood import Lot
 
 LEAST_WEIGHTS = 3  # of a curve
@@ -57,7 +58,9 @@ class _Filed:
     step: str = ""
 
 
-def evidence_of(shop: Shop, event: CertificateIssued, as_of: int) -> Evidence:
+def evidence_of(
+    shop: Shop, event: CertificateIssued, as_of: int, *, with_photographs: bool = True
+) -> Evidence:
     """Return what stands behind a certificate, as its entry left it."""
     with shop.store.reading() as session:
         strip = _strip(shop, session, event.serial, as_of)
@@ -66,7 +69,7 @@ def evidence_of(shop: Shop, event: CertificateIssued, as_of: int) -> Evidence:
         voiced = _voice(session, event.serial, as_of)
         border = border_of(shop, session, event, as_of)
         filed = _filed(session, event.serial, stays, as_of)
-        chosen = _chosen(filed)
+        chosen = _chosen(_showable(session, filed)) if with_photographs else []
         days = {each.entry: _day(session, each.entry) for each in chosen}
     shown, unseen = _ready(shop, chosen, days)
     return Evidence(
@@ -77,18 +80,19 @@ def evidence_of(shop: Shop, event: CertificateIssued, as_of: int) -> Evidence:
         border=border,
         photographs=tuple(shown),
         unseen=tuple(unseen),
-        more=len(filed) - len(chosen),
+        more=len(filed) - len(chosen) if with_photographs else 0,
+        are_left_out=bool(filed) and not with_photographs,
     )
 
 
 def _strip(shop: Shop, session: Session, serial: str, as_of: int) -> Timeline:
-    """Return the strip up to the first certificate, without fellings told later."""
+    """Return the strip up to the first certificate, with fellings as told by then."""
     strip, _ = strip_of(shop, session, serial)
     racks = []
     for rack in strip.racks:
-        plots = plots_of(session, rack.lot)
-        is_later = plots is not None and plots.idx > as_of
-        racks.append(replace(rack, felled=None) if is_later else rack)
+        plots = plots_of(session, rack.lot, as_of)
+        felled = (plots.harvested_from, plots.harvested_to) if plots else None
+        racks.append(replace(rack, felled=felled))
     told: Timeline = replace(strip, racks=tuple(racks))
     return told
 
@@ -104,9 +108,9 @@ def with_evidence(
 
     Photographs taken at the bench may show somebody: they can be left out.
     """
-    found = evidence_of(shop, paper.event, paper.entry.index)
-    if not with_photographs:
-        found = replace(found, photographs=(), unseen=(), more=0)
+    found = evidence_of(
+        shop, paper.event, paper.entry.index, with_photographs=with_photographs
+    )
     return replace(drawn, evidence=found)
 
 
@@ -123,7 +127,7 @@ def _seasoning(
     It is the top's, and of several the heaviest. What was weighed once the work had
     begun is no more about its rest: planing takes more than air does.
     """
-    found = [(s, _weighings(session, [s.board], cut_on, as_of)) for s in stays]
+    found = [(s, weighed_before(session, [s.board], cut_on, at=as_of)) for s in stays]
     found = [(stay, rows) for stay, rows in found if len(rows) >= LEAST_WEIGHTS]
     if not found:
         return None, ""
@@ -145,20 +149,6 @@ def _seasoning(
         ),
         stay.part,
     )
-
-
-def _weighings(
-    session: Session, codes: Sequence[str], until: str, as_of: int
-) -> list[Weighing]:
-    """Return the weighings that counted, before a day, the oldest first."""
-    query = select(Weighing).where(
-        col(Weighing.board).in_(codes),
-        col(Weighing.idx) <= as_of,
-        col(Weighing.struck_idx).is_(None) | (col(Weighing.struck_idx) > as_of),
-    )
-    ordered = query.order_by(col(Weighing.moment), col(Weighing.idx))
-    rows = session.exec(ordered).all()
-    return [row for row in rows if row.moment[:10] < until]
 
 
 def _weights(rows: Sequence[Weighing], since: str) -> tuple[Weight, ...]:
@@ -191,7 +181,7 @@ def _siblings(
     ).all()
     first = rows[0].mass_mg
     of_board: dict[str, list[Weighing]] = {}
-    for row in _weighings(session, list(codes), until, as_of):
+    for row in weighed_before(session, codes, until, at=as_of):
         of_board.setdefault(row.board, []).append(row)
     alike = [
         code
@@ -244,23 +234,36 @@ def _at_steps(session: Session, serial: str, as_of: int) -> Iterator[_Filed]:
 
 
 def _in_service(session: Session, serial: str, as_of: int) -> Iterator[_Filed]:
-    for index, of in pictured_entries(session):
-        if of == serial and index <= as_of:
-            for digest in entry_said(session, index).event.get("photographs", ()):
-                yield _Filed(entry=index, digest=digest)
+    """Yield the photographs of work that counted, and of parts that came off."""
+    served = [row.idx for row in services_of(session, serial, as_of)]
+    off = {row.idx for row in removed_parts(session, serial) if row.idx <= as_of}
+    for index in (*served, *off):
+        for digest in entry_said(session, index).event.get("photographs", ()):
+            yield _Filed(entry=index, digest=digest)
 
 
 def _of_wood(session: Session, stays: Sequence[Stay], as_of: int) -> Iterator[_Filed]:
     parts = {stay.board: stay.part for stay in stays}
-    for row in photographs_of(session, list(parts)):
-        if row.idx <= as_of:
-            yield _Filed(
-                entry=row.idx,
-                digest=row.digest,
-                board=row.board,
-                part=parts[row.board],
-                face=row.face,
-            )
+    for row in photographs_of(session, list(parts), as_of):
+        yield _Filed(
+            entry=row.idx,
+            digest=row.digest,
+            board=row.board,
+            part=parts[row.board],
+            face=row.face,
+        )
+
+
+def _showable(session: Session, filed: Sequence[_Filed]) -> list[_Filed]:
+    """Leave out what somebody signed whose name was erased: it may show them."""
+    keys = {each.entry: entry_said(session, each.entry).key for each in filed}
+    erased = {key for key in set(keys.values()) if _is_erased(session, key)}
+    return [each for each in filed if keys[each.entry] not in erased]
+
+
+def _is_erased(session: Session, key: str) -> bool:
+    person = session.get(Person, subject_of_key(session, key))
+    return person is not None and person.is_erased
 
 
 def _chosen(filed: Sequence[_Filed]) -> list[_Filed]:

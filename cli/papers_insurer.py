@@ -1,25 +1,38 @@
 """The facts of the record brought to a statement for an insurer, as of today."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sqlmodel import Session, col, select
 
+from cli.papers_letterhead import letterhead_of
 from cli.papers_remarks import remarks_of
 from labels.facts import OwnerCertificate, Remark
-from labels.insurer_facts import Counts, InsurerStatement, Photograph, Weighed
+from labels.insurer_facts import Counts, Gone, InsurerStatement, Photograph, Weighed
 from labels.tongue import Tongue, tongue
 from ledger.acts.certificates import whole_grams
+from ledger.acts.closing import part_at
 from ledger.acts.completing import MASS
 from ledger.acts.service import services_said
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
 from ledger.events import CertificateIssued, PartRemoved, codec
+from ledger.log import attachments
 from ledger.views.builds import StepPhotograph
 from ledger.views.certificates import certificates_after, owners_of
+from ledger.views.corrections import Correction
 from ledger.views.doubt import doubts_in
 from ledger.views.orders import concessions_of
 from ledger.views.said import entry_said
-from ledger.views.service import removed_parts, services_of, trip_out, trips_of
+from ledger.views.service import (
+    RemovedPart,
+    removed_parts,
+    services_of,
+    trip_out,
+    trips_of,
+)
+
+# What changed nothing when it was struck.
+READINGS = ("board.measured", "board.weighed", "board.tapped")
 
 
 def require_newest(shop: Shop, shown: OwnerCertificate) -> None:
@@ -36,21 +49,71 @@ def require_newest(shop: Shop, shown: OwnerCertificate) -> None:
 def insurer_statement(
     shop: Shop, shown: OwnerCertificate, event: CertificateIssued
 ) -> InsurerStatement:
-    """Return what a statement shows: the certificate's facts, and all that is since."""
+    """Return what a statement shows: the certificate's facts, and all of today."""
     as_of, serial = shop.store.head().size - 1, event.serial
     say = tongue(shown.language)
     with shop.store.reading() as session:
+        off = _off(session, serial, as_of)
         told = remarks_of(session, event, as_of, say)
-        later = [row for row in told if row.entry > shown.entry]
+        photographs = _photographs(shop, session, serial)
+        kept = set(attachments.digests(shop.attachments))
+        shows = tuple(each for each in photographs if each.digest in kept)
         return InsurerStatement(
             certificate=shown,
             weighed=_weighed(shop, session, shown, event),
-            counts=_counts(session, serial),
-            since=(*later, *_doubts(session, serial, say), *_out(session, serial, say)),
-            photographs=_photographs(shop, session, serial),
+            counts=_counts(session, serial, off),
+            today=(
+                *_doubts(session, serial, say),
+                *(row for row in told if row.entry in off),
+                *_out(session, serial, say),
+            ),
+            told=_by_weight(session, serial, [r for r in told if r.entry not in off]),
+            gone=_gone(session, serial, shown.entry, off),
+            photographs=shows,
+            lost=len(photographs) - len(shows),
             day=shop.today(),
             as_of_entry=as_of,
+            reach=letterhead_of(shop).reach,
         )
+
+
+def _newest_off(session: Session, serial: str) -> dict[str, RemovedPart]:
+    """Return of each part that ever came off when it did so last."""
+    return {row.part: row for row in removed_parts(session, serial)}
+
+
+def _off(session: Session, serial: str, as_of: int) -> set[int]:
+    """Return the entries by which parts came off that nothing took the place of."""
+    newest = _newest_off(session, serial).values()
+    return {
+        row.idx for row in newest if part_at(session, serial, row.part, as_of) is None
+    }
+
+
+def _gone(session: Session, serial: str, since: int, off: set[int]) -> tuple[Gone, ...]:
+    """Return which of a certificate's parts are no more what it says of them."""
+    return tuple(
+        Gone(part, entry_said(session, row.idx).happened_at[:10], row.idx not in off)
+        for part, row in _newest_off(session, serial).items()
+        if row.idx > since
+    )
+
+
+def _by_weight(
+    session: Session, serial: str, told: Sequence[Remark]
+) -> tuple[Remark, ...]:
+    """Return remarks, the newest first: what changed it, the rest, struck readings."""
+    changes = {row.idx for row in concessions_of(session, serial)}
+    changes |= {row.idx for row in removed_parts(session, serial)}
+    struck = {
+        row.idx
+        for row in session.exec(select(Correction))
+        if entry_said(session, row.struck).kind.partition("/")[0] in READINGS
+    }
+    newest = sorted(told, reverse=True)
+    return tuple(
+        sorted(newest, key=lambda row: (row.entry in struck, row.entry not in changes))
+    )
 
 
 def _doubts(session: Session, serial: str, say: Tongue) -> Iterator[Remark]:
@@ -80,13 +143,14 @@ def _weighed(
     return newest
 
 
-def _counts(session: Session, serial: str) -> Counts:
+def _counts(session: Session, serial: str, off: set[int]) -> Counts:
     """Count what changes an instrument, each part that came off once a time."""
-    parts = {(row.idx, row.part) for row in removed_parts(session, serial)}
+    parts = {row.idx for row in removed_parts(session, serial)}
     trips = [trip for trip in trips_of(session, serial) if trip.errand != "sale"]
     return Counts(
         services=len(services_of(session, serial)),
-        parts=len(parts),
+        parts=len(parts - off),
+        off=len(off),
         concessions=len(concessions_of(session, serial)),
         trips=len(trips),
         owners=len(owners_of(session, serial)),

@@ -46,6 +46,14 @@ EVIDENCE = {
     "diary": term("old stock, shown by a diary"),
     "witness": term("old stock, by somebody’s word"),
 }
+# What is to be done where a reason of the rule has such words, and else.
+WANTED = {
+    "moisture ": term("moisture is off"),
+    "weighings": term("weigh again"),
+    ", outside ": term("air out of bounds"),
+    "room's air": term("measure the air"),
+}
+ASK = term("ask the ledger")
 
 
 def lot_card(shop: Shop, code: LotId) -> LotCard:
@@ -63,7 +71,8 @@ def lot_card(shop: Shop, code: LotId) -> LotCard:
         boards = boards_of(session, name)
         numbered = {BoardId.parse(board.code).number for board in boards}
         papers = documents_of(session, name)
-        earliest, preferred = _days(here)
+        holds, free = _holds_on(session, name, here)
+        earliest, preferred = _days(free, today=shop.today())
         return LotCard(
             shop=shop.standing().name,
             host=shop.settings.label_host,
@@ -78,12 +87,19 @@ def lot_card(shop: Shop, code: LotId) -> LotCard:
             grades=_grades(here, say),
             grown=_grown(lot, say),
             papers=tuple(
-                HeldPaper(p.code, _paper(p.paper, p.number_as_written)) for p in papers
+                HeldPaper(
+                    p.code,
+                    _paper(p.paper, p.number_as_written),
+                    next((h.hold for h in holds if _is_on(h, p.code)), ""),
+                )
+                for p in papers
             ),
             missing=missing,
             earliest=earliest,
             preferred=preferred,
-            rest=_rest(here, say),
+            rest=_rest(here, len(here) - len(free), say, has_day=bool(earliest)),
+            wanted=wanted([each.verdict for each in free], say, today=shop.today()),
+            holds=tuple(hold.hold for hold in holds),
             printed_at=_printed_at(shop),
             language=language,
         )
@@ -102,7 +118,7 @@ def hold_tag(shop: Shop, number: str) -> HoldTag:
             host=shop.settings.label_host,
             code=number,
             check=check_character(number),
-            doubted=_doubted(session, hold, say),
+            doubted=doubted(session, hold, say),
             since=(hold.since or "")[:10],
             placed=hold.at[:10],
             entry=hold.idx,
@@ -185,28 +201,73 @@ def _paper(paper: str, number: str | None) -> str:
     return f"{paper} {number}" if number else paper
 
 
-def _days(here: Sequence[Stocked]) -> tuple[str, str]:
-    """Return the earliest day of the last piece, and the better one if it is later."""
+def _days(here: Sequence[Stocked], *, today: str) -> tuple[str, str]:
+    """Return the earliest day of the last piece, and the better one if it is later.
+
+    Where it is here already and the piece is not ready, no day is promised.
+    """
     if not here:
         return "", ""
     rest = joined([each.verdict for each in here])
     earliest, preferred = str(rest.earliest), str(rest.preferred)
-    return earliest, preferred if preferred > earliest else ""
+    told = earliest if rest or earliest > today else ""
+    return told, preferred if preferred > earliest else ""
 
 
-def _rest(here: Sequence[Stocked], say: Tongue) -> str:
-    """Say how many pieces are ready, and that the days are those of the last one."""
+def wanted(verdicts: Sequence[Verdict], say: Tongue, *, today: str) -> str:
+    """Say what is to be done first to wood that days alone make no readier.
+
+    Nothing where a piece is to rest longer still, or all of them are ready.
+    """
+    rest = joined(verdicts) if verdicts else Verdict()
+    if rest or str(rest.earliest) > today:
+        return ""
+    found = (
+        words
+        for reason in rest.reasons
+        for part, words in WANTED.items()
+        if part in reason
+    )
+    return say(next(found, ASK))
+
+
+def _holds_on(
+    session: Session, lot: str, here: Sequence[Stocked]
+) -> tuple[list[Hold], list[Stocked]]:
+    """Return the holds on a lot or on any piece of it, and the pieces that are free."""
+    found, under = [], set[str]()
+    for hold in open_holds(session):
+        source = source_of(session, hold)
+        wood = reached(session, source)
+        pieces = {each.code for each in here if any(b in wood for b in each.boards)}
+        if pieces or lot in source.lots:
+            found.append(hold)
+            under |= pieces
+    return found, [each for each in here if each.code not in under]
+
+
+def _is_on(hold: Hold, document: str) -> bool:
+    return (hold.on, hold.code) == ("document", document)
+
+
+def _rest(here: Sequence[Stocked], under: int, say: Tongue, *, has_day: bool) -> str:
+    """Say how many pieces are ready or on hold, and that days are those of the last."""
     ready = sum(bool(each.verdict) for each in here)
     if not here:
         return say("no piece of it is in the rack")
+    if under:
+        some = say("{number} of {whole} on hold when printed: use none of those")
+        return some.format(number=under, whole=len(here))
     if ready == len(here):
         every = say("all {number} ready when printed").format(number=ready)
         return every if ready > 1 else say("ready when printed")
-    some = say("{number} of {whole} ready when printed; days of the last one")
+    some = say("{number} of {whole} ready when printed")
+    if has_day:
+        some = say("{number} of {whole} ready when printed; days of the last one")
     return some.format(number=ready or say("none"), whole=len(here))
 
 
-def _doubted(session: Session, hold: Hold, say: Tongue) -> str:
+def doubted(session: Session, hold: Hold, say: Tongue) -> str:
     """Say what a hold is on, without a name; a paper is called as it was filed."""
     person = session.get(Person, hold.code) if hold.on == "person" else None
     if person:
@@ -216,21 +277,34 @@ def _doubted(session: Session, hold: Hold, say: Tongue) -> str:
     return say(words) if words in WHOLE else f"{say(noun)} {rest}"
 
 
-def _lifting(shop: Shop, session: Session, say: Tongue) -> tuple[str, tuple[str, ...]]:
-    """Return what lets somebody lift a hold, and who has it now, by name or badge."""
+def may_lift(shop: Shop, session: Session) -> list[Person]:
+    """Return who may lift a hold by the rules of the house as they are now."""
     standing, size = shop.standing(), shop.store.head().size
-    rule = next((rule for rule in standing.rules if rule.names(LIFTING)), None)
-    roles = rule.roles if rule else frozenset({LEAD})
-    works = rule.qualifications if rule else frozenset()
-    names = tuple(
-        person_name(shop, person)
+    roles, works = _lifters(shop)
+    return [
+        person
         for person in people(session)
         if standing.person_key(person.subject, size)
         and (
             roles & standing.roles_of(person.subject)
             or works & standing.qualifications_of(person.subject)
         )
-    )
+    ]
+
+
+def _lifters(shop: Shop) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the roles and the qualifications of which one lets somebody lift."""
+    rules = shop.standing().rules
+    rule = next((rule for rule in rules if rule.names(LIFTING)), None)
+    if rule is None:
+        return frozenset({LEAD}), frozenset()
+    return rule.roles, rule.qualifications
+
+
+def _lifting(shop: Shop, session: Session, say: Tongue) -> tuple[str, tuple[str, ...]]:
+    """Return what lets somebody lift a hold, and who has it now, by name or badge."""
+    roles, works = _lifters(shop)
+    names = tuple(person_name(shop, person) for person in may_lift(shop, session))
     return say("a lead") if roles == {LEAD} and not works else say("one of"), names
 
 
@@ -276,7 +350,7 @@ def _shelved(
         halves = sets[name]
         hold = next((held[b.code] for b in halves if b.code in held), "")
         verdict = joined([ready[board.code] for board in halves])
-        when, edge = _stands(halves, verdict, hold, say)
+        when, edge = _stands(halves, verdict, hold, say, today=today)
         yield Shelved(
             code=name if len(halves) > 1 else halves[0].code,
             species=species_of(session, halves[0].code),
@@ -287,7 +361,12 @@ def _shelved(
 
 
 def _stands(
-    halves: Sequence[PlainBoard], verdict: Verdict, hold: str, say: Tongue
+    halves: Sequence[PlainBoard],
+    verdict: Verdict,
+    hold: str,
+    say: Tongue,
+    *,
+    today: str,
 ) -> tuple[str, State]:
     """Return how wood stands, in a word or a day, and the edge of that."""
     if hold:
@@ -299,7 +378,7 @@ def _stands(
         return say("in {serial}").format(serial=serial), "solid"
     if verdict:
         return say("ready"), "solid"
-    return str(verdict.earliest), "hollow"
+    return wanted([verdict], say, today=today) or str(verdict.earliest), "hollow"
 
 
 def _held(session: Session) -> dict[str, str]:

@@ -46,7 +46,7 @@ def _replaced(
 def _renewed(
     session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
-    """Say which part is of other wood since, and what became of the old."""
+    """Say which part is of other wood since, or off, and what became of the old."""
     off: dict[tuple[int, str, str], list[str]] = {}
     for row in removed_parts(session, serial):
         code = set_of(row.board)
@@ -56,7 +56,7 @@ def _renewed(
     for (index, part, fate), codes in off.items():
         day = _day(session, index)
         now = part_at(session, serial, part, as_of)
-        text = say("{part} replaced {year}: {boards} taken off ({fate})")
+        text = say("{part} taken off {year}: {boards} ({fate})")
         if now:
             text = say(
                 "{part} replaced {year}: {boards} taken off ({fate}), {now} in its "
@@ -75,7 +75,7 @@ def _renewed(
 def _serviced(
     session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
-    for row in services_of(session, serial):
+    for row in services_of(session, serial, as_of):
         text = (
             say("service for {fault}: {work}") if row.fault else say("service: {work}")
         )
@@ -88,8 +88,9 @@ def _serviced(
 def _conceded(
     session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
-    for row in concessions_of(session, serial):
-        text = say("{step}: goes on with its {what} as it is").format(
+    """Say what was let pass; whether it was left as it was is not on record."""
+    for row in concessions_of(session, serial, as_of):
+        text = say("{step}: {what}, let pass by a lead").format(
             step=say(row.step), what=say(row.what)
         )
         yield Remark(_day(session, row.idx), row.idx, text)
@@ -99,7 +100,7 @@ def _travelled(
     session: Session, serial: str, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     """Tell of trips that led home; a sale is none of them."""
-    for trip in trips_of(session, serial):
+    for trip in trips_of(session, serial, as_of):
         if trip.returned_idx is not None and trip.returned_idx <= as_of:
             text = say("out for a {errand}, home {day}").format(
                 errand=say(trip.errand), day=trip.returned_on

@@ -24,6 +24,7 @@ from ledger.views.family import family, lots_of
 from ledger.views.said import entry_said
 from ledger.views.wood import Lot
 
+PARTS_NAMED = 4  # in one remark; more are counted
 # What is told of a struck entry; where a board lay, and its pictures, changed nothing.
 STRUCK = {
     "board.measured": term("sizes of {board}"),
@@ -109,27 +110,53 @@ def _overridden(
 ) -> Iterator[Remark]:
     """Say which wood was let through against a rule; a set's halves in one."""
     parts = {board.code: part for part, board in wood}
+    model = session.get_one(Build, serial).model
     query = select(Override).where(
         col(Override.serial) == serial, col(Override.idx) <= as_of
     )
-    given: dict[tuple[str, str], list[Entry]] = defaultdict(list)
+    given: dict[tuple[str, str, bool], list[Entry]] = defaultdict(list)
     for row in session.exec(query.order_by(col(Override.idx))):
         if row.board in parts:
             entry = entry_said(session, row.idx)
-            against = "; ".join(entry.event["against"])
-            given[set_of(row.board), against].append(entry)
-    for (code, against), entries in given.items():
-        part = parts[entries[0].event["board"]]
-        model = session.get_one(Build, serial).model
-        is_young = entries[0].event["policy"] != model
-        text = say("{part}: {board} was let through against {model}: {against}")
-        if is_young:
-            text = say("{part}: {board} was let through before it was ready: {against}")
-        text = text.format(part=say(part), board=code, model=model, against=against)
+            against = "; ".join(entry.event["against"]).replace("'", "’")
+            is_young = entry.event["policy"] != model
+            given[entry.happened_at[:10], against, is_young].append(entry)
+    for (day, against, is_young), entries in given.items():
+        of_parts = [parts[entry.event["board"]] for entry in entries]
+        codes = list(dict.fromkeys(set_of(entry.event["board"]) for entry in entries))
+        text = _let_through(of_parts, codes, say, is_young=is_young)
+        text = text.format(
+            part=say(of_parts[0]),
+            board=codes[0],
+            parts=_parts_in_words(of_parts, say),
+            model=model,
+            against=against,
+        )
         if len(entries) > 1:
             numbers = in_a_row([str(entry.index) for entry in entries], say)
             text = say("{text} (entries {numbers})").format(text=text, numbers=numbers)
-        yield Remark(entries[0].happened_at[:10], entries[0].index, text)
+        yield Remark(day, entries[0].index, text)
+
+
+def _let_through(
+    parts: Sequence[str], codes: Sequence[str], say: Tongue, *, is_young: bool
+) -> str:
+    """Return in what words parts were let through; they still want their blanks."""
+    if len(codes) == 1 or len(set(parts)) == 1:
+        if is_young:
+            return say("{part}: {board} was let through before it was ready: {against}")
+        return say("{part}: {board} was let through against {model}: {against}")
+    if is_young:
+        return say("{parts}: let through before they were ready: {against}")
+    return say("{parts}: let through against {model}: {against}")
+
+
+def _parts_in_words(parts: Sequence[str], say: Tongue) -> str:
+    """Return the names of a few parts, or how many they are."""
+    names = list(dict.fromkeys(say(part) for part in parts))
+    if len(names) > PARTS_NAMED:
+        return say("{number} parts").format(number=len(names))
+    return in_a_row(names, say)
 
 
 def _struck(session: Session, serial: str, as_of: int, say: Tongue) -> Iterator[Remark]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from cli.papers_doubt import by_paper, holds_in, holds_on
 from cli.shipment_lines import for_reading, is_weighed, open_for_age, why_aged
 from labels.materials_facts import (
     Counts,
@@ -12,6 +13,7 @@ from labels.materials_facts import (
     RuleRow,
     WithThisPage,
 )
+from labels.species_columns import is_too_long, what
 from labels.species_facts import Imprint
 from labels.words import ten_words
 from ledger.acts.consignments import recipient_of
@@ -24,12 +26,17 @@ from ledger.codes import check_character
 from ledger.log.checkpoint import Checkpoint
 from ledger.scales import in_a_row
 from ledger.trade.answers import Determination
-from ledger.trade.confidence import confidence_words, is_from_memory
+from ledger.trade.confidence import (
+    CONFIDENCE,
+    MEMORY,
+    confidence_words,
+    is_from_memory,
+)
 from ledger.trade.coverage import ASK, NEEDED
 from ledger.trade.documents import office_words
 from ledger.trade.law import Law
 from ledger.trade.movement import place_name, purpose_words, where_words
-from ledger.trade.names import read_name
+from ledger.trade.names import WRITE_IT, meant_by, read_name
 from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
 from ledger.trade.ways import way_line
@@ -37,7 +44,11 @@ from ledger.views.wood import Document
 
 # What no batch of the record holds may be there all the same.
 NO_ANIMAL_PARTS = "None on record; look for shell, bone and ivory before it goes."
+NO_ROW = "not looked up: no row for this name"
+NO_SOURCE = "not looked up: no source read"
 NAMED = 2
+NOT_CHECKED = "not re-checked against the printed source"
+NO_PRINT = "no printed source"
 AUTHORITY = "the Management Authority of "
 
 
@@ -103,7 +114,13 @@ def imprint(shop: Shop, plan: Plan, *, head: Checkpoint, signer: Any) -> Imprint
         signer_name=person_name(shop, signer),
         signer_rank="lead builder" if leads else "shipping",
         whom_to_ask=_whom_to_ask(plan.found),
+        holds=_holds(shop, plan),
     )
+
+
+def _holds(shop: Shop, plan: Plan) -> tuple[str, ...]:
+    with shop.store.reading() as session:
+        return holds_in(session, plan)
 
 
 def _weighed(plan: Plan) -> str:
@@ -151,10 +168,21 @@ def _place(code: str) -> str:
 
 
 def _what(plan: Plan) -> str:
+    """Say what goes, every serial by its number, as far as the head has room."""
+    moves_on, purpose = plan.journey.moves_on, purpose_words(plan.journey.purpose)
+    for is_whole in (True, False):
+        said = _things(plan, is_whole=is_whole)
+        if not is_too_long(what(said, moves_on, purpose)):
+            break
+    return said
+
+
+def _things(plan: Plan, *, is_whole: bool) -> str:
     parts = []
     if serials := plan.goods.serials:
         noun = "instrument" if len(serials) == 1 else "instruments"
-        parts.append(f"{len(serials)} {noun}, {_named(serials)}")
+        named = ", ".join(serials) if is_whole else _named(serials)
+        parts.append(f"{len(serials)} {noun}, {named}")
     if boards := plan.goods.boards:
         noun = "piece" if len(boards) == 1 else "pieces"
         parts.append(f"{len(boards)} {noun} of wood, {_named(boards)}")
@@ -226,6 +254,10 @@ def _listing(line: Line, law: Law) -> str:
     row = law.listings.get(line.row)
     if not line.is_listed and row is not None and row.is_listed:
         return f"listed elsewhere: App. {row.appendix}, {where_words(row.population)}"
+    if row is None and not meant_by(line.taxon, law):
+        return NO_ROW
+    if row is not None and is_from_memory(row):
+        return NO_SOURCE
     if not line.is_listed:
         return "no listing found"
     return line.rule.partition(", text")[0].replace("annotation ", "")
@@ -235,12 +267,17 @@ def _words(shop: Shop, line: Line) -> str:
     needed = "; ".join(
         f"{paper.name} from {office_words(paper.issuer)}" for paper in line.documents
     )
-    held = _held(shop, line.evidence)
+    held = _held(shop, line)
     came = _acquired(line) if line.is_listed else ""
     # What age alone leaves open is said once, in the head of those rows.
-    why = "" if open_for_age(line) else line.why
+    why = "" if open_for_age(line) else _told(line.why)
     texts = (why, came, line.determination.note, needed, held)
     return " ".join(_sentence(text) for text in texts if text)
+
+
+def _told(why: str) -> str:
+    """Return a reason for a reader who typed no name and keeps no tables."""
+    return why.replace(WRITE_IT, "").replace("from memory only", NOT_CHECKED)
 
 
 def _acquired(line: Line) -> str:
@@ -257,16 +294,34 @@ def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
-def _held(shop: Shop, codes: tuple[str, ...]) -> str:
-    if not codes:
-        return "No paper on file"
+def _held(shop: Shop, line: Line) -> str:
+    """Say which papers are on file, and which of them do not count while in doubt."""
     with shop.store.reading() as session:
-        papers = [session.get_one(Document, code) for code in codes]
-        named = [
-            f"{p.paper} {p.number_as_written or ''}".strip() + f" ({p.code})"
-            for p in papers
-        ]
-    return f"On file: {', '.join(named)}"
+        holds = {
+            hold.hold: hold
+            for each in line.materials
+            for hold in holds_on(
+                session, boards=each.boards, lots=(each.lot,), papers=each.documents
+            )
+        }
+        papers = [session.get_one(Document, code) for code in line.evidence]
+    doubted = by_paper(holds.values())
+    held = [_paper(each) for each in papers if each.code not in doubted]
+    said = [
+        f"HOLD {doubted[each.code]}: {_paper(each)} is in doubt, and not counted as on "
+        f"file"
+        for each in papers
+        if each.code in doubted
+    ]
+    others = [hold for hold in holds if hold not in doubted.values()]
+    said += [f"HOLD {hold}: this wood is in doubt" for hold in others]
+    if held or not papers:
+        said.insert(0, f"On file: {', '.join(held)}" if held else "No paper on file")
+    return ". ".join(said)
+
+
+def _paper(paper: Document) -> str:
+    return f"{paper.paper} {paper.number_as_written or ''}".strip() + f" ({paper.code})"
 
 
 def _papers(shop: Shop, plan: Plan) -> list[WithThisPage]:
@@ -297,7 +352,9 @@ def _newest_source(plan: Plan) -> str:
 def _rule(line: Line) -> RuleRow:
     return RuleRow(
         row=line.row,
-        rule=_sentence(f"{line.taxon}, {line.form.replace('_', ' ')}: {line.why}"),
+        rule=_sentence(
+            f"{line.taxon}, {line.form.replace('_', ' ')}: {_told(line.why)}"
+        ),
         source=_source(line.determination),
         dates=_dates(line.determination),
     )
@@ -315,9 +372,13 @@ def _rule_beside(other: Determination) -> RuleRow:
 
 def _source(said: Determination) -> str:
     """Return the sources of a row, and how far it was checked against them."""
+    source = said.source.replace(MEMORY, NO_PRINT)
     if not said.confidence:
-        return said.source
-    return f"{said.source}. {_sentence(confidence_words(said.confidence))}"
+        return source
+    checked = confidence_words(said.confidence)
+    if is_from_memory(said):
+        checked = checked.replace(CONFIDENCE[MEMORY], NOT_CHECKED)
+    return f"{source}. {_sentence(checked)}"
 
 
 def _dates(said: Determination) -> str:

@@ -26,6 +26,7 @@ import typer
 
 from cli import show
 from ledger.errors import RefusedError
+from ledger.languages import Language
 from ledger.scales import in_a_row
 
 OutOption = Annotated[
@@ -49,7 +50,7 @@ DotsOption = Annotated[
     ),
 ]
 LanguageOption = Annotated[
-    Literal["en", "fr", "de", "es"] | None,
+    Language | None,
     typer.Option(help="The language of its fixed words; else the shop's own."),
 ]
 LONGEST_SECONDS = 120

@@ -62,13 +62,13 @@ def _aged(lines: list[Any]) -> Iterator[str]:
 
 
 def for_reading(lines: Any) -> list[Any]:
-    """Return lines in the order to read them: needed, listed, open, mere age last."""
-    from ledger.trade.coverage import NEEDED, ORDER
+    """Return lines in the order to read them: needed, ask, listed, mere age last."""
+    from ledger.trade.coverage import ASK, NEEDED
 
-    def rank(line: Any) -> tuple[bool, bool, bool, int]:
+    def rank(line: Any) -> tuple[bool, bool, bool, bool]:
         is_aged = bool(open_for_age(line))
-        is_needed = line.answer == NEEDED
-        return is_aged, not is_needed, not line.is_listed, ORDER.index(line.answer)
+        is_needed, is_open = line.answer == NEEDED, line.answer == ASK
+        return is_aged, not is_needed, not is_open, not line.is_listed
 
     return sorted(lines, key=rank)
 

@@ -308,14 +308,14 @@ def _packing(case: Case) -> Drawn:
     from labels import packing_list
 
     told, imprint = _from_letterhead(case).consignment, _imprint(case)
-    pdf = packing_list.draw(told, imprint, size=case.size)
+    lines = () if case.addressed.sender else case.shop.settings.letterhead_lines
+    pdf = packing_list.draw(told, imprint, letterhead=lines, size=case.size)
     return Drawn(pdf=pdf, notices=packing_list.notices(told, imprint))
 
 
 def _from_letterhead(case: Case) -> Case:
     """Let the packing list say how to reach the shop, where nothing else was typed."""
-    lines = "\n".join(case.shop.settings.letterhead_lines)
-    sender = case.addressed.sender or lines
+    sender = case.addressed.sender or "\n".join(case.shop.settings.letterhead_lines)
     return replace(case, addressed=replace(case.addressed, sender=sender))
 
 

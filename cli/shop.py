@@ -1,12 +1,13 @@
 """flitchbook shop: open one, publish its keys, adopt a policy."""
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 import typer
 
 from cli import shop_policy, shop_room, show
 from cli.context import Desk, now, reads, signs
+from ledger.languages import Language
 
 app = typer.Typer(
     name="shop",
@@ -43,7 +44,7 @@ FirstOption = Annotated[
 HostOption = Annotated[str, typer.Option(help="The host that symbols point to.")]
 PaperOption = Annotated[str, typer.Option(help="A4 or Letter.")]
 LanguageOption = Annotated[
-    Literal["en", "fr", "de", "es"],
+    Language,
     typer.Option(help="The language of papers for owners."),
 ]
 DatabaseOption = Annotated[

@@ -1,7 +1,9 @@
 """How a command answers: lines for a person, or one JSON object for a program."""
 
 import json
+import os
 import re
+import stat
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -19,6 +21,8 @@ from ledger.scales import in_a_row
 UNSHOWN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 LONGEST_WORD = 200
 ENDLESS = re.compile(rf"\S{{{LONGEST_WORD + 1},}}")
+# No file that a command reads whole is larger [bytes].
+MOST_READ = 100_000_000
 # So many codes are read at a glance; of more their span is told.
 MOST_LISTED = 4
 
@@ -93,12 +97,17 @@ def new_file(path: Path, data: bytes) -> Iterator[None]:
         raise
 
 
-def read_file(path: Path) -> bytes:
-    """Read a file that somebody named."""
-    if path.is_dir():
-        raise RefusedError(f"{path} is a folder: name a file in it")
+def read_file(path: Path, *, most: int = MOST_READ) -> bytes:
+    """Read a file that somebody named, and no more of it than is ever wanted.
+
+    Raises RefusedError for one of more bytes than `most`, and for what is no plain file
+    and may never end.
+    """
     try:
-        return path.read_bytes()
+        _require_plain(path)
+        with path.open("rb") as file:
+            size = os.fstat(file.fileno()).st_size
+            data = file.read(most + 1) if size <= most else b""
     except FileNotFoundError:
         raise NotFoundError(
             f"there is no file {path}: look at its name again"
@@ -107,6 +116,21 @@ def read_file(path: Path) -> bytes:
         raise RefusedError(
             f"{path} cannot be read ({problem.strerror}): see that you may read it"
         ) from None
+    if max(size, len(data)) > most:
+        raise RefusedError(
+            f"{path} has {max(size, len(data))} bytes of at most {most}: look whether "
+            f"it is the right file"
+        )
+    return data
+
+
+def _require_plain(path: Path) -> None:
+    """Refuse a folder, and a pipe or a device, before it is opened."""
+    mode = path.stat().st_mode
+    if stat.S_ISDIR(mode):
+        raise RefusedError(f"{path} is a folder: name a file in it")
+    if not stat.S_ISREG(mode):
+        raise RefusedError(f"{path} is no plain file: save it as one, and name that")
 
 
 def listed(codes: Sequence[str]) -> str:

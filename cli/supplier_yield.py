@@ -160,20 +160,25 @@ def fates_words(fates: Mapping[str, int], for_sawyer: bool) -> str:
 
 def ratio_lines(told: Any, say: Tongue = ENGLISH) -> Iterator[str]:
     """Yield the radiation ratios of each species."""
+    from ledger.quantities import RATIO_UNIT
+
     for species, spread in told.ratios.items():
         low, high = spread.quartiles_milli or (0, 0)
         boards = say.many(
             spread.number, "{number} tapped board", "{number} tapped boards"
         )
-        said = say("{species}: radiation ratio {middle} in the middle, of {boards}")
+        said = say(
+            "{species}: radiation ratio {middle} {unit} in the middle, of {boards}"
+        )
         if spread.quartiles_milli:
             said = say(
-                "{species}: radiation ratio {middle} in the middle, half of them {low} "
-                "to {high}, of {boards}"
+                "{species}: radiation ratio {middle} {unit} in the middle, half of "
+                "them {low} to {high}, of {boards}"
             )
         yield said.format(
             species=species,
             middle=f"{spread.median_milli / 1000:.1f}",
+            unit=RATIO_UNIT,
             low=f"{low / 1000:.1f}",
             high=f"{high / 1000:.1f}",
             boards=boards.format(number=spread.number),

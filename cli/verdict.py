@@ -9,6 +9,13 @@ from ledger.check import CANNOT_TELL, NO, YES, Answer
 from ledger.events.certificate import Material
 from ledger.quantities import grams
 
+# What a signature in a PDF cannot do without (ISO 32000-1 section 12.8.1).
+BYTE_RANGE = b"/ByteRange"
+PDF = b"%PDF-"
+OWN_SIGNATURE = (
+    "the PDF bears a signature of its own, which is not judged here: a PDF viewer "
+    "judges it"
+)
 # What a shop's own record adds: the words, and the number of the newer certificate.
 Newer = tuple[str, str | None]
 
@@ -20,13 +27,22 @@ def number_in(answer: Answer) -> str | None:
     return answer.card.certificate if answer.card is not None else None
 
 
-def as_lines(answer: Answer, newer: Newer | None = None) -> Iterator[str]:
+def bears_signature(file: bytes) -> bool:
+    """Tell whether a file is a PDF that somebody signed as such, well or badly."""
+    return file.startswith(PDF) and BYTE_RANGE in file
+
+
+def as_lines(
+    answer: Answer, newer: Newer | None = None, *, bears_signature: bool = False
+) -> Iterator[str]:
     """Return an answer for a person.
 
     After NO nothing of the record is shown as if it were true.
     """
     yield answer.word
     yield from (f"  {reason}" for reason in answer.reasons)
+    if bears_signature:
+        yield f"  {OWN_SIGNATURE}"
     if answer.word not in (YES, CANNOT_TELL):
         return
     said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
@@ -86,7 +102,9 @@ def _card_words(answer: Answer) -> Iterator[str]:
     yield f"entry        {card.index}"
 
 
-def as_json(answer: Answer, newer: Newer | None = None) -> Iterator[str]:
+def as_json(
+    answer: Answer, newer: Newer | None = None, *, bears_signature: bool = False
+) -> Iterator[str]:
     """Return an answer for a program: stable names, units in the name."""
     facts = asdict(answer.facts) if answer.facts and answer.word != NO else None
     said: dict[str, Any] = {
@@ -101,6 +119,8 @@ def as_json(answer: Answer, newer: Newer | None = None) -> Iterator[str]:
         "keys_date": answer.keys_date,
         "card": _card_json(answer),
     }
+    if bears_signature:
+        said["pdf_signature"] = OWN_SIGNATURE
     if newer is not None:
         said["superseded_by"] = newer[1]
     yield json.dumps(said, ensure_ascii=False, sort_keys=True)

@@ -9,12 +9,14 @@ from labels.page import Page
 class Block(NamedTuple):
     """Something of a height [mm] that is drawn from its upper edge, on one page.
 
-    `begins` names what begins with it, for whoever wants to know on which page.
+    `begins` names what begins with it, for whoever wants to know on which page;
+    `over` goes before it where a page begins with it, such as its heading once more.
     """
 
     height: float
     draw: Callable[[Page, float], None]
     begins: str = ""
+    over: "Block | None" = None
 
 
 def space(height: float) -> Block:
@@ -42,6 +44,9 @@ def share_out(blocks: Sequence[Block], whole: float) -> list[list[Block]]:
         if block.height > left and pages[-1]:
             pages.append([])
             left = whole
+            if block.over is not None:
+                pages[-1].append(block.over)
+                left -= block.over.height
         pages[-1].append(block)
         left -= block.height
     return pages

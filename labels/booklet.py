@@ -7,12 +7,28 @@ screen and wherever the sheet has its place.
 from collections.abc import Callable
 from typing import Final, Literal
 
-from labels import archive, booklet_fold, booklet_story, booklet_use, faces
-from labels.booklet_facts import Air, Moves, OwnerBooklet, Room
+from labels import (
+    archive,
+    booklet_fold,
+    booklet_story,
+    booklet_trees,
+    booklet_use,
+    faces,
+)
+from labels.booklet_facts import Air, Moves, NotWood, OwnerBooklet, Room
 from labels.page import A4, LETTER, Page, open_document, turn_over
 from labels.tongue import Tongue, tongue
 
-__all__ = ["Air", "Moves", "OwnerBooklet", "Room", "draw", "draw_pages", "notices"]
+__all__ = [
+    "Air",
+    "Moves",
+    "NotWood",
+    "OwnerBooklet",
+    "Room",
+    "draw",
+    "draw_pages",
+    "notices",
+]
 
 A6: Final = (105.0, 148.0)
 SHEETS: Final = {"A4": A4, "Letter": LETTER}
@@ -49,6 +65,7 @@ def notices(booklet: OwnerBooklet) -> tuple[str, ...]:
     texts += [text for maker in shown.makers for text in (maker.name or "", maker.work)]
     texts += [cell for row in shown.materials for cell in row[:5]]
     texts += [row.label for row in booklet.set_up]
+    texts += [row.species for row in booklet.not_wood]
     texts += [shown.signer_name or "", booklet.air.room if booklet.air else ""]
     return faces.missing_notices(texts)
 
@@ -66,7 +83,7 @@ def _page(page: Page, booklet: OwnerBooklet, number: int, say: Tongue) -> None:
         return
     drawn: dict[int, Drawn] = {
         1: booklet_story.title,
-        2: booklet_story.trees,
+        2: booklet_trees.trees,
         3: booklet_story.hands,
         4: booklet_use.set_up,
         5: booklet_use.care,

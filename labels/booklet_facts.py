@@ -40,6 +40,13 @@ class Moves(NamedTuple):
     source: str
 
 
+class NotWood(NamedTuple):
+    """What is in the instrument and no wood, such as bone, by its species."""
+
+    species: str
+    what: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnerBooklet:
     """What the booklet shows beside the certificate's own facts.
@@ -47,6 +54,7 @@ class OwnerBooklet:
     set_up       what was measured last before the certificate, without the mass
     room, air    as of the certificate, where they are on record
     moves        None where no handbook tells of the top's wood
+    not_wood     shell and bone, as far as batches on record say so
     superseded_by  the number of a newer certificate, or nothing
     """
 
@@ -55,6 +63,7 @@ class OwnerBooklet:
     room: Room | None = None
     air: Air | None = None
     moves: Moves | None = None
+    not_wood: tuple[NotWood, ...] = ()
     superseded_by: str = ""
 
 

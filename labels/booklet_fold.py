@@ -19,7 +19,6 @@ from labels.tongue import Tongue
 Side = Literal["front", "back"]
 
 PAGES: Final = 8
-DOTS_PER_INCH: Final = 600
 CUT: Final = 4.0  # what falls off on each side of the first fold [mm]
 TICK: Final = 5.0
 BARK_LINE: Final = 0.5
@@ -63,8 +62,8 @@ def leaf_size(sheet: tuple[float, float]) -> tuple[float, float]:
 def on_panel(page: Page, panel: Panel) -> Page:
     """Lay out a quarter of the sheet as a page of its own; `off_panel` ends it."""
     wide, high = leaf_size((page.width, page.height))
-    left = qr.snap(wide, DOTS_PER_INCH) * panel.column
-    low = 0.0 if panel.row else qr.snap(high, DOTS_PER_INCH)
+    left = qr.snap(wide, qr.DOTS_PER_INCH) * panel.column
+    low = 0.0 if panel.row else qr.snap(high, qr.DOTS_PER_INCH)
     canvas = page.canvas
     canvas.saveState()
     if panel.is_turned:

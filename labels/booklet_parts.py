@@ -29,6 +29,7 @@ HEADING = Style(face=faces.CAPS, size=10.5, colour=WALNUT, tracking=0.07, floor=
 BODY = Style(face=faces.TEXT, size=9.2)
 LEAST_BODY, STEP = 7.2, 0.2
 NOTE = Style(face=faces.TEXT, size=7.6, colour=WALNUT, floor=6.8)
+MORE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT)
 FOLIO = Style(face=faces.DATA, size=7, floor=6)
 LEADING: Final = 0.46  # of the size in points [mm]
 PARAGRAPH: Final = 0.55  # of a line, between two paragraphs

@@ -1,13 +1,13 @@
-"""The first pages of a booklet: what it is, from which trees, by whose hands."""
+"""Pages 1 and 3 of a booklet: which instrument it is, and by whose hands."""
 
 from typing import Final
 
 from labels import faces, marks
-from labels.booklet_facts import OwnerBooklet, Tree, trees_of
+from labels.booklet_facts import OwnerBooklet
 from labels.booklet_parts import (
     FIRST,
     MARGIN,
-    NOTE,
+    MORE,
     folio,
     foot,
     head,
@@ -19,14 +19,11 @@ from labels.facts import Maker, figure_of, hatches_of, shown_name
 from labels.figure import draw_figure, size_of
 from labels.ornament_ink import draw_end_grain
 from labels.page import (
-    HAIR,
     WALNUT,
     Page,
     Style,
     oxford,
-    rule,
     shortened,
-    thousands,
     wrap,
     write,
 )
@@ -41,17 +38,13 @@ RUN = Style(face=faces.TEXT_ITALIC, size=10, floor=8, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=17.5, floor=10)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8)
 MOTTO = Style(face=faces.TEXT_ITALIC, size=12, colour=WALNUT, floor=9)
-SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=7.6, may_shorten=True)
-GRAMS = Style(face=faces.DATA, size=8.8)
-WOOD = Style(face=faces.TEXT, size=8.6, floor=7, may_shorten=True)
 NAME = Style(face=faces.TEXT_SEMIBOLD, size=9.8, floor=7.6, may_shorten=True)
 WORK = Style(face=faces.TEXT, size=8.6, floor=8, may_shorten=True)
-MORE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT)
 
 EMBLEM_HEIGHT, EMBLEM_WIDTH = 6.4, 18.0  # at most [mm]
 FIGURE_TOP, FIGURE_LOW = 56.0, 38.0  # from the head, and from the foot
 FIGURES_APART = 38.0
-TREE, TREES_APART = 22.0, 13.8  # radius of an end grain; between two rows of woods
+TREE = 22.0  # radius of an end grain
 MARKED, WORK_LEADING, NAME_LEADING, MAKERS_APART = 9.0, 3.7, 4.3, 2.0
 WORK_LINES: Final = 2
 
@@ -107,53 +100,6 @@ def _figure(page: Page, booklet: OwnerBooklet) -> None:
     unit = round((low - top) / high, 3)
     at, hatches = (middle - FIGURES_APART / 2, top), hatches_of(shown)
     draw_figure(page, at, unit, facts, apart=FIGURES_APART, hatches=hatches)
-
-
-def trees(page: Page, booklet: OwnerBooklet, say: Tongue) -> None:
-    """Set page 2: each wood, who sawed it, where it grew, how long it rested."""
-    head(page, say("From these trees"))
-    told = trees_of(booklet.certificate.materials)
-    y, until = FIRST, foot(page) - 4
-    most = max(int((until - y) / TREES_APART), 1)
-    shown = told if len(told) <= most else told[: most - 1]
-    for tree in shown:
-        _tree(page, y, tree, say)
-        y += TREES_APART
-    more = len(told) - len(shown)
-    if more:
-        said = say("and {number} more, on the certificate").format(number=more)
-        write(page, (MARGIN, y), said, MORE, within=width(page))
-    note = say("Months: in our racks before use. g: finished mass, as weighed.")
-    write(page, (MARGIN, foot(page)), note, NOTE, within=width(page), field="note")
-    folio(page, 2, booklet.certificate.serial)
-
-
-def _tree(page: Page, y: float, tree: Tree, say: Tongue) -> None:
-    """Set one wood in three lines: its name, its parts, where it came from."""
-    left, right = sides(page)
-    mass = f"{thousands(tree.grams)}{faces.THIN_SPACE}g"
-    taken = write(page, (right, y), mass, GRAMS, align="right")
-    free = width(page) - taken - 3
-    write(page, (left, y), tree.species, SPECIES, within=free, field="species")
-    parts = ", ".join(say(part) for part in tree.parts)
-    said = f"{tree.trade_name}: {parts}" if tree.trade_name else parts
-    write(page, (left, y + 4), said, WOOD, within=width(page), field="parts")
-    months = _months(tree, say)
-    whence = ", ".join(filter(None, (tree.sawyer, tree.place)))
-    grown = f"{whence}. {months}" if whence else months
-    grown = shortened(grown, WOOD, width(page), tail=f". {months}")
-    write(page, (left, y + 8), grown, WOOD, within=width(page), field="sawyer")
-    rule(page, (left, right), y + 9.7, 0.22, HAIR)
-
-
-def _months(tree: Tree, say: Tongue) -> str:
-    if tree.least_months == tree.most_months:
-        return say.many(tree.most_months, "{number} month", "{number} months").format(
-            number=tree.most_months
-        )
-    return say("{least} to {most} months").format(
-        least=tree.least_months, most=tree.most_months
-    )
 
 
 def hands(page: Page, booklet: OwnerBooklet, say: Tongue) -> None:

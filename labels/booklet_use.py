@@ -1,6 +1,6 @@
 """The later pages of a booklet: as it left, how to keep it, and lines to write on."""
 
-from labels import faces, qr
+from labels import booklet_trees, faces, qr, to_check
 from labels.booklet_facts import Moves, OwnerBooklet
 from labels.booklet_parts import (
     BODY,
@@ -40,8 +40,7 @@ FACT = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8, may_shorten=True)
 SPECIES = Style(face=faces.TEXT_ITALIC, size=9, floor=7, may_shorten=True)
 CHECK = Style(face=faces.TEXT, size=8.4)
 
-DOTS_PER_INCH = 600
-MODULE = 10 * qr.INCH / DOTS_PER_INCH
+MODULE = 10 * qr.INCH / qr.DOTS_PER_INCH
 SYMBOL_TOP, BESIDE, CHECK_LEADING = 21.0, 41.0, 3.7
 SET_UP_ROW, WRITTEN_ROW = 7.2, 8.6
 LEFT_AT, LATER_AT, LAST_AT = 36.0, 56.0, 71.0  # columns of measures
@@ -110,12 +109,18 @@ def care(page: Page, booklet: OwnerBooklet, say: Tongue) -> None:
     until = FIRST + (foot(page) - FIRST) * CARE_SHARE
     y = paragraphs(page, FIRST, until, _care_words(booklet, say)) + ABOVE
     head(page, say("Before you travel"), y)
+    named = say(
+        "Page 2 names the species that had room, the certificate every wood, by "
+        "their scientific names."
+    )
+    if booklet_trees.names_all(page, booklet, say):
+        named = say("Page 2 names every species on record by its scientific name.")
     told = say(
         "What a country asks for depends on the species, on the lists of that year, "
-        "and on why you cross. Page 2 names every species by its scientific name. "
+        "and on why you cross. {named} "
         "Ask the CITES Management Authority of both countries, or a customs broker, "
         "weeks before: at the border it is too late. This booklet is no permit."
-    )
+    ).format(named=named)
     paragraphs(page, y + 7, foot(page), [told])
     folio(page, 5, booklet.certificate.serial)
 
@@ -203,16 +208,14 @@ def check(page: Page, booklet: OwnerBooklet, say: Tongue) -> None:
     """Set page 8: how to check it, and what to do when it is gone."""
     shown = booklet.certificate
     head(page, say("To check"))
-    x = qr.snap(MARGIN, DOTS_PER_INCH)
-    top = qr.snap(SYMBOL_TOP, DOTS_PER_INCH)
+    x = qr.snap(MARGIN, qr.DOTS_PER_INCH)
+    top = qr.snap(SYMBOL_TOP, qr.DOTS_PER_INCH)
     qr.draw(page, qr.card_symbol(shown.card_text), x, top, MODULE)
-    told = say(
-        "Ask the shop for its page that checks. Give it what the square says, in a "
-        "browser of today, with no network. The answer is YES, NO or CANNOT TELL. "
+    look = say(
         "Then look: serial, woods and mass must match the instrument in your hands."
     )
     at = (MARGIN + BESIDE, top + 2.6)
-    lines = wrap(told, CHECK, width(page) - BESIDE)
+    lines = wrap(f"{to_check.words(say)} {look}", CHECK, width(page) - BESIDE)
     write_lines(page, at, lines, CHECK, CHECK_LEADING)
     y = _facts(page, shown, top + 42, say)
     head(page, say("If it is lost or stolen"), y + 5)
@@ -235,7 +238,7 @@ def _facts(page: Page, shown: OwnerCertificate, y: float, say: Tongue) -> float:
     rows = (
         (say("certificate"), f"{shown.number}, {shown.issued}, {entry}"),
         (say("signed"), signer),
-        (say("key"), shown.key_id),
+        (say("card key"), shown.key_id),
     )
     for number, (label, value) in enumerate(rows):
         level = y + 4 * number

@@ -15,6 +15,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    in_two,
     least,
     open_document,
     oxford,
@@ -22,7 +23,6 @@ from labels.page import (
     shortened,
     thousands,
     turn_over,
-    wrap,
     wrap_small,
     write,
     write_lines,
@@ -39,6 +39,7 @@ DOTS_PER_INCH = 600
 MODULE = 10 * qr.INCH / DOTS_PER_INCH
 COLUMN = (45.2, 81.0)
 SPECIES_SHOWN = 2
+LABELS = 8.4  # what the label of a fact has in any case [mm]
 FACTS_TOP, FACTS_PITCH, FACTS_CLOSE, FACTS_AT_EASE = 35.0, 3.25, 2.95, 5
 
 
@@ -80,7 +81,7 @@ BESIDE = Style(face=faces.TEXT_ITALIC, size=7.6, colour=WALNUT)
 HEADING = Style(face=faces.CAPS, size=8, colour=WALNUT, tracking=0.07)
 BODY = Style(face=faces.TEXT, size=7.4, floor=6.8)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=7.4, floor=6.8)
-LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8)
+LABEL = Style(face=faces.TEXT, size=7.4, colour=WALNUT, floor=6.8, may_shorten=True)
 VALUE = Style(face=faces.DATA_MEDIUM, size=7.2, floor=6)
 SPECIES = Style(face=faces.TEXT_ITALIC, size=7.6, floor=6.8, may_shorten=True)
 DRAWN = Style(face=faces.TEXT_ITALIC, size=7, colour=WALNUT, floor=6.8)
@@ -124,8 +125,8 @@ def _model(page: Page, model: str, within: float) -> None:
     if least(model, MODEL) <= within:
         write(page, (LEFT, 21.2), model, MODEL, within=within, field="model")
         return
-    first, *rest = wrap(model, MODEL_WRAPPED, within)
-    for line, y in ((first, 16.0), (" ".join(rest), 21.2)):
+    lines = in_two(model, MODEL_WRAPPED, within)
+    for line, y in zip(lines, (16.0, 21.2)[-len(lines) :], strict=True):
         write(page, (LEFT, y), line, MODEL_WRAPPED, within=within, field="model")
 
 
@@ -153,12 +154,19 @@ def _named(page: Page, card: OwnerCard) -> float:
     return RIGHT - LEFT - wide - 3
 
 
+def _shown(card: OwnerCard) -> tuple[str, ...]:
+    """Return the chief woods; a third takes the line that would count it."""
+    most = SPECIES_SHOWN + (len(card.species) == SPECIES_SHOWN + 1)
+    return card.species[:most]
+
+
 def _facts(page: Page, card: OwnerCard) -> None:
     """Set serial, mass, chief woods and the shop's key."""
     (x, end), say = COLUMN, tongue(card.language)
     mass = f"{thousands(card.mass_g)}{THIN_SPACE}g"
-    woods = [(say("wood"), name, SPECIES) for name in card.species[:SPECIES_SHOWN]]
-    left_over = len(card.species) - SPECIES_SHOWN
+    shown = _shown(card)
+    woods = [(say("wood"), name, SPECIES) for name in shown]
+    left_over = len(card.species) - len(shown)
     if left_over > 0:
         more = say("and {number} more").format(number=left_over)
         woods.append(("", more, LABEL))
@@ -166,13 +174,15 @@ def _facts(page: Page, card: OwnerCard) -> None:
         (say("serial"), card.serial, VALUE),
         (say("mass"), mass, VALUE),
         *woods,
-        (say("key"), card.key_line, KEY),
+        (say("card key"), card.key_line, KEY),
     ]
     pitch = FACTS_PITCH if len(rows) <= FACTS_AT_EASE else FACTS_CLOSE
     for number, (label, value, style) in enumerate(rows):
         y = FACTS_TOP + pitch * number
-        write(page, (x, y), label, LABEL, within=8.4, field="label")
-        write(page, (x + 9, y), value, style, within=end - x - 9, field=label)
+        room = max(LABELS, end - x - 1 - least(value, style))
+        taken = write(page, (x, y), label, LABEL, within=room, field="label")
+        at = max(x + 9, x + taken + 0.6)
+        write(page, (at, y), value, style, within=end - at, field=label)
 
 
 def _back(page: Page, card: OwnerCard) -> None:
@@ -210,7 +220,7 @@ def draw(card: OwnerCard) -> bytes:
 
 def notices(card: OwnerCard) -> tuple[str, ...]:
     """Say which characters the card could not print."""
-    woods = card.species[:SPECIES_SHOWN]
+    woods = _shown(card)
     return faces.missing_notices(
         [card.shop, card.model, card.kind, card.run, card.serial, *woods]
     )

@@ -69,7 +69,7 @@ MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22, may_shorten=True)
 SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=14)
 KIND = Style(face=faces.TEXT, size=11, floor=8.5, may_shorten=True)
 MOTTO_STYLE = Style(face=faces.TEXT_ITALIC, size=19, colour=WALNUT, floor=14)
-MEASURED = replace(COLUMN_HEAD, may_shorten=True)
+MEASURED = replace(COLUMN_HEAD, floor=7.2, may_shorten=True)
 MORE = Style(face=faces.TEXT_ITALIC, size=9.6, colour=WALNUT)
 VALUE = Style(face=faces.DATA_MEDIUM, size=13.5, floor=9)
 UNIT = Style(face=faces.TEXT, size=9.5, floor=8)
@@ -84,7 +84,7 @@ FIGURE_DROP, FIGURE_GAP = 33.0, 5.4  # below the head; above what follows
 FIGURE_APART, FIGURE_EDGE = 29.8, 13.0  # between the leaves; right of the last one
 INSET, STILE = 8.0, 6.2  # of the frame
 LEAST_GAPS = (8.6, 8.2, 3.9, 4.4)  # before hands, trees, measures and the foot
-LEAST_STRETCH, MOST_STRETCH, MOST_GAP = 0.95, 1.3, 10.0
+LEAST_STRETCH, MOST_STRETCH, MOST_GAP = 0.94, 1.3, 10.0
 
 
 class Plan(NamedTuple):
@@ -103,15 +103,23 @@ def _foot_top(frame: Frame) -> float:
     return qr.snap(frame.core - ABOVE_CORE - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
 
 
+def _hands_shown(certificate: OwnerCertificate) -> int:
+    """Return how many are named; one alone takes the line that would count them."""
+    count = len(certificate.makers)
+    return count if count <= HANDS_SHOWN + 1 else HANDS_SHOWN
+
+
 def _works(frame: Frame, certificate: OwnerCertificate) -> list[list[str]]:
     """Return what page 1 says that each did, in two lines while there is room."""
-    shown, is_narrow = certificate.makers[:HANDS_SHOWN], has_figure(certificate.kind)
-    works, spare = [], HANDS_SHOWN - len(shown)
+    is_narrow = has_figure(certificate.kind)
+    shown = certificate.makers[: _hands_shown(certificate)]
+    works, spare = [], max(HANDS_SHOWN - len(shown), 0)
     say = tongue(certificate.language)
     for maker in shown:
-        _, within = sections.work_room(frame, maker, say, is_narrow=is_narrow)
         most, on = 1 + min(spare, 1), frame.hands_on
-        works.append(sections.work_lines(within, maker.work, say, most, on))
+        works.append(
+            sections.told(frame, maker, say, is_narrow=is_narrow, most=most, on=on)
+        )
         spare -= len(works[-1]) - 1
     return works
 
@@ -123,34 +131,40 @@ def _continued(frame: Frame, certificate: OwnerCertificate) -> tuple[Maker, ...]
         for maker, lines in zip(
             certificate.makers, _works(frame, certificate), strict=False
         )
-        if ", ".join(lines) != maker.work and " ".join(lines) != maker.work
+        if maker.work not in (", ".join(lines), " ".join(lines).lstrip())
     ]
-    return (*cut, *certificate.makers[HANDS_SHOWN:])
+    return (*cut, *certificate.makers[_hands_shown(certificate) :])
 
 
 def _plan(frame: Frame, certificate: OwnerCertificate) -> Plan:
-    """Share the free height: first a little between rows, the rest between sections."""
+    """Share the free height: first a little between rows, the rest between sections.
+
+    Where the figure reaches below the hands, only what is left under it is shared.
+    """
     hands = max(min(len(certificate.makers), HANDS_SHOWN + 1) - 1, 0)
     trees = min(len(certificate.materials), TREES_SHOWN)
-    motto = frame.head + MOTTO_DROP
-    lines = sum(len(each) - 1 for each in _works(frame, certificate))
-    below = sections.WORK_LEADING * lines
-    beside = _figure_foot(frame, certificate) - motto - LEAST_GAPS[0] - LEAST_GAPS[1]
-    natural = HANDS_FIRST + below + hands * frame.hand_pitch
-    fixed = HANDS_FIRST + below + TREES_HEAD + TREES_NOTE + max(0.0, beside - natural)
-    fixed += MEASURES_HEIGHT if certificate.measures else 0
-    rows = hands * frame.hand_pitch + trees * frame.tree_pitch
-    free = _foot_top(frame) - motto - fixed - sum(LEAST_GAPS)
-    stretch = min(max(free / rows, LEAST_STRETCH), MOST_STRETCH) if rows > 0 else 1.0
-    gap = min(max(0.0, free - rows * stretch) / len(LEAST_GAPS), MOST_GAP)
+    below = sections.WORK_LEADING * sum(len(w) - 1 for w in _works(frame, certificate))
+    above = HANDS_FIRST + below + LEAST_GAPS[0] + LEAST_GAPS[1]
+    after = TREES_HEAD + TREES_NOTE + LEAST_GAPS[2] + LEAST_GAPS[3]
+    after += MEASURES_HEIGHT if certificate.measures else 0
+    motto, end = frame.head + MOTTO_DROP, _foot_top(frame) - after
+    of_hands, of_trees = hands * frame.hand_pitch, trees * frame.tree_pitch
+    stretch, gap = _shared(end - motto - above, of_hands + of_trees, len(LEAST_GAPS))
+    at_trees = motto + above + of_hands * stretch + 2 * gap
+    lowest = _figure_foot(frame, certificate) + FIGURE_GAP
+    if at_trees < lowest:
+        at_trees = lowest
+        stretch, gap = _shared(end - at_trees, of_trees, len(LEAST_GAPS) - 2)
     hand_pitch, tree_pitch = frame.hand_pitch * stretch, frame.tree_pitch * stretch
-    at_hands = motto + LEAST_GAPS[0] + gap
-    at_trees = at_hands + HANDS_FIRST + hands * hand_pitch + below
-    at_trees += LEAST_GAPS[1] + gap
-    at_trees = max(at_trees, _figure_foot(frame, certificate) + FIGURE_GAP)
-    after = at_trees + TREES_HEAD + trees * tree_pitch + TREES_NOTE
-    at_measures = after + LEAST_GAPS[2] + gap
+    under = at_trees + TREES_HEAD + trees * tree_pitch + TREES_NOTE
+    at_hands, at_measures = motto + LEAST_GAPS[0] + gap, under + LEAST_GAPS[2] + gap
     return Plan(at_hands, at_trees, at_measures, hand_pitch, tree_pitch)
+
+
+def _shared(free: float, rows: float, gaps: int) -> tuple[float, float]:
+    """Return how far rows are stretched, and what each of the gaps gets more [mm]."""
+    stretch = min(max(free / rows, LEAST_STRETCH), MOST_STRETCH) if rows > 0 else 1.0
+    return stretch, min(max(0.0, free - rows * stretch) / gaps, MOST_GAP)
 
 
 def _title(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:
@@ -191,7 +205,7 @@ def _hands(page: Page, frame: Frame, certificate: OwnerCertificate, plan: Plan) 
     for maker, lines in zip(certificate.makers, works, strict=False):
         sections.hand(page, frame, y, maker, lines, say, is_narrow=is_narrow)
         y += plan.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
-    left_over = len(certificate.makers) - HANDS_SHOWN
+    left_over = len(certificate.makers) - _hands_shown(certificate)
     if left_over > 0:
         at = (frame.left + sections.NAMES, y)
         more = say("and {number} more, page {page}").format(
@@ -256,6 +270,11 @@ def _measure_places(
     widths = [_measure_width(row) for row in rows]
     between = (whole - sum(widths)) / max(1, len(rows) - 1)
     if between < 3:
+        share = (whole - 3 * (len(rows) - 1)) / sum(widths)
+        if share >= MEASURED.narrow * MEASURED.floor / MEASURED.size:
+            free = [width * share for width in widths]
+            starts = [frame.left + sum(free[:n]) + 3 * n for n in range(len(rows))]
+            return list(zip(starts, free, strict=True))
         even = whole / len(rows)
         return [(frame.left + even * n, even - 3) for n in range(len(rows))]
     between = min(between, 26.0)

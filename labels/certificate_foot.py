@@ -1,11 +1,14 @@
 """The foot of a certificate's page 1: how to check it, who signs, what it is not."""
 
+from dataclasses import replace
+
 from labels import faces, ornament_ink, qr, sections
 from labels.facts import OwnerCertificate, shown_name
 from labels.page import (
     HAIR,
     Page,
     Style,
+    in_two,
     rule,
     thousands,
     wrap,
@@ -23,9 +26,11 @@ TO_CHECK = term(
     "no network, open this file in it: the answer is YES, NO or CANNOT TELL. Nothing "
     "is installed, nothing is sent."
 )
+THE_SQUARE = term("With the paper alone, give it what the square says.")
 THEN_LOOK = term(
     "Then look: serial, woods and mass must match the instrument in your hands."
 )
+CHECK_LINES, CHECK_HEIGHT = 7, 27.3  # the height from the first line to the last
 
 TREE = 9.2  # radius of the end grain
 
@@ -42,9 +47,11 @@ def _to_check(
     y = top + 7.4
     # Both in the size that the longer of them needs.
     style, _ = wrap_small(say(THEN_LOOK), CHECK, 55, 2)
-    style, lines = wrap_small(say(TO_CHECK), style, 55, 6)
+    told = f"{say(TO_CHECK)} {say(THE_SQUARE)}"
+    style, lines = wrap_small(told, style, 55, CHECK_LINES)
     lines += wrap(say(THEN_LOOK), style, 55)
-    write_lines(page, (at, y), lines, style, 3.9)
+    leading = min(3.9, CHECK_HEIGHT / (len(lines) - 1))
+    write_lines(page, (at, y), lines, style, leading)
 
 
 def _signed(
@@ -59,14 +66,29 @@ def _signed(
     ornament_ink.draw_end_grain(page, middle, certificate.leaf, TREE)
     rule(page, (x, frame.right), top + 18.4)
     name = shown_name(certificate.signer_name, certificate.signer_badge, say)
-    write(page, (x, top + 22.8), name, NAME, within=free, field="signer")
     rank = ", ".join(filter(None, (certificate.signer_rank, certificate.place)))
-    write(page, (x, top + 26.9), rank, WORK, within=free, field="signer's rank")
+    _who(page, (x, top), free, name, rank)
     entry = say("entry {entry}").format(entry=thousands(certificate.entry))
     entry = f"{certificate.issued}  {entry}"
     write(page, (x, top + 30.6), entry, DATA, within=free, field="issued")
-    key = say("key {key}").format(key=certificate.key_id)
+    key = say("signer’s key {key}").format(key=certificate.key_id)
     write(page, (x, top + 34.0), key, DATA, within=free, field="key")
+
+
+def _who(
+    page: Page, at: tuple[float, float], free: float, name: str, rank: str
+) -> None:
+    """Set name and rank in two lines, or one of them, the name first, in two."""
+    x, top = at
+    names = in_two(name, NAME, free)
+    ranks = in_two(rank, WORK, free) if len(names) == 1 else [rank]
+    rows = [(words, NAME, "signer") for words in names]
+    rows += [(words, WORK, "signer's rank") for words in ranks]
+    levels = (22.8, 26.9) if len(rows) == 2 else (21.6, 24.6, 27.6)
+    for (words, style, field), drop in zip(rows, levels, strict=True):
+        if len(rows) > 2:
+            style = replace(style, size=style.floor)
+        write(page, (x, top + drop), words, style, within=free, field=field)
 
 
 def _caution(page: Page, frame: Frame, certificate: OwnerCertificate) -> None:

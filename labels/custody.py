@@ -89,7 +89,7 @@ def draw(
         date=consignment.printed_on.isoformat(),
         place=imprint.place,
         columns=species_page.columns_of(consignment),
-        glance=glance(chains),
+        glance=(*imprint.in_doubt, *glance(chains)),
         rows=[_chain_block(each) for each in chains],
         ends=[
             _key(),
@@ -118,17 +118,24 @@ def notices(
 
 
 def glance(chains: Sequence[Chain]) -> tuple[tuple[str, str], ...]:
-    """Return the line that is read first: gaps lead, and none has no figure."""
+    """Return the line that is read first: gaps lead, and none has no figure.
+
+    Where no paper shows anything, that leads.
+    """
     gaps = sum(each.gaps for each in chains)
     whole = sum(
         each.pieces
         for each in chains
         if all(step.said and step.shown == "document" for step in each.steps)
     )
-    told = [(str(gaps), "gap to ask about" if gaps == 1 else "gaps to ask about")]
-    said = told if gaps else [("", "gaps: none found")]
     parts = sum(each.pieces for each in chains)
-    said.append((str(parts), "part" if parts == 1 else "parts"))
+    counted = (str(parts), "part" if parts == 1 else "parts")
+    told = [(str(gaps), "gap to ask about" if gaps == 1 else "gaps to ask about")]
+    said = [*told, counted] if gaps else [("", "gaps: none found"), counted]
+    if not any(step.shown == "document" for each in chains for step in each.steps):
+        # No gap in our own book is no proof to others, and must not read like one.
+        bare = (str(parts), f"{counted[1]}, none shown by a paper")
+        said = [*told, bare] if gaps else [bare, ("", "gaps: none in our own book")]
     said.append((str(len({each.taxon for each in chains})), "species"))
     if whole:
         said.append((str(whole), "by papers all the way"))

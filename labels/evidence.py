@@ -3,6 +3,7 @@
 Rows are planned first and drawn after, so that each page can say how many there are.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from labels import (
@@ -52,6 +53,20 @@ SPINE = "spine"
 FIRST = 2  # the number of the first page behind page 1
 
 
+def _heading(frame: Frame, words: str) -> Block:
+    """Plan a section's heading, as it stands where the section goes on."""
+
+    def draw(page: Page, y: float) -> None:
+        sections.heading(page, frame, y + BETWEEN_SECTIONS, words)
+
+    return Block(BETWEEN_SECTIONS + HEADING_HEIGHT, draw)
+
+
+def _going_on(blocks: list[Block], over: Block) -> list[Block]:
+    """Let the heading stand over whatever is first on a page."""
+    return [blocks[0], *(block._replace(over=over) for block in blocks[1:])]
+
+
 def _under_heading(frame: Frame, words: str, first: Block) -> Block:
     """Keep a heading and the first block under it together."""
 
@@ -64,12 +79,22 @@ def _under_heading(frame: Frame, words: str, first: Block) -> Block:
 
 
 def _section(
-    frame: Frame, words: str, blocks: list[Block], begins: str = ""
+    frame: Frame,
+    words: str,
+    blocks: list[Block],
+    *,
+    later: Block,
+    begins: str = "",
 ) -> list[Block]:
+    """Set blocks under a heading, and under a later one where they go on."""
     if not blocks:
         return []
     first = _under_heading(frame, words, blocks[0])
-    return [first._replace(begins=begins), *blocks[1:]]
+    return _going_on([first._replace(begins=begins), *blocks[1:]], later)
+
+
+def _continued(frame: Frame, words: str, say: Tongue) -> Block:
+    return _heading(frame, say("{section}, continued").format(section=words))
 
 
 def _named(words: str, blocks: list[Block]) -> list[Block]:
@@ -88,12 +113,12 @@ def _named(words: str, blocks: list[Block]) -> list[Block]:
 def _at_a_border(frame: Frame, border: Border | None, say: Tongue) -> list[Block]:
     day = border.day if border else ""
     words = say("At a border, as of {day}").format(day=day)
-    return _named(words, evidence_border.blocks(frame, border, say))
+    blocks = _named(words, evidence_border.blocks(frame, border, say))
+    return _going_on(blocks, _continued(frame, words, say)) if blocks else []
 
 
 def _hand(frame: Frame, maker: Maker, say: Tongue) -> Block:
-    _, within = sections.work_room(frame, maker, say, is_narrow=False)
-    lines = sections.work_lines(within, maker.work, say)
+    lines = sections.told(frame, maker, say, is_narrow=False)
     height = frame.hand_pitch + sections.WORK_LEADING * (len(lines) - 1)
 
     def draw(page: Page, y: float) -> None:
@@ -200,6 +225,35 @@ def _checkpoint(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
     ]
 
 
+def _hands(frame: Frame, makers: tuple[Maker, ...], say: Tongue) -> list[Block]:
+    words, rows = (
+        say("By these hands, continued"),
+        [_hand(frame, row, say) for row in makers],
+    )
+    return _section(frame, words, rows, later=_heading(frame, words), begins=HANDS)
+
+
+def _trees(
+    frame: Frame,
+    materials: tuple[Material, ...],
+    hatches: Mapping[str, Hatch],
+    say: Tongue,
+) -> list[Block]:
+    """Plan the trees left over, the heads of their columns on every page."""
+    if not materials:
+        return []
+    words, heads = say("From these trees, continued"), _tree_heads(frame, say)
+    rows = [_tree(frame, row, hatches[row.species], say) for row in materials]
+    rows = [together([heads, rows[0]]), *rows[1:]]
+    later = together([_heading(frame, words), heads])
+    return _section(frame, words, rows, later=later, begins=TREES)
+
+
+def _plainly(frame: Frame, certificate: OwnerCertificate, say: Tongue) -> list[Block]:
+    words, rows = say("Said plainly"), _said_plainly(frame, certificate)
+    return _section(frame, words, rows, later=_continued(frame, words, say))
+
+
 def _said_plainly(frame: Frame, certificate: OwnerCertificate) -> list[Block]:
     if certificate.remarks:
         return [_remark(frame, remark) for remark in certificate.remarks]
@@ -219,28 +273,21 @@ def plan(
     """Lay the blocks out on pages; makers and materials are those page 1 left over."""
     frame, found = sheet(frame), certificate.evidence or Evidence()
     hatches, say = hatches_of(certificate), tongue(certificate.language)
-    trees = [_tree(frame, row, hatches[row.species], say) for row in materials]
     blocks = [
         *evidence_time.blocks(frame, found, say, hatches),
         *_at_a_border(frame, found.border, say),
-        *_section(
-            frame,
-            say("By these hands, continued"),
-            [_hand(frame, row, say) for row in makers],
-            HANDS,
-        ),
-        *_section(
-            frame,
-            say("From these trees, continued"),
-            [together([_tree_heads(frame, say), trees[0]]), *trees[1:]]
-            if trees
-            else [],
-            TREES,
-        ),
-        *_section(frame, say("Said plainly"), _said_plainly(frame, certificate)),
+        *_hands(frame, makers, say),
+        *_trees(frame, materials, hatches, say),
+        *_plainly(frame, certificate, say),
     ]
     whole = frame.foot - _top(frame) - 3
-    checkpoint = _section(frame, say("Checkpoint"), _checkpoint(frame, certificate))
+    words = say("Checkpoint")
+    checkpoint = _section(
+        frame,
+        words,
+        _checkpoint(frame, certificate),
+        later=_continued(frame, words, say),
+    )
     # A note with very many cosignatures is longer than a page and has to break.
     fits = sum(block.height for block in checkpoint) <= whole
     blocks += [together(checkpoint)] if fits else checkpoint

@@ -133,7 +133,7 @@ def listing_words(row: BorderRow, say: Tongue) -> str:
     said = say("App. {number}").format(number=row.appendix)
     if row.annotation:
         said += f" #{row.annotation}"
-    return f"{said}, {row.where}" if row.where else said
+    return ", ".join([said, *(say(place) for place in row.where.split(", ") if place)])
 
 
 def _line(frame: Frame, words: str, style: Style) -> Block:
@@ -162,12 +162,15 @@ def _rests_on(border: Border, say: Tongue) -> str:
 
 def _oldest(border: Border, say: Tongue) -> str:
     """Say how old the sources are, and that some are too old to rely on."""
-    if not border.newest_source:
+    if not border.oldest_source:
         return ""
     said = say("The oldest source is of {day}.")
     if any(row.is_only_aged for row in border.rows):
-        said = say("Of the last no listing was found, in sources as old as {day}.")
-    return said.format(day=border.newest_source)
+        said = say(
+            "For those to look up again no listing was found, in sources as old as "
+            "{day}."
+        )
+    return said.format(day=border.oldest_source)
 
 
 def _way(border: Border, say: Tongue) -> str:

@@ -37,14 +37,14 @@ class BorderRow:
 class Border:
     """What the tables say of a finished instrument on a day; days are YYYY-MM-DD.
 
-    `compiled` is the day of the tables, `newest_source` that of the oldest of the
+    `compiled` is the day of the tables, `oldest_source` that of the oldest of the
     newest sources they rest on, or empty. `start` and `ends` are the places between
     which it was asked, by their codes; without a start it was asked between the ends.
     """
 
     day: str
     compiled: str
-    newest_source: str
+    oldest_source: str
     start: str
     ends: tuple[str, ...]
     rows: tuple[BorderRow, ...]
@@ -76,7 +76,8 @@ class Evidence:
     """What stands behind a certificate; what the record does not have is None or empty.
 
     `weighed` is the part whose weights the seasoning shows. `unseen` are entries whose
-    photographs could not be read, `more` how many others are on file.
+    photographs could not be read, `more` how many others are on file; with
+    `are_left_out` there are some, and none was to be shown.
     """
 
     timeline: Timeline | None = None
@@ -87,3 +88,4 @@ class Evidence:
     photographs: tuple[Photograph, ...] = ()
     unseen: tuple[int, ...] = ()
     more: int = 0
+    are_left_out: bool = False

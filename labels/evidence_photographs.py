@@ -27,7 +27,8 @@ from ledger.errors import RefusedError
 MOST = 4  # photographs on paper
 LONG_EDGE = 1600  # dots, at most
 LARGEST_BYTES = 300_000
-LARGEST_PIXELS = 80_000_000
+# What may be filed may be shown: the library's own limit, which filing goes by.
+LARGEST_PIXELS = 89_478_485
 QUALITIES = (86, 80, 72, 64, 55, 45, 35)
 LONGEST = 2  # times as long as wide; what is longer is cropped around its middle
 DIGITS = 16  # of a digest under a picture
@@ -171,6 +172,8 @@ def _how_to_compare(shown: Sequence[Photograph], say: Tongue) -> list[str]:
 
 def _left_out(evidence: Evidence, say: Tongue) -> list[str]:
     """Say which photographs are on record and not on this paper."""
+    if evidence.are_left_out:
+        return [say("Photographs on record are left out here.")]
     lines = []
     if evidence.unseen:
         numbers = [thousands(entry) for entry in evidence.unseen]

@@ -15,13 +15,25 @@ class Photograph(NamedTuple):
 
 
 class Counts(NamedTuple):
-    """How much is on record of an instrument's life, up to today."""
+    """How much is on record of an instrument's life, up to today.
 
-    services: int
-    parts: int
-    concessions: int
-    trips: int
-    owners: int
+    parts  that came off and have others in their place; off are those without
+    """
+
+    services: int = 0
+    parts: int = 0
+    off: int = 0
+    concessions: int = 0
+    trips: int = 0
+    owners: int = 0
+
+
+class Gone(NamedTuple):
+    """A part of the certificate's that came off since; day is YYYY-MM-DD."""
+
+    part: str
+    day: str
+    is_replaced: bool
 
 
 class Weighed(NamedTuple):
@@ -36,15 +48,21 @@ class Weighed(NamedTuple):
 class InsurerStatement:
     """What the page shows beside the certificate's own facts.
 
-    since        remarks on what happened after the certificate
-    photographs  the newest first
+    today        remarks on what is open on the day: they stand, whatever else does not
+    told         all others, those before the certificate too, what weighs most first
+    photographs  whose files the shop still has, the newest first; `lost` are the others
     day          on which it is drawn, from a record that ends with `as_of_entry`
+    reach        how to reach the maker, in a few lines
     """
 
     certificate: OwnerCertificate
     weighed: Weighed
     counts: Counts
-    since: tuple[Remark, ...]
+    told: tuple[Remark, ...]
     photographs: tuple[Photograph, ...]
     day: str
     as_of_entry: int
+    today: tuple[Remark, ...] = ()
+    gone: tuple[Gone, ...] = ()
+    lost: int = 0
+    reach: tuple[str, ...] = ()

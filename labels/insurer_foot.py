@@ -3,13 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from labels import faces, qr
+from labels import faces, qr, to_check
 from labels.facts import OwnerCertificate
 from labels.page import (
     HAIR,
     WALNUT,
     Page,
     Style,
+    measure,
     rule,
     thousands,
     wrap,
@@ -22,7 +23,6 @@ from labels.tongue import Tongue
 HEAD = replace(HEADING, floor=7.6)
 CHECK = Style(face=faces.TEXT, size=9)
 BLANK = Style(face=faces.TEXT_ITALIC, size=8.4, colour=WALNUT, floor=6.8)
-DOTS_PER_INCH = 600
 MODULES = 85  # of the card's symbol
 LEAST_HEIGHT = 36.0
 BESIDE, CHECKED, FILLED = 42.0, 55.0, 102.5
@@ -33,16 +33,16 @@ BLANKS, BLANK_PITCH = 8.8, 8.4  # from the top to the first line; between two
 
 def top(frame: Frame) -> float:
     """Return where the foot begins, on a whole dot [mm]."""
-    side = MODULES * frame.module_dots * qr.INCH / DOTS_PER_INCH
-    return qr.snap(frame.foot - 3 - max(side, LEAST_HEIGHT), DOTS_PER_INCH)
+    side = MODULES * frame.module_dots * qr.INCH / qr.DOTS_PER_INCH
+    return qr.snap(frame.foot - 3 - max(side, LEAST_HEIGHT), qr.DOTS_PER_INCH)
 
 
 def draw(
     page: Page, frame: Frame, shown: OwnerCertificate, say: Tongue, *, day: str
 ) -> None:
     """Draw the symbol, how to check it, and the lines to fill in by hand."""
-    y, module = top(frame), frame.module_dots * qr.INCH / DOTS_PER_INCH
-    x = qr.snap(frame.left, DOTS_PER_INCH)
+    y, module = top(frame), frame.module_dots * qr.INCH / qr.DOTS_PER_INCH
+    x = qr.snap(frame.left, qr.DOTS_PER_INCH)
     qr.draw(page, qr.card_symbol(shown.card_text), x, y, module)
     _to_check(page, frame, shown, say)
     _to_fill_in(page, frame, say, day)
@@ -51,16 +51,15 @@ def draw(
 def _to_check(page: Page, frame: Frame, shown: OwnerCertificate, say: Tongue) -> None:
     x, y = frame.left + BESIDE, top(frame)
     write(page, (x, y + 2.4), say("To check"), HEAD, within=CHECKED, field="head")
-    told = say(
-        "Ask the shop for its page that checks. In a browser of today, with no "
-        "network, give it what the square says, or the owner certificate: the answer "
-        "is YES, NO or CANNOT TELL."
-    )
     vouched = say("The square vouches for the certificate, not for this page.")
-    style, lines = _fitted((told, vouched))
+    style, lines = _fitted((to_check.words(say), vouched))
     write_lines(page, (x, y + 7.4), lines, style, style.size * LEADING)
     entry = say("entry {entry}").format(entry=thousands(shown.entry))
-    said = f"{shown.number}, {entry}, {shown.key_id}"
+    key = say("card key {key}").format(key=shown.key_id)
+    said = f"{shown.number}, {entry}, {key}"
+    if measure(said, replace(DATA, size=DATA.floor)) > CHECKED:
+        # The key's own digits are told apart from a number and an entry without a word.
+        said = f"{shown.number}, {entry}, {shown.key_id}"
     write(page, (x, y + 35.6), said, DATA, within=CHECKED, field="certificate")
 
 

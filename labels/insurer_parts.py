@@ -3,9 +3,11 @@
 Each is drawn from its heading's baseline down and returns the level that it ends on.
 """
 
+from dataclasses import replace
+
 from labels import faces, sections
 from labels.facts import Maker, Measure, OwnerCertificate, shown_name
-from labels.insurer_facts import Counts, InsurerStatement
+from labels.insurer_facts import Gone, InsurerStatement
 from labels.page import (
     HAIR,
     WALNUT,
@@ -18,7 +20,7 @@ from labels.page import (
     write,
     write_lines,
 )
-from labels.sections import BODY, COLUMN_HEAD, DATA, NOTE, SPECIES, Frame
+from labels.sections import COLUMN_HEAD, DATA, NOTE, SPECIES, Frame
 from labels.squares import square
 from labels.tongue import Tongue
 
@@ -28,6 +30,7 @@ COMPARED = Style(face=faces.DATA_MEDIUM, size=12, floor=7.6, may_shorten=True)
 WOODS = Style(face=faces.TEXT_ITALIC, size=11, floor=7.6, may_shorten=True)
 CELL = Style(face=faces.TEXT, size=9.4, floor=7.2, may_shorten=True)
 TRADE = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.2, may_shorten=True)
+GONE = Style(face=faces.TEXT_SEMIBOLD, size=9, floor=6.8, may_shorten=True)
 VALUE = Style(face=faces.DATA_MEDIUM, size=11.5, floor=8)
 UNIT = Style(face=faces.TEXT, size=9, floor=7.6)
 HEAD = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT, floor=7, may_shorten=True)
@@ -37,7 +40,8 @@ PITCH, THINGS, VALUES, BOX = 7.4, 7.0, 42.0, 3.2  # of what is compared
 PART, KINDS, TRADES, BOARD = 0.0, 36.0, 84.0, 126.0  # columns of woods [mm]
 ROW, LEADING = 4.6, 4.3
 COLUMN = 80.0  # of hands and of photographs
-MOST_HANDS, MOST_PHOTOGRAPHS = 4, 3
+AGREES = 26.0  # at the end of what is compared
+MOST_HANDS = 4
 # From a heading's baseline to the first line under it, with and without column heads.
 HEADED, ROWS = 6.4, 10.3
 TABLED = HEADED + LEADING  # and to a first photograph
@@ -55,18 +59,25 @@ def woods_height(rows: int) -> float:
     return ROWS + (rows - 1) * ROW
 
 
-def columns_height(statement: InsurerStatement, say: Tongue) -> float:
-    """Return the height of the higher column: hands, or photographs [mm]."""
+def columns_height(statement: InsurerStatement, seen: int, say: Tongue) -> float:
+    """Return the height of the higher column: hands, or so many photographs [mm]."""
     lines = len(named(statement.certificate, say))
-    seen = min(len(statement.photographs), MOST_PHOTOGRAPHS)
     hands = HEADED + (lines - 1) * LEADING
     return max(hands, TABLED + seen * LEADING if seen else HEADED)
 
 
 def compare(
-    page: Page, frame: Frame, y: float, statement: InsurerStatement, say: Tongue
+    page: Page,
+    frame: Frame,
+    y: float,
+    statement: InsurerStatement,
+    seen: int,
+    say: Tongue,
 ) -> float:
-    """Set what to compare with the instrument, each with a square to tick."""
+    """Set what to compare with the instrument, each with a square to tick.
+
+    seen  photographs, whose digests stand below
+    """
     sections.heading(page, frame, y, say("Is this the instrument?"))
     lead = say(
         "Four things to compare. Where one of them differs, ask the maker before you "
@@ -75,11 +86,12 @@ def compare(
     at, free = (frame.left, y + 6.2), width(frame)
     write(page, at, lead, CELL, within=free, field="lead")
     y += 13.2
-    for number, (label, value, style, aside) in enumerate(_rows(statement, say)):
+    rows = _rows(statement, seen, frame.right - AGREES - frame.left - VALUES, say)
+    for number, (label, value, style, aside) in enumerate(rows):
         level = y + PITCH * number
         _compared(page, frame, level, f"{number + 1}", label, say)
         left = frame.left + VALUES
-        end = frame.right - 26
+        end = frame.right - AGREES
         room = end - left - (measure(aside, NOTE) + 3 if aside else 0)
         taken = write(page, (left, level), value, style, within=room, field=label)
         write(page, (left + taken + 3, level), aside, NOTE)
@@ -100,7 +112,7 @@ def _compared(
 
 
 def _rows(
-    statement: InsurerStatement, say: Tongue
+    statement: InsurerStatement, seen: int, room: float, say: Tongue
 ) -> list[tuple[str, str, Style, str]]:
     """Return what to compare: its name, what it is here, how set, and an aside."""
     shown, weighed = statement.certificate, statement.weighed
@@ -108,32 +120,47 @@ def _rows(
     as_of = say("as of {day}, entry {entry}").format(
         day=weighed.day, entry=thousands(weighed.entry)
     )
-    count = len(statement.photographs)
-    pictures = say("none on record")
-    if count:
-        pictures = say.many(
-            count,
-            "{number} on record, its digest below",
-            "{number} on record, digests below",
-        ).format(number=thousands(count))
     return [
         (say("serial"), shown.serial, COMPARED, ""),
         (say("mass"), mass, COMPARED, as_of),
-        (say("woods"), _chief_woods(shown, say), WOODS, ""),
-        (say("photographs"), pictures, COMPARED, ""),
+        (say("woods"), _woods_to_compare(shown, room, say), WOODS, ""),
+        (say("photographs"), _pictures(statement, seen, say), COMPARED, ""),
     ]
 
 
-def _chief_woods(shown: OwnerCertificate, say: Tongue) -> str:
-    """Return the three heaviest species, and how many more there are."""
+def _pictures(statement: InsurerStatement, seen: int, say: Tongue) -> str:
+    """Say how many photographs can be compared, and how many of them stand below."""
+    count = len(statement.photographs)
+    if seen < count:
+        return say("{shown} of {number}, digests below").format(
+            shown=thousands(seen), number=thousands(count)
+        )
+    if not count:
+        return none_on(statement, say)
+    return say.many(
+        count,
+        "{number} on record, its digest below",
+        "{number} on record, digests below",
+    ).format(number=thousands(count))
+
+
+def none_on(statement: InsurerStatement, say: Tongue) -> str:
+    """Say that there is no photograph, or no file of one any more."""
+    return say("no file of one is left") if statement.lost else say("none on record")
+
+
+def _woods_to_compare(shown: OwnerCertificate, room: float, say: Tongue) -> str:
+    """Return all species, the heaviest first, or where they are where it is narrow.
+
+    A square is ticked for all of them, or not at all: some of them will not do.
+    """
     grams: dict[str, int] = {}
     for row in shown.materials:
         grams[row.species] = grams.get(row.species, 0) + row.grams
-    woods = sorted(grams, key=lambda name: (-grams[name], name))
-    chief, more = ", ".join(woods[:3]), len(woods) - 3
-    if more <= 0:
-        return chief
-    return say("{names}, and {number} more").format(names=chief, number=more)
+    all_of_them = ", ".join(sorted(grams, key=lambda name: (-grams[name], name)))
+    narrow = replace(WOODS, size=WOODS.floor)
+    is_short = measure(all_of_them, narrow) <= room
+    return all_of_them if is_short else say("the woods below")
 
 
 def woods(
@@ -144,7 +171,7 @@ def woods(
     most: int,
     say: Tongue,
 ) -> float:
-    """Set a row for each part; what has no room is on the certificate."""
+    """Set a row for each part, and first what came off since; the rest is counted."""
     shown = statement.certificate
     sections.heading(page, frame, y, say("Made of"))
     for offset, words, within in (
@@ -159,11 +186,16 @@ def woods(
     write(page, at, "g", COLUMN_HEAD, align="right")
     rule(page, frame.sides, y + 6.8, 0.22, HAIR)
     y += ROWS
-    for part, species, trade, _, _, board, _, grams in shown.materials[:most]:
+    gone = {each.part: each for each in statement.gone}
+    rows = sorted(shown.materials, key=lambda row: row.part not in gone)
+    for part, species, trade, _, _, board, _, grams in rows[:most]:
         x = frame.left
         write(page, (x + PART, y), say(part), CELL, within=KINDS - 2)
         write(page, (x + KINDS, y), species, SPECIES, within=TRADES - KINDS - 2)
-        write(page, (x + TRADES, y), trade, TRADE, within=BOARD - TRADES - 2)
+        said = _gone(gone[part], say) if part in gone else trade
+        style = GONE if part in gone else TRADE
+        within = BOARD - TRADES - 2
+        write(page, (x + TRADES, y), said, style, within=within, field=part)
         write(page, (x + BOARD, y), board, DATA, within=25, field=f"board of {part}")
         write(page, (frame.right, y), thousands(grams), DATA, align="right")
         y += ROW
@@ -172,6 +204,12 @@ def woods(
         write(page, (frame.left, y), _on_the_certificate(more, say), COLUMN_HEAD)
         y += ROW
     return y - ROW
+
+
+def _gone(gone: Gone, say: Tongue) -> str:
+    """Say that a part is no more what the certificate says of it."""
+    words = say("replaced {day}") if gone.is_replaced else say("taken off {day}")
+    return words.format(day=gone.day)
 
 
 def _on_the_certificate(more: int, say: Tongue) -> str:
@@ -232,92 +270,41 @@ def _column_head(page: Page, x: float, y: float, words: str) -> None:
 
 
 def photographs(
-    page: Page, frame: Frame, y: float, statement: InsurerStatement, say: Tongue
+    page: Page,
+    frame: Frame,
+    y: float,
+    statement: InsurerStatement,
+    most: int,
+    say: Tongue,
 ) -> None:
     """Set which photographs the shop keeps, in the right column."""
     x = frame.right - COLUMN
     _column_head(page, x, y, say("Photographs on record"))
-    seen = statement.photographs
-    if not seen:
-        write(page, (x, y + HEADED), say("none on record"), LINE)
+    if not statement.photographs:
+        said = none_on(statement, say)
+        write(page, (x, y + HEADED), said, HEAD, within=COLUMN, field="photographs")
         return
     for offset, words in ((0.0, say("day")), (24.0, say("SHA-256 begins with"))):
         write(page, (x + offset, y + HEADED), words, HEAD, within=40)
     at = (frame.right, y + HEADED)
     write(page, at, say("entry"), HEAD, align="right", within=16)
     level = y + TABLED
-    for day, entry, digest in seen[:MOST_PHOTOGRAPHS]:
+    for day, entry, digest in statement.photographs[:most]:
         write(page, (x, level), day, DATA)
         write(page, (x + 24, level), digest[:16], DATA)
         write(page, (frame.right, level), thousands(entry), DATA, align="right")
         level += LEADING
-    more = len(seen) - MOST_PHOTOGRAPHS
-    said = say("A copy that was saved anew has another digest.")
-    if more > 0:
-        said = say("and {number} more, which the maker shows").format(number=more)
+    said = _below_photographs(statement, most, say)
     write(page, (x, level), said, NOTE, within=COLUMN, field="note")
 
 
-def remarks_in_lines(
-    frame: Frame, statement: InsurerStatement, say: Tongue
-) -> list[list[str]]:
-    """Return every remark in lines, the newest first."""
-    rows = (*statement.certificate.remarks, *statement.since)
-    newest = sorted(rows, reverse=True)
-    told = (
-        say("{day}, entry {entry}: {text}").format(
-            day=day, entry=thousands(entry), text=text
-        )
-        for day, entry, text in newest
-    )
-    return [wrap(words, LINE, width(frame)) for words in told]
-
-
-def record(
-    page: Page,
-    frame: Frame,
-    y: float,
-    statement: InsurerStatement,
-    remarks: list[list[str]],
-    say: Tongue,
-) -> None:
-    """Set what is on record of its life: counted, then told from the newest back."""
-    sections.heading(page, frame, y, say("On record of its life"))
-    level, free = y + HEADED, width(frame)
-    counted = f"{_counted(statement.counts, say)}."
-    write(page, (frame.left, level), counted, BODY, within=free)
-    level += LEADING
-    for lines in remarks:
-        level = write_lines(page, (frame.left, level), lines, LINE, LEADING)
-    rows = len(statement.certificate.remarks) + len(statement.since)
-    more = rows - len(remarks)
+def _below_photographs(statement: InsurerStatement, most: int, say: Tongue) -> str:
+    """Say what has no room, and of what there is no file any more."""
+    more, lost = len(statement.photographs) - most, statement.lost
+    told = []
     if more > 0:
-        said = say.many(
-            more,
-            "and {number} remark before, which the maker shows",
-            "and {number} remarks before, which the maker shows",
-        ).format(number=thousands(more))
-        write(page, (frame.left, level), said, COLUMN_HEAD)
-
-
-def _counted(counts: Counts, say: Tongue) -> str:
-    """Say how much there is of what changes an instrument; nought is said too."""
-    return ", ".join(
-        (
-            say.many(counts.services, "{number} service", "{number} services").format(
-                number=counts.services
-            ),
-            say.many(
-                counts.parts, "{number} part replaced", "{number} parts replaced"
-            ).format(number=counts.parts),
-            say.many(
-                counts.concessions, "{number} concession", "{number} concessions"
-            ).format(number=counts.concessions),
-            say.many(counts.trips, "{number} trip", "{number} trips").format(
-                number=counts.trips
-            ),
-            say.many(
-                counts.owners, "{number} owner registered", "{number} owners registered"
-            ).format(number=counts.owners),
-        )
-    )
+        told.append(say("and {number} more, which the maker shows"))
+    if lost:
+        told.append(say("of {lost} no file is left"))
+    said = "; ".join(told) or say("A copy that was saved anew has another digest.")
+    return said.format(number=thousands(more), lost=thousands(lost))

@@ -4,7 +4,7 @@ A symbol at each end, so that a staple or a tear costs only one; between them wh
 person needs: species, the triangle, the lot and its date; below, the code to read out.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from labels import archive, faces, marks, qr
@@ -14,6 +14,7 @@ from labels.page import (
     Page,
     Style,
     box,
+    in_two,
     least,
     open_document,
     shortened,
@@ -89,7 +90,9 @@ ROLL_PRINTERS = {
 }
 SHEET_PRINTER = Printer(dots_per_inch=600.0, dots=11)
 
-SPECIES = Style(face=faces.DATA_ITALIC, size=8, floor=5.5, narrow=0.8, may_shorten=True)
+# Half a name would be another one: what does not fit is refused.
+SPECIES = Style(face=faces.DATA_ITALIC, size=8, floor=5.5, narrow=0.8)
+SPECIES_AT = {2: (3.6, 6.4), 3: (2.5, 4.7, 6.9), 4: (1.9, 3.7, 5.5, 7.3)}
 SMALL = Style(face=faces.DATA_MEDIUM, size=6.8, narrow=0.8)
 CODE = Style(face=faces.DATA_BOLD, size=10.5, floor=9, narrow=0.8)
 CHECK = Style(face=faces.DATA_BOLD, size=9.5, colour=WHITE)
@@ -109,19 +112,26 @@ def payload(label: BoardLabel) -> str:
 
 
 def _species(page: Page, label: BoardLabel, x: float, y: float, within: float) -> None:
-    for drop, words, field in (
-        (3.6, label.genus, "genus"),
-        (6.4, label.epithet, "epithet"),
-    ):
-        write(
-            page,
-            (x, y + drop),
-            words,
-            SPECIES,
-            align="centre",
-            within=within,
-            field=field,
-        )
+    """Set genus and epithet in a line each, or a long one in more, and never less."""
+    lines = [
+        (line, field)
+        for words, field in ((label.genus, "genus"), (label.epithet, "epithet"))
+        for line in _whole_words(words, within)
+    ]
+    if len(lines) not in SPECIES_AT:
+        lines = [(label.genus, "genus"), (label.epithet, "epithet")]
+    style = SPECIES if len(lines) == 2 else replace(SPECIES, size=SPECIES.floor)
+    for drop, (words, field) in zip(SPECIES_AT[len(lines)], lines, strict=True):
+        at = (x, y + drop)
+        write(page, at, words, style, align="centre", within=within, field=field)
+
+
+def _whole_words(words: str, within: float) -> list[str]:
+    """Return a name in as many lines as it needs that break at spaces."""
+    lines = in_two(words, SPECIES, within)
+    if len(lines) == 1 or " ".join(lines) != words:
+        return [words]
+    return [lines[0], *_whole_words(lines[1], within)]
 
 
 def _origin_unknown(

@@ -5,16 +5,17 @@ thin line under it, and the address small, in one row as long as it fits.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labels import faces
 from labels.emblem import Emblem, draw_emblem
-from labels.page import WALNUT, Page, Style, measure, oxford, write
+from labels.page import WALNUT, Page, Style, in_two, measure, oxford, write
 from labels.sections import NUMBER, Frame
 
 NAME = Style(
     face=faces.CAPS, size=15, colour=WALNUT, tracking=0.1, floor=9, may_shorten=True
 )
+NAME_WRAPPED, NAME_LEADING = replace(NAME, size=11), 4.6
 REACH = Style(face=faces.TEXT, size=8.6, colour=WALNUT, floor=6.8, may_shorten=True)
 EMBLEM_HEIGHT, EMBLEM_WIDTH = 11.0, 24.0  # at most [mm]
 FOR_DATE = 40.0  # at the right end [mm]
@@ -44,17 +45,26 @@ def draw(page: Page, frame: Frame, head: Letterhead, day: str) -> float:
         height = min(EMBLEM_HEIGHT, EMBLEM_WIDTH / head.emblem.ratio)
         draw_emblem(page, head.emblem, (start, frame.head + 1.2 - height), height)
         start += head.emblem.width(height) + 3.5
-    within = frame.right - FOR_DATE - start
-    write(page, (start, frame.head), head.shop, NAME, within=within, field="shop")
     at = (frame.right, frame.head)
-    write(page, at, day, NUMBER, align="right", within=FOR_DATE - 4, field="day")
+    taken = write(page, at, day, NUMBER, align="right", within=FOR_DATE, field="day")
+    within = frame.right - taken - 4 - start
+    lines = in_two(head.shop, NAME, within)
+    style = NAME if len(lines) == 1 else NAME_WRAPPED
+    for number, line in enumerate(lines, 1 - len(lines)):
+        at = (start, frame.head + NAME_LEADING * number)
+        write(page, at, line, style, within=within, field="shop")
     oxford(page, frame.sides, frame.head + 3)
+    return REACH_LEADING * max(reach(page, frame, head.reach) - 1, 0)
+
+
+def reach(page: Page, frame: Frame, lines: tuple[str, ...]) -> int:
+    """Set how to reach the shop under the rule, and return in how many rows."""
     wide = frame.right - frame.left
-    rows = list(_rows(head.reach, wide))
+    rows = list(_rows(lines, wide))
     for number, row in enumerate(rows):
         at = (frame.left, frame.head + REACH_AT + REACH_LEADING * number)
         write(page, at, row, REACH, within=wide, field="letterhead")
-    return REACH_LEADING * max(len(rows) - 1, 0)
+    return len(rows)
 
 
 def texts(head: Letterhead) -> tuple[str, ...]:

@@ -23,6 +23,8 @@ SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=17, floor=11, may_shorten=
 TRADE_NAME = Style(face=faces.TEXT, size=10.4, floor=8, may_shorten=True)
 CHECK = Style(face=faces.DATA_HEAVY, size=17, floor=12)
 DAY = Style(face=faces.DATA_HEAVY, size=17, floor=12)
+WANTED = Style(face=faces.TEXT_SEMIBOLD, size=15, floor=9, may_shorten=True)
+HELD = Style(face=faces.DATA_BOLD, size=9, floor=7)
 BLOCK, WIDE = 44.0, RIGHT - LEFT
 PAPERS_AT, PAPER_PITCH, PAPER_LINES = 97.6, 4.6, 4
 REST_AT = 122.6
@@ -30,10 +32,11 @@ FOOT_LEVEL = 143.0
 
 
 class HeldPaper(NamedTuple):
-    """A paper on file for the lot: its code, and what it is with its number."""
+    """A paper on file for the lot: its code, what it is with its number, its hold."""
 
     code: str
     words: str
+    hold: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +45,10 @@ class LotCard:
 
     sawyer is as it may be shown. grown is where it was harvested, or may have been, in
     words. count and grades are in words. missing counts what must be shown and is not.
-    earliest and preferred are empty where no piece of it rests here; rest says why, or
-    how many are ready. printed_at is YYYY-MM-DD HH:MM with its zone.
+    earliest and preferred are empty where no piece of it rests here, and where days
+    alone make none ready; rest says why, or how many are ready, and wanted what is to
+    be done. holds are the numbers of those that stand on any of it. printed_at is
+    YYYY-MM-DD HH:MM with its zone.
     """
 
     shop: str
@@ -65,6 +70,8 @@ class LotCard:
     rest: str
     printed_at: str
     language: str = "en"
+    wanted: str = ""
+    holds: tuple[str, ...] = ()
 
 
 def payload(card: LotCard) -> str:
@@ -133,11 +140,7 @@ def _papers(page: Page, card: LotCard, say: Tongue) -> None:
         write(page, (LEFT + 5, y), say("none on file"), rack_parts.MORE)
     shown = rack_parts.room_for(len(card.papers), PAPER_LINES)
     for paper in card.papers[:shown]:
-        squares.square(page, LEFT, y - 2.5, 2.5, "solid")
-        x = LEFT + 5
-        x += write(page, (x, y), paper.code, rack_parts.DATA, within=20) + 3
-        words, within = paper.words, RIGHT - x
-        write(page, (x, y), words, rack_parts.VALUE, within=within)
+        _held_paper(page, y, paper, say)
         y += PAPER_PITCH
     if left_over := len(card.papers) - shown:
         said = say("and {number} more: {command}")
@@ -146,15 +149,32 @@ def _papers(page: Page, card: LotCard, say: Tongue) -> None:
         write(page, (LEFT + 5, y), said, rack_parts.MORE, within=WIDE - 5)
 
 
+def _held_paper(page: Page, y: float, paper: HeldPaper, say: Tongue) -> None:
+    """Set a paper in its line; one in doubt with its hold, and a notched square."""
+    squares.square(page, LEFT, y - 2.5, 2.5, "sawn" if paper.hold else "solid")
+    x, end = LEFT + 5, RIGHT
+    x += write(page, (x, y), paper.code, rack_parts.DATA, within=20) + 3
+    if paper.hold:
+        said, at = f"{say('HOLD')} {paper.hold}", (RIGHT, y)
+        end -= write(page, at, said, HELD, align="right", within=30) + 2
+    write(page, (x, y), paper.words, rack_parts.VALUE, within=end - x)
+
+
 def _rest(page: Page, card: LotCard, say: Tongue) -> None:
-    """Set the earliest and the better day, and how many pieces are ready by now."""
+    """Set in two halves what matters most: a hold, what is to be done, the days."""
     rack_parts.heading(page, REST_AT, say("Rest"), card.rest)
     y, half = REST_AT + 8.8, WIDE / 2
-    for x, label, day in (
-        (LEFT, say("earliest"), card.earliest),
-        (LEFT + half, say("better"), card.preferred),
+    places = iter((LEFT, LEFT + half))
+    if card.holds:
+        more = f" +{len(card.holds) - 1}" if len(card.holds) > 1 else ""
+        box = (next(places), REST_AT + 3.2, half - 2, 8.0)
+        marks.plate(page, box, "sawn", f"{say('HOLD')} {card.holds[0]}{more}")
+    if card.wanted:
+        write(page, (next(places), y), card.wanted, WANTED, within=half - 2)
+    days = ((say("earliest"), card.earliest), (say("better"), card.preferred))
+    for (label, day), x in zip(
+        [each for each in days if each[1]], places, strict=False
     ):
-        if day:
-            taken = write(page, (x, y), label, rack_parts.LABEL) + 2
-            at, within = (x + taken, y), half - taken - 2
-            write(page, at, day, DAY, within=within, field=f"{label} day")
+        taken = write(page, (x, y), label, rack_parts.LABEL) + 2
+        at, within = (x + taken, y), half - taken - 2
+        write(page, at, day, DAY, within=within, field=f"{label} day")

@@ -31,10 +31,12 @@ from labels.page import (
     write,
     write_lines,
 )
+from labels.species_facts import HOLD
 from labels.species_sheet import NUMBER, SHEETS, Sheet, named, next_head, page_foot
 from labels.statement import band
 from ledger import quantities
 from ledger.errors import RefusedError
+from ledger.scales import in_a_row
 
 __all__ = [
     "Counts",
@@ -50,6 +52,7 @@ __all__ = [
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
 RULES = "Rules and sources, row by row"
 BESIDE, BESIDE_LEADING = 81.6, 4.2
+UNCOUNTED = "a paper that is marked HOLD is not counted as on file."
 
 TITLE = Style(face=faces.TEXT_SEMIBOLD, size=29)
 DATE = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7)
@@ -127,12 +130,12 @@ def _listed_wood(mass_mg: int, *, is_whole: bool) -> list[tuple[str, str]]:
     return [(kg, f"{partly}of listed wood")]
 
 
-def _glance(page: Page, sheet: Sheet, counts: Counts, grown: float) -> None:
+def _glance(page: Page, sheet: Sheet, paper: MaterialsPaper, grown: float) -> None:
     """Set the twenty-second line between two rules."""
     y = sheet.top + 73.4 + grown
     rule(page, sheet.sides, y - 9.2)
     rule(page, sheet.sides, y + 4.0)
-    said = glance(counts)
+    said = [*((HOLD, code) for code in paper.holds[:1]), *glance(paper.counts)]
     widths = [
         (measure(figure, FIGURE) + 1.6 if figure else 0, measure(words, WORDS))
         for figure, words in said
@@ -152,8 +155,11 @@ def _glance(page: Page, sheet: Sheet, counts: Counts, grown: float) -> None:
 
 
 def _beside_lines(paper: MaterialsPaper) -> list[str]:
-    """Break what other laws ask for into lines, which stand under the first line."""
-    return [line for said in paper.beside for line in wrap(said, BODY, WIDTH)]
+    """Break doubts and what other laws ask for into lines under the first line."""
+    said = paper.beside
+    if paper.holds:
+        said = (f"In doubt by {in_a_row(paper.holds)}: {UNCOUNTED}", *said)
+    return [line for each in said for line in wrap(each, BODY, WIDTH)]
 
 
 def _room(lines: Sequence[str]) -> float:
@@ -239,7 +245,7 @@ def _list_page(
         y = sheet.top + FIRST_ROW + columns.grown + _room(beside)
         _head(page, sheet, paper)
         species_columns.draw(page, sheet.left, sheet.top, columns)
-        _glance(page, sheet, paper.counts, columns.grown)
+        _glance(page, sheet, paper, columns.grown)
         at = (sheet.left, sheet.top + BESIDE + columns.grown)
         write_lines(page, at, beside, BODY, BESIDE_LEADING)
     else:

@@ -65,7 +65,8 @@ class MaterialsPaper:
     as weighed". An erased signer is None. size counts the entries that the checkpoint
     vouches for, and ten_words stand for their root. beside is what other laws ask for,
     in sentences under the line that is read first. Rows that are open for age alone
-    come last, those of one reason together.
+    come last, those of one reason together. holds are the numbers of those that are
+    open on something in the shipment.
     """
 
     number: str
@@ -96,3 +97,4 @@ class MaterialsPaper:
     signer_badge: str
     signer_name: str | None
     signer_rank: str
+    holds: tuple[str, ...] = ()

@@ -1,6 +1,7 @@
 """What ends a materials list: sums, animal parts, papers, and how it was decided."""
 
 from labels import faces, qr
+from labels.binomials import write_named_lines
 from labels.facts import shown_name
 from labels.marks import stroke
 from labels.materials_facts import MaterialsPaper
@@ -71,7 +72,7 @@ def _animal_parts(paper: MaterialsPaper) -> Block:
 
 
 def _write_lines(page: Page, x: float, y: float, lines: list[str]) -> None:
-    write_lines(page, (x, y), lines, BODY, PITCH)
+    write_named_lines(page, (x, y), lines, BODY, PITCH)
 
 
 def _papers(paper: MaterialsPaper) -> Block:

@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from labels import faces, marks
+from labels.binomials import runs_of, write_named, write_named_lines
 from labels.materials_facts import MaterialRow, MaterialsPaper, RuleRow
 from labels.page import (
     HAIR,
@@ -43,12 +44,12 @@ NUMBER = Style(face=faces.DATA_MEDIUM, size=9.6, floor=7.6)
 SUM = Style(face=faces.DATA_BOLD, size=9.8, floor=7.6)
 ANSWER = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
 HEAD = Style(face=faces.TEXT_ITALIC, size=8.6, colour=WALNUT)
-LABEL = Style(face=faces.TEXT_SEMIBOLD, size=10.2)
+LABEL = Style(face=faces.TEXT_SEMIBOLD, size=10.2, floor=8)
 REASON = Style(face=faces.TEXT_SEMIBOLD, size=9.6)
 NOTE = Style(face=faces.TEXT, size=8.4, colour=WALNUT, floor=7.6)
 
 SMALL_PLATE = 15.0
-AGED = "To ask about last: open only because"
+AGED = "Open only because the tables are old:"
 PLATES: dict[str, marks.State] = {"needed": "sawn", "ask": "broken"}
 ATTACHED = "attached: "
 
@@ -142,9 +143,9 @@ def _cells(row: MaterialRow) -> list[Cell]:
 def _set_cells(page: Page, left: float, y: float, cells: list[Cell]) -> None:
     """Set lines side by side; y is the first baseline."""
     for cell in cells:
-        for index, line in enumerate(cell.lines):
+        for index, runs in enumerate(runs_of(cell.lines)):
             at = (left + cell.offset, y + LEADING * index)
-            write(page, at, line, cell.style, within=cell.width, field="cell")
+            write_named(page, at, runs, cell.style, within=cell.width)
 
 
 def _answer_lines(row: MaterialRow) -> list[str]:
@@ -198,8 +199,8 @@ def row_block(row: MaterialRow, *, volume: str) -> Block:
         _set_cells(page, left, y + FIRST, cells)
         _amounts(page, left, y + FIRST, row.mass_mg, volume, NUMBER)
         _answer(page, left, y, row)
-        for index, line in enumerate(words):
-            write(page, (left, y + below + WORDS_LEADING * index), line, WORDS)
+        at, named = (left, y + below), (row.species,)
+        write_named_lines(page, at, words, WORDS, WORDS_LEADING, names=named)
         rule(page, (left, left + WIDTH), y + height, 0.22, HAIR)
 
     return Block(height, draw, f"row of {row.species}", is_row=True)
@@ -283,18 +284,18 @@ def totals_block(paper: MaterialsPaper) -> Block:
     weighed = [row.mass_mg for row in paper.rows if row.mass_mg is not None]
     known = [row.volume_mm3 for row in paper.rows if row.volume_mm3 is not None]
     all_rows = len(paper.rows)
-    notes = [
-        f"{unit}: {len(found)} of {all_rows} rows"
+    partly = [
+        f"{unit} of {len(found)} of {all_rows} rows"
         for unit, found in (("kg", weighed), ("dm³", known))
         if found and len(found) < all_rows
     ]
+    label = ", ".join(("All materials", *partly))
     mass = sum(weighed) if weighed else None
-    said = ", ".join(filter(None, (paper.totals, *notes)))
-    lines = wrap(said, NOTE, WIDTH - LISTING_AT)
+    lines = wrap(paper.totals, NOTE, WIDTH - LISTING_AT)
 
     def draw(page: Page, left: float, y: float) -> None:
         rule(page, (left, left + WIDTH), y, 0.8)
-        write(page, (left, y + 5.2), "All materials", LABEL)
+        write(page, (left, y + 5.2), label, LABEL, within=KG_AT - 14, field="totals")
         _amounts(page, left, y + 5.2, mass, volumes(paper.rows).whole, SUM)
         write_lines(page, (left + LISTING_AT, y + 5.2), lines, NOTE, WORDS_LEADING)
 

@@ -66,8 +66,14 @@ class Wood(NamedTuple):
     is_animal: bool
 
 
-def draw(consignment: Consignment, imprint: Imprint, *, size: Size = "A4") -> bytes:
-    """Draw the packing list of a shipment."""
+def draw(
+    consignment: Consignment,
+    imprint: Imprint,
+    *,
+    letterhead: Sequence[str] = (),
+    size: Size = "A4",
+) -> bytes:
+    """Draw the packing list of a shipment; a letterhead stands line by line."""
     _require_whole(consignment)
     told = nets(consignment)
     rows = [
@@ -81,8 +87,8 @@ def draw(consignment: Consignment, imprint: Imprint, *, size: Size = "A4") -> by
         number=consignment.number,
         date=consignment.printed_on.isoformat(),
         place=imprint.place,
-        columns=species_page.columns_of(consignment),
-        glance=glance(consignment),
+        columns=species_page.columns_of(consignment, letterhead),
+        glance=(*imprint.in_doubt, *glance(consignment)),
         rows=rows,
         ends=[
             _totals(consignment, told),

@@ -241,6 +241,21 @@ def wrap_small(
     return style, wrap(text, style, within)
 
 
+def in_two(text: str, style: Style, within: float) -> list[str]:
+    """Return a text as one line, or as two where it is too long for one at its least.
+
+    A word is broken only where it is longer than a line; the second line may be.
+    """
+    words = faces.tidy(text)
+    if least(words, style) <= within:
+        return [words]
+    ends = [at for at, letter in enumerate(words) if letter == " "]
+    for end in (*reversed(ends), *range(len(words) - 1, 1, -1)):
+        if least(words[:end], style) <= within:
+            return [words[:end], words[end:].lstrip()]
+    return [words]
+
+
 def write_lines(
     page: Page, at: tuple[float, float], lines: list[str], style: Style, leading: float
 ) -> float:

@@ -17,6 +17,8 @@ from labels.plot_figure import Heading
 MILLIMETRE: Final = 1000
 # Within this share of the length a place is at the edge, or on the centre line.
 AT_THE_EDGE, ON_THE_LINE = 0.07, 0.04
+# So near to an outline a place lies on it [um].
+ON_THE_EDGE_UM = 0.5
 # Where the bouts end, as shares of the length from the lower end.
 WAIST_BEGINS, WAIST_ENDS = 0.47, 0.68
 
@@ -85,15 +87,28 @@ def outside(plate: Plate, kind: str) -> int:
 
 
 def is_inside(outline: Sequence[Point], at: Point) -> bool:
-    """Tell whether a point is in an outline; in none at all everything is."""
+    """Tell whether a point is in an outline or on it; in none at all everything is."""
     if not outline:
         return True
     x, y = at
     inside = False
     for (ax, ay), (bx, by) in pairwise((*outline, outline[0])):
+        if _is_on((ax, ay), (bx, by), at):
+            return True
         if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
             inside = not inside
     return inside
+
+
+def _is_on(start: Point, end: Point, at: Point) -> bool:
+    """Tell whether a point lies on a straight line, as near as a hand marks it."""
+    along = end[0] - start[0], end[1] - start[1]
+    reach = along[0] * along[0] + along[1] * along[1]
+    to = at[0] - start[0], at[1] - start[1]
+    share = (to[0] * along[0] + to[1] * along[1]) / reach if reach else 0.0
+    share = min(max(share, 0.0), 1.0)
+    off = to[0] - share * along[0], to[1] - share * along[1]
+    return off[0] * off[0] + off[1] * off[1] <= ON_THE_EDGE_UM * ON_THE_EDGE_UM
 
 
 def _whereabouts(plate: Plate, kind: str, value: int) -> str:

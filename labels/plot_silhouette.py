@@ -18,13 +18,14 @@ from labels.figure import (
     size_of_side,
 )
 from labels.marks import Box, Point
-from labels.page import WALNUT, WHITE, Page, Style, measure, wrap
+from labels.page import BARK, WALNUT, WHITE, Page, Style, measure, wrap
 from labels.plot_figure import (
     NOTE,
     Figure,
     Heading,
     Label,
     begin,
+    counted,
     head,
     line,
     ring,
@@ -42,6 +43,7 @@ COLUMN: Final = 0.25  # the least share of the width for each column of words
 GUTTER: Final = 3.0  # between a column and the instrument [mm]
 SPOT: Final = 0.62  # radius of a leader's end [mm]
 HALF_LINE: Final = 0.5  # a leader begins at the middle of a callout's first line
+RULE: Final = 34.0  # over the parts that are not seen [mm]
 NOT_SEEN: Final = "not seen from here"
 
 PART = Style(face=faces.TEXT_SEMIBOLD, size=9.6, floor=7.6)
@@ -92,11 +94,15 @@ class Silhouette:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Block:
-    """The lines of one callout, and where its leader ends; unseen parts have none."""
+    """The lines of one callout, and where its leader ends; unseen parts have none.
+
+    Above one that `is_headed` a rule parts those that are seen from those that are not.
+    """
 
     lines: tuple[tuple[str, Style], ...]
     seen: Seen | None
     density: _Density
+    is_headed: bool = False
 
     @property
     def height(self) -> float:
@@ -262,17 +268,23 @@ def _columns(
             columns["left" if place.side == "front" else "right"].append(block)
     for blocks in columns.values():
         blocks.sort(key=lambda block: block.wish)
+    hidden: dict[Edge, list[_Block]] = {"left": [], "right": []}
     for block in unseen:
-        _add_unseen(min(columns.values(), key=_needed), block)
+        edge = min(columns, key=lambda edge: _needed(columns[edge] + hidden[edge]))
+        hidden[edge].append(block)
+    for edge, blocks in hidden.items():
+        columns[edge] += _headed(blocks, density)
     return columns
 
 
-def _add_unseen(blocks: list[_Block], block: _Block) -> None:
-    """Put a part that is not seen under the others, the first one with a note."""
-    if all(each.seen for each in blocks):
-        note = _sized(NOTE, block.density)
-        block = replace(block, lines=((NOT_SEEN, note), *block.lines))
-    blocks.append(block)
+def _headed(blocks: list[_Block], density: _Density) -> list[_Block]:
+    """Return parts that are not seen under a heading, which says how many they are."""
+    if not blocks:
+        return []
+    first, *rest = blocks
+    words = f"{counted(len(blocks), 'part')} {NOT_SEEN}"
+    heading = (words, _sized(NOTE, density))
+    return [replace(first, lines=(heading, *first.lines), is_headed=True), *rest]
 
 
 def _lines(
@@ -316,6 +328,11 @@ def _set(
         for number, (words, style) in enumerate(block.lines):
             at = (inner, top + (number + 0.75) * leading)
             say(figure, at, words, style, align=align, within=within)
+        if block.is_headed:
+            over = top - block.density.gap / 2 + 0.3
+            wide = min(RULE, within)
+            end = inner - wide if edge == "left" else inner + wide
+            line(figure, [(inner, over), (end, over)], 0.4, colour=BARK)
         if block.seen:
             _leader(figure, (out, top + HALF_LINE * leading), block.seen)
 

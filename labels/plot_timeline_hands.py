@@ -61,7 +61,8 @@ def _hand_words(figure: Figure, calendar: Calendar, hand: Hand, level: float) ->
     room = name.left - 1.8 - calendar.left
     if room > LEAST_CRAFTS:
         at = (name.left - 1.8, base)
-        say(figure, at, hand.crafts, NOTE, align="right", within=room)
+        crafts = ", ".join(figure.words(craft) for craft in hand.crafts.split(", "))
+        say(figure, at, crafts, NOTE, align="right", within=room)
 
 
 def _step_words(

@@ -30,6 +30,7 @@ BOARD_LEVELS = (
 CARD_VERSION = 17
 CARD_BITS = 367 * 8  # data codewords of 17-Q
 INCH = 25.4
+DOTS_PER_INCH = 600  # of the finest printer, whose dots a paper's modules are
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,7 @@
 """Parts that both pages of a certificate share: hands, trees, heads and feet."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labels import faces, marks, ornament_ink
 from labels.emblem import Emblem, draw_emblem
@@ -15,6 +15,8 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    in_two,
+    least,
     measure,
     oxford,
     rule,
@@ -83,6 +85,7 @@ FRAMES = {
 RUNNING = Style(
     face=faces.CAPS, size=11.5, colour=WALNUT, tracking=0.07, floor=9, may_shorten=True
 )
+RUNNING_LEADING = 3.8
 NUMBER = Style(face=faces.DATA_MEDIUM, size=10, floor=8)
 HEADING = Style(face=faces.CAPS, size=10, colour=WALNUT, tracking=0.07)
 COLUMN_HEAD = Style(face=faces.TEXT_ITALIC, size=8.8, colour=WALNUT)
@@ -102,6 +105,8 @@ EMBLEM_HEIGHT, EMBLEM_WIDTH = 7.6, 24.0  # at most [mm]
 PART, SAWN, SAWYER, BOARD, MONTHS, GRAMS = 10.0, 44.0, 86.0, 126.0, 155.0, 166.0
 BESIDE_FIGURE = 102.0  # how far hands reach where a figure stands beside them [mm]
 AFTER_NAME = 2.5
+NAME_ROOM = WORKS - NAMES - 2
+COUNT_ROOM = 27.0  # what "42 jobs: page 2" takes beside a long name, in any language
 TREES_HEAD = 6.9  # from the heading's baseline to the first row
 
 
@@ -123,27 +128,67 @@ def running_head(
     emblem: Emblem | None = None,
 ) -> None:
     """Set the line over a page and the rule under it, the shop's emblem before it."""
-    start, within = frame.left, 112.0
+    at = (frame.right, frame.head)
+    taken = write(page, at, right, style, align="right", within=50, field="number")
+    start, within = frame.left, frame.right - frame.left - taken - 6
     if emblem is not None:
         height = min(EMBLEM_HEIGHT, EMBLEM_WIDTH / emblem.ratio)
         draw_emblem(page, emblem, (start, frame.head + 0.9 - height), height)
         start += emblem.width(height) + 3
         within -= emblem.width(height) + 3
-    write(page, (start, frame.head), left, RUNNING, within=within, field="shop")
-    at = (frame.right, frame.head)
-    write(page, at, right, style, align="right", within=50, field="number")
+    lines = in_two(left, RUNNING, within)
+    style = RUNNING if len(lines) == 1 else replace(RUNNING, size=RUNNING.floor)
+    for number, line in enumerate(lines, 1 - len(lines)):
+        at = (start, frame.head + RUNNING_LEADING * number)
+        write(page, at, line, style, within=within, field="shop")
     oxford(page, frame.sides, frame.head + 3)
 
 
 def work_room(
     frame: Frame, maker: Maker, say: Tongue, *, is_narrow: bool
 ) -> tuple[float, float]:
-    """Return where what somebody did begins, and the width that it has [mm]."""
+    """Return where what somebody did begins, and the width that it has [mm].
+
+    Beside a long name it has what a count takes, and the name all the rest.
+    """
+    name, end = shown_name(maker.name, maker.badge, say), BESIDE_FIGURE
+    if not is_narrow:
+        end = frame.right - frame.left
+    if is_long(maker, say):
+        begins = NAMES + least(name, NAME) + AFTER_NAME
+        begins = max(min(begins, end - COUNT_ROOM), NAMES + NAME_ROOM + AFTER_NAME)
+        return begins, end - begins
     if not is_narrow:
         return WORKS, frame.right - frame.left - WORKS
-    name = shown_name(maker.name, maker.badge, say)
-    begins = NAMES + min(measure(name, NAME), WORKS - NAMES - 2) + AFTER_NAME
+    begins = NAMES + min(measure(name, NAME), NAME_ROOM) + AFTER_NAME
     return begins, BESIDE_FIGURE - begins
+
+
+def told(
+    frame: Frame,
+    maker: Maker,
+    say: Tongue,
+    *,
+    is_narrow: bool,
+    most: int = 0,
+    on: int = 2,
+) -> list[str]:
+    """Break what somebody did into lines beside the name, or below a long one.
+
+    The first line is empty where the name has it for itself. `most` and `on` are
+    those of `work_lines`.
+    """
+    if is_long(maker, say) and most != 1:
+        within = (BESIDE_FIGURE if is_narrow else frame.right - frame.left) - NAMES
+        below = work_lines(within, maker.work, say, most - 1 if most else 0, on)
+        return ["", *below]
+    _, within = work_room(frame, maker, say, is_narrow=is_narrow)
+    return work_lines(within, maker.work, say, most, on)
+
+
+def is_long(maker: Maker, say: Tongue) -> bool:
+    """Tell whether a name is too long for its column at its smallest."""
+    return least(shown_name(maker.name, maker.badge, say), NAME) > NAME_ROOM
 
 
 def work_lines(
@@ -186,8 +231,12 @@ def hand(
     at = (frame.left + NAMES, y)
     shown = shown_name(name, badge, say)
     field = f"name of badge {badge}"
-    write(page, at, shown, NAME, within=WORKS - NAMES - 2, field=field)
     begins, within = work_room(frame, maker, say, is_narrow=is_narrow)
+    room = begins - NAMES - AFTER_NAME if is_long(maker, say) else NAME_ROOM
+    if not lines[0]:
+        begins, room = NAMES, begins + within - NAMES
+        within = room
+    write(page, at, shown, NAME, within=room, field=field)
     for number, line in enumerate(lines):
         at = (frame.left + begins, y + WORK_LEADING * number)
         write(page, at, line, WORK, within=within, field=f"work of badge {badge}")

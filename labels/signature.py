@@ -14,10 +14,11 @@ import asyncio
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
-from importlib.util import find_spec
+from importlib import import_module
 from io import BytesIO
 from typing import Any
 
+from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.hashes import SHA256
 
@@ -27,15 +28,39 @@ FIELD = "Signature"
 DIGEST = "sha256"
 # In hex digits; with the longest names a signature takes 3,400 of them.
 ROOM = 8192
+LIBRARY = "pyhanko"
+# All that is imported below, the library itself first.
+USED = (
+    LIBRARY,
+    "asn1crypto.x509",
+    "pyhanko.pdf_utils.incremental_writer",
+    "pyhanko.pdf_utils.metadata.xmp_xml",
+    "pyhanko.pdf_utils.misc",
+    "pyhanko.sign.fields",
+    "pyhanko.sign.signers.cms_embedder",
+    "pyhanko.sign.signers.constants",
+    "pyhanko.sign.signers.pdf_byterange",
+)
 
 
 def require_library() -> None:
-    """Refuse to sign where the library for it is not installed."""
-    if find_spec("pyhanko") is None:
+    """Refuse to sign where the library for it is missing, or does not work."""
+    try:
+        for name in USED:
+            import_module(name)
+    except ImportError as fault:
+        if isinstance(fault, ModuleNotFoundError) and fault.name == LIBRARY:
+            raise RefusedError(
+                "a signature in the PDF needs pyHanko, which is not installed here: "
+                "install flitchbook with the extra pdf-signature, or leave the option "
+                "away"
+            ) from None
         raise RefusedError(
-            "a signature in the PDF needs pyHanko, which is not installed here: "
-            "install flitchbook with the extra pdf-signature, or leave the option away"
-        )
+            f"a signature in the PDF needs pyHanko, which is installed here and does "
+            f"not load ({_one_line(fault)}): install flitchbook with the extra "
+            f"pdf-signature again, or leave the option away"
+        ) from None
+    _algorithm()
 
 
 def sign(
@@ -48,8 +73,22 @@ def sign(
     """Return a finished PDF with a signature behind it that lets nothing be changed.
 
     The certificates (DER) begin with the key's own; `at` is the time that it claims.
+
+    Raises RefusedError where the library is missing, or does not get it done.
     """
     require_library()
+    from pyhanko.pdf_utils.misc import PdfError
+
+    try:
+        return _signed(pdf, _signer(key, certificates), at)
+    # The library's own are of both kinds.
+    except (PdfError, ValueError) as fault:
+        raise RefusedError(
+            f"pyHanko did not sign the PDF ({_one_line(fault)}): leave the option away"
+        ) from None
+
+
+def _signed(pdf: bytes, signer: Any, at: datetime) -> bytes:
     from pyhanko.sign.signers import cms_embedder
 
     writer = _writer(pdf)
@@ -57,7 +96,6 @@ def sign(
     next(embedding)
     embedding.send(_setup(at))
     waiting, out = embedding.send(cms_embedder.SigIOSetup(md_algorithm=DIGEST))
-    signer = _signer(key, certificates)
     made = signer.async_sign(waiting.document_digest, DIGEST, use_pades=True)
     # In a thread of its own: whoever calls may be in an event loop already.
     with ThreadPoolExecutor(max_workers=1) as thread:
@@ -116,9 +154,26 @@ def _signer(key: ec.EllipticCurvePrivateKey, certificates: Sequence[bytes]) -> A
         async def async_sign_raw(
             self, data: bytes, digest_algorithm: str, dry_run: bool = False
         ) -> bytes:
-            return key.sign(data, ec.ECDSA(SHA256(), deterministic_signing=True))
+            return key.sign(data, _algorithm())
 
     own, *others = map(Certificate.load, certificates)
     signer = Signing(signing_cert=own)
     signer.cert_registry.register_multiple(others)
     return signer
+
+
+def _algorithm() -> ec.ECDSA:
+    """Return how a signet signs, without chance; not every OpenSSL can."""
+    try:
+        return ec.ECDSA(SHA256(), deterministic_signing=True)
+    except UnsupportedAlgorithm:
+        raise RefusedError(
+            "a signature in the PDF is made without chance (RFC 6979), which the "
+            "OpenSSL of the library cryptography cannot do here: it wants 3.2 or "
+            "newer and no FIPS mode, or leave the option away"
+        ) from None
+
+
+def _one_line(fault: Exception) -> str:
+    """Return what went wrong as it stands in a sentence."""
+    return " ".join(str(fault).split()) or type(fault).__name__

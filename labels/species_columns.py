@@ -11,7 +11,7 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from labels import faces
-from labels.page import WALNUT, Page, Style, wrap, write
+from labels.page import WALNUT, Page, Style, measure, wrap, write
 from ledger.errors import RefusedError
 from ledger.trade.movement import place_for
 
@@ -30,6 +30,8 @@ BODY = Style(face=faces.TEXT, size=9.8, floor=7.6)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """One of the three columns under the head: a name in bold, and others below.
+
+    A line break in plain stays one.
 
     said_by  what to shorten where it does not fit, such as --recipient
     """
@@ -55,6 +57,12 @@ def party(heading: str, name: str, address: str, said_by: str) -> Column:
     parts = [part.strip() for part in address.replace("\n", ",").split(",")]
     said = ", ".join(_once(list(filter(None, parts))))
     return Column(heading=heading, bold=name, plain=said, said_by=said_by)
+
+
+def letterhead(heading: str, name: str, lines: Sequence[str], country: str) -> Column:
+    """Return the column of who sends under a letterhead: its lines, a line each."""
+    said = "\n".join(_once([*lines, country]))
+    return Column(heading=heading, bold=name, plain=said, said_by="the letterhead")
 
 
 def what(bold: str, day: str, purpose: str) -> Column:
@@ -117,11 +125,19 @@ def _lines(column: Column, width: float) -> Lines:
     )
 
 
+def _broken(text: str, style: Style, free: float) -> list[str]:
+    """Break a text into lines; an address of one long word is narrowed, not broken."""
+    widest = max(measure(word, style) for word in text.split(" "))
+    most = free / style.narrow * style.size / (style.floor or style.size)
+    return wrap(text, style, max(free, widest) if widest <= most else free)
+
+
 def _set(column: Column, width: float, *, is_small: bool) -> Lines:
     """Break a column into lines, of its size or of its smallest."""
     lines = []
     for words, usual in ((column.bold, NAME), (column.plain, BODY)):
         style = replace(usual, size=usual.floor) if is_small else usual
         free = width / style.narrow if is_small else width
-        lines += [(line, style) for line in wrap(words, style, free) if line]
+        for said in words.split("\n"):
+            lines += [(line, style) for line in _broken(said, style, free) if line]
     return tuple(lines)

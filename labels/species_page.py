@@ -109,13 +109,19 @@ def draw(outline: Outline, *, size: Size) -> bytes:
     return archive.keep(page, day=outline.date)
 
 
-def columns_of(consignment: Consignment) -> tuple[Column, Column, Column]:
-    """Return From, To and What of a consignment."""
+def columns_of(
+    consignment: Consignment, letterhead: Sequence[str] = ()
+) -> tuple[Column, Column, Column]:
+    """Return From, To and What of a consignment; a letterhead keeps its lines."""
     legs, day = consignment.legs, consignment.moves_on
     end = way_line(consignment.recipient.country, legs, day)
     start = country_line(consignment.sender.country or legs[0], legs, day)
+    sender = _party("From", consignment.sender, start, "--sender")
+    if letterhead:
+        name = consignment.sender.name
+        sender = species_columns.letterhead("From", name, letterhead, start)
     return (
-        _party("From", consignment.sender, start, "--sender"),
+        sender,
         _party("To", consignment.recipient, end, "--recipient"),
         species_columns.what(
             _what(consignment),

@@ -80,7 +80,7 @@ WORDINGS = (
         "their sources are of {newest_source} or later. The law may have changed "
         "since.",
         unread="What it says about the law comes from tables compiled on {compiled} "
-        "from memory. The law may say otherwise.",
+        "without a printed source. The law may say otherwise.",
         ask="Before anything moves, ask your country’s CITES Management Authority or a "
         "customs broker which documents are needed.",
     ),
@@ -93,8 +93,8 @@ WORDINGS = (
         tables="Ce qu’elle dit du droit provient de tableaux établis le {compiled}, "
         "dont les sources datent du {newest_source} ou d’une date ultérieure. Le droit "
         "a pu changer depuis.",
-        unread="Ce qu’elle dit du droit provient de tableaux établis de mémoire le "
-        "{compiled}. Le droit peut être différent.",
+        unread="Ce qu’elle dit du droit provient de tableaux établis le {compiled} "
+        "sans source imprimée. Le droit peut être différent.",
         ask="Avant tout transport, demandez à l’organe de gestion CITES de votre pays "
         "ou à un représentant en douane quels documents sont nécessaires.",
     ),
@@ -108,8 +108,8 @@ WORDINGS = (
         tables="Lo que dice sobre la ley procede de tablas elaboradas el {compiled}; "
         "sus fuentes son del {newest_source} o posteriores. La ley puede haber "
         "cambiado desde entonces.",
-        unread="Lo que dice sobre la ley procede de tablas elaboradas de memoria el "
-        "{compiled}. La ley puede ser otra.",
+        unread="Lo que dice sobre la ley procede de tablas elaboradas el {compiled} "
+        "sin fuente impresa. La ley puede ser otra.",
         ask="Antes de cualquier traslado, pregunte a la Autoridad Administrativa CITES "
         "de su país o a un agente de aduanas qué documentos se necesitan.",
     ),
@@ -124,7 +124,7 @@ WORDINGS = (
         "Quellen stammen vom {newest_source} oder aus späterer Zeit. Das Recht kann "
         "sich seither geändert haben.",
         unread="Was sie über das Recht sagt, stammt aus Tabellen, die am {compiled} "
-        "aus dem Gedächtnis aufgestellt wurden. Das Recht kann anders lauten.",
+        "ohne gedruckte Quelle aufgestellt wurden. Das Recht kann anders lauten.",
         ask="Fragen Sie vor jeder Beförderung die CITES-Vollzugsbehörde Ihres Landes "
         "oder einen Zollagenten, welche Dokumente nötig sind.",
     ),

@@ -124,7 +124,7 @@ def _left_over(tag: BuildTag) -> list[str]:
     say = tongue(tag.language)
     hazards = tag_front.hazard_lines(tag.hazards, say)[1] if tag.hazards else 0
     counts = (
-        ("who may sign", people, people - tag_front.people_shown(tag.may_sign, say)),
+        ("who may sign", people, people - tag_front.people_shown(tag, say)),
         ("boards", wood, wood - tag_front.wood_shown(tag)),
         ("species in the dust band", len(tag.hazards), hazards),
     )
@@ -139,7 +139,7 @@ def notices(tag: BuildTag) -> tuple[str, ...]:
     """Say what the tag could not print at its best."""
     weaker = qr.board_symbol(tag_front.payload(tag)).notice
     texts = [tag.shop, tag.model, tag.kind, tag.run, tag.serial, tag.body, tag.neck]
-    texts += [tag.state, *tag.then, *tag.hazards, tag.checkpoint_note]
+    texts += [tag.state, *tag.why, *tag.then, *tag.hazards, tag.checkpoint_note]
     texts += [tag.next_step.name] if tag.next_step else []
     texts += [text or "" for person in tag.may_sign for text in person[1:]]
     texts += [text for wood in tag.wood for text in wood]

@@ -48,7 +48,8 @@ HOW_TO_WRITE = (
     term("Ink, one line a job. Wrong? One stroke through it, initials, next line."),
     term("Enter it the same day; the ledger keeps both times."),
 )
-COMPARE = "flitchbook record audit --against “…”"
+# Straight quotes: a shell takes curly ones as letters.
+COMPARE = 'flitchbook record audit --against "…"'
 
 
 class Note(NamedTuple):

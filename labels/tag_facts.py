@@ -55,9 +55,10 @@ class BuildTag:
     """Everything both sides of a tag show.
 
     run is such as "Harbour Lights, 3 of 12", or empty. next_step is None once all is
-    signed. state is the word of the plate and edge its edge. printed_at is YYYY-MM-DD
-    HH:MM in zone. print_number is 2 for the first reprint. size counts the entries
-    that the checkpoint vouches for, and root is their hash.
+    signed. state is the word of the plate and edge its edge; why says what is waited
+    for, a line each. Under a sawn edge may_sign are those who may lift the hold.
+    printed_at is YYYY-MM-DD HH:MM in zone. print_number is 2 for the first reprint.
+    size counts the entries that the checkpoint vouches for, and root is their hash.
     """
 
     shop: str
@@ -84,3 +85,4 @@ class BuildTag:
     size: int
     print_number: int = 1
     language: str = "en"
+    why: tuple[str, ...] = ()

@@ -1,16 +1,18 @@
 """The front of a build tag: which instrument, what is next, and who may sign it."""
 
-from labels import faces, marks, qr
+from dataclasses import replace
+from math import ceil
+
+from labels import faces, marks, qr, rack_parts
 from labels.facts import shown_name
 from labels.ornament_ink import CoreSize, core_width, draw_core
 from labels.page import (
-    INK,
-    MM,
     WALNUT,
     WHITE,
     Page,
     Style,
     fit,
+    in_two,
     least,
     measure,
     oxford,
@@ -33,6 +35,7 @@ BAND = (118.2, 134.0)  # upper and lower edge of the black band
 CORE_TOP, CORE = 138.9, CoreSize(row=2.0, gap=0.6)
 WOOD_ROWS, WOOD_ROWS_AT_EASE = 3, 7
 NAME_LINES, NAME_PITCH = 4, 4.5
+WHY_LINES, WHY_PITCH, WHY_GAP = 3, 3.6, 0.9
 THEN_SHOWN = 3
 ENGLISH = tongue("en")
 
@@ -55,6 +58,7 @@ STEP_NAME = Style(face=faces.TEXT_SEMIBOLD, size=17, floor=12, may_shorten=True)
 STEP_WRAPPED = Style(face=faces.TEXT_SEMIBOLD, size=11.5, floor=8, may_shorten=True)
 NAME = Style(face=faces.TEXT, size=10.2, floor=8, may_shorten=True)
 ASIDE = Style(face=faces.TEXT_ITALIC, size=9.2, colour=WALNUT, floor=7.6)
+WHY = replace(ASIDE, may_shorten=True)
 THEN = Style(face=faces.TEXT, size=9.8, floor=8, may_shorten=True)
 BOARD = Style(face=faces.DATA_MEDIUM, size=8.4, floor=6.8)
 SPECIES = Style(face=faces.TEXT_ITALIC, size=9.6, floor=7.6, may_shorten=True)
@@ -73,23 +77,14 @@ def payload(tag: BuildTag) -> str:
     return f"{place}S/{tag.serial}"
 
 
-def _hole(page: Page) -> None:
-    """Show where to punch, 5 mm, inside a ring of 8.6 mm."""
-    x, y = (LEFT + RIGHT) / 2 * MM, (page.height - 8) * MM
-    page.canvas.setStrokeColor(INK)
-    for radius, weight in ((4.3, 0.8), (2.5, 0.5)):
-        page.canvas.setLineWidth(weight)
-        page.canvas.circle(x, y, radius * MM, stroke=1, fill=0)
-
-
 def _shop(page: Page, shop: str) -> None:
     """Set the shop right of the hole, a long name on two lines."""
     within = 40.0
     if measure(shop, HEAD) * HEAD.narrow <= within:
         write(page, (RIGHT, 9), shop, HEAD, align="right", within=within, field="shop")
         return
-    first, *rest = wrap(shop, SHOP_WRAPPED, within)
-    for words, y in ((first, 6.6), (" ".join(rest), 10.4)):
+    lines = in_two(shop, SHOP_WRAPPED, within)
+    for words, y in zip(lines, (6.6, 10.4) if len(lines) > 1 else (9,), strict=True):
         at = (RIGHT, y)
         style = SHOP_WRAPPED
         write(page, at, words, style, align="right", within=within, field="shop")
@@ -102,7 +97,7 @@ def _head(page: Page, tag: BuildTag, say: Tongue) -> None:
     if tag.print_number > 1:
         write(page, (LEFT + taken + 1.5, 9), said, PRINT, within=40 - taken)
     _shop(page, tag.shop)
-    _hole(page)
+    rack_parts.hole(page, (LEFT + RIGHT) / 2)
     oxford(page, SIDES, 14.6, "small")
 
 
@@ -177,6 +172,26 @@ def _next(page: Page, tag: BuildTag, say: Tongue) -> None:
         x = BLOCK + write(page, at, digits, STEP_NUMBER, within=18, field=field) + 3
         _step_name(page, x, say(name))
     marks.plate(page, (BLOCK, 65.2, wide, 9.0), tag.edge, say(tag.state.upper()))
+    for number, words in enumerate(_why_lines(tag)):
+        write(page, (BLOCK, 78.2 + number * WHY_PITCH), words, WHY, within=wide)
+
+
+def _why_lines(tag: BuildTag) -> list[str]:
+    """Return what stands under the plate: one on two lines, of several a line each."""
+    if len(tag.why) == 1:
+        return rack_parts.lines_of(tag.why[0], WHY, RIGHT - BLOCK, 2)
+    return list(tag.why[:WHY_LINES])
+
+
+def _why_height(tag: BuildTag) -> float:
+    """Return by how much the names stand lower, for what stands above them [mm]."""
+    lines = len(_why_lines(tag))
+    return lines * WHY_PITCH + WHY_GAP if lines else 0.0
+
+
+def name_lines(tag: BuildTag) -> int:
+    """Count the lines for names that are left under the plate and its reasons."""
+    return NAME_LINES - ceil(_why_height(tag) / NAME_PITCH - 1e-9)
 
 
 def mark_within(
@@ -199,20 +214,24 @@ def _person_lines(person: MaySign, say: Tongue) -> list[tuple[str, str]]:
     return [(name, ""), ("", person.condition)]
 
 
-def people_shown(people: tuple[MaySign, ...], say: Tongue = ENGLISH) -> int:
+def people_shown(tag: BuildTag, say: Tongue = ENGLISH) -> int:
     """Count the people there is room for; none is shown without their condition."""
-    sizes = [len(_person_lines(person, say)) for person in people]
-    if sum(sizes) <= NAME_LINES:
-        return len(people)
+    sizes, lines = [len(_person_lines(p, say)) for p in tag.may_sign], name_lines(tag)
+    if sum(sizes) <= lines:
+        return len(sizes)
     # The last line counts those that are left over.
-    return max(n for n in range(len(sizes)) if sum(sizes[:n]) <= NAME_LINES - 1)
+    return max(n for n in range(len(sizes)) if sum(sizes[:n]) <= lines - 1)
 
 
 def _may_sign(page: Page, tag: BuildTag, say: Tongue) -> None:
-    if tag.next_step is None:
+    """Set who may sign the next step, or who may lift the hold that stops it."""
+    is_held = tag.edge == "sawn"
+    if tag.next_step is None and not is_held:
         return
-    write(page, (BLOCK, 79.4), say("May sign"), HEAD, within=RIGHT - BLOCK)
-    x, y, shown = BLOCK + 8.5, 83.8, people_shown(tag.may_sign, say)
+    lower = _why_height(tag)
+    heading = say("May lift the hold") if is_held else say("May sign")
+    write(page, (BLOCK, 79.4 + lower), heading, HEAD, within=RIGHT - BLOCK)
+    x, y, shown = BLOCK + 8.5, 83.8 + lower, people_shown(tag, say)
     if not tag.may_sign:
         nobody = say("nobody, when this was printed")
         write(page, (BLOCK, y), nobody, ASIDE, within=RIGHT - BLOCK)

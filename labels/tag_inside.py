@@ -162,7 +162,7 @@ def _heads(page: Page, tag: BuildTag, sheet: str) -> None:
 
 
 def _key(page: Page, tag: BuildTag) -> None:
-    """Say what the squares mean, and what a gate is where there is one."""
+    """Say what the squares mean, and a gate and an empty box where there is one."""
     say, x = tongue(tag.language), PANELS[0][0] + 0.6
     words = [say(word) for _, word in EDGES]
     room = PANELS[0][1] - x - len(EDGES) * (SIDE + 1.3)
@@ -173,8 +173,9 @@ def _key(page: Page, tag: BuildTag) -> None:
         x += write(page, (x, 143.9), word, KEY) + gap
     gate = say("A gate opens for a named person.")
     how = say("Empty box: date and initials, in ink.")
-    said = f"{gate} {how}" if any(step.is_gate for step in tag.steps) else how
-    write(page, (PANELS[1][0], 143.9), said, ASIDE, within=93)
+    said = [gate] if any(step.is_gate for step in tag.steps) else []
+    said += [how] if any(step.signed is None for step in tag.steps) else []
+    write(page, (PANELS[1][0], 143.9), " ".join(said), ASIDE, within=93)
 
 
 def draw(page: Page, tag: BuildTag, steps: tuple[TagStep, ...], sheet: str) -> None:

@@ -242,6 +242,22 @@ USES = (
     term("bone"),
     term("shell"),
 )
+# Where alone a listing holds, as the tables write a range beside codes of countries.
+REGIONS = (
+    term("Africa"),
+    term("the Neotropics"),
+)
+# Which qualification a step of the shipped models asks of whoever signs it.
+CRAFTS = (
+    term("bind"),
+    term("brace"),
+    term("finish"),
+    term("frets"),
+    term("machine"),
+    term("necks"),
+    term("plates"),
+    term("set-up"),
+)
 OTHERS = (term("received and measured the wood"),)
 # A step that somebody saw or helped with, or a year of service.
 WORK = re.compile(r"(.+) \((.+)\)")

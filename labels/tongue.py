@@ -12,9 +12,9 @@ from gettext import GNUTranslations, NullTranslations
 from pathlib import Path
 
 from ledger.errors import RefusedError
+from ledger.languages import LANGUAGES
 
 CATALOGUES = Path(__file__).parent / "languages"
-LANGUAGES = {"en": "English", "fr": "français", "de": "Deutsch", "es": "español"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

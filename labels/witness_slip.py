@@ -12,6 +12,7 @@ from labels.page import (
     WALNUT,
     Page,
     Style,
+    least,
     measure,
     open_document,
     oxford,
@@ -100,9 +101,14 @@ def _how_to_use(page: Page, say: Tongue) -> None:
 
 
 def _head(page: Page, slip: WitnessSlip, say: Tongue) -> None:
-    taken = write(page, (COLUMN, 9.6), say("Witness slip"), HEAD)
-    free = RIGHT - COLUMN - taken - 3
-    write(page, (RIGHT, 9.6), slip.place, HEAD, align="right", within=free)
+    words, wide = say("Witness slip"), RIGHT - COLUMN
+    beside = wide - measure(words, HEAD) - 3
+    if least(slip.place, HEAD) <= beside:
+        write(page, (COLUMN, 9.6), words, HEAD)
+        write(page, (RIGHT, 9.6), slip.place, HEAD, align="right", within=beside)
+    else:
+        write(page, (COLUMN, 5.8), words, HEAD)
+        write(page, (COLUMN, 9.6), slip.place, HEAD, within=wide, field="place")
     oxford(page, (COLUMN, RIGHT), 11.8, "small")
     noun = say.many(slip.size, "entry", "entries")
     write(page, (RIGHT, 18.2), noun, NOUN, align="right")

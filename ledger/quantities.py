@@ -89,6 +89,7 @@ COUNTS = (
 )
 
 THIN_SPACE = "\u2009"
+RATIO_UNIT = "m⁴/(kg s)"  # of a radiation ratio
 
 
 def is_unit_named(field: str) -> bool:

@@ -14,7 +14,8 @@ from babel.messages import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
-from labels.tongue import CATALOGUES, LANGUAGES
+from labels.tongue import CATALOGUES
+from ledger.languages import LANGUAGES
 
 ROOT = Path(__file__).parents[1]
 # By which words are said: in one form, or in one for each number.

@@ -3,7 +3,7 @@
 import hmac
 from collections import defaultdict
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from hashlib import sha256
 from typing import cast
@@ -24,13 +24,14 @@ from ledger.events.build import Run
 from ledger.events.certificate import Maker, Material, Sawyer
 from ledger.events.wood import Evidence
 from ledger.ids import CertificateId
-from ledger.log.card import CardClaims, write_card
+from ledger.log.card import CardClaims, fitted, write_card
 from ledger.log.entry import Entry
 from ledger.log.keys import SecretKey
 from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
 from ledger.scales import shared
-from ledger.trade.listings import may_be_listed
+from ledger.trade.law import Law
+from ledger.trade.listings import is_listed, may_be_listed
 from ledger.views.allotting import standing_steps
 from ledger.views.boards import Board, boards_in, set_of
 from ledger.views.builds import Build, weighed_parts
@@ -47,7 +48,7 @@ from ledger.views.said import entry_said, record_said
 from ledger.views.service import services_of
 from ledger.views.wood import Lot, Supplier
 
-TOKEN_SIZE = 16
+TOKEN_SIZE, LEAF_SIZE = 16, 32
 STATUS_TOKEN = "certificate.status-token"  # noqa: S105 - a field's name, no secret
 TRANSFER_CODE = "certificate.transfer-code"
 RECEIVED = "received and measured the wood"
@@ -96,7 +97,8 @@ def issue(shop: Shop, *, serial: str, hands: Hands) -> str:
                 key = shop.entropy(COMMITMENT_KEY_SIZE)
                 kept = shop.vault.put(subject, field, secret.hex(), key)
                 undo.callback(shop.vault.forget, kept)
-            turn.say(_event(turn, build, number, token, code), hands)
+            event = _event(turn, build, number, token, code)
+            _require_card(turn, event, turn.say(event, hands).index)
         undo.pop_all()
     return number
 
@@ -139,31 +141,49 @@ def certificate_paper(shop: Shop, number: str) -> CertificatePaper:
 def card_text(shop: Shop, paper: CertificatePaper, card: SecretKey) -> str:
     """Return the text of the owner card's symbol, signed by the shop's card key.
 
-    A species that the table does not know is never folded away for want of room.
+    A species that the table does not know is taken for a listed one as long as it fits.
     """
     event = paper.event
-    heaviest = species_by_mass(event)
-    issued = date.fromisoformat(event.issued_on)
     with shop.store.reading() as session:
         law = law_in_force(session)
-    claims = CardClaims(
+    claims = _claims(event, paper.entry.index, paper.file.record.leaf)
+    claims = replace(claims, status_token=paper.file.status_token)
+    return write_card(
+        claims, card, host=shop.settings.label_host, **_longest_kept(claims, law)
+    )
+
+
+def _claims(event: CertificateIssued, index: int, leaf: bytes) -> CardClaims:
+    """Return what a card says, but for its token."""
+    return CardClaims(
         serial=event.serial,
-        issued=issued,
+        issued=date.fromisoformat(event.issued_on),
         certificate=event.number,
         model=event.model,
-        species=tuple((name, whole_grams(mass)) for name, mass in heaviest),
+        species=tuple(
+            (name, whole_grams(mass)) for name, mass in species_by_mass(event)
+        ),
         mass=whole_grams(event.mass_mg),
         makers=len(event.makers),
-        index=paper.entry.index,
-        leaf=paper.file.record.leaf,
-        status_token=paper.file.status_token,
+        index=index,
+        leaf=leaf,
+        status_token=bytes(TOKEN_SIZE),
     )
-    return write_card(
-        claims,
-        card,
-        host=shop.settings.label_host,
-        listed={name for name, _ in heaviest if may_be_listed(name, issued, law)},
-    )
+
+
+def _longest_kept(claims: CardClaims, law: Law | None) -> dict[str, set[str]]:
+    """Return the listed species, and those of which the table cannot say."""
+    day = claims.issued
+    open_ones = {n for n, _ in claims.species if may_be_listed(n, day, law)}
+    listed = {name for name in open_ones if is_listed(name, day, law)}
+    return {"listed": listed, "unsure": open_ones - listed}
+
+
+def _require_card(turn: Turn, event: CertificateIssued, index: int) -> None:
+    """Refuse a certificate of which no card could be drawn, before it is one."""
+    claims = _claims(event, index, bytes(LEAF_SIZE))
+    kept = _longest_kept(claims, law_in_force(turn.session))
+    fitted(claims, host=turn.shop.settings.label_host, **kept)
 
 
 def printed(

@@ -10,7 +10,7 @@ from sqlmodel import Session, col, select
 from ledger.acts.builds import find_build
 from ledger.errors import RefusedError
 from ledger.scales import in_a_row
-from ledger.views.allotting import Stay, newer_wood, stays_in
+from ledger.views.allotting import Stay, newer_wood, stays_at, stays_in
 from ledger.views.boards import set_of
 from ledger.views.builds import SignedStep
 from ledger.views.certificates import certificates_of
@@ -76,11 +76,7 @@ def news_since(session: Session, serial: str, index: int) -> list[int]:
 
 def wood_at(session: Session, serial: str, index: int) -> list[Stay]:
     """Return the boards that were in an instrument after an entry, in order."""
-    return [
-        stay
-        for stay in stays_in(session, serial)
-        if stay.idx <= index and (stay.ended_idx is None or stay.ended_idx > index)
-    ]
+    return stays_at(session, serial, index)
 
 
 def steps_at(session: Session, serial: str, index: int) -> list[SignedStep]:

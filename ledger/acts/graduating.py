@@ -6,15 +6,26 @@ neck, of a back as of a top.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
 from ledger.acts.builds import find_build
-from ledger.acts.closing import part_at, require_not_void
+from ledger.acts.closing import part_at
 from ledger.acts.gauges import named_gauge
-from ledger.acts.names import checked_words, meant_words, nearest
+from ledger.acts.holds import require_no_hold
+from ledger.acts.names import checked_words
 from ledger.acts.platefile import Gauged
+from ledger.acts.plates import (
+    AFTER_ALL,
+    LONGEST_UM,
+    WIDEST_UM,
+    closed_notes,
+    require_part,
+    require_places,
+    require_plate,
+    require_size,
+)
 from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import PlateGraduated
@@ -29,12 +40,8 @@ from ledger.views.graduations import (
     graduations_of,
     places_of,
 )
-from ledger.views.models import parts_of, plan_of
+from ledger.views.models import plan_of
 
-FEWEST, MOST = 3, 200
-THINNEST_UM, THICKEST_UM = 300, 60_000
-SHORTEST_UM, LONGEST_UM = 100_000, 1_200_000
-WIDEST_UM = 800_000
 # Places of two maps that lie no farther apart than this are taken for one: a hand
 # holds a gauge no nearer to its mark. Common practice, no source.
 SAME_PLACE_UM = 2_000
@@ -109,20 +116,37 @@ def graduate(shop: Shop, draft: GraduationDraft, *, hands: Hands) -> Graduated:
     """Record how thick a plate is, place by place.
 
     Raises NotFoundError for a part that the model does not have, RefusedError for
-    places that no plate has or that are on record already.
+    places that no plate has or that are on record already, HeldError for a gauge in
+    doubt.
     """
     with shop.turn() as turn:
-        told = _read(turn.session, draft)
-        entry = turn.say(told.event, hands)
-    return Graduated(
-        event=told.event, entry=entry, before=told.before, notes=told.notes
-    )
+        told = _read(turn.session, draft, _moment(shop))
+        event = told.event
+        _require_news(turn.session, event, shop)
+        entry = turn.say(event, hands)
+    return replace(told, entry=entry)
 
 
 def look(shop: Shop, draft: GraduationDraft) -> Graduated:
-    """Read a graduation as it would be recorded, and record nothing."""
+    """Read a graduation as it would be recorded, and record nothing.
+
+    What is on record to the letter is compared as well, and said to be.
+    """
     with shop.store.reading() as session:
-        return _read(session, draft)
+        told = _read(session, draft, _moment(shop))
+        alike = _alike(session, told.event)
+    notes = told.notes
+    if alike:
+        notes += (
+            f"entry {alike[-1].idx} of {alike[-1].day} has the same places with the "
+            f"same thicknesses",
+        )
+    return replace(told, notes=notes)
+
+
+def _moment(shop: Shop) -> str | None:
+    """Return when a plate was gauged, where that is not now."""
+    return shop.beside.happened_at
 
 
 def newest_maps(
@@ -136,12 +160,12 @@ def newest_maps(
     """
     build = find_build(session, serial)
     if part:
-        _require_part(session, build, part)
+        require_part(session, build, part)
     rows = [row for row in graduations_of(session, serial) if part in ("", row.part)]
     if not rows and part:
         raise NotFoundError(
-            f"the {part} of {serial} was not graduated yet: gauge it, and enter it "
-            f"with flitchbook build graduate"
+            f"nobody graduated the {part} of {serial} yet: gauge it, and enter it with "
+            f"flitchbook build graduate"
         )
     newest = {row.part: row for row in rows}
     other = _named(session, against, list(newest.values()))
@@ -191,17 +215,24 @@ def _apart(one: GaugedPlace, other: GaugedPlace) -> int:
     return x * x + y * y
 
 
-def _read(session: Session, draft: GraduationDraft) -> Graduated:
-    """Return a graduation as it can be said, or refuse it."""
-    require_not_void(session, draft.serial)
+def _read(session: Session, draft: GraduationDraft, moment: str | None) -> Graduated:
+    """Return a graduation as it can be said, or refuse it.
+
+    moment  when it was gauged; None is now
+    """
     build = find_build(session, draft.serial)
-    _require_part(session, build, draft.part)
-    before = [r for r in graduations_of(session, draft.serial) if r.part == draft.part]
+    odd = require_plate(session, build, draft.part, is_late=moment is not None)
+    at = moment or AFTER_ALL
+    before = [
+        row
+        for row in graduations_of(session, draft.serial)
+        if row.part == draft.part and row.moment <= at
+    ]
     length, notes = _length(session, build, draft, before)
-    _require_size("long", length, LONGEST_UM)
+    require_size("long", length, LONGEST_UM)
     if draft.width_um is not None:
-        _require_size("wide", draft.width_um, WIDEST_UM)
-    _require_places(draft.places, length, draft.width_um or WIDEST_UM)
+        require_size("wide", draft.width_um, WIDEST_UM)
+    require_places(draft.places, length, draft.width_um or WIDEST_UM)
     event = PlateGraduated(
         serial=draft.serial,
         part=draft.part,
@@ -214,22 +245,14 @@ def _read(session: Session, draft: GraduationDraft) -> Graduated:
         gauge=named_gauge(session, checked_words("gauge", draft.gauge), "length"),
         stage=checked_words("stage", draft.stage),
     )
-    _require_news(session, event, before)
+    require_no_hold(session, gauges=(event.gauge,) if event.gauge else ())
     beside = None
     if before:
         beside = _compared(
             session, event.serial, event.part, LARGEST, event.places, before[-1]
         )
+    notes += (*odd, *closed_notes(session, build, moment))
     return Graduated(event=event, entry=None, before=beside, notes=notes)
-
-
-def _require_part(session: Session, build: Build, part: str) -> None:
-    parts = parts_of(session, build.model, build.version)
-    if part not in parts:
-        raise NotFoundError(
-            f"{build.model} has no part {part!r}: it has {', '.join(parts)}"
-            f"{meant_words(nearest(part, parts))}"
-        )
 
 
 def _length(
@@ -245,74 +268,37 @@ def _length(
         planned = next(p.length_um for p in plan.parts if p.part == draft.part)
         if planned is None:
             raise RefusedError(
-                f"nobody said how long the {draft.part} of {draft.serial} is: measure "
-                f"it on the centre line, and give --length"
+                f"nobody said the length of the {draft.part} of {draft.serial}: "
+                f"measure it on the centre line, and give --length"
             )
         length, whence = planned, f"as the model {build.model} has it"
-    return length, (f"the {draft.part} is {millimetres(length)} long, {whence}",)
+    return length, (f"length of the {draft.part}: {millimetres(length)}, {whence}",)
 
 
-def _require_size(what: str, um: int, most: int) -> None:
-    if not SHORTEST_UM <= um <= most:
-        raise RefusedError(
-            f"a plate is {millimetres(SHORTEST_UM)} to {millimetres(most)} {what}, not "
-            f"{millimetres(um)}: look at the unit"
-        )
+def _require_news(session: Session, event: PlateGraduated, shop: Shop) -> None:
+    """Refuse what is on record to the letter: a file that was entered twice.
 
-
-def _require_places(places: Sequence[Gauged], length: int, width: int) -> None:
-    """Refuse too few or too many places, and the first that no plate has."""
-    if not FEWEST <= len(places) <= MOST:
-        raise RefusedError(
-            f"a plate is gauged at {FEWEST} to {MOST} places, not at {len(places)}: "
-            f"give each with its thickness"
-        )
-    first: dict[tuple[int, int], str] = {}
-    for place in places:
-        _require_on_plate(place, length, width)
-        at = place.x_um, place.y_um
-        if at in first:
-            raise RefusedError(
-                f"{place.where} is the place of {first[at]}, x "
-                f"{millimetres(place.x_um)}, y {millimetres(place.y_um)}: leave one out"
-            )
-        first[at] = place.where
-
-
-def _require_on_plate(place: Gauged, length: int, width: int) -> None:
-    if not THINNEST_UM <= place.thickness_um <= THICKEST_UM:
-        raise RefusedError(
-            f"{place.where}: no plate is {millimetres(place.thickness_um)} thick, it "
-            f"has {millimetres(THINNEST_UM)} to {millimetres(THICKEST_UM)}: look at "
-            f"the unit"
-        )
-    if not 0 <= place.y_um <= length:
-        raise RefusedError(
-            f"{place.where}: y {millimetres(place.y_um)} is not on the plate, which "
-            f"goes from 0 mm at its lower end to {millimetres(length)}: measure the "
-            f"place or the plate again"
-        )
-    if 2 * abs(place.x_um) > width:
-        raise RefusedError(
-            f"{place.where}: x {millimetres(place.x_um)} is not on the plate, which "
-            f"goes to {millimetres(width // 2)} on both sides of the centre line: "
-            f"measure the place or the plate again"
-        )
-
-
-def _require_news(
-    session: Session, event: PlateGraduated, before: list[Graduation]
-) -> None:
-    """Refuse what is on record to the letter: a file that was entered twice."""
-    said = set(event.places)
-    for row in before:
-        is_same_stage = row.stage == event.stage and row.gauge == event.gauge
-        if is_same_stage and set(gauged_at(session, row.idx)) == said:
+    On one day the same thicknesses are the same finding, whatever stage or gauge is
+    said with them; on another day they are where both are the same.
+    """
+    for row in _alike(session, event):
+        is_same_way = (row.stage, row.gauge) == (event.stage, event.gauge)
+        if is_same_way or row.day == shop.day():
             raise RefusedError(
                 f"all {row.number} places of the {row.part} of {row.serial} are on "
-                f"record as they are here, by entry {row.idx}: nothing is new, so see "
-                f"that it is the right file"
+                f"record as they are here, by entry {row.idx} of {row.day}: nothing is "
+                f"new, so see that it is the right file"
             )
+
+
+def _alike(session: Session, event: PlateGraduated) -> list[Graduation]:
+    """Return the maps of a plate with the same places and thicknesses, by moment."""
+    said = set(event.places)
+    return [
+        row
+        for row in graduations_of(session, event.serial)
+        if row.part == event.part and set(gauged_at(session, row.idx)) == said
+    ]
 
 
 def _last(rows: list[Graduation], row: Graduation) -> Graduation | None:

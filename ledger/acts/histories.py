@@ -23,6 +23,7 @@ from ledger.views.allotting import stays_in
 from ledger.views.boards import set_of
 from ledger.views.builds import Build, SignedStep
 from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.graduations import graduations_of
 from ledger.views.orders import concessions_of
 from ledger.views.people import subjects_of_keys
 from ledger.views.readings import voice_of
@@ -116,7 +117,8 @@ class _Life:
 def history(shop: Shop, session: Session, serial: str, reader: Reader) -> list[Told]:
     """Return the life of an instrument as a reader may see it, day by day."""
     life = _Life(shop=shop, session=session, build=find_build(session, serial))
-    parts = (_made, _stamped, _certified, _serviced, _rebuilt, _travelled, _owned)
+    told = (_made, _stamped, _certified, _serviced, _rebuilt, _graduated)
+    parts = (*told, _travelled, _owned)
     facts = [fact for part in parts for fact in part(life)]
     return [
         Told(entry=fact.entry, happened=fact.happened, entered=fact.entered, said=said)
@@ -147,7 +149,7 @@ def _made(life: _Life) -> Iterator[Fact]:
         said = f"{step.step}: {step.meaning} by {life.name(step.key)}"
         yield life.fact(step.idx, said, owner=said)
     for given in concessions_of(life.session, life.serial):
-        said = f"step {given.step} goes on with its {given.what} as it is"
+        said = f"step {given.step}: {given.what}, let pass by a lead"
         yield life.fact(given.idx, said + life.why(given.idx), owner=said)
     if build.voided_idx is not None:
         why = life.why(build.voided_idx)
@@ -201,6 +203,15 @@ def _rebuilt(life: _Life) -> Iterator[Fact]:
         if tap.idx > certified:
             said = f"{tap.part} tapped as it is {tap.stage}"
             yield life.fact(tap.idx, said, owner=said)
+
+
+def _graduated(life: _Life) -> Iterator[Fact]:
+    """Tell of plates that were gauged after the first certificate."""
+    certified = life.certified
+    for row in graduations_of(life.session, life.serial):
+        if certified is not None and row.idx > certified:
+            said = f"{row.part} gauged for its thickness at {row.number} places"
+            yield life.fact(row.idx, said, owner=said)
 
 
 def _travelled(life: _Life) -> Iterator[Fact]:

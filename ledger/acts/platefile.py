@@ -58,7 +58,8 @@ def read_places(data: bytes) -> tuple[Gauged, ...]:
     text, _ = text_of(data)
     head, rows = _header(text)
     columns = _columns(head)
-    found = tuple(_row(row, columns) for row in rows if row.filled)
+    wide = len(head.cells)
+    found = tuple(_row(row, columns, wide) for row in rows if row.filled)
     if not found:
         raise RefusedError(
             f"line {head.last_line} is the last: there is no place under the header, "
@@ -67,8 +68,23 @@ def read_places(data: bytes) -> tuple[Gauged, ...]:
     return found
 
 
+def is_ended(data: bytes) -> bool:
+    """Tell whether the last line of a file has its end, as what is whole mostly has."""
+    return text_of(data)[0].endswith("\n")
+
+
 def read_place(text: str, number: int) -> Gauged:
-    """Read a place as it is typed: '-120 mm, 200 mm = 2.4 mm'."""
+    """Read a place as it is typed: '-120 mm, 200 mm = 2.4 mm'.
+
+    Raises RefusedError, which says which of the places it is.
+    """
+    try:
+        return _typed(text, f"place {number}")
+    except RefusedError as refusal:
+        raise RefusedError(f"place {number}: {refusal}") from None
+
+
+def _typed(text: str, where: str) -> Gauged:
     at, equals, thickness = text.partition("=")
     between = ";" if ";" in at else ","
     x, comma, y = at.partition(between)
@@ -78,7 +94,7 @@ def read_place(text: str, number: int) -> Gauged:
             f"'-120 mm, 200 mm = 2.4 mm'"
         )
     return Gauged(
-        where=f"place {number}",
+        where=where,
         x_um=_signed(x, None),
         y_um=_signed(y, None),
         thickness_um=length_um(thickness),
@@ -119,7 +135,12 @@ def _meaning(cell: str) -> tuple[str, str | None]:
     return (name, unit) if len(rest) == bool(unit) else ("", None)
 
 
-def _row(row: Record, columns: dict[str, _Column]) -> Gauged:
+def _row(row: Record, columns: dict[str, _Column], wide: int) -> Gauged:
+    if any(row.cells[wide:]):
+        raise RefusedError(
+            f"line {row.line} has {len(row.cells)} cells of {wide}: with decimal "
+            f"commas part them by ;"
+        )
     cells = {}
     for name, column in columns.items():
         cell = row.cells[column.at] if column.at < len(row.cells) else ""

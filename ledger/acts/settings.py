@@ -8,14 +8,13 @@ from pathlib import Path
 
 from ledger.codes import shown
 from ledger.errors import NotFoundError, RefusedError
+from ledger.languages import LANGUAGES
 from ledger.serials import SerialPattern, read_serial
 from ledger.trade.movement import UNION, place_for
 from ledger.trade.tables import places
 
 FILE = "shop.toml"
 PAPERS = ("A4", "Letter")
-# Which the papers for owners speak; the catalogues are beside the papers.
-LANGUAGES = ("en", "fr", "de", "es")
 # What a symbol's capitals can hold, so that it needs no more room.
 LONGEST_HOST = 33  # beside HTTPS://, /B/ and the longest board code, 61 in all
 LETTERHEAD_LINES, LETTERHEAD_LINE = 3, 80
@@ -32,7 +31,7 @@ class Settings:
     language    what its papers speak unless another is asked for: two letters
     emblem      the name of a PNG or SVG in the shop's folder, empty where there is none
     letterhead  what stands under the shop's name on letters, such as its address: up
-                to three lines, parted by " | " or written one under another
+                to three lines, parted by | or written one under another
     """
 
     place: str = ""
@@ -49,7 +48,7 @@ class Settings:
     @property
     def letterhead_lines(self) -> tuple[str, ...]:
         """The lines of the letterhead, without empty ones."""
-        lines = self.letterhead.replace(" | ", "\n").split("\n")
+        lines = self.letterhead.replace("|", "\n").split("\n")
         return tuple(line.strip() for line in lines if line.strip())
 
     @property

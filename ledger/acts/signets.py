@@ -1,4 +1,4 @@
-"""The signet of a shop: its card key's, with its name, from the key's first day."""
+"""The signet of a shop's card key, with its name, from the key's first day."""
 
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
@@ -9,7 +9,7 @@ from ledger.views.said import entry_said
 
 
 def shop_signet(shop: Shop, card: SecretKey) -> Signet:
-    """Return what signs this shop's PDFs, valid from the day its card key was entered.
+    """Return what signs PDFs for a card key of this shop, valid from its first day.
 
     Raises RefusedError for a key that is no card key of this shop.
     """

@@ -141,7 +141,7 @@ def voice(session: Session, serial: str, *, at: int | None = None) -> list[Rail]
     Of its boards all taps count that are on record; what stood later in one stage
     comes later.
 
-    at  the entry after which it is asked about; else now
+    at  the entry after which it is asked about, whatever was struck since; else now
     """
     find_build(session, serial)
     boards = [(str(b.part), b.code) for b in boards_in(session, serial)]
@@ -150,12 +150,11 @@ def voice(session: Session, serial: str, *, at: int | None = None) -> list[Rail]
     plates = [
         _plate(session, part, tapping)
         for part, code in boards
-        for tapping in taps_of(session, code)
+        for tapping in taps_of(session, code, at)
     ]
-    made = [_rail(session, tapping) for tapping in voice_of(session, serial)]
-    told = [rail for rail in (*plates, *made) if at is None or rail.idx <= at]
+    made = [_rail(session, tapping) for tapping in voice_of(session, serial, at)]
     order = (PLATE, *STAGES)
-    return sorted(told, key=lambda rail: order.index(rail.stage))
+    return sorted((*plates, *made), key=lambda rail: order.index(rail.stage))
 
 
 def _plate(session: Session, part: str, tapping: Tapping) -> Rail:

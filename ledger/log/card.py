@@ -16,7 +16,7 @@ Source: RFC 9052 (COSE_Sign1), RFC 9864 (algorithm -19, Ed25519), RFC 8949 secti
 """
 
 import io
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -36,6 +36,7 @@ DIGITS = {0: 0, 1: 3, 2: 5, 3: 8, 4: 10, 5: 13, 6: 15, 7: 17}
 EPOCH = date(1970, 1, 1)
 REST = "+"
 SHORTEST_MODEL = 8
+KEY_NAME = 8  # bytes of a key id
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,22 +70,51 @@ class Card:
 
 
 def write_card(
-    claims: CardClaims, secret: SecretKey, *, host: str, listed: Container[str]
+    claims: CardClaims,
+    secret: SecretKey,
+    *,
+    host: str,
+    listed: Container[str],
+    unsure: Container[str] = (),
 ) -> str:
     """Return the card's text; `read_card` is the inverse.
 
-    `listed` holds the species that must stay by name. Where the text would not fit the
-    symbol, the others go into one item "+", the lightest first, and then the model is
-    shortened. Raises RefusedError when it still does not fit.
+    What is shown where not all fits is what `fitted` says. Raises RefusedError when
+    it still does not fit.
+    """
+    shown = fitted(claims, host=host, listed=listed, unsure=unsure)
+    return _prefix(host) + to_digits(_signed_bytes(shown, secret))
+
+
+def fitted(
+    claims: CardClaims,
+    *,
+    host: str,
+    listed: Container[str],
+    unsure: Container[str] = (),
+) -> CardClaims:
+    """Return the claims as they fit the symbol, whichever key signs them.
+
+    Where they would not fit, the species that are neither `listed` nor `unsure` go into
+    one item "+", the lightest first; then the model is shortened, and then the unsure
+    ones and at last the listed ones go the same way. Serial, number, mass and leaf are
+    never shortened. Raises RefusedError when it still does not fit.
     """
     words = (claims.serial, claims.certificate, claims.model)
     if not all(_is_line(word) for word in (*words, *(n for n, _ in claims.species))):
         raise RefusedError("a card's words stand on one line, without control signs")
     room = _room(host)
     shown = claims
-    while len(_signed_bytes(shown, secret)) > room:
-        shown = _shorter(shown, listed, room)
-    return _prefix(host) + to_digits(_signed_bytes(shown, secret))
+    while (size := _size(shown)) > room:
+        shorter = _shorter(shown, listed, unsure)
+        if shorter is None:
+            raise RefusedError(
+                f"the card would hold {size} bytes and its square has room for {room} "
+                f"beside the host {host}: give the shop a shorter one (label_host in "
+                f"its shop.toml)"
+            )
+        shown = shorter
+    return shown
 
 
 def read_card(text: str) -> Card:
@@ -102,7 +132,7 @@ def read_card(text: str) -> Card:
     header = _exact_cbor(protected)
     if not _has_numbers(header, {1, 4}) or not _is_alg(header[1]):
         raise TamperError("the card is not signed with Ed25519")
-    if not isinstance(header[4], bytes) or len(header[4]) != 8:
+    if not isinstance(header[4], bytes) or len(header[4]) != KEY_NAME:
         raise TamperError("the card does not name its key")
     if len(signature) != SIGNATURE_SIZE:
         raise TamperError("the card's signature has not 64 bytes")
@@ -149,20 +179,35 @@ def _prefix(host: str) -> str:
     return f"https://{host.lower()}/v#" if host else "V#"
 
 
-def _shorter(claims: CardClaims, listed: Container[str], room: int) -> CardClaims:
+def _shorter(
+    claims: CardClaims, listed: Container[str], unsure: Container[str]
+) -> CardClaims | None:
+    """Return the claims with one thing less, or None where nothing is left to lose."""
     named = [pair for pair in claims.species if pair[0] != REST]
-    unlisted = [pair for pair in named if pair[0] not in listed]
-    if unlisted:
-        lightest = min(reversed(unlisted), key=lambda pair: pair[1])
-        rest = sum(grams for name, grams in claims.species if name == REST)
-        named.remove(lightest)
-        return replace(claims, species=(*named, (REST, rest + lightest[1])))
+    others = [p for p in named if p[0] not in listed and p[0] not in unsure]
+    if others:
+        return _folded(claims, others)
     if len(claims.model) > SHORTEST_MODEL:
         return replace(claims, model=claims.model.rstrip("…")[:-1] + "…")
-    raise RefusedError(
-        f"the card would hold more than {room} bytes: the listed species alone are too "
-        f"many for one square, so this instrument has a certificate but no card"
-    )
+    last = [pair for pair in named if pair[0] not in listed] or named
+    return _folded(claims, last) if last else None
+
+
+def _folded(claims: CardClaims, among: Sequence[tuple[str, int]]) -> CardClaims:
+    """Take the lightest of some species into the one item of the rest."""
+    lightest = min(reversed(among), key=lambda pair: pair[1])
+    rest = sum(grams for name, grams in claims.species if name == REST)
+    named = [pair for pair in claims.species if pair[0] != REST]
+    named.remove(lightest)
+    return replace(claims, species=(*named, (REST, rest + lightest[1])))
+
+
+def _size(claims: CardClaims) -> int:
+    """Return how many bytes a card takes; a key's name and mark are always as long."""
+    protected = cbor2.dumps({1: ED25519, 4: bytes(KEY_NAME)}, canonical=True)
+    payload = cbor2.dumps(_claims_map(claims), canonical=True)
+    parts = [protected, {}, payload, bytes(SIGNATURE_SIZE)]
+    return len(cbor2.dumps(parts, canonical=True))
 
 
 def _signed_bytes(claims: CardClaims, secret: SecretKey) -> bytes:

@@ -1,4 +1,4 @@
-"""The shop's signet: what signs a PDF, so that any viewer sees whether it was changed.
+"""A card key's signet: what signs a PDF, so that a viewer sees whether it was changed.
 
 Few viewers read Ed25519, so the signet is a key on P-256 that follows from the card key
 and is laid down nowhere. Two certificates go with it, and each is the same whenever it

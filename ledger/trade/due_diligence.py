@@ -30,8 +30,8 @@ WOOD_FORMS = frozenset(
 SUPPLIER = "supplier: name, address, e-mail"
 CUSTOMER = "customer: name, address, e-mail"
 UNCHECKED = (
-    "The points of article 9 were set down from memory; compare them with the text in "
-    "force before the statement is filed."
+    "The points of article 9 were not re-checked against the printed text; compare "
+    "them with the text in force before the statement is filed."
 )
 
 

@@ -115,6 +115,15 @@ def may_be_listed(species: str, day: date, law: Law | None = None) -> bool:
     return is_open or any(row.is_listed for row in rows)
 
 
+def is_listed(species: str, day: date, law: Law | None = None) -> bool:
+    """Tell whether a row lists a species on a day, for some population of it.
+
+    Source: the table of listings.
+    """
+    name = read_name(species, law or compiled()).name
+    return name is not None and any(r.is_listed for r in rows_for(name, day, law))
+
+
 def annotation_for(
     row: Listing, day: date, law: Law | None = None
 ) -> Annotation | None:

@@ -11,6 +11,8 @@ from ledger.trade.path import Step
 from ledger.trade.tables import Name
 
 OFFERS = 3
+# For whoever typed a name, and for no paper that goes to others.
+WRITE_IT = "; write genus and species, as Picea abies"
 # Closer than this a misspelt name is offered; common practice, no source.
 _LIKENESS = 0.75
 
@@ -162,7 +164,7 @@ def _unknown(typed: str, law: Law) -> Reading:
     if offers:
         reason = f"{shown} is no name in the table; is one of these meant: "
         return Reading(name=None, reason=reason + ", ".join(offers), offers=offers)
-    reason = f"{shown} is no name in the table; write genus and species, as Picea abies"
+    reason = f"{shown} is no name in the table{WRITE_IT}"
     return Reading(name=None, reason=reason)
 
 

@@ -88,6 +88,15 @@ def stays_in(session: Session, serial: str) -> list[Stay]:
     return list(session.exec(query.order_by(col(Stay.idx))).all())
 
 
+def stays_at(session: Session, serial: str, at: int) -> list[Stay]:
+    """Return the boards that were in an instrument after an entry, in order."""
+    return [
+        stay
+        for stay in stays_in(session, serial)
+        if stay.idx <= at and (stay.ended_idx is None or stay.ended_idx > at)
+    ]
+
+
 def reserved_boards(session: Session) -> list[Board]:
     """Return the boards that are kept for somebody, or were until a day that is over.
 

@@ -15,6 +15,7 @@ from sqlmodel import Session, and_, col, or_, select
 from ledger.views.boards import Board, boards_in, boards_named
 from ledger.views.builds import SignedStep, StepGauge, StepMaterial
 from ledger.views.family import Family, Member, family, firsts_of
+from ledger.views.graduations import graduated_by
 from ledger.views.holds import Hold, clearings_of, open_holds
 from ledger.views.materials import Calibration, Material, MaterialDocument
 from ledger.views.orders import Concession
@@ -295,6 +296,8 @@ def _by_gauge(
         if serials is not None:
             query = query.where(col(StepGauge.serial).in_(serials))
         yield from session.exec(query).all()
+        plates = graduated_by(session, gauge, since=since, placed=source.placed)
+        yield from (row for row in plates if serials is None or row[0] in serials)
 
 
 def _by_key(

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 
 from sqlalchemy import BigInteger
-from sqlmodel import Field, Session, SQLModel, col, select
+from sqlmodel import Field, Session, SQLModel, col, or_, select
 
 from ledger.events import Event, PlateGraduated
 from ledger.log.entry import Entry
 from ledger.views.builds import Build
-from ledger.views.measures import moment_of
+from ledger.views.materials import Gauge
+from ledger.views.measures import moment_of, stands
 from ledger.views.taking import taken
 
 
@@ -76,10 +77,12 @@ def fold_graduations(session: Session, entry: Entry, event: Event) -> None:
         session.add(row)
 
 
-def graduations_of(session: Session, serial: str) -> list[Graduation]:
-    """Return the graduations of an instrument that count, the oldest first."""
+def graduations_of(
+    session: Session, serial: str, at: int | None = None
+) -> list[Graduation]:
+    """Return the graduations of an instrument that count, or did after an entry."""
     query = select(Graduation).where(
-        col(Graduation.serial) == serial, col(Graduation.struck_idx).is_(None)
+        col(Graduation.serial) == serial, stands(Graduation, at)
     )
     by_time = (col(Graduation.moment), col(Graduation.idx))
     return list(session.exec(query.order_by(*by_time)).all())
@@ -112,3 +115,21 @@ def graduations_by(
         col(Graduation.moment) >= since,
     )
     return list(session.exec(query.order_by(col(Graduation.idx))).all())
+
+
+def graduated_by(
+    session: Session, gauge: str, *, since: str, placed: int
+) -> list[tuple[str, int]]:
+    """Return instruments with the entries by which a gauge measured plates of theirs.
+
+    By its code, its name or its mark, as that stands there: since a moment, or entered
+    after an entry, for when it is said to have happened is a person's own word.
+    """
+    listed = session.get(Gauge, gauge)
+    names = [gauge, listed.what, listed.mark or gauge] if listed else [gauge]
+    query = select(Graduation.serial, Graduation.idx).where(
+        col(Graduation.gauge).in_(names),
+        col(Graduation.struck_idx).is_(None),
+        or_(col(Graduation.moment) >= since, col(Graduation.idx) > placed),
+    )
+    return list(session.exec(query).all())

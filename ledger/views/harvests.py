@@ -10,6 +10,7 @@ from ledger.errors import TamperError
 from ledger.events import Event, LotHarvestNamed, MaterialHarvestNamed
 from ledger.log.entry import Entry
 from ledger.views.materials import Material, batch_joins
+from ledger.views.measures import stands
 from ledger.views.taking import taken
 from ledger.views.wood import Lot, joins_of
 
@@ -49,10 +50,15 @@ def fold_harvests(session: Session, entry: Entry, event: Event) -> None:
     _show(wood, row)
 
 
-def naming_of(session: Session, code: str) -> HarvestNaming | None:
-    """Return the newest entry that names the countries of a lot or a batch, or None."""
+def naming_of(
+    session: Session, code: str, at: int | None = None
+) -> HarvestNaming | None:
+    """Return the newest entry that names the countries of a lot or a batch, or None.
+
+    at  the entry after which it is asked; else now
+    """
     query = select(HarvestNaming).where(
-        col(HarvestNaming.code) == code, col(HarvestNaming.struck_idx).is_(None)
+        col(HarvestNaming.code) == code, stands(HarvestNaming, at)
     )
     return session.exec(query.order_by(col(HarvestNaming.idx).desc())).first()
 

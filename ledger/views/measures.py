@@ -3,10 +3,11 @@
 A measure that was struck stays here, marked, and counts for nothing.
 """
 
+from collections.abc import Sequence
 from typing import Any, TypeVar
 
 from sqlalchemy import BigInteger, Index
-from sqlmodel import Field, Session, SQLModel, select
+from sqlmodel import Field, Session, SQLModel, col, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from ledger.errors import TamperError
@@ -161,6 +162,19 @@ def weighings_of(session: Session, code: str) -> list[Weighing]:
     return list(session.exec(counting(Weighing, code)).all())
 
 
+def weighed_before(
+    session: Session, codes: Sequence[str], day: str, *, at: int
+) -> list[Weighing]:
+    """Return the weighings of boards before a day, as they counted after an entry."""
+    query = select(Weighing).where(
+        col(Weighing.board).in_(codes),
+        col(Weighing.moment) < day,
+        stands(Weighing, at),
+    )
+    by_time = (col(Weighing.moment), col(Weighing.idx))
+    return list(session.exec(query.order_by(*by_time)).all())
+
+
 def sizings_of(session: Session, code: str) -> list[Sizing]:
     """Return the measured sizes of a board that count, the oldest first."""
     return list(session.exec(counting(Sizing, code)).all())
@@ -176,11 +190,24 @@ def placings_of(session: Session, code: str) -> list[Placing]:
     return list(session.exec(counting(Placing, code)).all())
 
 
-def counting(view: type[Row], code: str) -> SelectOfScalar[Row]:
-    """Ask for the rows of a board that nobody struck, as they happened."""
+def counting(
+    view: type[Row], code: str, *, at: int | None = None
+) -> SelectOfScalar[Row]:
+    """Ask for the rows of a board that nobody struck, as they happened.
+
+    at  the entry after which it is asked; else now
+    """
     table: Any = view
-    query = select(view).where(table.board == code, table.struck_idx.is_(None))
+    query = select(view).where(table.board == code, stands(view, at))
     return query.order_by(table.moment, table.idx)
+
+
+def stands(view: Any, at: int | None = None) -> Any:
+    """Ask whether rows count now, or counted after an entry, if struck since."""
+    is_standing = view.struck_idx.is_(None)
+    if at is None:
+        return is_standing
+    return (view.idx <= at) & (is_standing | (view.struck_idx > at))
 
 
 def _first_measures(

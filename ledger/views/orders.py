@@ -15,6 +15,7 @@ from ledger.events import (
 from ledger.events.route import unit_of
 from ledger.log.entry import Entry
 from ledger.views.builds import Build
+from ledger.views.measures import stands
 from ledger.views.models import Model
 from ledger.views.taking import require_free, take, taken
 
@@ -135,10 +136,12 @@ def changes_of(session: Session, serial: str) -> list[ChangeNote]:
     return list(session.exec(query.order_by(col(ChangeNote.idx))).all())
 
 
-def concessions_of(session: Session, serial: str) -> list[Concession]:
-    """Return the concessions of an instrument that count, the oldest first."""
+def concessions_of(
+    session: Session, serial: str, at: int | None = None
+) -> list[Concession]:
+    """Return the concessions of an instrument that count, or did after an entry."""
     query = select(Concession).where(
-        col(Concession.serial) == serial, col(Concession.struck_idx).is_(None)
+        col(Concession.serial) == serial, stands(Concession, at)
     )
     return list(session.exec(query.order_by(col(Concession.idx))).all())
 

@@ -6,6 +6,7 @@ from sqlmodel import Field, Session, SQLModel, col, select
 from ledger.errors import TamperError
 from ledger.events import Event, PlotsFiled
 from ledger.log.entry import Entry
+from ledger.views.measures import stands
 from ledger.views.taking import taken
 from ledger.views.wood import Document, Lot
 
@@ -45,9 +46,7 @@ def fold_plots(session: Session, entry: Entry, event: Event) -> None:
     session.add(row)
 
 
-def plots_of(session: Session, lot: str) -> LotPlots | None:
-    """Return what is on file of the plots of a lot, or None."""
-    query = select(LotPlots).where(
-        col(LotPlots.lot) == lot, col(LotPlots.struck_idx).is_(None)
-    )
+def plots_of(session: Session, lot: str, at: int | None = None) -> LotPlots | None:
+    """Return what is on file of the plots of a lot, or was after an entry, or None."""
+    query = select(LotPlots).where(col(LotPlots.lot) == lot, stands(LotPlots, at))
     return session.exec(query).first()

@@ -20,7 +20,7 @@ from ledger.events.board import Reading
 from ledger.log.entry import Entry
 from ledger.views.boards import whole
 from ledger.views.builds import Build
-from ledger.views.measures import counting, moment_of
+from ledger.views.measures import counting, moment_of, stands
 from ledger.views.taking import taken
 
 
@@ -194,9 +194,9 @@ def fold_readings(session: Session, entry: Entry, event: Event) -> None:
             _log_room(session, entry, event)
 
 
-def taps_of(session: Session, code: str) -> list[Tapping]:
-    """Return the taps of a board that count, the oldest first."""
-    return list(session.exec(counting(Tapping, code)).all())
+def taps_of(session: Session, code: str, at: int | None = None) -> list[Tapping]:
+    """Return the taps of a board that count, or did after an entry, oldest first."""
+    return list(session.exec(counting(Tapping, code, at=at)).all())
 
 
 def readings_of(session: Session, index: int) -> list[TapReading]:
@@ -207,19 +207,19 @@ def readings_of(session: Session, index: int) -> list[TapReading]:
 
 def recording_filed(session: Session, digest: str) -> Tapping | VoiceTapping | None:
     """Return the tap that a recording was filed for and that counts, or None."""
-    of_board = select(Tapping).where(
-        col(Tapping.digest) == digest, col(Tapping.struck_idx).is_(None)
-    )
+    of_board = select(Tapping).where(col(Tapping.digest) == digest, stands(Tapping))
     of_build = select(VoiceTapping).where(
-        col(VoiceTapping.digest) == digest, col(VoiceTapping.struck_idx).is_(None)
+        col(VoiceTapping.digest) == digest, stands(VoiceTapping)
     )
     return session.exec(of_board).first() or session.exec(of_build).first()
 
 
-def voice_of(session: Session, serial: str) -> list[VoiceTapping]:
-    """Return the taps of an instrument that count, the oldest first."""
+def voice_of(
+    session: Session, serial: str, at: int | None = None
+) -> list[VoiceTapping]:
+    """Return the taps of an instrument that count, or did after an entry, in order."""
     query = select(VoiceTapping).where(
-        col(VoiceTapping.serial) == serial, col(VoiceTapping.struck_idx).is_(None)
+        col(VoiceTapping.serial) == serial, stands(VoiceTapping, at)
     )
     by_time = (col(VoiceTapping.moment), col(VoiceTapping.idx))
     return list(session.exec(query.order_by(*by_time)).all())
@@ -231,7 +231,7 @@ def air_since(session: Session, room: str, day: str) -> list[RoomReading]:
     Where two logs tell of one day both are here, the later one last.
     """
     query = select(RoomReading).where(
-        col(RoomReading.struck_idx).is_(None),
+        stands(RoomReading),
         col(RoomReading.room) == room,
         col(RoomReading.moment) >= day,
     )
@@ -250,17 +250,21 @@ def loads_of(session: Session, index: int) -> list[FlexLoad]:
     return list(session.exec(query.order_by(col(FlexLoad.position))).all())
 
 
-def photographs_of(session: Session, codes: Sequence[str]) -> list[Photograph]:
-    """Return the photographs of boards that count."""
+def photographs_of(
+    session: Session, codes: Sequence[str], at: int | None = None
+) -> list[Photograph]:
+    """Return the photographs of boards that count, or did after an entry."""
     query = select(Photograph).where(
-        col(Photograph.board).in_(codes), col(Photograph.struck_idx).is_(None)
+        col(Photograph.board).in_(codes), stands(Photograph, at)
     )
     return list(session.exec(query.order_by(col(Photograph.idx))).all())
 
 
-def newest_air(session: Session, room: str | None = None) -> RoomReading | None:
-    """Return the newest reading of a room, or of any room."""
-    query = select(RoomReading).where(col(RoomReading.struck_idx).is_(None))
+def newest_air(
+    session: Session, room: str | None = None, at: int | None = None
+) -> RoomReading | None:
+    """Return the newest reading of a room, or of any; at a time, after an entry."""
+    query = select(RoomReading).where(stands(RoomReading, at))
     if room is not None:
         query = query.where(col(RoomReading.room) == room)
     newest = query.order_by(col(RoomReading.moment).desc(), col(RoomReading.idx).desc())

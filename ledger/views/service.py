@@ -13,6 +13,7 @@ from ledger.events import (
 )
 from ledger.log.entry import Entry
 from ledger.views.builds import Build
+from ledger.views.measures import stands
 from ledger.views.taking import taken
 
 
@@ -96,11 +97,9 @@ def fold_service(session: Session, entry: Entry, event: Event) -> None:
             _return(session, entry, event)
 
 
-def services_of(session: Session, serial: str) -> list[Service]:
-    """Return the service of an instrument, by day."""
-    query = select(Service).where(
-        col(Service.serial) == serial, col(Service.struck_idx).is_(None)
-    )
+def services_of(session: Session, serial: str, at: int | None = None) -> list[Service]:
+    """Return the service of an instrument that counts, or did after an entry."""
+    query = select(Service).where(col(Service.serial) == serial, stands(Service, at))
     by_day = query.order_by(col(Service.day), col(Service.idx))
     return list(session.exec(by_day).all())
 
@@ -112,11 +111,9 @@ def removed_parts(session: Session, serial: str) -> list[RemovedPart]:
     return list(session.exec(by_entry).all())
 
 
-def trips_of(session: Session, serial: str) -> list[Trip]:
-    """Return the trips of an instrument, the first one first."""
-    query = select(Trip).where(
-        col(Trip.serial) == serial, col(Trip.struck_idx).is_(None)
-    )
+def trips_of(session: Session, serial: str, at: int | None = None) -> list[Trip]:
+    """Return the trips of an instrument that count, or did after an entry, in order."""
+    query = select(Trip).where(col(Trip.serial) == serial, stands(Trip, at))
     return list(session.exec(query.order_by(col(Trip.idx))).all())
 
 

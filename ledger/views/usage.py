@@ -8,7 +8,7 @@ from sqlmodel import Session, col, func, select
 
 from ledger.views.builds import PlainStep, SignedStep, StepGauge, StepMaterial
 from ledger.views.materials import Material
-from ledger.views.measures import Metering
+from ledger.views.measures import Metering, stands
 from ledger.views.rows import columns_of, plain_rows
 from ledger.views.service import Service, ServiceMaterial
 
@@ -63,12 +63,18 @@ def uses_of_gauge(session: Session, gauge: str, *, since: str = "") -> list[Use]
 
 
 def batches_in(
-    session: Session, serials: Sequence[str], uses: Sequence[str]
+    session: Session,
+    serials: Sequence[str],
+    uses: Sequence[str],
+    *,
+    at: int | None = None,
 ) -> list[Material]:
-    """Return the batches of these uses that went into instruments, by their codes."""
+    """Return the batches of these uses that went into instruments, by their codes.
+
+    at  the entry up to which steps count that took from them; else now
+    """
     gone_in = select(StepMaterial.batch).where(
-        col(StepMaterial.serial).in_(list(serials)),
-        col(StepMaterial.struck_idx).is_(None),
+        col(StepMaterial.serial).in_(list(serials)), stands(StepMaterial, at)
     )
     query = select(Material).where(
         col(Material.batch).in_(gone_in), col(Material.use).in_(list(uses))

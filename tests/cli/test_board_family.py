@@ -48,7 +48,7 @@ def test_a_family_is_told_and_drawn_to_the_gram(sawn: Bench) -> None:
     assert adds_up(tree) and tree["part_mg"] == 400_000
     assert tree["lost"] == [
         {"what": "waste", "mass_mg": 27_000},
-        {"what": "not weighed", "mass_mg": 3_000},
+        {"what": "lost, by difference", "mass_mg": 3_000},
     ]
 
 

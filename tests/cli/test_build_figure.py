@@ -61,6 +61,12 @@ def test_it_is_drawn_from_its_side_as_well(bench: Bench) -> None:
     bench.does(f"build figure {SERIAL} --view side --out side.pdf")
     faces, side = (Path(f"{name}.pdf").read_bytes() for name in ("faces", "side"))
 
+    told = bench.does(f"build figure {SERIAL} --view side")
+
+    assert told.endswith(
+        "note: a view is drawn, so give --view side --out or --print\n"
+    )
+    assert "note" not in bench.does(f"build figure {SERIAL}")
     assert faces != side
     assert "neck" in reading.text(side) and "top" in reading.text(side)
 

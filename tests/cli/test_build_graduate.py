@@ -38,7 +38,18 @@ def test_a_program_is_told_all_that_was_read(bench: Bench) -> None:
     assert (told["length_um"], told["width_um"]) == (525_000, 430_000)
     assert (told["gauge"], told["stage"]) == ("caliper", None)
     assert told["before"]["most_um"] == 100 and told["before"]["places"] == 4
-    assert len(told["notes"]) == 1 and "as by entry" in told["notes"][0]
+    length, closed = told["notes"]
+    assert "as by entry" in length and "has its certificate" in closed
+
+
+def test_a_file_without_a_last_end_is_asked_about(bench: Bench) -> None:
+    """It may have been cut off within its last number."""
+    bench.file("places.csv", ROWS)
+    bench.file("cut.csv", ROWS[:-1])
+    asked = "note: line 5, the last, has no end: is the file whole?"
+
+    assert asked in bench.does(f"{ENTER} --from cut.csv {LONG} --dry-run")
+    assert asked not in bench.does(f"{ENTER} --from places.csv {LONG} --dry-run")
 
 
 def test_few_places_are_typed(bench: Bench) -> None:
@@ -57,14 +68,17 @@ def test_a_dry_run_compares_and_records_nothing(bench: Bench) -> None:
     """Whoever holds a plate in doubt asks whether it is the one on record."""
     bench.file("places.csv", ROWS)
     bench.does(f"{ENTER} --from places.csv {LONG}")
-    bench.refuses(f"{ENTER} --from places.csv --dry-run", "are on record as they are")
+    bench.refuses(f"{ENTER} --from places.csv", "are on record as they are")
+    same = plain(bench.does(f"{ENTER} --from places.csv --dry-run"))
     bench.file("again.csv", ROWS.replace("3.4", "3.55"))
     before = bench.all_that_is_kept()
     again = plain(bench.does(f"{ENTER} --from again.csv --dry-run"))
 
+    assert "at 4 places within 2 mm they differ by 0 mm at most, 0 mm on" in same
+    assert "has the same places with the same thicknesses" in same
     assert "4 places, 3.55 mm to 6.1 mm, nothing recorded." in again
     assert (
-        "at 4 places within 2 mm they differ by 0.15 mm at most, 0.038 mm on average; "
+        "at 4 places within 2 mm they differ by 0.15 mm at most, 0.04 mm on average; "
         "a quick look, for a hand gauge reads to ±0.1 mm" in again
     )
     assert bench.all_that_is_kept() == before
@@ -75,6 +89,8 @@ def test_a_dry_run_compares_and_records_nothing(bench: Bench) -> None:
     [
         ("--from gone.csv", "there is no file gone.csv"),
         ("--from shop", "shop is a folder"),
+        ("--from /dev/zero", "/dev/zero is no plain file"),
+        ("--from comma.csv", "line 2 has 5 cells of 3"),
         ("--from empty.csv", "the file is empty"),
         ("--from japan.csv", "names no x, y and thickness"),
         ("--from cut.csv", "line 6 has no thickness"),
@@ -82,7 +98,10 @@ def test_a_dry_run_compares_and_records_nothing(bench: Bench) -> None:
         ("--from far.csv", "line 6: y 900\u2009mm is not on the plate"),
         ("--from places.csv --place '1 mm, 2 mm = 3 mm'", "either in a file with"),
         ("", "either in a file with --from, or one by one with --place"),
-        ("--place '1 mm, 2 mm'", "is no place with its thickness"),
+        (
+            "--place '1 mm, 2 mm'",
+            "place 1: '1 mm, 2 mm' is no place with its thickness",
+        ),
         ("--from places.csv --gauge G26-099", "there is no gauge G26-099"),
         ("--from places.csv --length 525", "525 has no unit"),
     ],
@@ -94,6 +113,7 @@ def test_what_cannot_be_read_is_refused(bench: Bench, rest: str, why: str) -> No
     bench.file("japan.csv", "表板の厚み\n左,上,厚い\n")
     bench.file("cut.csv", ROWS + "-100,2")
     bench.file("inches.csv", ROWS.replace("_mm", "_in"))
+    bench.file("comma.csv", "x_mm,y_mm,thickness_mm\n-120,200,5,2,4\n")
     bench.file("far.csv", ROWS + "0,900,3\n")
     bench.refuses(f"{ENTER} {LONG if '--length' not in rest else ''} {rest}", why)
 
@@ -102,6 +122,7 @@ def test_what_cannot_be_read_is_refused(bench: Bench, rest: str, why: str) -> No
     ("command", "why"),
     [
         (f"build graduate {SERIAL} back --by 03", "has no part 'back'"),
+        (f"build graduate {SERIAL} neck --by 03", "no plate is called 'neck'"),
         ("build graduate 26-0099-9 top --by 03", "26-0099-9"),
         (f"build graduate {SERIAL} top", "say who signs"),
         (f"build graduate {SERIAL} top --by 12", "needs"),

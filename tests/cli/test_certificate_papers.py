@@ -32,7 +32,7 @@ def test_a_statement_tells_what_is_on_record_today(bench: Bench) -> None:
         f"instrument service {SERIAL} 'bridge glued again' --by 01 --measured "
         f"'mass=1990 g' --photo bridge.png"
     )
-    bench.does(f"instrument send {SERIAL} --to 'Port Anslow' --for show --by 01")
+    bench.does(f"instrument send {SERIAL} --to 'Marrow Quay' --for show --by 01")
     told = bench.data(f"certificate insurer {SERIAL} --by 01 --out x.pdf")
     again = bench.data(f"certificate insurer {NUMBER} --by 01 --out y.pdf")
     said = text(bench.folder / "x.pdf")
@@ -44,13 +44,13 @@ def test_a_statement_tells_what_is_on_record_today(bench: Bench) -> None:
         SERIAL,
         "1990 g as of 2026-01-05",
         "1 on record, its digest below",
-        "1 service, 0 parts replaced, 0 concessions, 1 trip, 1 owner registered.",
+        "1 service, 1 trip, 1 owner registered.",
         "service: bridge glued again",
         "out of the shop today, for a show",
         f"entry {told['as_of_entry']}. It names no value",
     ):
         assert expected in said, expected
-    assert OWNER not in said and "Rousset" not in said and "Port Anslow" not in said
+    assert OWNER not in said and "Rousset" not in said and "Marrow Quay" not in said
 
 
 def test_a_statement_is_of_today_and_so_of_the_newest(bench: Bench) -> None:
@@ -100,6 +100,18 @@ def test_a_sheet_goes_to_the_printer_for_both_sides(
 
     assert "sides=two-sided-short-edge" in spooler.jobs()[0].options
     assert "media=A4" in spooler.jobs()[0].options
+
+
+@pytest.mark.parametrize("paper", ["insurer", "booklet", "signet"])
+def test_what_enters_nothing_asks_for_no_time_and_no_second_hand(
+    bench: Bench, paper: str
+) -> None:
+    """Whose key it is, it asks; when it happened and who approves, it does not."""
+    said = bench.does(f"certificate {paper} --help")
+
+    assert "--by" in said and "--pin-file" in said
+    for option in ("--approve", "--root", "--after-pause", "--happened-at"):
+        assert option not in said
 
 
 @pytest.mark.parametrize("paper", ["insurer", "booklet"])

@@ -10,6 +10,8 @@ from cryptography import x509
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from cryptography.hazmat.primitives.serialization import Encoding
 
+from cli import verdict
+from labels import signature
 from ledger.log.store import Store
 from tests import skerrymoor
 from tests.cli.bench import SERIAL, Bench
@@ -65,10 +67,31 @@ def test_the_signet_is_written_for_a_reader(bench: Bench) -> None:
     assert sha256(mine.public_bytes(Encoding.DER)).hexdigest() == told["signet_sha256"]
     assert isinstance(public, Ed25519PublicKey)
     assert public.public_bytes_raw().hex() in published
-    assert shown in said and shown in signing
+    assert f"again.pem: the signet of your card key is {shown}" in said
+    assert shown in signing
     assert (bench.folder / "again.pem").read_bytes() == pem
     found = signed.by_pyhanko(pdf, voucher.public_bytes(Encoding.DER))
     assert found.bottom_line and found.trusted
+
+
+def test_a_check_does_not_judge_the_signature_of_a_pdf(bench: Bench) -> None:
+    """Broken or whole it says so, and the answer is that of the certificate in it."""
+    bench.does(f"{PRINT} --sign-pdf --out c.pdf")
+    bench.does(f"{PRINT} --out plain.pdf")
+    bench.does(KEYS)
+    shutil.copy("shop/published/keys-0001.json", "keys.json")
+    pdf = (bench.folder / "c.pdf").read_bytes()
+    (bench.folder / "broken.pdf").write_bytes(pdf.replace(b"/P 1", b"/P 3"))
+
+    assert "Signature is Valid" not in signed.by_poppler(
+        (bench.folder / "broken.pdf").read_bytes(), bench.folder
+    )
+    for name in ("c.pdf", "broken.pdf"):
+        check = f"certificate check {name} --keys keys.json"
+        assert f"\n  {verdict.OWN_SIGNATURE}\n" in bench.does(check)
+        assert bench.data(check)["pdf_signature"] == verdict.OWN_SIGNATURE
+    said = bench.does("certificate check plain.pdf --keys keys.json")
+    assert said.startswith("YES\n") and "signature of its own" not in said
 
 
 def test_a_certificate_is_signed_as_it_is_issued(bench: Bench) -> None:
@@ -78,7 +101,7 @@ def test_a_certificate_is_signed_as_it_is_issued(bench: Bench) -> None:
     plain = bench.run(f"{PRINT} --out plain.pdf")
 
     assert (said.code, plain.code) == (0, 0)
-    assert "The PDF is signed; the shop's signet is SHA-256 " in said.out
+    assert "signed; the signet of the card key that signed is SHA-256 " in said.out
     assert "signed" not in plain.out
     assert b"/ETSI.CAdES.detached" in (bench.folder / "c.pdf").read_bytes()
     assert b"/ByteRange" not in (bench.folder / "plain.pdf").read_bytes()
@@ -113,6 +136,37 @@ def test_without_the_library_nothing_is_done(
 
     bench.refuses(command, why)
     assert bench.run(f"{PRINT} --out plain.pdf").code == 0
+
+
+def test_a_library_that_does_not_load_takes_no_number(bench: Bench) -> None:
+    """Nothing is in the log, where it was only found out while signing before."""
+    shim = bench.folder / "shim/pyhanko"
+    shim.mkdir(parents=True)
+    (shim / "__init__.py").write_text('raise ImportError("x")\n', encoding="utf-8")
+    bench.patch.syspath_prepend(shim.parent)
+    for name in [name for name in sys.modules if name.startswith("pyhanko")]:
+        bench.patch.delitem(sys.modules, name)
+    bench.does(f"instrument service {SERIAL} 'neck reset' --by 12")
+    before = newest_entry(bench)
+
+    bench.refuses(
+        f"certificate issue {SERIAL} --by 01 --sign-pdf --out c.pdf",
+        "does not load (x)",
+    )
+    assert newest_entry(bench) == before
+
+
+def test_a_number_that_is_taken_is_told_where_signing_fails(bench: Bench) -> None:
+    """The certificate is issued; only its paper is wanting, and can be drawn again."""
+    bench.patch.setattr(signature, "ROOM", 64)
+    bench.does(f"instrument service {SERIAL} 'neck reset' --by 12")
+
+    said = bench.run(f"certificate issue {SERIAL} --by 01 --sign-pdf --out c.pdf")
+
+    assert (said.code, said.out) == (1, "")
+    assert "C-2026-00002 is issued, but no paper of it is drawn: pyHanko" in said.err
+    assert "Traceback" not in said.err
+    assert not (bench.folder / "c.pdf").exists()
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def test_a_rack_has_a_sheet_for_each_pair(rack: Bench) -> None:
         "points apart",
         "Picea abies, top, by first 1, minimum-cost maximum matching",
         "side not noted",
-        "radiation ratio",
+        "radiation ratio, m⁴/(kg s)",
         "Halves of one board",
         "Points for what was not measured of both: colour 10.0",
         "Taps by closed plate formulas/1",

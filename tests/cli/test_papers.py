@@ -1,16 +1,23 @@
 """The record's facts on the papers: what they say is what was entered."""
 
+from dataclasses import replace
+
 import pytest
 
 from cli import papers
+from cli.instrument_timeline import strip_of
+from labels.plot_timeline_facts import waited
 from labels.tongue import tongue
-from ledger.acts import sawing
+from ledger.acts import models, sawing
 from ledger.acts.certificates import certificate_paper
+from ledger.acts.harvests import Named, name_harvest
 from ledger.errors import NotFoundError
 from ledger.events.build import Measure, Run
+from ledger.events.route import PlannedPart
 from ledger.events.wood import Shown
+from ledger.ids import LotId
 from tests.shops import certified, certified_folder, loft, staffed_folder
-from tests.skerrymoor import NECK, Loft
+from tests.skerrymoor import NECK, STEPS, TOP, Loft
 
 __all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
 SHOWN = {
@@ -101,29 +108,76 @@ def test_a_sawyer_is_shown_as_was_agreed(loft: Loft, shown: Shown) -> None:
     assert ("Ferrante" in repr(drawn)) is (shown == "by-name")
 
 
-def test_months_in_the_rack_end_when_the_wood_is_taken(loft: Loft) -> None:
-    """What the instrument waited for afterwards does not season its wood."""
+def test_months_in_the_rack_end_when_the_wood_is_used_up(loft: Loft) -> None:
+    """Not when it is taken: as the strip counts, with the step that used it up.
+
+    What no step used up went in with the certificate.
+    """
     loft.supplier()
-    lot = loft.receive(received_on="2025-10-01")
+    lot = loft.receive(received_on="2025-10-15")
     loft.number(lot)
     neck = loft.receive(received_on="2025-12-06")
     (board,) = loft.number(neck, NECK)
-    loft.model()
+    models.define_model(
+        loft.shop,
+        name="Tidewarden",
+        instrument="flat-top guitar",
+        parts=[PlannedPart(part=part) for part in ("top", "neck")],
+        steps=(replace(STEPS[0], uses_up=("top",)), STEPS[1]),
+        hands=loft.hands(),
+    )
     serial = loft.begin()
     loft.allot(serial, "top", f"{lot}-01")
     loft.allot(serial, "neck", board)
-    loft.clock.moment = loft.clock.moment.replace(day=31)
+    loft.clock.moment = loft.clock.moment.replace(day=16)
     loft.finish(serial)
+    loft.clock.moment = loft.clock.moment.replace(month=3, day=20)
+    object.__setattr__(loft.shop, "pause_confirmed", True)
     paper = certificate_paper(loft.shop, loft.issue(serial))
     drawn = papers.owner_certificate(loft.shop, paper, "V#1")
+    with loft.shop.store.reading() as session:
+        strip, _ = strip_of(loft.shop, session, serial)
 
-    assert [material.months for material in drawn.materials] == [3, 0]
+    assert [material.months for material in drawn.materials] == [3, 3]
+    assert [waited(rack) for rack in strip.racks] == ["3 months", "3 months"]
+
+
+def test_places_of_growth_that_were_named_are_said_as_of_the_certificate(
+    loft: Loft,
+) -> None:
+    """Several are told as what it may be, and what was named since is not."""
+    loft.supplier()
+    top, neck = (str(loft.receive(harvested_in=None)) for _ in range(2))
+    loft.number(LotId.parse(top), TOP)
+    loft.number(LotId.parse(neck), NECK)
+    loft.model()
+    serial = loft.begin()
+    loft.allot(serial, "top", f"{top}-01")
+    loft.allot(serial, "neck", f"{neck}-01")
+    loft.finish(serial)
+    say_where(loft, top, "GA", "CM")
+    paper = certificate_paper(loft.shop, loft.issue(serial))
+    before = papers.owner_certificate(loft.shop, paper, "V#1").materials
+    say_where(loft, top, "CM")
+    say_where(loft, neck, "GA")
+    after = papers.owner_certificate(loft.shop, paper, "V#1").materials
+
+    assert "CM or GA, not known which" in before[0].place_of_growth
+    assert before[1].place_of_growth == "Val Corda"
+    assert after == before
+
+
+def say_where(loft: Loft, lot: str, *countries: str) -> None:
+    """Name where a lot may have been harvested, as somebody who knows it said."""
+    named = Named(code=lot, countries=countries, why="the sawyer on the telephone")
+    name_harvest(loft.shop, named, loft.hands("02"))
 
 
 @pytest.mark.parametrize(
     ("measure", "printed"),
     [
         (Measure(what="mass", mass_mg=1_986_400), ("1986", "g")),
+        (Measure(what="mass", mass_mg=12_986_400), ("12\u2009986", "g")),
         (Measure(what="relief", length_um=180), ("0.18", "mm")),
         (Measure(what="air", frequency_millihertz=98_400), ("98.4", "Hz")),
         (Measure(what="at", humidity_ppm=450_000), ("45", "%RH")),
@@ -164,4 +218,30 @@ def test_a_paper_in_another_language_shows_the_same_facts(loft: Loft) -> None:
         english.leaf,
         english.entry,
         english.root,
+    )
+
+
+def test_a_card_names_the_woods_of_top_and_back_before_the_heaviest(
+    loft: Loft,
+) -> None:
+    """A neck outweighs the top that gives the voice."""
+    paper = certificate_paper(loft.shop, loft.issue(loft.build()))
+    some = paper.event.materials[0]
+    materials = tuple(
+        replace(some, part=part, species=species, mass_mg=mass_mg)
+        for part, species, mass_mg in (
+            ("neck", "Swietenia macrophylla", 700_000),
+            ("back", "Dalbergia latifolia", 300_000),
+            ("top", "Picea abies", 190_000),
+            ("bridge", "Diospyros ebenum", 30_000),
+        )
+    )
+    event = replace(paper.event, materials=materials)
+    card = papers.owner_card(loft.shop, replace(paper, event=event), "V#1", "key")
+
+    assert card.species == (
+        "Picea abies",
+        "Dalbergia latifolia",
+        "Swietenia macrophylla",
+        "Diospyros ebenum",
     )

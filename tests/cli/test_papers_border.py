@@ -7,12 +7,14 @@ from datetime import date
 import pytest
 from sqlmodel import Session
 
-from cli.papers_border import border_of
+from cli.papers_border import ENDS, border_of, movements
 from labels.evidence_facts import Border
 from ledger.acts.certificates import certificate_paper
 from ledger.events import CertificateIssued
 from ledger.events.certificate import Material
 from ledger.trade.tables import table_date
+from ledger.views.usage import uses_of_batch
+from tests.ledger.acts.test_freight import inlaid, shell
 from tests.shops import certified, certified_folder
 from tests.skerrymoor import Loft
 
@@ -88,6 +90,36 @@ def test_it_is_asked_between_the_ends_or_from_the_shop_s_own_country(
     assert (at_home.start, at_home.ends) == ("FR", ("GB", "JP", "US"))
 
 
+def test_without_a_country_every_road_between_the_ends_is_asked(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """All twelve, each for a sale and for the owner's own trip."""
+    asked = movements("", date(2026, 1, 5))
+
+    assert {tuple(each.legs) for each in asked} == {
+        (start, end) for start in ENDS for end in ENDS if start != end
+    }
+    assert len(asked) == 24
+
+
+def test_shell_counts_once_a_step_took_of_it(certified: Loft) -> None:
+    """Not since the day on which it came; of where it is from as was known then."""
+    batch = shell(certified)
+    serial = inlaid(certified, batch)
+    paper = certificate_paper(certified.shop, "C-2026-00002")
+    at = paper.entry.index
+    with certified.shop.store.reading() as session:
+        took = uses_of_batch(session, batch)[0].idx
+        parts = [
+            [part for row in found.rows for part in row.parts]
+            for index in (took - 1, at)
+            if (found := border_of(certified.shop, session, paper.event, index))
+        ]
+
+    assert serial == paper.event.serial
+    assert "shell" not in parts[0] and "shell" in parts[1]
+
+
 def test_it_is_as_of_the_day_of_issue_and_names_the_tables(
     issued: tuple[Loft, Session, CertificateIssued, int],
 ) -> None:
@@ -96,7 +128,7 @@ def test_it_is_as_of_the_day_of_issue_and_names_the_tables(
 
     assert found.day == issued[2].issued_on
     assert found.compiled == table_date().isoformat()
-    assert date.fromisoformat(found.newest_source) <= table_date()
+    assert date.fromisoformat(found.oldest_source) <= table_date()
 
 
 def test_without_wood_there_is_nothing_to_ask(

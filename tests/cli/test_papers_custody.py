@@ -82,6 +82,14 @@ def test_a_blank_was_sawn_by_nobody_and_made_into_nothing(blank: Bench) -> None:
     assert said.count("D26-0001") == len(re.findall(r"\d by a paper", said)) == 1
 
 
+def test_a_pair_is_numbered_by_its_set(bench: Bench) -> None:
+    """Both halves are in the part, and neither alone would be the whole of it."""
+    bench.does("shipment plan 26-0001-8 --from GB --to US --for sale --by 12")
+    said = custody(bench)
+    assert re.search(r"numbered as L26-001-\d\d \d", said)
+    assert not re.search(r"numbered as \S+\.[AB] ", said)
+
+
 def test_what_was_made_elsewhere_was_made_by_no_paper(bench: Bench) -> None:
     """Nobody here saw a stick made; that it goes as a bow is the word of its owner."""
     (bench.folder / "bow.json").write_text(json.dumps(BOW), encoding="utf-8")
@@ -173,21 +181,22 @@ def test_a_long_address_goes_on_every_paper_and_an_endless_one_on_none(
 
 
 @pytest.mark.parametrize(
-    ("region", "country", "said"),
+    ("shown", "region", "country", "said"),
     [
-        ("the west coast", "GB", "a supplier (the west coast)"),
-        (None, "GB", "a supplier in the United Kingdom"),
-        (None, None, "known to the maker"),
+        ("by-region", "the west coast", "GB", "a supplier (the west coast)"),
+        ("by-region", None, "GB", "a supplier in the United Kingdom"),
+        ("by-region", None, None, "known to the maker"),
+        ("known-to-maker", "the west coast", "GB", "known to the maker"),
     ],
 )
 def test_a_supplier_who_may_not_be_named_is_told_by_the_place(
-    region: str | None, country: str | None, said: str
+    shown: str, region: str | None, country: str | None, said: str
 ) -> None:
-    """In words that go with any region."""
+    """In words that go with any region; without leave not so much as that."""
     supplier = Supplier(
         subject="s",
         name_commitment="",
-        shown="region",
+        shown=shown,
         region=region,
         country=country,
         idx=1,

@@ -11,17 +11,24 @@ from cli.papers import owner_certificate
 from cli.papers_evidence import evidence_of, with_evidence
 from labels import certificate
 from labels.evidence_facts import Evidence
-from ledger.acts import measuring
+from ledger.acts import measuring, people
 from ledger.acts.certificates import certificate_paper
 from ledger.events import CertificateIssued
 from ledger.events.build import Measure, PartWeighed
 from tests import aftersale, skerrymoor
 from tests.labels.evidence_samples import jpeg
 from tests.labels.samples import CARD_TEXT
+from tests.ledger.views.test_readings import TAPPED
+from tests.sentences import VOICED
+from tests.sentences_build import GRADUATED
+from tests.shops import certified, certified_folder
 from tests.skerrymoor import NECK, TOP, Loft
+
+__all__ = ["certified", "certified_folder"]
 
 NUMBER = "C-2026-00001"
 SET = "L26-001-01"
+SERIAL = aftersale.SERIAL
 
 
 def day(loft: Loft, number: int) -> None:
@@ -47,6 +54,8 @@ def pictured_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     whole = folder / "whole.jpg"
     whole.write_bytes(jpeg((400, 300)))
     measuring.photograph(loft.shop, SET, whole, face="front", hands=loft.hands("02"))
+    loft.say(replace(TAPPED, board=f"{SET}.A"), "03")
+    loft.say(VOICED, "03")
     day(loft, 27)
     loft.allot(serial, "top", SET)
     loft.allot(serial, "neck", f"{lot}-02")
@@ -74,20 +83,20 @@ def pictured(
     made.shop.close()
 
 
-def issued(loft: Loft) -> tuple[CertificateIssued, int]:
+def issued(loft: Loft, number: str = NUMBER) -> tuple[CertificateIssued, int]:
     """Return what the certificate says, and its entry."""
-    paper = certificate_paper(loft.shop, NUMBER)
+    paper = certificate_paper(loft.shop, number)
     return paper.event, paper.entry.index
 
 
-def found(loft: Loft) -> Evidence:
+def found(loft: Loft, number: str = NUMBER) -> Evidence:
     """Return the evidence behind the certificate."""
-    return evidence_of(loft.shop, *issued(loft))
+    return evidence_of(loft.shop, *issued(loft, number))
 
 
-def drawn(loft: Loft) -> bytes:
+def drawn(loft: Loft, number: str = NUMBER) -> bytes:
     """Draw the certificate without what a checkpoint signed now would change."""
-    paper = certificate_paper(loft.shop, NUMBER)
+    paper = certificate_paper(loft.shop, number)
     shown = with_evidence(
         loft.shop, paper, owner_certificate(loft.shop, paper, CARD_TEXT)
     )
@@ -113,11 +122,20 @@ def test_what_was_weighed_before_the_work_is_the_curve(pictured: Loft) -> None:
     assert [series.name for series in plot.siblings] == [f"{SET}.A"]
 
 
-def test_the_strip_is_there_and_no_ladder_that_nobody_tapped(pictured: Loft) -> None:
-    """Wood, hands and the day of the certificate; nothing is invented."""
+def test_what_nobody_tapped_or_photographed_is_not_there(certified: Loft) -> None:
+    """Nor is anything said to be left out; nothing is invented."""
+    evidence = evidence_of(certified.shop, *issued(certified), with_photographs=False)
+
+    assert evidence.voice is None and not evidence.are_left_out
+    assert found(certified).photographs == ()
+
+
+def test_the_strip_and_the_ladder_are_there(pictured: Loft) -> None:
+    """Wood, hands and the day of the certificate; the plate, and the braced top."""
     evidence = found(pictured)
 
-    assert evidence.timeline is not None and evidence.voice is None
+    assert evidence.voice is not None and evidence.timeline is not None
+    assert [rail.stage for rail in evidence.voice.rails] == ["plate", "braced"]
     assert evidence.timeline.certified_on == "2026-01-27"
     assert [rack.parts for rack in evidence.timeline.racks] == ["top, neck"]
 
@@ -145,14 +163,48 @@ def test_what_is_said_later_changes_nothing(pictured: Loft) -> None:
     assert drawn(pictured) == before
 
 
+def test_what_is_struck_or_comes_off_later_changes_nothing(pictured: Loft) -> None:
+    """A tap and a photograph of its own wood, its gauging, and the top itself."""
+    loft = pictured
+    gauged = loft.say(replace(GRADUATED, serial=SERIAL), "03").index
+    served = aftersale.serviced(loft, "frets dressed").index
+    newest = loft.issue(SERIAL)
+    told, page, later = found(loft), drawn(loft), found(loft, newest)
+    assert told.voice is not None
+    tapped = told.voice.heading.entries
+    front = next(each.entry for each in told.photographs if each.board)
+    for index in (*tapped, front, gauged, served):
+        loft.say(loft.strike(index))
+    aftersale.top_off(loft)
+
+    assert (found(loft), drawn(loft), found(loft, newest)) == (told, page, later)
+
+
+def test_what_somebody_signed_whose_name_was_erased_is_not_shown(
+    pictured: Loft,
+) -> None:
+    """It may show them; it is counted among the others on file."""
+    before = found(pictured)
+    signer = pictured.person("03").subject
+    people.erase(pictured.shop, signer, pictured.hands("12", "01"))
+    evidence = found(pictured)
+
+    assert [each.step for each in before.photographs] == ["", "brace"]
+    assert [each.step for each in evidence.photographs] == [""]
+    assert (before.more, evidence.more, evidence.unseen) == (0, 1, ())
+
+
 def test_photographs_can_be_left_out(pictured: Loft) -> None:
-    """What was taken at the bench stays there, and no sentence counts it."""
+    """What was taken at the bench stays there: one line says it, no file is read."""
+    for file in pictured.shop.attachments.iterdir():
+        file.unlink()
     paper = certificate_paper(pictured.shop, NUMBER)
     page = owner_certificate(pictured.shop, paper, CARD_TEXT)
-    without = with_evidence(pictured.shop, paper, page, with_photographs=False)
+    without = with_evidence(pictured.shop, paper, page, with_photographs=False).evidence
 
-    assert without.evidence is not None and without.evidence.timeline is not None
-    assert (without.evidence.photographs, without.evidence.more) == ((), 0)
+    assert without is not None and without.timeline is not None
+    assert (without.photographs, without.more, without.unseen) == ((), 0, ())
+    assert without.are_left_out
 
 
 def test_a_photograph_that_is_gone_or_spoiled_is_told(pictured: Loft) -> None:

@@ -8,9 +8,10 @@ from labels.insurer import Counts, InsurerStatement
 from ledger.acts import holds
 from ledger.acts.certificates import certificate_paper
 from ledger.events.build import Measure
+from ledger.log import attachments
 from tests import aftersale
 from tests.shops import certified, certified_folder
-from tests.skerrymoor import Loft
+from tests.skerrymoor import TOP, Loft
 
 __all__ = ["certified", "certified_folder"]
 
@@ -26,26 +27,48 @@ def test_a_new_instrument_has_nothing_since(certified: Loft) -> None:
     """Its mass is the certificate's, and the page says of which entry."""
     told = statement(certified)
 
-    assert told.since == () and told.photographs == ()
-    assert told.counts == Counts(0, 0, 0, 0, 0)
+    assert not (told.today or told.gone or told.photographs or told.lost)
+    assert told.told == told.certificate.remarks
+    assert told.counts == Counts()
     assert told.weighed.entry == told.certificate.entry
     assert f"{told.weighed.grams}" == told.certificate.measures[0].value
 
 
-def test_a_part_that_came_off_is_told_before_the_next_certificate(
+def test_a_part_that_came_off_is_open_until_another_takes_its_place(
     certified: Loft, tmp_path: Path
 ) -> None:
-    """With its photograph, which counts once however often it is filed."""
+    """It is not called replaced; its photograph counts however often it is filed."""
     seen = aftersale.picture(tmp_path / "top.png")
     gone = aftersale.top_off(certified, photographs=[seen])
     told = statement(certified)
 
-    assert told.counts.parts == 1
-    assert [(row.entry, row.text[:12]) for row in told.since] == [
-        (gone.index, "top replaced")
+    assert told.counts == Counts(off=1)
+    assert [(row.entry, row.text) for row in told.today] == [
+        (gone.index, "top taken off 2026: L26-001-01 (kept)")
     ]
+    assert [(each.part, each.is_replaced) for each in told.gone] == [("top", False)]
     assert [photograph.entry for photograph in told.photographs] == [gone.index]
     assert told.as_of_entry == certified.shop.store.head().size - 1
+    lot = certified.receive()
+    certified.number(lot, TOP)
+    certified.allot(aftersale.SERIAL, "top", f"{lot}-01")
+    now = statement(certified)
+    assert now.today == () and now.counts == Counts(parts=1)
+    assert now.told[0].text.startswith("top replaced 2026")
+    assert [(each.part, each.is_replaced) for each in now.gone] == [("top", True)]
+
+
+def test_a_photograph_whose_file_is_gone_is_not_shown(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """The maker cannot show it: it is counted as lost."""
+    seen = aftersale.picture(tmp_path / "top.png")
+    aftersale.serviced(certified, photographs=[seen])
+    (shown,) = statement(certified).photographs
+    attachments.remove(certified.shop.attachments, shown.digest)
+    told = statement(certified)
+
+    assert told.photographs == () and told.lost == 1
 
 
 def test_the_newest_mass_counts(certified: Loft) -> None:
@@ -68,10 +91,13 @@ def test_a_doubt_of_today_is_told_without_its_reason(certified: Loft) -> None:
         reason="a letter came",
         hands=certified.hands(),
     )
+    for work in ("frets dressed", "frets dressed again"):
+        aftersale.serviced(certified, work)
     told = statement(certified)
 
-    assert [row.text for row in told.since] == [
+    assert [row.text[:8] for row in told.told[:2]] == ["service:"] * 2
+    assert [row.text for row in told.today] == [
         "in doubt today: ask the maker before you rely on this page"
     ]
     holds.lift(certified.shop, doubt, reason="cleared", hands=certified.hands())
-    assert statement(certified).since == ()
+    assert statement(certified).today == ()

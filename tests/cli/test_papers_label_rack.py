@@ -1,11 +1,15 @@
 """The facts of lots, holds and places, as their papers in the rack show them."""
 
+from typing import Any
+
 import pytest
 
-from cli.papers_label_rack import hold_tag, lot_card, rack_card
+from cli.papers_label_rack import hold_tag, lot_card, rack_card, wanted
 from labels.rack_card import Shelved
+from labels.tongue import tongue
 from ledger.acts import holds, measuring, rejects
 from ledger.acts.holds import InDoubt
+from ledger.craft.seasoning import Verdict
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.wood import Shown
 from ledger.ids import LotId
@@ -15,6 +19,13 @@ from tests.skerrymoor import TOP, Loft
 __all__ = ["loft", "staffed_folder", "supplied"]
 
 SHELF = "crib, shelf B"
+ROOM = {"least_humidity_ppm": 400_000, "most_humidity_ppm": 550_000, "fresh_days": 7}
+NO_REST = {"least_days": 0, "preferred_days": 0}
+FREE = {
+    "room": ROOM | {"fresh_days": 0},
+    "steady": {"weighings": 0, "apart_days": 0, "within_ppm": 1_000},
+}
+STEADY = {"weighings": 2, "apart_days": 0, "within_ppm": 1_000}
 
 
 def held(loft: Loft, lot: LotId) -> str:
@@ -190,3 +201,63 @@ def test_a_place_without_wood_names_those_with_some(supplied: Loft) -> None:
 
     with pytest.raises(NotFoundError, match="'attic': there is wood in crib, shelf B;"):
         rack_card(supplied.shop, "attic")
+
+
+def test_a_card_of_a_lot_on_hold_names_the_hold_and_promises_no_day(
+    supplied: Loft,
+) -> None:
+    """By one of its papers; where a piece alone is in doubt the others have a day."""
+    paper = supplied.document()
+    lot = supplied.receive(boards=2, documents=(paper,))
+    supplied.number(lot, TOP, TOP)
+    doubt = InDoubt(on="board", code=f"{lot}-01")
+    lead = supplied.hands("02")
+    first = holds.place(supplied.shop, doubt, reason="a crack", hands=lead)
+    some = lot_card(supplied.shop, lot)
+    doubt = InDoubt(on="document", code=paper)
+    second = holds.place(supplied.shop, doubt, reason="an odd stamp", hands=lead)
+    every = lot_card(supplied.shop, lot)
+
+    assert (some.holds, some.papers[0].hold) == ((first,), "")
+    assert some.rest == "1 of 2 on hold when printed: use none of those"
+    assert some.earliest == supplied.shop.today()
+    assert (every.holds, every.papers[0].hold) == ((first, second), second)
+    assert every.rest == "2 of 2 on hold when printed: use none of those"
+    assert (every.earliest, every.preferred, every.wanted) == ("", "", "")
+
+
+@pytest.mark.parametrize(
+    ("limits", "words"),
+    [
+        ({"room": ROOM}, "measure the air"),
+        ({"steady": STEADY}, "weigh again"),
+    ],
+)
+def test_where_days_no_longer_hinder_it_is_said_what_does(
+    supplied: Loft, limits: dict[str, Any], words: str
+) -> None:
+    """No card promises today for wood that is not ready today."""
+    lot = supplied.receive(boards=1)
+    codes = supplied.number(lot, TOP)
+    measuring.move(supplied.shop, codes, SHELF, hands=supplied.hands("02"))
+    supplied.adopt(rest=[], rest_of_others=NO_REST, **(FREE | limits))
+    row, card = rack_card(supplied.shop, SHELF).rows[0], lot_card(supplied.shop, lot)
+
+    assert (row.when, row.edge) == (words, "hollow")
+    assert (card.wanted, card.earliest) == (words, "")
+    assert card.rest == "none of 1 ready when printed"
+
+
+@pytest.mark.parametrize(
+    ("reason", "words"),
+    [
+        ("moisture 9.0 % is 2.0 % above the 7.0 % that the room's air", "moisture is"),
+        ("the crib averaged 71 %, outside 40 % to 55 %", "air out of bounds"),
+        ("something else", "ask the ledger"),
+    ],
+)
+def test_each_reason_has_its_own_words(reason: str, words: str) -> None:
+    """One that has none sends to the ledger."""
+    verdict = Verdict(reasons=(reason,), earliest="2026-01-05", preferred="2026-01-05")
+
+    assert wanted([verdict], tongue("en"), today="2026-01-05").startswith(words)

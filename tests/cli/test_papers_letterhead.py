@@ -40,3 +40,15 @@ def test_a_sawyer_s_page_bears_it_too(bench: Bench) -> None:
     bench.does(f"{YIELD} --out wood.pdf")
 
     assert "4 Harbour Road" in reading.text((bench.folder / "wood.pdf").read_bytes())
+
+
+def test_the_packing_list_has_the_letterhead_a_line_each(bench: Bench) -> None:
+    """A long address of the post is narrowed there, and never broken."""
+    post = "workshop-enquiries@skerrymoor-fretted.example"
+    bench.setting(letterhead=f"The Loft, 4 Harbour Road|{post}")
+    bench.does("shipment plan 26-0001-8 --from GB --to US --for sale --by 12")
+    made = bench.run("shipment papers X26-0001 --paper packing --out p.pdf --by 12")
+    assert made.code == 0, made.err
+    said = [each.text for each in words((bench.folder / "p.pdf").read_bytes())]
+
+    assert "The Loft, 4 Harbour Road" in said and post in said

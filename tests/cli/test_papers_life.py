@@ -51,19 +51,24 @@ def test_trips_service_concessions_and_stamps_are_said(certified: Loft) -> None:
         "service for worn lacquer: refinished, by others",
         f"top replaced 2026: L26-001-01 taken off (kept), {new} in its place",
         "service: new top fitted, voiced and finished",
-        "brace: goes on with its high relief as it is",
+        "brace: high relief, let pass by a lead",
         "26-0010-3 was stamped by mistake and is void",
     ]
     assert said(loft, FIRST) == []
 
 
 def test_what_happens_after_a_certificate_is_not_on_it(certified: Loft) -> None:
-    """Drawn again it says what it said, with the old wood."""
-    before = said(certified, FIRST)
+    """Drawn again it says what it said, with the old wood and what is struck since."""
+    first = said(certified, FIRST)
+    done = serviced(certified, "frets dressed")
+    newer = certified.issue(SERIAL)
+    second = said(certified, newer)
     top_off(certified)
     serviced(certified)
+    certified.say(certified.strike(done.index))
 
-    assert said(certified, FIRST) == before
+    assert said(certified, FIRST) == first
+    assert said(certified, newer) == second and "service: frets dressed" in second
 
 
 def test_a_life_is_told_in_the_language_of_the_paper(certified: Loft) -> None:

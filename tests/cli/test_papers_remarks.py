@@ -1,7 +1,8 @@
 """What a certificate says plainly: each thing once, with its day and its entry."""
 
-from cli import papers
+from cli import papers, papers_remarks
 from labels.certificate import Remark
+from labels.tongue import tongue
 from ledger.acts import corrections, measuring, overrides, sawing
 from ledger.acts.certificates import certificate_paper
 from ledger.events import BoardWeighed
@@ -55,6 +56,35 @@ def test_wood_used_before_it_was_ready_is_said_with_the_rule(loft: Loft) -> None
     )
     assert remarks[first].endswith(f" (entries {first} and {second})")
     assert "fair" not in remarks[first]
+
+
+def test_equal_reasons_of_a_day_are_one_remark(loft: Loft) -> None:
+    """It names its parts, or counts many, with every entry."""
+    serial, top, neck = begun(loft)
+    loft.adopt()
+    given = [
+        entry.index
+        for code in (top, neck)
+        for entry in overrides.override(
+            loft.shop, code=code, serial=serial, reason="now", hands=loft.hands()
+        )
+    ]
+    loft.adopt(rest=[], **rest_of_none())
+    loft.allot(serial, "top", top)
+    loft.allot(serial, "neck", neck)
+    loft.finish(serial)
+    remarks = said(loft, loft.issue(serial))
+
+    assert list(remarks) == given[:1]
+    assert remarks[given[0]].startswith(
+        "top and neck: let through before they were ready: "
+    )
+    assert remarks[given[0]].endswith(
+        f" (entries {given[0]}, {given[1]} and {given[2]})"
+    )
+    assert "'" not in remarks[given[0]]
+    many = papers_remarks._parts_in_words(list("abcde"), tongue("en"))
+    assert many == "5 parts"
 
 
 def rest_of_none() -> dict[str, object]:

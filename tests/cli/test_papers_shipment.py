@@ -1,8 +1,10 @@
 """The facts of a shipment on its materials list: places, sentences, whom to ask."""
 
+from dataclasses import replace
+
 import pytest
 
-from cli.papers_shipment import materials_paper
+from cli.papers_shipment import _what, materials_paper
 from cli.shipment_lines import for_reading
 from labels import materials
 from labels.materials_facts import MaterialsPaper
@@ -203,6 +205,23 @@ def test_many_things_are_counted_where_they_cannot_all_be_named(
     assert materials.draw(paper, size="Letter").startswith(b"%PDF")
 
 
+def test_every_serial_is_named_as_far_as_there_is_room(certified: Loft) -> None:
+    """Customs look for each; where not all go in, the first and how many more."""
+    made = shipments.foresee(
+        certified.shop,
+        goods=Goods(serials=("26-0001-8",)),
+        journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
+    )
+    serials = tuple(f"26-{n:04}-8" for n in range(1, 200))
+
+    assert _what(replace(made, goods=Goods(serials=serials[:9]))) == (
+        f"9 instruments, {', '.join(serials[:9])}"
+    )
+    assert _what(replace(made, goods=Goods(serials=serials))) == (
+        "199 instruments, 26-0001-8 and 198 more"
+    )
+
+
 def test_the_checkpoint_on_the_list_is_the_log_s(certified: Loft) -> None:
     """Its words are those of the head it was drawn under, and they are on the paper."""
     paper = paper_of(certified, "GB", "US")
@@ -223,7 +242,9 @@ def test_what_nobody_read_names_no_newest_source(certified: Loft) -> None:
     paper = paper_of(certified, "GB", "US", species="Quercus robur")
 
     assert paper.rules[0].dates == "compiled 2026-11-24, newest source none"
-    assert paper.rules[0].source.endswith("From memory, no source read.")
+    assert paper.rules[0].source == (
+        "no printed source [M]. Not re-checked against the printed source."
+    )
 
 
 def test_listed_wood_leads_and_mere_age_comes_last(certified: Loft) -> None:
@@ -267,3 +288,21 @@ def test_wood_of_a_population_that_is_not_listed_says_which_is(certified: Loft) 
     (row,) = drawn_of(certified, made).rows
 
     assert row.listing == "listed elsewhere: App. II, the Neotropics"
+
+
+@pytest.mark.parametrize(
+    ("species", "listing"),
+    [
+        ("Zelkova serrata", "not looked up: no row for this name"),
+        ("Quercus robur", "not looked up: no source read"),
+        ("Picea abies", "no listing found"),
+    ],
+)
+def test_no_search_is_claimed_that_nobody_made(
+    certified: Loft, species: str, listing: str
+) -> None:
+    """And nobody at the customs is told how to type a name."""
+    (row,) = paper_of(certified, "GB", "JP", species=species).rows
+
+    assert row.listing == listing
+    assert "write genus" not in row.words and "from memory" not in row.words

@@ -121,3 +121,26 @@ def test_a_source_that_nobody_saw_has_no_day() -> None:
     some = [line("a", None), line("b", "2022-11-25"), line("c", "2017-04-21")]
     assert "of 2017-04-21 to 2022-11-25" in shipment_lines.why_aged(some)
     assert shipment_lines.why_aged([line("a", None), line("b", None)]) == "a"
+
+
+def test_lines_are_read_needed_first_then_open_then_listed() -> None:
+    """Whatever the order on record; what age alone leaves open comes last of all."""
+    told = [
+        line(answer, is_listed=is_listed, aged=aged)
+        for answer, is_listed, aged in (
+            ("ask", False, "the lists may have changed"),
+            ("not needed", False, ""),
+            ("not needed", True, ""),
+            ("ask", False, ""),
+            ("ask", True, ""),
+            ("needed", True, ""),
+        )
+    ]
+
+    assert shipment_lines.for_reading(told) == told[::-1]
+
+
+def line(answer: str, *, is_listed: bool, aged: str) -> SimpleNamespace:
+    """Return a line of an answer, as far as its place among others goes."""
+    said = SimpleNamespace(open_for_age=aged)
+    return SimpleNamespace(answer=answer, is_listed=is_listed, determination=said)

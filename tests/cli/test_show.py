@@ -1,6 +1,7 @@
 """How commands answer, and how a paper is laid down."""
 
 import io
+import os
 import sys
 from pathlib import Path
 
@@ -46,6 +47,29 @@ def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
         show.read_file(tmp_path)
     with pytest.raises(NotFoundError, match="look at its name again"):
         show.read_file(tmp_path / "none")
+
+
+def test_no_more_of_a_file_is_read_than_is_wanted(tmp_path: Path) -> None:
+    """What never ends is not begun with, and a huge file is told by its size."""
+    huge = tmp_path / "huge.csv"
+    with huge.open("wb") as file:
+        file.truncate(10**12)
+    with pytest.raises(RefusedError, match="has 1000000000000 bytes of at most 10:"):
+        show.read_file(huge, most=10)
+    with pytest.raises(RefusedError, match="of at most 100000000: look whether"):
+        show.read_file(huge)
+    for endless in ("/dev/zero", "/proc/self/pagemap"):
+        with pytest.raises(RefusedError, match=r"no plain file|bytes of at most"):
+            show.read_file(Path(endless), most=1_000)
+    (tmp_path / "small").write_bytes(b"x" * 10)
+    assert show.read_file(tmp_path / "small", most=10) == b"x" * 10
+
+
+def test_a_pipe_that_nobody_writes_to_is_refused(tmp_path: Path) -> None:
+    """It is not waited for."""
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(RefusedError, match="is no plain file: save it as one"):
+        show.read_file(tmp_path / "pipe")
 
 
 @pytest.mark.parametrize(

@@ -85,3 +85,34 @@ def test_a_program_is_told_plain_values(answer: Answer) -> None:
 
     assert facts["serial"] == "26-0001-8"
     assert told["answer"] == CANNOT_TELL
+
+
+@pytest.mark.parametrize(
+    ("file", "is_signed"),
+    [
+        (b"%PDF-1.7\n/ByteRange [0 1 2 3]", True),
+        (b"%PDF-1.7\n/ByteRan", False),
+        (b'{"what": "/ByteRange"}', False),
+    ],
+)
+def test_only_a_pdf_bears_a_signature_of_its_own(file: bytes, is_signed: bool) -> None:
+    """A certificate's file that speaks of one bears none."""
+    assert verdict.bears_signature(file) is is_signed
+
+
+@pytest.mark.parametrize("word", [YES, NO, CANNOT_TELL])
+def test_a_signature_of_the_pdf_is_told_and_not_judged(
+    answer: Answer, word: str
+) -> None:
+    """Whatever the answer is, it stands under its reasons once, and nowhere else."""
+    said = replace(answer, word=word)
+    lines = list(verdict.as_lines(said, bears_signature=True))
+    (text,) = verdict.as_json(said, bears_signature=True)
+    (plain,) = verdict.as_json(said)
+
+    assert lines[len(said.reasons) + 1] == f"  {verdict.OWN_SIGNATURE}"
+    assert lines.count(f"  {verdict.OWN_SIGNATURE}") == 1
+    assert verdict.OWN_SIGNATURE not in "".join(verdict.as_lines(said))
+    assert json.loads(text)["pdf_signature"] == verdict.OWN_SIGNATURE
+    assert json.loads(plain).items() <= json.loads(text).items()
+    assert "pdf_signature" not in json.loads(plain)

@@ -80,12 +80,13 @@ CARRIED = replace(
     mass_g=123_456,
     species=tuple(f"{SPECIES} {n}" for n in range(WOODS)),
 )
+GENUS, _, EPITHET = SPECIES.partition(" ")
 STUCK = tuple(
-    replace(BACK_A, genus=words, epithet=words, what=f"{words}, half A")
+    replace(BACK_A, genus=GENUS, epithet=EPITHET, what=f"{words}, half A")
     for words in (LONG, JAPANESE)
 )
 MADE = (
-    replace(WHOLE, genus=LONG, epithet=LONG, what=LONG, made="glued"),
+    replace(WHOLE, genus=GENUS, epithet=EPITHET, what=LONG, made="glued"),
     replace(WHOLE, code="L24-018-107.C112", what=LONG.upper(), also=("L23-040",) * 9),
 )
 LOTS = [

@@ -50,7 +50,7 @@ def border() -> Border:
     return Border(
         day="2026-11-21",
         compiled="2026-03-05",
-        newest_source="2017-04-21",
+        oldest_source="2017-04-21",
         start="CA",
         ends=("EU", "GB", "JP", "US"),
         rows=(

@@ -45,3 +45,15 @@ def test_what_is_kept_together_is_drawn_one_under_another() -> None:
     both.draw(open_document((100, 100), "levels"), 20)
 
     assert (both.height, levels) == (15, [20, 30])
+
+
+def test_what_goes_on_over_a_page_has_its_heading_once_more() -> None:
+    """It takes its height there, and stands nowhere else."""
+    over = space(10)
+    rows = [space(20), *(space(20)._replace(over=over) for _ in range(4))]
+    pages = share_out(rows, 60)
+
+    assert [[block.height for block in page] for page in pages] == [
+        [20, 20, 20],
+        [10, 20, 20],
+    ]

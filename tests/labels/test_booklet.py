@@ -7,7 +7,16 @@ from typing import Literal
 import pytest
 
 from labels import booklet, picture
-from labels.booklet import Air, Moves, OwnerBooklet, Room, draw, draw_pages, notices
+from labels.booklet import (
+    Air,
+    Moves,
+    NotWood,
+    OwnerBooklet,
+    Room,
+    draw,
+    draw_pages,
+    notices,
+)
 from labels.booklet_facts import trees_of
 from labels.booklet_fold import CUT, FORME, leaf_size
 from labels.emblem import read_emblem
@@ -225,6 +234,42 @@ def test_what_has_no_room_is_counted() -> None:
     assert named >= 7 and f"and {40 - named} more, on the certificate" in makers
     assert "plates, braces, binding, voice, frets, neck" in makers
     assert measured >= 12 and f"and {30 - measured} more, on record" in measures
+
+
+def test_shell_and_bone_stand_with_the_woods() -> None:
+    """Whatever woods there are: a border asks for them by their scientific names."""
+    others = (NotWood("Bos taurus", "bone"), NotWood("Pinctada maxima", "shell"))
+    for shown in (BOOKLET, FULL):
+        told = replace(shown, not_wood=others)
+        said = text(told, 2)
+
+        assert "Bos taurus no wood: bone" in said
+        assert "Pinctada maxima no wood: shell" in said
+        assert overlaps(pages_of(told), 1) == []
+
+
+def test_page_5_says_truly_what_page_2_names() -> None:
+    """Woods without a row are named; where not even names have room, it says so."""
+    sawn = FULL.certificate.materials
+    odd = replace(
+        FULL,
+        certificate=replace(
+            FULL.certificate,
+            materials=tuple(
+                row._replace(species=f"Picea {n}") for n, row in enumerate(sawn)
+            ),
+        ),
+    )
+    lots = tuple(row._replace(species="Picea " + "x" * 40) for row in sawn)
+    lots = tuple(
+        row._replace(species=f"{row.species}{n}") for n, row in enumerate(lots)
+    )
+    crowded = replace(FULL, certificate=replace(FULL.certificate, materials=lots))
+
+    assert all(f"Picea {n}" in text(odd, 2) for n in range(14))
+    assert "Page 2 names every species on record" in text(odd, 5)
+    assert "more, on the certificate" in text(crowded, 2)
+    assert "the certificate every wood" in text(crowded, 5)
 
 
 def test_set_up_and_care_say_what_is_known_and_how() -> None:

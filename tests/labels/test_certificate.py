@@ -5,18 +5,20 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 from shutil import which
 from typing import Literal
 
 import pytest
 
-from labels import certificate, picture, sections, terms
+from labels import certificate, picture, terms
 from labels.certificate import Maker, Measure, OwnerCertificate
 from labels.page import measure
 from labels.sections import FRAMES, WORK
-from labels.tongue import LANGUAGES, tongue
+from labels.tongue import tongue
 from ledger.errors import RefusedError
+from ledger.languages import LANGUAGES
 from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps
 from tests.labels.samples import (
@@ -109,6 +111,31 @@ def test_no_section_runs_into_another_however_full_the_page() -> None:
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("kind", ["flat-top guitar", "Octave mandolin"])
+@pytest.mark.parametrize("measures", [CERTIFICATE.measures, ()])
+def test_whatever_the_counts_the_numbers_keep_their_distance_from_the_foot(
+    paper: str, kind: str, measures: tuple[Measure, ...]
+) -> None:
+    """With a figure and without, of none to twelve hands and trees."""
+    frame, gaps = FRAMES[paper], certificate.LEAST_GAPS
+    high = certificate.MEASURES_HEIGHT if measures else 0
+    for hands, trees in product(range(13), range(13)):
+        shown = replace(
+            CERTIFICATE,
+            kind=kind,
+            measures=measures,
+            makers=(MAKERS * 5)[:hands],
+            materials=(MATERIALS * 7)[:trees],
+        )
+        plan, rows = certificate._plan(frame, shown), max(min(hands, 10) - 1, 0)
+        last = plan.hands + certificate.HANDS_FIRST + rows * plan.hand_pitch
+        foot = plan.measures + high + gaps[3]
+
+        assert foot <= certificate._foot_top(frame) + 1e-6, (hands, trees)
+        assert last + gaps[1] <= plan.trees + 1e-6, (hands, trees)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_what_page_one_cannot_hold_is_on_page_two(
     paper: Literal["A4", "Letter"],
 ) -> None:
@@ -159,20 +186,6 @@ def test_second_lines_go_to_the_first_makers_while_there_is_room() -> None:
     assert nine[0] == ["received and measured the wood, and 4 more: page 2"]
     of_many = replace(CERTIFICATE, makers=many)
     assert certificate._continued(FRAMES["A4"], of_many) == many
-
-
-@pytest.mark.parametrize("name", ["Jo", "Oluwaseun Adeyemi-Brandt", "W" * 60])
-def test_beside_a_figure_every_maker_s_work_is_told_or_counted(name: str) -> None:
-    """However long the name before it is, nothing runs into the figure."""
-    did = ", ".join(f"step number {n}" for n in range(1, 43))
-    maker = Maker("01", name, did)
-    pdf = drawn(replace(CERTIFICATE, makers=(maker,) * 9), "Letter")
-
-    assert "page 2" in reading.text(pdf, page=0)
-    assert overlaps(pdf) == []
-    say = tongue("en")
-    begins, within = sections.work_room(FRAMES["Letter"], maker, say, is_narrow=True)
-    assert begins + within == sections.BESIDE_FIGURE
 
 
 def test_what_has_no_outline_has_no_figure_and_its_hands_take_the_width() -> None:

@@ -93,6 +93,20 @@ def test_a_way_by_papers_has_no_gap_and_no_nought() -> None:
     )
 
 
+def test_ways_without_one_outside_paper_lead_with_that() -> None:
+    """Our own book has no gap, and that is no proof to others."""
+    steps = tuple(replace_shown(step, "diary") for step in WHOLE)
+    glance = custody.glance((chain(PART, steps),))
+
+    assert glance == (
+        ("1", "part, none shown by a paper"),
+        ("", "gaps: none in our own book"),
+        ("1", "species"),
+    )
+    gap = custody.glance((chain(PART, steps[1:]),))
+    assert gap[:2] == (("1", "gap to ask about"), ("1", "part, none shown by a paper"))
+
+
 def test_the_gaps_of_the_first_line_are_those_below() -> None:
     """Counted again in the text of all pages."""
     chains = chains_of(CONSIGNMENT)

@@ -57,11 +57,11 @@ def test_the_first_line_counts_what_must_be_asked(name: str) -> None:
 
 
 def test_the_sheet_says_what_it_is_not_for() -> None:
-    """It files nothing, its points are from memory, and instruments are not on it."""
+    """It files nothing, its points are unchecked, and instruments are not on it."""
     said = " ".join(pages("one"))
 
     assert "This sheet files nothing" in said
-    assert "set down from memory" in said
+    assert "not re-checked against the printed text" in said
     assert f"no forest cleared after {CLEARED_AFTER}" in said
     assert "2 other things are not in Annex I of the Regulation" in said
     for word in ("legal", "compliant", "deforestation-free", "negligible"):

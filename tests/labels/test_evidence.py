@@ -74,6 +74,7 @@ def test_many_remarks_take_more_pages_and_lose_none() -> None:
     assert all(f"remark number {n} of" in every for n in range(90))
     assert [f"page {n} of 4" in page for n, page in enumerate(told, 2)] == [True] * 3
     assert "Evidence, continued" in told[1]
+    assert [page.count("Said plainly, continued") for page in told] == [0, 1, 1]
 
 
 def test_a_long_remark_is_wrapped_and_not_cut() -> None:

@@ -61,7 +61,7 @@ def test_it_says_what_it_rests_on_and_whom_to_ask() -> None:
 
 def test_without_a_start_it_is_told_between_which_ends() -> None:
     """And without a source none is named."""
-    said = words(replace(border(), start="", newest_source=""))
+    said = words(replace(border(), start="", oldest_source=""))
 
     assert "between EU, GB, JP, US" in said and "rests on a source" not in said
 
@@ -103,3 +103,18 @@ def test_very_many_species_break_over_pages_and_few_do_not() -> None:
 def test_a_listing_is_told_in_its_shortest_form(row: BorderRow, words: str) -> None:
     """What is not there is not told."""
     assert evidence_border.listing_words(row, SAY) == words
+
+
+@pytest.mark.parametrize(
+    ("where", "words"),
+    [
+        ("the Neotropics", "II, Neotropis"),
+        ("Africa, MG", "II, Afrika, MG"),
+        ("KE, TZ", "II, KE, TZ"),
+    ],
+)
+def test_a_region_is_named_in_the_language_of_the_paper(where: str, words: str) -> None:
+    """A country's code is the same in every language."""
+    row = BorderRow(species="A b", parts=(), answer="ask", appendix="II", where=where)
+
+    assert evidence_border.listing_words(row, tongue("de")).endswith(words)

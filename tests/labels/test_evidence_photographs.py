@@ -155,6 +155,18 @@ def test_what_cannot_be_shown_is_said_and_no_frame_is_empty() -> None:
     assert shown.blocks(FRAME, Evidence(), SAY) == []
 
 
+def test_where_photographs_are_left_out_one_line_says_so() -> None:
+    """And nothing of how to compare what is not there."""
+    said = words(Evidence(are_left_out=True))
+
+    assert said == "Photographs on record Photographs on record are left out here."
+
+
+def test_what_may_be_filed_is_not_too_large_for_paper() -> None:
+    """Filing goes by the limit of the library."""
+    assert shown.LARGEST_PIXELS == Image.MAX_IMAGE_PIXELS
+
+
 def test_an_instrument_in_service_is_told_as_such() -> None:
     """Whose photograph names neither a step nor a board."""
     plain = replace(photograph(5, step="x"), step="")

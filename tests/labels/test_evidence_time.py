@@ -52,6 +52,16 @@ def test_strip_curve_and_ladder_stand_with_their_entries() -> None:
         assert expected in said, expected
 
 
+def test_the_crafts_of_the_hands_are_in_the_language_of_the_paper() -> None:
+    """Those of the shipped models; one that a shop named itself stays as it is."""
+    assert EVIDENCE.timeline is not None
+    hand = replace(EVIDENCE.timeline.hands[0], crafts="plates, brace, dovetails")
+    strip = replace(EVIDENCE.timeline, hands=(hand,))
+    text = reading.text(drawn(replace(EVIDENCE, timeline=strip), "de"))
+
+    assert "Platten, Beleisten, dovetails" in " ".join(text.split())
+
+
 def test_what_the_record_does_not_have_is_left_out() -> None:
     """No heading without something under it, and nothing for nothing."""
     bare = replace(EVIDENCE, seasoning=None, voice=None)

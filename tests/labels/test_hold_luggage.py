@@ -7,7 +7,7 @@ from PIL import ImageChops
 
 from labels import hold_luggage, hold_tag, leaves, picture
 from labels.hold_tag import HoldTag
-from labels.tongue import LANGUAGES
+from ledger.languages import LANGUAGES
 from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps
 from tests.labels.rack_samples import EMPTY_HOLD, HOLD, LONG_HOLD

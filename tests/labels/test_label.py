@@ -194,12 +194,28 @@ def test_a_use_of_any_length_gives_way_to_the_code(
     assert "shortened" not in " ".join(label.notices([BACK_A]))
 
 
-def test_an_endless_epithet_is_shortened() -> None:
-    """The lot, which stands whole, knows the rest."""
-    shown = replace(BACK_A, epithet="pseudoacacioides-longissima-borealis")
+def test_a_long_scientific_name_takes_more_lines_and_is_whole() -> None:
+    """Half an epithet would be that of another tree."""
+    shown = replace(BACK_A, epithet="longissima borealis var. septentrionalis")
+    pdf = label.roll([shown])
+    said = " ".join(reading.text(pdf).split())
 
-    assert "pseudoacacioides" in reading.text(label.roll([shown]))
-    assert "borealis" not in reading.text(label.roll([shown]))
+    assert "longissima borealis var. septentrionalis" in said and "…" not in said
+    assert overlaps(pdf) == []
+
+
+@pytest.mark.parametrize("field", ["genus", "epithet"])
+def test_a_scientific_name_that_does_not_fit_is_refused_by_its_field(
+    field: Literal["genus", "epithet"],
+) -> None:
+    """It is never shortened."""
+    endless = "pseudoacacioides-longissima-borealis"
+    shown = replace(BACK_A, genus=endless)
+    if field == "epithet":
+        shown = replace(BACK_A, epithet=endless)
+
+    with pytest.raises(RefusedError, match=f"^{field} does not fit the paper"):
+        label.roll([shown])
 
 
 def test_a_replacement_keeps_its_number() -> None:

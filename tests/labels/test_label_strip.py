@@ -25,7 +25,7 @@ STRIPS = (
     PAIR,
     Strip(front=CHILD, thickness=0.6),
     Strip(front=replace(BACK_A, origin_unknown=True, replacement=2), thickness=12),
-    Strip(front=replace(BACK_A, genus="W" * 40, epithet="琴" * 40), thickness=2.2),
+    Strip(front=replace(BACK_A, genus="W" * 14, epithet="琴" * 9), thickness=2.2),
 )
 
 

@@ -62,6 +62,15 @@ def test_lines_stand_in_one_row_as_long_as_it_holds_them() -> None:
     assert len(levels) == 3 and drop == pytest.approx(7.2)
 
 
+def test_a_long_name_takes_two_lines_and_is_whole() -> None:
+    """Beside the day, over the rule."""
+    shop = "Skerrymoor Fretted Instruments and Harbour Workshops of the Old Loft"
+    pdf, _ = drawn(replace(HEAD, shop=shop))
+
+    assert shop in " ".join(reading.text(pdf).split())
+    assert overlaps(pdf) == []
+
+
 def test_an_emblem_stands_before_the_name() -> None:
     """And moves it to the right, not down."""
     plain, marked = (

@@ -11,7 +11,13 @@ from tests.labels import looks, reading
 from tests.labels.overlaps import outside, overlaps
 from tests.labels.rack_samples import HANGUL, LONG_LOT, LOT, UNKNOWN_LOT
 
-CARDS = (LOT, LONG_LOT, UNKNOWN_LOT)
+HELD_LOT = replace(
+    LOT,
+    papers=(HeldPaper("D26-0001", "export permit 99 " * 9, "H26-002"),),
+    holds=("H26-001", "H26-002"),
+    wanted="measure the air",
+)
+CARDS = (LOT, LONG_LOT, UNKNOWN_LOT, HELD_LOT)
 
 
 @pytest.mark.parametrize("card", CARDS)
@@ -107,3 +113,20 @@ def test_in_no_language_do_words_meet_or_leave_the_card(language: str) -> None:
 
         assert overlaps(drawn) == []
         assert outside(drawn, [(6, 99)]) == []
+
+
+def test_a_hold_stands_on_the_plate_and_beside_its_paper() -> None:
+    """Before any day; what room is left says what is to be done."""
+    said = " ".join(reading.text(lot_card.draw(HELD_LOT)).split())
+
+    assert "HOLD H26-001 +1" in said and "HOLD H26-002" in said
+    assert "measure the air" in said and "2026-07-04" not in said
+
+
+def test_what_is_to_be_done_takes_the_place_of_the_earliest_day() -> None:
+    """The better day stands beside it."""
+    card = replace(LOT, earliest="", wanted="measure the air")
+    said = " ".join(reading.text(lot_card.draw(card)).split())
+
+    assert "measure the air better 2026-07-04" in said
+    assert "earliest" not in said

@@ -110,7 +110,7 @@ def test_sums_are_of_what_is_known_and_say_what_is_not() -> None:
     """Masses add up; a volume nobody took is a dash, and missing from the sum aloud."""
     text = said(*WOODS)
 
-    assert "All materials 1.250 1.691 net, as weighed, dm³: 3 of 4 rows" in text
+    assert "All materials, dm³ of 3 of 4 rows 1.250 1.691 net, as weighed" in text
     assert "0.00425 —" in text
     assert "rows" not in said(*WOODS[:3])
 

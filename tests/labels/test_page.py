@@ -18,6 +18,7 @@ from labels.page import (
     bookmark,
     close_document,
     fit,
+    in_two,
     least,
     measure,
     open_document,
@@ -204,3 +205,17 @@ def test_a_text_is_shrunk_until_it_has_few_enough_lines() -> None:
     assert 8.0 < smaller.size < 10.0 and len(lines) == 2
     smallest, many = wrap_small(text, style, wide / 3, 2)
     assert smallest.size == 8.0 and len(many) > 2
+
+
+def test_a_text_in_two_lines_breaks_at_a_space_and_loses_nothing() -> None:
+    """Only a word that is longer than a line is broken, without a space in it."""
+    style = Style(face=faces.TEXT, size=10)
+
+    assert in_two("Old Loft", style, 40) == ["Old Loft"]
+    assert in_two("Skerrymoor by the Harbour", style, 30) == [
+        "Skerrymoor by the",
+        "Harbour",
+    ]
+    word = "Brzęczyszczykiewiczówna" * 2
+    first, second = in_two(word, style, 50)
+    assert first + second == word

@@ -3,6 +3,8 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from labels.plot_graduation_facts import (
     Place,
@@ -99,3 +101,24 @@ def test_places_off_the_outline_are_counted() -> None:
     assert outside(off, "lute") == 0
     assert outside(flat_top(), "flat-top") == 0
     assert not is_inside([(0, 0), (10, 0), (0, 10)], (9, 9))
+
+
+@given(st.integers(0, 99), st.integers(0, 100))
+def test_a_place_on_the_outline_is_on_the_plate(corner: int, percent: int) -> None:
+    """As near as a whole micrometre tells, on any of its sides."""
+    outline = outline_of(BARE, "flat-top")
+    corner %= len(outline)
+    (ax, ay), (bx, by) = outline[corner - 1], outline[corner]
+    x = round(ax + (bx - ax) * percent / 100, 1)
+    y = round(ay + (by - ay) * percent / 100, 1)
+
+    assert is_inside(outline, (x, y))
+
+
+def test_both_ends_of_the_centre_line_are_on_the_plate() -> None:
+    """A builder begins and ends there."""
+    ends = plate((0, 0, 3_000), (0, 500, 3_000), (0, 250, 3_000))
+
+    assert outside(ends, "flat-top") == 0
+    assert not is_inside([(0, 0), (10, 0), (0, 10)], (5, 6))
+    assert is_inside([(0, 0), (10, 0), (0, 10)], (5, 5))

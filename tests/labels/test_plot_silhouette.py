@@ -190,15 +190,26 @@ def test_words_stand_in_the_order_of_what_they_name() -> None:
 
 
 def test_what_is_not_seen_is_said_to_be() -> None:
-    """Under the others, with one note over them in each column."""
+    """Under the others, and under a heading in each column that counts them."""
     labels = drawn("fourteen")[1]
-    notes = [label for label in labels if label.words == "not seen from here"]
+    notes = [each for each in labels if each.words.endswith("not seen from here")]
     level = {label.words: label.top for label in labels}
+    hidden = ("sides", "braces", "bridge plate", "blocks", "linings")
+    under = {
+        note.words: sum(
+            level[part] > note.top and (here.right < 148) == (note.right < 148)
+            for part in hidden
+            for here in labels
+            if here.words == part
+        )
+        for note in notes
+    }
 
-    assert len(notes) == 2
-    for part in ("sides", "braces", "bridge plate", "blocks", "linings"):
-        assert level[part] > min(note.top for note in notes)
-    assert all(label.words != "not seen from here" for label in drawn("solid-body")[1])
+    assert under == {
+        "3 parts not seen from here": 3,
+        "2 parts not seen from here": 2,
+    }
+    assert all("not seen" not in label.words for label in drawn("solid-body")[1])
 
 
 def test_parts_of_one_board_stand_together() -> None:

@@ -10,6 +10,7 @@ from typing import Any
 import pikepdf
 import pytest
 from cryptography import x509
+from cryptography.hazmat.backends.openssl.backend import backend
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import Encoding
@@ -224,13 +225,22 @@ def test_a_validator_for_the_older_part_misses_the_appearance_alone(pdf: bytes) 
 
 
 def test_the_page_that_checks_reads_it(
-    pdf: bytes, browser: Browser, tmp_path: Path
+    pdf: bytes, paper: bytes, browser: Browser, tmp_path: Path
 ) -> None:
-    """The certificate in it is as true as it was."""
+    """The certificate in it is as true as it was, and its signature is not judged."""
+    broken = pdf.replace(b"/P 1", b"/P 3")
+    told = (
+        "The PDF bears a signature of its own, which is not judged here: a PDF viewer "
+        "judges it."
+    )
     with pages.opened(browser, tmp_path) as page:
-        page.takes(("certificate.pdf", pdf))
+        for data, note in ((pdf, told), (paper, ""), (broken, told)):
+            page.takes(("certificate.pdf", data))
 
-        assert (page.word, page.row("serial")) == ("YES", "26-0001-8")
+            assert (page.word, page.row("serial")) == ("YES", "26-0001-8")
+            assert page.note == note
+        page.takes(("keys.json", pages.KEYS))
+        assert page.word == "YES" and page.note.endswith(told)
 
 
 def test_the_signature_takes_no_chance(pdf: bytes, signet: Signet) -> None:
@@ -263,3 +273,46 @@ def test_where_the_library_is_missing_it_says_what_to_install(
 
     with pytest.raises(RefusedError, match="with the extra pdf-signature"):
         signed_by(signet, paper)
+
+
+@pytest.mark.parametrize("broken", ["pyhanko", "asn1crypto"])
+def test_a_library_that_does_not_load_is_told_before_anything_is_done(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, broken: str
+) -> None:
+    """It is there, and what is used of it is imported to know that it works."""
+    path = tmp_path / broken / "__init__.py"
+    path.parent.mkdir()
+    path.write_text('raise ImportError("a part\\nis gone")\n', encoding="utf-8")
+    monkeypatch.syspath_prepend(tmp_path)
+    for name in [name for name in sys.modules if name.startswith(broken)]:
+        monkeypatch.delitem(sys.modules, name)
+
+    with pytest.raises(RefusedError, match=r"does not load \(a part is gone\)"):
+        signature.require_library()
+
+
+def test_what_the_library_refuses_is_told_in_a_sentence(signet: Signet) -> None:
+    """Its own errors do not come through, whichever of its kinds they are."""
+    for paper in (b"no PDF", b"%PDF-1.7\n"):
+        with pytest.raises(RefusedError, match="pyHanko did not sign the PDF"):
+            signed_by(signet, paper)
+
+
+def test_a_signature_that_has_no_room_is_refused(
+    paper: bytes, signet: Signet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The library finds it out only at the end, and no half of it is handed back."""
+    monkeypatch.setattr(signature, "ROOM", 64)
+
+    with pytest.raises(RefusedError, match="pyHanko did not sign the PDF"):
+        signed_by(signet, paper)
+
+
+def test_an_openssl_that_needs_chance_is_refused_before_anything_is_done(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One sentence says which it wants (OpenSSL 3.2 was the first)."""
+    monkeypatch.setattr(backend, "ecdsa_deterministic_supported", lambda: False)
+
+    with pytest.raises(RefusedError, match=r"3\.2 or newer"):
+        signature.require_library()

@@ -73,3 +73,10 @@ def test_a_note_that_leaves_no_room_to_write_is_refused() -> None:
     note = with_witnesses(30)
     with pytest.raises(RefusedError, match=r"^checkpoint note does not fit the paper"):
         tag.draw(replace(TAG, checkpoint_note=note))
+
+
+def test_what_is_to_be_typed_has_quotes_that_a_shell_knows() -> None:
+    """Curly ones it takes as letters, and looks for a file."""
+    said = " ".join(reading.text(tag.draw(TAG)).split())
+
+    assert 'record audit --against "…"' in said

@@ -10,6 +10,7 @@ from labels.tag import BuildTag, MaySign, NextStep, Wood
 from labels.tag_front import hazard_lines, species_words
 from ledger.errors import RefusedError
 from tests.labels import reading
+from tests.labels.overlaps import overlaps
 from tests.labels.samples import TAG
 
 
@@ -224,3 +225,39 @@ def test_a_part_glued_from_three_woods_is_on_the_tag() -> None:
     wood = Wood("fingerboard and bridge", three, "L26-001-01.C1")
 
     assert "3 species" in outside(replace(TAG, wood=(wood,)))
+
+
+def test_what_a_build_waits_for_stands_under_the_plate() -> None:
+    """A long reason takes two lines; the names move down, and none leaves the tag."""
+    one = outside(replace(TAG, state="NOT YET", edge="hollow", why=("no wood: top",)))
+    long = replace(TAG, why=("step 12, fit the plates to the rims, " * 2,))
+
+    assert one.index("NOT YET") < one.index("no wood: top") < one.index("May sign")
+    assert overlaps(tag.draw(replace(TAG, why=("no wood: top",)))) == []
+    assert overlaps(tag.draw(long)) == [] and "and 2 more: scan" in outside(long)
+
+
+def test_on_hold_nobody_is_asked_to_sign() -> None:
+    """Whoever may lift the hold is named instead, under a finished route as well."""
+    held = replace(
+        TAG,
+        state="HOLD H26-001",
+        edge="sawn",
+        next_step=None,
+        why=("in doubt: board L26-001-01", "and 2 more holds", "nothing goes on"),
+        may_sign=(MaySign("01", "Oluwaseun Adeyemi-Brandt"),),
+    )
+    said = outside(held)
+
+    assert "HOLD H26-001 in doubt: board L26-001-01 and 2 more holds" in said
+    assert "May lift the hold" in said and "May sign" not in said
+    assert "Oluwaseun Adeyemi-Brandt" in said
+    assert overlaps(tag.draw(held)) == []
+
+
+def test_a_word_longer_than_the_line_is_broken_without_a_space_in_it() -> None:
+    """A shop's long name stands on two lines, and nothing comes between its letters."""
+    shop = "Brzęczyszczykiewiczównarski-Lutnictwo"
+    said = reading.text(tag.draw(replace(TAG, shop=shop)))
+
+    assert shop in "".join(said.split()) and "zc…" not in said

@@ -121,3 +121,11 @@ def test_an_endless_name_of_a_step_is_shortened(is_gate: bool) -> None:
 
     assert "…" in said
     assert ("gate" in said) == is_gate
+
+
+def test_where_no_box_is_empty_none_is_explained() -> None:
+    """A finished route says nothing of ink."""
+    signed = tuple(step._replace(signed=Signed("08-01", "03")) for step in STEPS)
+
+    assert "Empty box: date and initials" in inside()
+    assert "Empty box" not in inside(replace(TAG, steps=signed))

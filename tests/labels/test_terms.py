@@ -6,7 +6,7 @@ from typing import get_args
 import pytest
 
 from labels import terms
-from labels.tongue import LANGUAGES, tongue
+from labels.tongue import tongue
 from ledger.acts.certificates import RECEIVED
 from ledger.acts.voicing import PLATE, STAGES
 from ledger.craft.families import family_text
@@ -16,6 +16,9 @@ from ledger.events.board import Face, Mode
 from ledger.events.build import Meaning
 from ledger.events.instrument import PartRemoved
 from ledger.events.wood import Evidence
+from ledger.languages import LANGUAGES
+from ledger.trade.movement import where_words
+from ledger.trade.tables import listings, places
 
 SHIPPED = [read_model(family_text(family)) for family in FAMILIES]
 
@@ -32,6 +35,9 @@ def test_every_part_step_and_measure_of_the_shipped_models_is_a_term() -> None:
     assert kinds == set(terms.KINDS)
     assert parts == set(terms.PARTS)
     assert steps == set(terms.STEPS)
+    assert {step.qualification for model in SHIPPED for step in model.steps} == set(
+        terms.CRAFTS
+    )
     assert {measure.what for measure in taken} == set(terms.MEASURES)
 
 
@@ -48,6 +54,14 @@ def test_every_word_that_an_entry_chooses_from_is_a_term() -> None:
     assert set(terms.MODES) == set(get_args(Mode))
     assert set(terms.FACES) == set(get_args(Face))
     assert set(terms.USES) < set(get_args(Use))
+
+
+def test_every_region_that_a_listing_is_limited_to_is_a_term() -> None:
+    """Codes of countries are the same in every language."""
+    listed = {code for row in listings() for code in row.population}
+    regions = {where_words([code]) for code in listed - set(places())}
+
+    assert regions == set(terms.REGIONS)
 
 
 def test_no_work_falls_apart_in_another_language() -> None:

@@ -8,9 +8,9 @@ from string import Formatter
 import pytest
 
 from labels import faces
-from labels.tongue import CATALOGUES, LANGUAGES, tongue
-from ledger.acts import settings
+from labels.tongue import CATALOGUES, tongue
 from ledger.errors import RefusedError
+from ledger.languages import LANGUAGES
 from tests import languages
 
 
@@ -65,11 +65,6 @@ def test_what_is_packed_is_what_is_written(language: str) -> None:
         elif one:
             (said,) = _forms(message.string)
             assert packed.gettext(one) == fresh.gettext(one) == (said or one)
-
-
-def test_the_settings_know_the_languages_of_the_papers() -> None:
-    """What shop.toml may ask for is what the papers can speak."""
-    assert tuple(LANGUAGES) == settings.LANGUAGES
 
 
 def test_words_of_no_catalogue_come_back_as_they_are() -> None:

@@ -66,6 +66,12 @@ def test_no_words_run_into_others_or_off_the_slip() -> None:
         assert overlaps.outside(pdf, [(5.0, 100.0)]) == []
 
 
+def test_a_long_place_stands_whole_under_the_head() -> None:
+    """And takes the width of the column."""
+    text = reading.text(draw(replace(SLIP, place="the Loft, Port Anslow")), 0)
+    assert "the Loft, Port Anslow" in text
+
+
 def test_the_slip_looks_as_it_was_approved() -> None:
     """Tree, words and core where they were."""
     assert looks.unlike(draw(SLIP), "witness-slip") == ""

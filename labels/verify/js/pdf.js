@@ -4,6 +4,8 @@ import { Fault, breather, bytesOf } from "./bytes.js";
 
 const ONE_STRETCH = 4 * 1048576;
 const MARKER = "/FLBK_Certificate";
+// What a signature in a PDF cannot do without.
+const BYTE_RANGE = "/ByteRange";
 const LF = 0x0a;
 const CR = 0x0d;
 
@@ -24,6 +26,11 @@ export async function holdsText(data, text) {
 // Tells whether a PDF has a place where a certificate file is said to be.
 export async function hasAttached(data) {
     return holdsText(data, MARKER);
+}
+
+// Tells whether a PDF was signed as such, well or badly.
+export async function bearsSignature(data) {
+    return beginsWith(data, "%PDF-") && holdsText(data, BYTE_RANGE);
 }
 
 // Gives the certificate file in a PDF; refuses a page with several, or a torn one.

@@ -4,6 +4,7 @@ import { unreadAnswer } from "./answer.js";
 import { aboutBench, addKeys, bench } from "./bench.js";
 import { check } from "./check.js";
 import { readOpened, readTyped } from "./open.js";
+import { bearsSignature } from "./pdf.js";
 import { sayingOf } from "./rows.js";
 import { showNote, showReading, showWords } from "./show.js";
 import { wordsAtFirst, wordsFor } from "./tell.js";
@@ -62,9 +63,19 @@ async function takeAll(readings) {
         sortRead(got, read, answer);
     }
     const answer = await answerAfter(got, before);
+    const note = [...noteAfter(got, before, answer), ...(await ownSignature())];
     if (counts()) {
-        endTurn(answer, noteAfter(got, before, answer));
+        endTurn(answer, note);
     }
+}
+
+// Gives a remark where what is open is a PDF with a signature of its own.
+async function ownSignature() {
+    if (bench.data === null || !(await bearsSignature(bench.data))) {
+        return [];
+    }
+    return [sayingOf("The PDF bears a signature of its own, which is not judged here: " +
+        "a PDF viewer judges it.")];
 }
 
 function sortRead(got, read, answer) {

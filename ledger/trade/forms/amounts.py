@@ -98,7 +98,12 @@ def _rounded(
 
 
 def _places(amounts: Sequence[int], digits: int, least: int) -> int:
-    """Return the fewest decimals with which no amount is lost."""
+    """Return the fewest decimals with which no amount is lost.
+
+    What was weighed in whole grams gets no nought that nobody read.
+    """
+    if all(amount % 10 ** (digits - _FEWEST) == 0 for amount in amounts):
+        return _FEWEST
     for places in range(_FEWEST, digits):
         step = 10 ** (digits - places)
         if all(not amount or amount >= least * step for amount in amounts):

@@ -34,6 +34,7 @@ from ledger.trade.ways import entered
 TABLE: Final = "ppq505_blocks"
 HERE = "US"
 DIGITS = 10
+NO_LIST = "the list of units is common practice, no printed source"
 
 
 def declaration_worksheet(consignment: Consignment) -> Worksheet:
@@ -191,7 +192,7 @@ def _line(items: tuple[Item, ...], mass: str, consignment: Consignment) -> Answe
         "16": filled(
             "".join(number[:-1]), f"the wood alone, {sharing.how_weighed(items)}"
         ),
-        "17": filled(unit.unit, f"{unit.meaning}; the list of units is from memory"),
+        "17": filled(unit.unit, f"{unit.meaning}; {NO_LIST}"),
         "18": _recycled(first),
     }
 

@@ -26,8 +26,8 @@ from ledger.trade.movement import (
 
 OLD_LETTER = "O"  # pre-Convention
 NO_TERM = (
-    "no three letters mean an instrument (MUS is musk): the newest guide is thought to "
-    "have WPR, older ones CAR"
+    "no three letters mean an instrument (MUS is musk): by common practice WPR, in "
+    "older guides CAR; not re-checked against the printed guide"
 )
 
 

@@ -9,6 +9,8 @@ from tempfile import TemporaryDirectory
 from labels.certificate import draw
 from ledger.acts import certificates, signing
 from ledger.check import CANNOT_TELL, NO, YES
+from ledger.log.card import read_card, write_card
+from ledger.log.keys import SecretKey
 from tests import skerrymoor
 from tests.labels.samples import CERTIFICATE
 from tests.labels.verify.cards import card, claims, item
@@ -16,6 +18,7 @@ from tests.labels.verify.cases import PLANS, SHOP, Case, only, pdf_around, sale
 from tests.labels.verify.houses import Plan, Sale, founded, sold
 from tests.labels.verify.sayings import Chance
 from tests.ledger.buying import CARD, PINNED, sold_by
+from tests.ledger.log.workshop import VECTORS
 
 TRUE = only(YES)
 OPEN = only(CANNOT_TELL)
@@ -140,6 +143,8 @@ def papers_of_the_acts() -> Iterator[Case]:
     pinned = PINNED
     yield Case(what="pinned", data=pinned.data, keys=pinned.keys, allowed=TRUE)
     yield Case(what="pinned card", data=CARD, keys=pinned.keys, allowed=TRUE)
+    added = _card_of_many_woods()
+    yield Case(what="woods added up", data=added, keys=pinned.keys, allowed=TRUE)
     page = pdf_around(pinned.data)
     yield Case(what="pinned page", data=page, keys=pinned.keys, allowed=TRUE)
     for what, data, keys in _of_the_loft():
@@ -147,6 +152,19 @@ def papers_of_the_acts() -> Iterator[Case]:
         yield Case(what=f"{what}, alone", data=data, keys=None, allowed=OPEN)
         what = f"{what}, with the vectors' keys"
         yield Case(what=what, data=data, keys=pinned.keys, allowed=OPEN)
+
+
+def _card_of_many_woods() -> bytes:
+    """Return the vectors' card as it is of sixteen listed and unheard-of woods."""
+    seeds = dict(map(str.split, (VECTORS / "seeds").read_text().splitlines()))
+    woods = tuple((f"Lignum numero {n:02}", 100) for n in range(16))
+    names = [name for name, _ in woods]
+    said = replace(read_card(CARD.decode()).claims, species=woods)
+    key = SecretKey(bytes.fromhex(seeds["card"]))
+    text = write_card(said, key, host="", listed=names[12:], unsure=names)
+    if "+" not in dict(read_card(text).claims.species):
+        raise AssertionError("all sixteen had room, so nothing was added up")
+    return text.encode()
 
 
 @cache

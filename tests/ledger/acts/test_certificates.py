@@ -5,19 +5,21 @@ from typing import Any
 
 import pytest
 
-from ledger.acts import certificates, people, sawing
+from ledger.acts import certificates, models, people, sawing
 from ledger.acts.sawing import PieceDraft
 from ledger.acts.signing import card_key
 from ledger.audit import audit
-from ledger.check import check_certificate
+from ledger.check import check, check_certificate
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Measure, PartWeighed
+from ledger.events.route import PlannedPart
 from ledger.log.card import read_card
 from ledger.log.entry import parse_record
 from ledger.log.proof import parse_certificate_file, parse_proof
 from ledger.log.vault import commit
 from ledger.views.certificates import Certificate
-from tests.skerrymoor import LEAD, NECK, TOP, Loft
+from tests.ledger.buying import sold_by
+from tests.skerrymoor import LEAD, NECK, STEPS, TOP, Loft
 
 NUMBER, SERIAL = "C-2026-00001", "26-0001-8"
 
@@ -142,6 +144,66 @@ def test_the_papers_files_read_back_and_hang_together(certified: Loft) -> None:
     assert (claims.serial, claims.certificate, claims.mass) == (SERIAL, NUMBER, 1986)
     assert claims.species == (("Picea abies", 802),)
     assert (claims.leaf, claims.makers) == (paper.file.record.leaf, 2)
+
+
+LISTED = "Dalbergia nigra, Dalbergia latifolia, Cedrela odorata, Khaya ivorensis"
+UNHEARD = [f"Arbor {'qwertzuiopas'[n] * 7}ensis" for n in range(12)]
+
+
+def test_many_listed_and_unheard_of_woods_still_have_a_card(loft: Loft) -> None:
+    """The listed ones are named, and a stranger reads it with the rest added up."""
+    loft.supplier()
+    masses = {f"wood {n}": 190_000 - 1000 * n for n in range(16)}
+    serial = begun_of(loft, masses, [*UNHEARD, *LISTED.split(", ")])
+    number = loft.issue(serial)
+    paper = certificates.certificate_paper(loft.shop, number)
+    card = card_key(loft.shop, loft.person("01"), LEAD.pin)
+    text = certificates.card_text(loft.shop, paper, card)
+    keys = sold_by(loft, number).keys
+    answer = check(text.encode(), keys)
+
+    assert answer.word == "YES"
+    assert answer.card is not None
+    shown = dict(answer.card.species)
+    assert {*LISTED.split(", "), "+"} <= set(shown)
+    assert sum(shown.values()) == sum(masses.values()) // 1000
+    assert (answer.card.serial, answer.card.certificate) == (serial, number)
+
+
+def begun_of(loft: Loft, masses: dict[str, int], species: list[str]) -> str:
+    """Build an instrument of so many parts, each of another wood; return its serial."""
+    models.define_model(
+        loft.shop,
+        name="Marquetry",
+        instrument="flat-top guitar",
+        parts=[PlannedPart(part=part) for part in masses],
+        steps=STEPS,
+        hands=loft.hands(),
+    )
+    serial = loft.begin("Marquetry")
+    for part, name in zip(masses, species, strict=True):
+        lot = loft.receive(species=name, trade_name=None)
+        (code,) = loft.number(lot, replace(NECK, meant_for=part))
+        loft.allot(serial, part, code)
+    weighed = [PartWeighed(part=part, mass_mg=mass) for part, mass in masses.items()]
+    loft.sign(serial, "join the top", weighed=weighed)
+    loft.sign(serial, "brace", measures=[Measure(what="mass", mass_mg=3_100_000)])
+    return serial
+
+
+def test_without_room_for_a_card_nothing_is_recorded(loft: Loft) -> None:
+    """It is told before the entry is made, with what to do, and no secret is kept."""
+    serial, known = loft.build(), loft.shop.vault.subjects()
+    size, settings = loft.shop.store.head().size, loft.shop.settings
+    long = replace(settings, label_host="h" * 250)
+    object.__setattr__(loft.shop, "settings", long)
+    with pytest.raises(RefusedError, match=r"room for .* give the shop a shorter one"):
+        loft.issue(serial)
+
+    assert loft.shop.store.head().size == size
+    assert loft.shop.vault.subjects() == known
+    object.__setattr__(loft.shop, "settings", settings)
+    assert loft.issue(serial) == NUMBER
 
 
 def test_every_paper_drawn_again_is_the_same_but_for_its_proof(

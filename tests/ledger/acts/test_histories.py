@@ -8,6 +8,7 @@ from ledger.acts.service import come_home, send
 from ledger.acts.voiding import misstamped, void
 from ledger.errors import NotFoundError
 from tests.aftersale import SERIAL, retopped, serviced, top_off
+from tests.sentences_build import GRADUATED
 from tests.skerrymoor import Loft
 
 PRIVATE = ("Amélie", "Rousset", "Lyon", "broken in a fall", "scratch on the rim")
@@ -64,7 +65,7 @@ def test_the_maker_is_told_all_with_its_entries(lived: Loft) -> None:
         "top: L26-003-01",
         "brace: did by Jakub Wolański",
         "service: new top fitted, voiced and finished, by Oluwaseun",
-        'step brace goes on with its high relief as it is: "as the player wants it"',
+        'step brace: high relief, let pass by a lead: "as the player wants it"',
         "certificate C-2026-00002, in place of C-2026-00001",
         "26-0010-3 was stamped by mistake, is void and leads here",
     ):
@@ -114,6 +115,18 @@ def test_what_was_entered_late_bears_both_days(certified: Loft) -> None:
 
     assert (facts[index].happened, facts[index].entered) == ("2026-01-06", "2026-01-09")
     assert facts[index + 1].happened == "2026-01-09"
+
+
+def test_a_plate_gauged_after_the_certificate_is_told(certified: Loft) -> None:
+    """To the maker and the owner; the public is told of no measures."""
+    index = certified.say(GRADUATED, "03").index
+    lines = {
+        reader: [fact.said for fact in told(certified, reader) if fact.entry == index]
+        for reader in ("maker", "owner", "public")
+    }
+
+    said = ["top gauged for its thickness at 4 places"]
+    assert lines == {"maker": said, "owner": said, "public": []}
 
 
 def test_an_instrument_that_will_not_be_says_so(loft: Loft) -> None:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.acts.platefile import Gauged, read_place, read_places
+from ledger.acts.platefile import Gauged, is_ended, read_place, read_places
 from ledger.errors import RefusedError
 
 HEAD = "x_mm,y_mm,thickness_mm\n"
@@ -77,6 +77,11 @@ def test_a_file_of_another_encoding_is_read() -> None:
         ("表板の厚み\n-120,200,2.4\n".encode(), "names no x, y and thickness"),
         ("表板の厚み\n-120,200,2.4\n".encode("shift_jis"), "Windows-1252|names no x"),
         (b"-120,200,2.4\n", "write above the places x_mm,y_mm,thickness_mm"),
+        (
+            f"{HEAD}-120,200,5,2,4\n".encode(),
+            "line 2 has 5 cells of 3: .* part .* by ;",
+        ),
+        (f"{HEAD}-120,200,2,4\n".encode(), "line 2 has 4 cells of 3"),
         (b"x_mm,x_mm,y_mm,thickness_mm\n1,1,2,3\n", "line 1 names x twice"),
         (b"x_pt,y_pt,thickness_pt\n1,2,3\n", "names no x, y and thickness"),
         (f"{HEAD}-120,200,2.4\n-100,20".encode(), "line 3 has no thickness.*cut off"),
@@ -98,6 +103,18 @@ def test_what_is_no_file_of_places_is_refused_by_its_line(
     """One sentence says where it is wrong."""
     with pytest.raises(RefusedError, match=why):
         read_places(data)
+
+
+def test_cells_without_anything_in_them_are_not_counted() -> None:
+    """Some programs end each line with commas."""
+    assert values(f"{HEAD}-120,200,2.4,,\n") == [(-120_000, 200_000, 2_400)]
+
+
+def test_a_last_line_without_its_end_is_seen() -> None:
+    """A file that was cut off within its last number reads like a whole one."""
+    assert is_ended(f"{HEAD}-120,200,2.4\r\n".encode())
+    assert is_ended(f"{HEAD}-120,200,2.4\n".encode("utf-16"))
+    assert not is_ended(f"{HEAD}-120,200,2.4".encode())
 
 
 @given(st.binary(max_size=200))
@@ -137,5 +154,5 @@ def test_a_place_is_typed_as_it_is_said(text: str) -> None:
 )
 def test_a_place_that_is_none_is_refused(text: str, why: str) -> None:
     """With one that is written as it should be."""
-    with pytest.raises(RefusedError, match=why):
-        read_place(text, 1)
+    with pytest.raises(RefusedError, match=f"^place 7: .*{why}"):
+        read_place(text, 7)

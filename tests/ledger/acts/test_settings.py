@@ -55,7 +55,7 @@ def test_settings_are_read_back_as_written(
         ("country = CA", "cannot be read"),
         ("paper = 'A3'", "paper is A4 or Letter"),
         ("language = 'tlh'", "is one of en, fr, de, es, not 'tlh'"),
-        ("letterhead = 'a | b | c | d'", "has 4 lines, and 3 are the most"),
+        ("letterhead = 'a|b|c|d'", "has 4 lines, and 3 are the most"),
         (f"letterhead = '{'x' * 81}'", "has 81 characters, and 80 that can be"),
         (r'letterhead = "a\u0007b"', "that can be printed"),
         ("label_host = 'https://x.example'", "no host"),
@@ -116,6 +116,7 @@ def test_a_country_may_be_left_out(tmp_path: Path) -> None:
     "text",
     [
         "letterhead = 'The Loft |  4 Harbour Road | bench@skm.example'",
+        "letterhead = 'The Loft|4 Harbour Road|bench@skm.example'",
         'letterhead = """\nThe Loft\n4 Harbour Road\n\nbench@skm.example\n"""',
     ],
 )

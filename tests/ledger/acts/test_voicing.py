@@ -73,6 +73,11 @@ def test_a_braced_top_and_a_closed_box_stand_after_their_plate(
         rails = voicing.voice(session, SERIAL)
 
         earlier = voicing.voice(session, SERIAL, at=done.entry.index - 1)
+    for rail in rails:
+        begun.say(begun.strike(rail.idx))
+    with begun.shop.store.reading() as session:
+        assert voicing.voice(session, SERIAL) == []
+        assert voicing.voice(session, SERIAL, at=done.entry.index) == rails
 
     assert [rail.stage for rail in earlier] == ["plate", "braced"]
     assert [rail.stage for rail in rails] == ["plate", "braced", "closed"]

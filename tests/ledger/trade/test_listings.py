@@ -12,6 +12,7 @@ from ledger.trade.listings import (
     first_row,
     is_from,
     is_grown_in,
+    is_listed,
     is_stale,
     may_be_listed,
     mexico_clause,
@@ -221,6 +222,16 @@ def test_what_nobody_knows_may_be_listed(
 ) -> None:
     """CITES Appendices in force on these days; an unknown name is kept as listed."""
     assert may_be_listed(species, day) is is_listed
+
+
+def test_only_what_a_row_lists_is_listed_for_sure() -> None:
+    """CITES Appendices in force; what nobody knows may be, and is not for sure."""
+    day = date(2026, 11, 25)
+
+    assert is_listed("Khaya ivorensis", day)
+    assert not is_listed("Khaya ivorensis", date(2023, 2, 22))
+    assert not is_listed("Robur fantasticus", day)
+    assert not is_listed("Picea abies", day)
 
 
 def test_what_a_row_that_is_left_out_would_list_may_be_listed() -> None:

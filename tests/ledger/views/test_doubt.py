@@ -1,6 +1,7 @@
 """A doubt is followed down to all that rests on it, and up from any of it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -44,6 +45,7 @@ from tests.ledger.views.forests import (
     lot,
     sawn,
 )
+from tests.sentences_build import GRADUATED
 
 SERIAL, OTHER = "26-0001-8", "26-0002-6"
 SAWYER = "5a" * 16
@@ -227,6 +229,29 @@ def test_instruments_are_reached_by_wood_batch_and_gauge(
         at_once = set(first_doubts(session, [SERIAL, OTHER]))
 
     assert down == up == at_once == touched
+
+
+@pytest.mark.parametrize(
+    ("name", "touched"),
+    [("G26-001", {SERIAL}), ("caliper", {SERIAL}), ("rule", set())],
+)
+def test_an_instrument_is_reached_by_the_gauge_of_a_plate(
+    name: str, touched: set[str]
+) -> None:
+    """As by that of a step, until it is cleared."""
+    plate = replace(GRADUATED, gauge=name)
+    events: list[Event] = [*wares(), begun(), begun(OTHER), plate]
+    events += [placed("gauge", "G26-001")]
+    for lifted, expected in (([], touched), ([SERIAL], set())):
+        more = [HoldLifted(hold="H26-001", code=each) for each in lifted]
+        with grown([*events, *more]) as session:
+            source = source_of(session, only(session))
+            down = set(instruments(session, source, ()))
+            some = (SERIAL, OTHER)
+            up = {each for s in some for _, each in doubts_in(session, serial=s)}
+            at_once = set(first_doubts(session, [SERIAL, OTHER]))
+
+        assert down == up == at_once == expected
 
 
 def test_a_cleared_instrument_is_not_reached() -> None:

@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from ledger.errors import TamperError
+from ledger.events import GaugeListed
 from ledger.views.graduations import (
+    graduated_by,
     graduation_at,
     graduations_by,
     graduations_of,
@@ -46,9 +48,40 @@ def test_the_newest_is_the_one_that_was_gauged_last(certified: Loft) -> None:
 
     assert rows == [older.index, newer.index] and newest == [newer.index]
     assert by == [older.index] and since == []
+    certified.say(certified.strike(older.index))
+    with certified.shop.store.reading() as session:
+        serial = GRADUATED.serial
+        now = [row.idx for row in graduations_of(session, serial)]
+        then = [row.idx for row in graduations_of(session, serial, older.index)]
+    assert now == [newer.index] and then == [older.index, newer.index]
 
 
 def test_a_plate_of_no_instrument_is_no_entry(certified: Loft) -> None:
     """Nobody gauges what was never begun."""
     with pytest.raises(TamperError, match="there is no build 26-0099-9"):
         certified.say(replace(GRADUATED, serial="26-0099-9"), "03")
+
+
+def test_a_gauge_reaches_instruments_by_its_code_and_by_its_name(
+    certified: Loft,
+) -> None:
+    """Since a moment, or by what was entered after it was doubted."""
+    listed = GaugeListed(
+        gauge="G26-001", what="dial caliper", measures="length", mark="SN 4471"
+    )
+    certified.say(listed)
+    rows = [
+        certified.say(
+            replace(GRADUATED, gauge=name), "03", happened_at="2026-01-05T08:00:00Z"
+        )
+        for name in ("G26-001", "dial caliper", "SN 4471", "another")
+    ]
+    numbers = [(GRADUATED.serial, row.index) for row in rows]
+
+    def found(since: str, placed: int) -> list[tuple[str, int]]:
+        with certified.shop.store.reading() as session:
+            return graduated_by(session, "G26-001", since=since, placed=placed)
+
+    assert found("", 10**6) == numbers[:3]
+    assert found("2026-01-06", 10**6) == []
+    assert found("2026-01-06", rows[0].index) == numbers[1:3]

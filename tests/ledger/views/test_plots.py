@@ -33,6 +33,8 @@ def test_plots_are_shown_until_they_are_struck(supplied: Loft) -> None:
     )
     with supplied.shop.store.reading() as session:
         assert plots_of(session, lot) is None
+        then = plots_of(session, lot, entry.index)
+        assert then is not None and then.idx == entry.index
     supplied.say(filed(lot, paper), "02")
 
 

@@ -118,6 +118,23 @@ def test_photographs_are_those_of_the_boards_named(bench: Loft) -> None:
         assert photographs_of(session, []) == []
 
 
+def test_what_was_struck_later_still_counted_before(bench: Loft) -> None:
+    """Asked after an entry, a tap, a picture and the air are as they were then."""
+    tap, picture, air = (bench.say(event, "03").index for event in (TAPPED, FRONT, AIR))
+    late = bench.say(replace(FRONT, face="back")).index
+    for index in (tap, picture, air):
+        bench.say(bench.strike(index))
+
+    with bench.shop.store.reading() as session:
+        assert [row.idx for row in taps_of(session, CODE, late)] == [tap]
+        assert taps_of(session, CODE, tap - 1) == taps_of(session, CODE) == []
+        assert [p.idx for p in photographs_of(session, [CODE], air)] == [picture]
+        assert [p.idx for p in photographs_of(session, [CODE])] == [late]
+        then = newest_air(session, at=late)
+        assert then is not None and then.idx == air
+        assert newest_air(session) is None and newest_air(session, at=tap) is None
+
+
 def test_the_newest_air_is_of_a_room_or_of_any(bench: Loft) -> None:
     """By when it was measured; of two at one moment that which was entered later."""
     said = [

@@ -1,7 +1,14 @@
 """Batches and gauges tell the steps they had a part in, as far as these count."""
 
-from ledger.events import BoardMetered, Event, StepSigned
-from ledger.views.usage import meterings_by, uses_of_batch, uses_of_gauge
+from dataclasses import replace
+
+from ledger.events import BoardMetered, Event, MaterialReceived, StepSigned
+from ledger.views.usage import (
+    batches_in,
+    meterings_by,
+    uses_of_batch,
+    uses_of_gauge,
+)
 from tests.ledger.views.forests import begun, board, grown, lot, strike
 
 SERIAL = "26-0001-8"
@@ -36,6 +43,19 @@ def test_a_step_is_told_of_each_batch_and_gauge_until_it_is_struck() -> None:
                 assert len(uses_of_batch(session, batch)) == count
             assert len(uses_of_gauge(session, "G26-001")) == count
             assert uses_of_batch(session, "M26-003") == []
+
+
+def test_a_batch_is_in_an_instrument_once_a_step_took_of_it() -> None:
+    """Not from the day on which it came; struck later it was in it before."""
+    shell = MaterialReceived(
+        batch="M26-001", what="shell", use="shell", received_on="2026-01-05"
+    )
+    step = replace(STEP, materials=("M26-001",))
+    with grown([shell, begun(), step, strike(2)]) as session:
+        found = [batches_in(session, [SERIAL], ["shell"], at=at) for at in (1, 2, 3)]
+
+        assert [[row.batch for row in rows] for rows in found] == [[], ["M26-001"], []]
+        assert batches_in(session, [SERIAL], ["shell"]) == []
 
 
 def test_what_a_gauge_measured_before_a_day_is_left_out() -> None:

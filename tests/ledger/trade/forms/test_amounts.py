@@ -30,6 +30,10 @@ def test_what_is_exact_is_said_to_be() -> None:
 
     assert found.total == "1.146\u2009kg"
     assert found.rounding == "exact, in steps of 0.001\u2009kg"
+    assert amounts.kilograms([11_000, 9_000]).parts == (
+        "0.011\u2009kg",
+        "0.009\u2009kg",
+    )
 
 
 def test_the_lightest_row_sets_the_decimals() -> None:

@@ -96,7 +96,7 @@ def test_a_description_has_parts_pieces_marks_and_code() -> None:
         "marks: serial on the headstock, label inside; WPR"
     )
     assert "no three letters mean an instrument (MUS is musk)" in found.comes_from
-    assert "newest guide is thought to have WPR" in found.comes_from
+    assert "not re-checked against the printed guide" in found.comes_from
 
 
 def test_a_description_without_a_code_asks_for_it() -> None:
