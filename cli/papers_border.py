@@ -48,7 +48,10 @@ def border_of(
     """
     law, day = law_in_force(session, at=as_of), date.fromisoformat(event.issued_on)
     start = shop.settings.country
-    parts = [*_wood(event.materials), *_animals(session, event.serial, as_of, law)]
+    parts = [
+        *_wood(session, event.materials, as_of),
+        *_animals(session, event.serial, as_of, law),
+    ]
     if not parts:
         return None
     asked = [_worst(part, day, movements(start, day), law) for _, part in parts]
@@ -63,10 +66,14 @@ def border_of(
     )
 
 
-def _wood(materials: Sequence[Material]) -> Iterator[tuple[str, Part]]:
+def _wood(
+    session: Session, materials: Sequence[Material], as_of: int
+) -> Iterator[tuple[str, Part]]:
     """Yield the parts and their wood; the day that old stock came in proves nothing."""
     for row in materials:
         came = None if row.opening else date.fromisoformat(row.received_on)
+        naming = None if row.harvested_in else naming_of(session, row.lot, as_of)
+        grown = tuple(naming.countries.split()) if naming else ()
         yield (
             row.part,
             Part(
@@ -75,6 +82,7 @@ def _wood(materials: Sequence[Material]) -> Iterator[tuple[str, Part]]:
                 mass_mg=row.mass_mg or None,
                 acquired=came,
                 origin=row.harvested_in,
+                may_be_from=grown if len(grown) > 1 else (),
             ),
         )
 
@@ -146,7 +154,7 @@ def _rows(
     yield from sorted(
         rows,
         key=lambda row: (
-            row.is_only_aged,
+            row.is_aged,
             ORDER.index(row.answer),
             not row.appendix,
             row.species,
@@ -168,5 +176,5 @@ def _row(
         appendix=listing.appendix if listing and is_listed else "",
         annotation=listing.annotation if listing and has_note else "",
         where=where_words(listing.population) if listing and is_listed else "",
-        is_aged=bool(found.open_for_age),
+        is_aged=bool(found.open_for_age) and not found.is_listed,
     )

@@ -117,12 +117,12 @@ def _answer(
     page: Page, at: tuple[float, float], row: BorderRow, say: Tongue, right: float
 ) -> None:
     x, level = at
-    style = FREE if row.answer == "not needed" or row.is_only_aged else OPEN
+    style = FREE if row.answer == "not needed" or row.is_aged else OPEN
     if row.answer != "not needed":
         edge: State = "sawn" if row.answer == "needed" else "broken"
         square(page, x, level - SIDE + 0.15, SIDE, edge)
     start = (x + SIDE + 1.5, level)
-    word = say(AGED if row.is_only_aged else WORDS[row.answer])
+    word = say(AGED if row.is_aged else WORDS[row.answer])
     write(page, start, word, style, within=right - start[0], field="answer")
 
 
@@ -165,7 +165,7 @@ def _oldest(border: Border, say: Tongue) -> str:
     if not border.oldest_source:
         return ""
     said = say("The oldest source is of {day}.")
-    if any(row.is_only_aged for row in border.rows):
+    if any(row.is_aged for row in border.rows):
         said = say(
             "For those to look up again no listing was found, in sources as old as "
             "{day}."

@@ -16,7 +16,8 @@ class BorderRow:
 
     `appendix` is empty where no listing was found, `annotation` where the row has none;
     `where` names the only populations that are listed, in ISO 3166 codes or regions.
-    With `is_aged` only the age of the row leaves it open.
+    With `is_aged` no listing takes this wood in, but the sources are too old to rely
+    on.
     """
 
     species: str
@@ -26,11 +27,6 @@ class BorderRow:
     annotation: str = ""
     where: str = ""
     is_aged: bool = False
-
-    @property
-    def is_only_aged(self) -> bool:
-        """Tell whether no listing was found, in a row that is too old to rely on."""
-        return self.answer == "ask" and self.is_aged and not self.appendix
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

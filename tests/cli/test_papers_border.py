@@ -65,6 +65,20 @@ def test_what_is_needed_comes_first_and_what_is_free_last(
     assert (found.rows[2].appendix, found.rows[2].annotation) == ("II", "15")
 
 
+def test_wood_of_other_populations_is_to_look_up_and_not_to_ask(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """As on the materials list: the listing is named, and takes this wood not in.
+
+    Source: the Appendices: Swietenia macrophylla, populations of the Neotropics.
+    """
+    (away,) = border(issued, "Swietenia macrophylla", harvested_in="FJ").rows
+    (home,) = border(issued, "Swietenia macrophylla", harvested_in="PE").rows
+
+    assert (away.answer, away.is_aged, away.appendix) == ("ask", True, "II")
+    assert not home.is_aged
+
+
 def test_one_species_in_several_parts_is_one_row(
     issued: tuple[Loft, Session, CertificateIssued, int],
 ) -> None:

@@ -136,7 +136,7 @@ CROWDED = Evidence(
                 appendix="III" if n % 2 else "",
                 annotation="17" if n % 2 else "",
                 where="Africa, Bolivia, the Neotropics and others" if n % 2 else "",
-                is_aged=not n % 2,
+                is_aged=n % 6 == 4,
             )
             for n in range(14)
         ),
