@@ -72,8 +72,10 @@ def test_wood_of_other_populations_is_to_look_up_and_not_to_ask(
 
     Source: the Appendices: Swietenia macrophylla, populations of the Neotropics.
     """
-    (away,) = border(issued, "Swietenia macrophylla", harvested_in="FJ").rows
-    (home,) = border(issued, "Swietenia macrophylla", harvested_in="PE").rows
+    loft, session, event, as_of = issued
+    later = (loft, session, replace(event, issued_on="2026-11-21"), as_of)
+    (away,) = border(later, "Swietenia macrophylla", harvested_in="FJ").rows
+    (home,) = border(later, "Swietenia macrophylla", harvested_in="PE").rows
 
     assert (away.answer, away.is_aged, away.appendix) == ("ask", True, "II")
     assert not home.is_aged
