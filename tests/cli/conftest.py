@@ -28,6 +28,24 @@ def bench(
 
 
 @pytest.fixture
+def blank(bench: Bench) -> Bench:
+    """Give that shop with a fingerboard blank planned abroad beside its invoice."""
+    bench.does(
+        "lot receive --species 'Dalbergia latifolia' --form sawn --boards 1 "
+        "--received 2026-01-05 --harvested-in IN --supplier 'Ferrante & Daughters' "
+        "--document D26-0001 --by 02"
+    )
+    bench.does(
+        "board number L26-003 --for fingerboard --length 520mm --width 70mm "
+        "--thickness 9mm --mass 290g --by 02"
+    )
+    bench.does(
+        "shipment plan L26-003-01 --from GB --to US --for sale --on 2026-11-23 --by 12"
+    )
+    return bench
+
+
+@pytest.fixture
 def bare(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> Bench:

@@ -46,22 +46,6 @@ def custody(bench: Bench, to: str = "") -> str:
     return re.sub(r"[\s\u2009]+", " ", text)
 
 
-@pytest.fixture
-def blank(bench: Bench) -> Bench:
-    """Return a shop that plans to send a fingerboard blank with its invoice."""
-    bench.does(
-        "lot receive --species 'Dalbergia latifolia' --form sawn --boards 1 "
-        "--received 2026-01-05 --harvested-in IN --supplier 'Ferrante & Daughters' "
-        "--document D26-0001 --by 02"
-    )
-    bench.does(
-        "board number L26-003 --for fingerboard --length 520mm --width 70mm "
-        "--thickness 9mm --mass 290g --by 02"
-    )
-    bench.does(f"shipment plan L26-003-01 {SENT}")
-    return bench
-
-
 def test_a_blank_was_sawn_by_nobody_and_made_into_nothing(blank: Bench) -> None:
     """Its supplier supplied it, by our own book, and it is meant for a fingerboard."""
     said = custody(blank)

@@ -2,12 +2,8 @@
 
 import re
 
-import pytest
-
 from tests.cli.bench import Bench
 from tests.labels import reading
-
-SENT = "--from GB --to US --for sale --on 2026-11-23 --by 12"
 
 
 def paper(bench: Bench, kind: str, out: str) -> str:
@@ -19,30 +15,14 @@ def paper(bench: Bench, kind: str, out: str) -> str:
     return re.sub(r"[\s\u2009]+", " ", text)
 
 
-@pytest.fixture
-def planned(bench: Bench) -> Bench:
-    """Return a shop that planned to send a fingerboard blank with its invoice."""
-    bench.does(
-        "lot receive --species 'Dalbergia latifolia' --form sawn --boards 1 "
-        "--received 2026-01-05 --harvested-in IN --supplier 'Ferrante & Daughters' "
-        "--document D26-0001 --by 02"
-    )
-    bench.does(
-        "board number L26-003 --for fingerboard --length 520mm --width 70mm "
-        "--thickness 9mm --mass 290g --by 02"
-    )
-    bench.does(f"shipment plan L26-003-01 {SENT}")
-    return bench
-
-
 def test_a_paper_in_doubt_is_not_counted_until_its_hold_is_lifted(
-    planned: Bench,
+    blank: Bench,
 ) -> None:
     """On the materials list, the chain of custody and the packing list."""
-    planned.does("hold place D26-0001 --why 'the stamp looks odd' --by 03")
-    materials = paper(planned, "materials", "m.pdf")
-    custody = paper(planned, "custody", "c.pdf")
-    packing = paper(planned, "packing", "p.pdf")
+    blank.does("hold place D26-0001 --why 'the stamp looks odd' --by 03")
+    materials = paper(blank, "materials", "m.pdf")
+    custody = paper(blank, "custody", "c.pdf")
+    packing = paper(blank, "packing", "p.pdf")
 
     assert re.search(r"HOLD H26-001 \d ", materials)
     assert "In doubt by H26-001: a paper that is marked HOLD is not counted" in (
@@ -57,17 +37,17 @@ def test_a_paper_in_doubt_is_not_counted_until_its_hold_is_lifted(
     assert "1 part, none shown by a paper" in custody
     assert "HOLD H26-001: " in custody and not re.search(r"\d by a paper", custody)
 
-    planned.does("hold lift H26-001 --why 'the issuer wrote' --by 01")
-    again = paper(planned, "materials", "m2.pdf")
+    blank.does("hold lift H26-001 --why 'the issuer wrote' --by 01")
+    again = paper(blank, "materials", "m2.pdf")
     assert "HOLD" not in again and "On file:" in again
-    assert re.search(r"\d by a paper", paper(planned, "custody", "c2.pdf"))
+    assert re.search(r"\d by a paper", paper(blank, "custody", "c2.pdf"))
 
 
-def test_wood_in_doubt_says_so_and_keeps_its_papers(planned: Bench) -> None:
+def test_wood_in_doubt_says_so_and_keeps_its_papers(blank: Bench) -> None:
     """A doubt in the lot is none in the invoice."""
-    planned.does("hold place L26-003 --why 'the grain looks odd' --by 03")
-    materials = paper(planned, "materials", "m.pdf")
+    blank.does("hold place L26-003 --why 'the grain looks odd' --by 03")
+    materials = paper(blank, "materials", "m.pdf")
 
     assert "HOLD H26-001: this wood is in doubt" in materials
     assert "On file:" in materials
-    assert "HOLD H26-001; " in paper(planned, "custody", "c.pdf")
+    assert "HOLD H26-001; " in paper(blank, "custody", "c.pdf")

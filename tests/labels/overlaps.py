@@ -1,9 +1,13 @@
 """Find words that run into other words, off their panel, or off the sheet."""
 
+from collections.abc import Sequence
+from itertools import combinations
 from typing import NamedTuple
 
 import pypdfium2 as pdfium
 from pypdfium2 import raw
+
+from labels.plot_figure import Label
 
 MM = 72 / 25.4
 
@@ -73,4 +77,14 @@ def off_the_sheet(pdf: bytes, margin: float, page: int = 0) -> list[str]:
         each.text
         for each in words(pdf, page)
         if min(each.left, each.top, width - each.right, height - each.foot) < margin
+    ]
+
+
+def crowded(labels: Sequence[Label]) -> list[tuple[str, str]]:
+    """Return every two labels whose boxes share more than a hair's breadth."""
+    return [
+        (one.words, other.words)
+        for one, other in combinations(labels, 2)
+        if min(one.right, other.right) - max(one.left, other.left) > 0.2
+        and min(one.foot, other.foot) - max(one.top, other.top) > 0.7
     ]
