@@ -103,7 +103,12 @@ def booklet(
 
 
 def _certificate(desk: Desk, text: str, language: str | None) -> tuple[Any, Any]:
-    """Return what a certificate's pages show, and the event that issued it."""
+    """Return what a certificate's pages show, and the event that issued it.
+
+    The key is the card's, which signed the square on these papers.
+    """
+    from dataclasses import replace
+
     from cli.papers import owner_certificate
     from ledger.acts import certificates
 
@@ -112,7 +117,8 @@ def _certificate(desk: Desk, text: str, language: str | None) -> tuple[Any, Any]
     facts = certificates.certificate_paper(desk.shop, number)
     said = certificates.card_text(desk.shop, facts, card)
     spoken = language or desk.shop.settings.language
-    return owner_certificate(desk.shop, facts, said, spoken), facts.event
+    shown = owner_certificate(desk.shop, facts, said, spoken)
+    return replace(shown, key_id=card.id), facts.event
 
 
 def _on(desk: Desk, paper: Any) -> Any:

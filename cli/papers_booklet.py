@@ -160,7 +160,7 @@ def _source(printed: Printed, say: Tongue) -> str:
     """Return where a shrinkage is printed, and whether anybody looked there."""
     if printed.confidence != "memory":
         return printed.source
-    return say("{source}, from memory").format(source=printed.source)
+    return say("{source}, not re-checked in print").format(source=printed.source)
 
 
 def _percent(moisture: float) -> str:

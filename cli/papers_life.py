@@ -4,6 +4,7 @@ Whither it went, and why something was done, stays with the shop.
 """
 
 from collections.abc import Iterator
+from itertools import takewhile
 
 from sqlmodel import Session
 
@@ -24,17 +25,19 @@ def life_remarks(
     session: Session, event: CertificateIssued, as_of: int, say: Tongue
 ) -> Iterator[Remark]:
     """Return what happened to an instrument up to a certificate, in no order."""
-    for told in (_replaced, _renewed, _serviced, _conceded, _travelled, _misstamped):
+    yield from _replaced(session, event, say)
+    for told in (_renewed, _serviced, _conceded, _travelled, _misstamped):
         for remark in told(session, event.serial, as_of, say):
             if remark.entry <= as_of:
                 yield remark
 
 
 def _replaced(
-    session: Session, serial: str, as_of: int, say: Tongue
+    session: Session, event: CertificateIssued, say: Tongue
 ) -> Iterator[Remark]:
     """Say which certificate this one takes the place of."""
-    before = [row for row in certificates_of(session, serial) if row.idx < as_of]
+    rows = certificates_of(session, event.serial)
+    before = list(takewhile(lambda row: row.number != event.number, rows))
     if before:
         old = before[-1]
         text = say("replaces {number}, which stays true as of {day}").format(

@@ -1,5 +1,6 @@
 """flitchbook certificate insurer and booklet: drawn from the record, in no entry."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -51,6 +52,18 @@ def test_a_statement_tells_what_is_on_record_today(bench: Bench) -> None:
     ):
         assert expected in said, expected
     assert OWNER not in said and "Rousset" not in said and "Marrow Quay" not in said
+    assert "replaces" not in said
+
+
+def test_beside_the_square_stands_the_key_that_signed_it(bench: Bench) -> None:
+    """The statement and the booklet name the same key as the owner's card."""
+    bench.does(f"label card {NUMBER} --by 01 --out card.pdf")
+    bench.does(f"certificate insurer {NUMBER} --by 01 --out x.pdf")
+    bench.does(f"certificate booklet {NUMBER} --by 01 --pages --out y.pdf")
+    (key,) = set(re.findall(r"\b[0-9a-f]{16}\b", text(bench.folder / "card.pdf", 1)))
+
+    assert key in text(bench.folder / "x.pdf")
+    assert f"card key {key}" in text(bench.folder / "y.pdf", 7)
 
 
 def test_a_statement_is_of_today_and_so_of_the_newest(bench: Bench) -> None:
