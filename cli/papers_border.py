@@ -16,6 +16,7 @@ from ledger.craft.wares import Use
 from ledger.events import CertificateIssued
 from ledger.events.certificate import Material
 from ledger.trade.answers import Determination
+from ledger.trade.confidence import is_from_memory
 from ledger.trade.coverage import ORDER
 from ledger.trade.determination import determine
 from ledger.trade.law import Law
@@ -26,7 +27,7 @@ from ledger.trade.movement import (
     owner_changes_by,
     where_words,
 )
-from ledger.trade.names import read_name
+from ledger.trade.names import meant_by, read_name
 from ledger.trade.question import Part, Question
 from ledger.trade.tables import table_date
 from ledger.views.harvests import naming_of
@@ -168,6 +169,7 @@ def _row(
     found = min((said for _, said in told), key=lambda said: ORDER.index(said.answer))
     listing = law.listings.get(found.row)
     is_listed = listing is not None and listing.is_listed
+    is_seen = not is_from_memory(listing) if listing else bool(meant_by(species, law))
     has_note = is_listed and listing is not None and listing.annotation != "none"
     return BorderRow(
         species=species,
@@ -177,4 +179,5 @@ def _row(
         annotation=listing.annotation if listing and has_note else "",
         where=where_words(listing.population) if listing and is_listed else "",
         is_aged=bool(found.open_for_age) and not found.is_listed,
+        is_looked_up=is_listed or is_seen,
     )

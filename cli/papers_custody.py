@@ -1,13 +1,11 @@
 """The way of each wood in a shipment, from the record to its chain of custody."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from sqlmodel import Session
 
-from cli.papers_doubt import by_paper, holds_on
 from labels.custody_facts import Chain, Stage, Step, chain, told_once
-from ledger.acts.evidence import shown_by
+from ledger.acts.holds import holds_on
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.trade.consignment import Consignment, Item, Shown
@@ -29,33 +27,20 @@ def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain
     """Return the way of each item, in the order of the shipment, like ones as one."""
     told = []
     for each in consignment.items:
-        item, doubts = _without_doubted(session, each)
-        steps = _steps(shop, session, consignment, item)
-        told.append(chain(item, [_in_doubt(step, doubts) for step in steps]))
+        doubts = _doubts(session, each)
+        steps = _steps(shop, session, consignment, each)
+        told.append(chain(each, [_in_doubt(step, doubts) for step in steps]))
     return told_once(told)
 
 
-def _without_doubted(session: Session, item: Item) -> tuple[Item, str]:
-    """Return an item with the papers that count, and what is in doubt in words.
-
-    While a paper is in doubt the wood is shown as if nobody had filed it.
-    """
-    codes = [paper.document for paper in item.held]
-    holds = holds_on(session, boards=item.boards, lots=item.lots, papers=codes)
-    doubted = by_paper(holds)
-    counts = tuple(paper for paper in item.held if paper.document not in doubted)
-    said = [
-        f"HOLD {doubted[paper.document]}: {paper_words(paper)}"
-        for paper in item.held
-        if paper.document in doubted
-    ]
-    others = (hold.hold for hold in holds if hold.hold not in doubted.values())
-    said += [f"HOLD {hold}" for hold in others]
-    lot = session.get(Lot, item.lots[0]) if item.lots else None
-    shown = item.shown
-    if len(counts) < len(item.held) and not counts:
-        shown = shown_by(lot, ()) if lot is not None else "none"
-    return replace(item, held=counts, shown=shown), "; ".join(said)
+def _doubts(session: Session, item: Item) -> str:
+    """Say what of an item is in doubt: its papers that do not count, then its wood."""
+    papers = {each.paper.document: each for each in item.doubted}
+    holds = holds_on(session, boards=item.boards, lots=item.lots, papers=papers)
+    said = [f"HOLD {each.hold}: {paper_words(each.paper)}" for each in item.doubted]
+    known = {each.hold for each in item.doubted}
+    others = (hold.hold for hold in holds if hold.hold not in known)
+    return "; ".join([*said, *(f"HOLD {hold}" for hold in others)])
 
 
 def _in_doubt(step: Step, doubts: str) -> Step:
@@ -161,7 +146,7 @@ def _unnamed(supplier: Supplier) -> str:
 
 def _described(item: Item) -> Iterator[Step]:
     """Yield what came from elsewhere, as described, with every paper filed for it."""
-    if item.held:
+    if item.held or item.doubted:
         papers = ", ".join(map(paper_words, item.held))
         day = item.acquired.isoformat() if item.acquired else ""
         yield Step("lot", "as described", day, papers, None, item.shown)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from cli.papers_doubt import by_paper, holds_in, holds_on
+from cli.papers_doubt import holds_in
 from cli.shipment_lines import for_reading, is_weighed, open_for_age, why_aged
 from labels.materials_facts import (
     Counts,
@@ -19,6 +19,7 @@ from labels.words import ten_words
 from ledger.acts.consignments import recipient_of
 from ledger.acts.described import PIECE
 from ledger.acts.freight import day_of
+from ledger.acts.holds import by_paper, holds_on
 from ledger.acts.shipments import Plan
 from ledger.acts.shop import Shop
 from ledger.acts.signing import person_name
@@ -253,7 +254,7 @@ def _listing(line: Line, law: Law) -> str:
     """Return the listing in short; rule and date stand in full further down."""
     row = law.listings.get(line.row)
     if not line.is_listed and row is not None and row.is_listed:
-        return f"listed elsewhere: App. {row.appendix}, {where_words(row.population)}"
+        return f"elsewhere: App. {row.appendix}, {where_words(row.population)}"
     if row is None and not meant_by(line.taxon, law):
         return NO_ROW
     if row is not None and is_from_memory(row):

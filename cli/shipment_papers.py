@@ -386,13 +386,12 @@ DRAWN: dict[Kind, Callable[[Case], Drawn]] = {
 
 def _plots(case: Case, out: Path) -> list[str]:
     """Write the plots of the wood that are on file, for the authority's system."""
-    from ledger.acts.plots import plots_file, plots_on_file
+    from ledger.acts.plots import counted_plots, plots_file
 
     shop = case.shop
     lots = {lot for i in case.consignment.items if i.boards for lot in i.lots}
     with shop.store.reading() as session:
-        found = [plots_on_file(shop, session, lot) for lot in sorted(lots)]
-        known = tuple(one for one in found if one.plots is not None)
+        known = counted_plots(shop, session, sorted(lots))
         if not known:
             return []
         path = out / f"{case.plan.number}-plots.geojson"

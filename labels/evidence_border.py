@@ -129,7 +129,7 @@ def _answer(
 def listing_words(row: BorderRow, say: Tongue) -> str:
     """Return a listing in its shortest form: App. II #15, and where alone it holds."""
     if not row.appendix:
-        return say("no listing found")
+        return say("no listing found") if row.is_looked_up else say("not looked up")
     said = say("App. {number}").format(number=row.appendix)
     if row.annotation:
         said += f" #{row.annotation}"

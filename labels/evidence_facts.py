@@ -17,7 +17,8 @@ class BorderRow:
     `appendix` is empty where no listing was found, `annotation` where the row has none;
     `where` names the only populations that are listed, in ISO 3166 codes or regions.
     With `is_aged` no listing takes this wood in, but the sources are too old to rely
-    on.
+    on. Where no row stands for the name, or no source was read for it, nothing
+    `is_looked_up`.
     """
 
     species: str
@@ -27,6 +28,7 @@ class BorderRow:
     annotation: str = ""
     where: str = ""
     is_aged: bool = False
+    is_looked_up: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """Rows of a materials list: each species with its answer, and the rules behind them."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ WIDTH = 178.0
 SPECIES_AT, PART_AT, HARVEST_AT, KG_AT, DM3_AT = 0.0, 50.0, 91.0, 116.0, 131.0
 LISTING_AT, ANSWER_AT = 134.0, 151.0
 PART_WIDTH, HARVEST_WIDTH, LISTING_WIDTH = 39.0, 13.5, 15.5
+LISTING_LINES = 3
 LEADING, WORDS_LEADING = 4.2, 3.8
 FIRST = 5.2  # from a row's upper edge to its first baseline
 SMALL = 10_000  # mg or mm³: below, three decimals would lose a tenth of it
@@ -37,6 +39,7 @@ SIDE = 2.7
 SPECIES = Style(face=faces.TEXT_SEMIBOLD_ITALIC, size=12.5, floor=9.5)
 TRADE = Style(face=faces.TEXT, size=9, floor=7.6, may_shorten=True)
 BODY = Style(face=faces.TEXT, size=9.6, floor=8)
+SMALL_BODY = replace(BODY, size=8)
 FORM = Style(face=faces.TEXT, size=9, colour=WALNUT, floor=7.6)
 CODE = Style(face=faces.DATA_MEDIUM, size=9.2, floor=7.6)
 WORDS = Style(face=faces.TEXT, size=8.4, colour=WALNUT)
@@ -122,8 +125,20 @@ def sum_heads(page: Page, left: float, y: float, *, volumes: bool) -> None:
 def lines_of(text: str, style: Style, within: float) -> list[str]:
     """Break a text into lines; a long word is narrowed before it is broken."""
     widest = max(measure(word, style) for word in text.split(" "))
-    most = within / style.narrow * style.size / (style.floor or style.size)
-    return wrap(text, style, min(max(within, widest), most))
+    return wrap(text, style, min(max(within, widest), _widest(style, within)))
+
+
+def _widest(style: Style, within: float) -> float:
+    """Return how wide a text may be that is narrowed into a width [mm]."""
+    return within / style.narrow * style.size / (style.floor or style.size)
+
+
+def listing_lines(text: str) -> tuple[list[str], Style]:
+    """Break a listing into lines and say in which face; smaller before too many."""
+    lines = lines_of(text, BODY, LISTING_WIDTH)
+    if len(lines) <= LISTING_LINES:
+        return lines, BODY
+    return wrap(text, BODY, _widest(BODY, LISTING_WIDTH)), SMALL_BODY
 
 
 def _cells(row: MaterialRow) -> list[Cell]:
@@ -131,12 +146,12 @@ def _cells(row: MaterialRow) -> list[Cell]:
     part = lines_of(row.part, BODY, PART_WIDTH)
     form = lines_of(row.form, FORM, PART_WIDTH)
     harvest = lines_of(row.harvest, CODE, HARVEST_WIDTH)
-    listing = lines_of(row.listing, BODY, LISTING_WIDTH)
+    listing, face = listing_lines(row.listing)
     return [
         Cell(PART_AT, PART_WIDTH, part, BODY),
         Cell(PART_AT, PART_WIDTH, [""] * len(part) + form, FORM),
         Cell(HARVEST_AT, HARVEST_WIDTH, harvest, CODE),
-        Cell(LISTING_AT, LISTING_WIDTH, listing, BODY),
+        Cell(LISTING_AT, LISTING_WIDTH, listing, face),
     ]
 
 

@@ -14,6 +14,7 @@ from sqlmodel import Session
 
 from ledger.acts.described import PIECE
 from ledger.acts.evidence import batch_holding, held_paper, shown_by
+from ledger.acts.holds import by_paper, holds_on
 from ledger.acts.shipments import Journey, Plan
 from ledger.acts.shop import Shop
 from ledger.errors import NotFoundError, RefusedError
@@ -23,6 +24,7 @@ from ledger.log.checkpoint import Checkpoint
 from ledger.trade.consignment import (
     Ask,
     Consignment,
+    Doubted,
     HeldPaper,
     Item,
     Party,
@@ -183,7 +185,7 @@ def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:
     if name is not None:
         kind = "animal" if name.kind == "animal" else "plant"
     for each in line.materials:
-        held = _held(session, each)
+        held, doubted = _papers_of(session, each)
         first = first_listing(name, each.origin, law) if name else None
         yield Item(
             thing=each.thing,
@@ -197,8 +199,9 @@ def _items(session: Session, line: Line, law: Law) -> Iterator[Item]:
             origin=each.origin,
             may_be_from=() if each.origin else each.may_be_from,
             acquired=each.acquired,
-            shown=_shown(session, each, held),
+            shown=_shown(session, each, held, is_doubted=bool(doubted)),
             held=held,
+            doubted=doubted,
             lots=() if each.lot.startswith(PIECE) else (each.lot,),
             boards=each.boards,
             kind=kind,
@@ -223,17 +226,45 @@ def _is_old(first_listed: date | None, acquired: date | None) -> bool:
     return first_listed is not None and acquired is not None and acquired < first_listed
 
 
-def _held(session: Session, material: Material) -> tuple[HeldPaper, ...]:
-    papers = (session.get_one(Document, code) for code in material.documents)
-    return tuple(held_paper(paper) for paper in papers)
+def _papers_of(
+    session: Session, material: Material
+) -> tuple[tuple[HeldPaper, ...], tuple[Doubted, ...]]:
+    """Return the papers on file that count, and those that are on hold."""
+    holds = by_paper(
+        holds_on(
+            session,
+            boards=material.boards,
+            lots=(material.lot,),
+            papers=material.documents,
+        )
+    )
+    papers = [
+        held_paper(session.get_one(Document, code)) for code in material.documents
+    ]
+    counts = tuple(paper for paper in papers if paper.document not in holds)
+    doubted = tuple(
+        Doubted(hold=holds[paper.document], paper=paper)
+        for paper in papers
+        if paper.document in holds
+    )
+    return counts, doubted
 
 
-def _shown(session: Session, material: Material, held: tuple[HeldPaper, ...]) -> Shown:
-    """Return how well it is shown whence it came: by papers, our book, word, or not."""
+def _shown(
+    session: Session,
+    material: Material,
+    held: tuple[HeldPaper, ...],
+    *,
+    is_doubted: bool,
+) -> Shown:
+    """Return how well it is shown whence it came: by papers, our book, word, or not.
+
+    A batch all of whose papers are in doubt is not shown at all.
+    """
     lot, batch = session.get(Lot, material.lot), session.get(Batch, material.lot)
     if lot is not None:
         return shown_by(lot, held)
-    if batch is not None:
+    if batch is not None and (held or not is_doubted):
         return batch_holding(session, batch).shown
     return "document" if held else "none"
 

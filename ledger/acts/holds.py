@@ -1,12 +1,13 @@
 """Holds: what is in doubt, and all that rests on it, blocked until a lead clears it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_hold
+from ledger.acts.described import PIECE
 from ledger.acts.names import checked_day, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import find_person, person_name
@@ -20,7 +21,7 @@ from ledger.log.entry import Entry
 from ledger.views.boards import boards_named
 from ledger.views.builds import Build
 from ledger.views.doubt import doubts_in, doubts_of, instruments, reached, source_of
-from ledger.views.holds import THINGS, Hold
+from ledger.views.holds import THINGS, Hold, open_holds
 from ledger.views.people import Person
 from ledger.views.wood import Document
 
@@ -244,3 +245,35 @@ def _cleared(turn: Turn, hold: Hold, only: str) -> str:
             f"hold {hold.hold} is on {code} itself: lift it whole, without --only"
         )
     return code
+
+
+def holds_on(
+    session: Session,
+    *,
+    boards: Sequence[str],
+    lots: Iterable[str],
+    papers: Iterable[str],
+) -> tuple[Hold, ...]:
+    """Return the open holds on one wood: by its boards, its batch or its papers.
+
+    What was cleared of a doubt is out of it, and its paper counts again. What was not
+    made here has papers alone.
+    """
+    ours = [lot for lot in lots if not lot.startswith(PIECE)]
+    if boards:
+        found = [hold for hold, _ in doubts_in(session, boards=boards)]
+    elif ours:
+        found = [hold for hold, _ in doubts_of(session, batches=ours)]
+    else:
+        named = set(papers)
+        found = [
+            hold
+            for hold in open_holds(session)
+            if hold.on == "document" and hold.code in named
+        ]
+    return tuple({hold.hold: hold for hold in found}.values())
+
+
+def by_paper(holds: Iterable[Hold]) -> dict[str, str]:
+    """Return of each paper in doubt the number of its hold."""
+    return {hold.code: hold.hold for hold in holds if hold.on == "document"}

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from ledger.acts.filing import kept_file
+from ledger.acts.holds import by_paper
 from ledger.acts.names import checked_day
 from ledger.acts.numbers import next_document
 from ledger.acts.plausible import UnlikelyError
@@ -22,6 +23,7 @@ from ledger.trade import plotfiles
 from ledger.trade.due_diligence import Grown
 from ledger.trade.plots import Plot, Plots, read_plots, write_plots
 from ledger.trade.plotsizes import Doubt, doubts
+from ledger.views.holds import open_holds
 from ledger.views.people import erased_subjects
 from ledger.views.plots import LotPlots, plots_of
 from ledger.views.wood import Document, Lot
@@ -128,7 +130,11 @@ def plots_on_file(shop: Shop, session: Session, lot: str) -> OnFile:
 
 
 def grown_of(shop: Shop, session: Session, lots: Iterable[str]) -> dict[str, Grown]:
-    """Return what papers say of the plots of lots; none of those without any."""
+    """Return what papers say of the plots of lots; none of those without any.
+
+    What is said by a paper in doubt bears its hold.
+    """
+    holds = by_paper(open_holds(session))
     found = (plots_on_file(shop, session, lot) for lot in lots)
     return {
         one.lot: Grown(
@@ -137,10 +143,19 @@ def grown_of(shop: Shop, session: Session, lots: Iterable[str]) -> dict[str, Gro
             number=one.filed.number,
             harvested_from=one.filed.harvested_from,
             harvested_to=one.filed.harvested_to,
+            hold=holds.get(one.filed.document, ""),
         )
         for one in found
         if one.filed is not None and one.plots is not None
     }
+
+
+def counted_plots(
+    shop: Shop, session: Session, lots: Iterable[str]
+) -> tuple[OnFile, ...]:
+    """Return the plots of lots that count: those of a paper in doubt do not."""
+    grown = grown_of(shop, session, lots).values()
+    return tuple(plots_on_file(shop, session, one.lot) for one in grown if not one.hold)
 
 
 def plots_file(on_file: tuple[OnFile, ...]) -> bytes:

@@ -47,9 +47,15 @@ class Settings:
 
     @property
     def letterhead_lines(self) -> tuple[str, ...]:
-        """The lines of the letterhead, without empty ones."""
-        lines = self.letterhead.replace("|", "\n").split("\n")
-        return tuple(line.strip() for line in lines if line.strip())
+        """The lines of the letterhead, without empty ones.
+
+        Raises RefusedError where they have no room under a name: only what is drawn
+        under a letterhead stops there, and not the shop.
+        """
+        said = self.letterhead.replace("|", "\n").split("\n")
+        lines = tuple(line.strip() for line in said if line.strip())
+        _require_letterhead(lines)
+        return lines
 
     @property
     def pattern(self) -> SerialPattern:
@@ -100,14 +106,20 @@ def read_settings(folder: Path) -> Settings:
             )
     settings = Settings(**said)
     try:
-        require_sound(settings)
+        _require_usable(settings)
     except RefusedError as fault:
         raise RefusedError(f"{path}: {fault}") from None
     return settings
 
 
 def require_sound(settings: Settings) -> None:
-    """Refuse what would stop the shop later, at the first serial or the first label."""
+    """Refuse what would stop the shop later, at the first serial, label or letter."""
+    _require_usable(settings)
+    _require_letterhead(settings.letterhead_lines)
+
+
+def _require_usable(settings: Settings) -> None:
+    """Refuse that without which no act of the shop is sure."""
     if settings.paper not in PAPERS:
         raise RefusedError(
             f"the paper is {' or '.join(PAPERS)}, not {settings.paper!r}"
@@ -134,7 +146,6 @@ def require_sound(settings: Settings) -> None:
             f"{shown(settings.emblem)} is no name of a PNG or SVG in the shop's "
             f'folder: put it there, and write such as emblem = "emblem.svg"'
         )
-    _require_letterhead(settings.letterhead_lines)
     if settings.country:
         _require_country(settings.country)
     if settings.first_serial:
@@ -145,13 +156,13 @@ def _require_letterhead(lines: tuple[str, ...]) -> None:
     """Refuse what has no room under a name."""
     if len(lines) > LETTERHEAD_LINES:
         raise RefusedError(
-            f"the letterhead has {len(lines)} lines, and {LETTERHEAD_LINES} are the "
-            f"most: leave some out"
+            f"the letterhead of {FILE} has {len(lines)} lines, and "
+            f"{LETTERHEAD_LINES} are the most: leave some out"
         )
     for line in lines:
         if len(line) > LETTERHEAD_LINE or not line.isprintable():
             raise RefusedError(
-                f"a line of the letterhead has {len(line)} characters, and "
+                f"a line of the letterhead of {FILE} has {len(line)} characters, and "
                 f"{LETTERHEAD_LINE} that can be printed are the most: shorten "
                 f"{shown(line)}"
             )

@@ -35,6 +35,14 @@ class HeldPaper:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Doubted:
+    """A paper that was filed, and the hold by which it is not counted as on file."""
+
+    hold: str  # H26-001
+    paper: HeldPaper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
     """One species in one form in one thing of the shipment.
 
@@ -42,6 +50,7 @@ class Item:
     is of, and `boards` the pieces of wood; both are empty for what was not made here.
     `source` is the letter of the Convention, empty where it must be asked. Where nobody
     knows the `origin`, `may_be_from` has every country that it may be, if any is named.
+    `held` are the papers that count, without those that are `doubted`.
     """
 
     thing: str  # the serial or the board, as in Thing.code
@@ -67,6 +76,7 @@ class Item:
     first_listed: date | None  # in any Appendix; None where it never was
     answer: Literal["needed", "not needed", "ask"]
     documents: tuple[str, ...]  # that are needed, by name
+    doubted: tuple[Doubted, ...] = ()
 
     @property
     def countries(self) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from ledger.errors import RefusedError
 from ledger.quantities import cubic_metres, kilograms
 from ledger.scales import in_a_row
 from ledger.trade.consignment import Consignment, Item
-from ledger.trade.forms.sharing import how_weighed
+from ledger.trade.forms.sharing import IN_DOUBT, doubt_words, how_weighed, paper_words
 from ledger.trade.forms.worksheet import Box
 from ledger.trade.movement import is_in_union, one_of_places
 from ledger.trade.tables import FINISHED_FOR_MUSIC
@@ -47,13 +47,17 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grown:
-    """The plots of a lot as they are on file; days are YYYY-MM-DD."""
+    """The plots of a lot as they are on file; days are YYYY-MM-DD.
+
+    With a `hold` their paper is in doubt, and they are asked as if there were none.
+    """
 
     lot: str
     document: str
     number: int
     harvested_from: str
     harvested_to: str
+    hold: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +108,7 @@ def due_diligence(
 ) -> Sheet:
     """Return the input sheet of a consignment, woods in the order of its items.
 
-    suppliers, grown  by lot; what is missing is asked
+    suppliers, grown  by lot; what is missing is asked, as is what is in doubt
 
     Source: Regulation (EU) 2023/1115, article 9(1) and Annex I.
     """
@@ -131,7 +135,9 @@ def due_diligence(
         ),
         left_out=len({item.thing for item in consignment.items})
         - len({item.thing for item in wood}),
-        plots=sum(grown[lot].number for lot in sorted(lots) if lot in grown),
+        plots=sum(
+            one.number for lot, one in grown.items() if lot in lots and not one.hold
+        ),
     )
 
 
@@ -147,12 +153,14 @@ def _wood(
 ) -> Wood:
     first = items[0]
     lots = _in_order(lot for item in items for lot in item.lots)
+    doubted = [grown[lot] for lot in lots if lot in grown and grown[lot].hold]
+    grown = {lot: one for lot, one in grown.items() if not one.hold}
     boxes = (
         _description(items),
         _names(first),
         _quantity(items),
         _country(first),
-        _plots(lots, grown),
+        _plots(lots, grown, doubted),
         _harvest(lots, grown),
         _supplier(lots, suppliers)
         if sender is None
@@ -252,7 +260,9 @@ def _country(first: Item) -> Box:
     return _filled("(c)", label, first.origin, _recorded(first))
 
 
-def _plots(lots: tuple[str, ...], grown: Mapping[str, Grown]) -> Box:
+def _plots(
+    lots: tuple[str, ...], grown: Mapping[str, Grown], doubted: Iterable[Grown]
+) -> Box:
     label = "geolocation of all plots"
     known = [grown[lot] for lot in lots if lot in grown]
     said = "; ".join(
@@ -263,9 +273,9 @@ def _plots(lots: tuple[str, ...], grown: Mapping[str, Grown]) -> Box:
     missing = [lot for lot in lots if lot not in grown]
     if missing or not lots:
         of = f" of {in_a_row(missing)}" if missing else ""
-        return _asked(
-            "(d)", label, f"Ask the supplier for the plots{of} as GeoJSON.", said
-        )
+        todo = [f"HOLD {one.hold}: {one.document} {IN_DOUBT}." for one in doubted]
+        todo.append(f"Ask the supplier for the plots{of} as GeoJSON.")
+        return _asked("(d)", label, " ".join(todo), said)
     return _filled("(d)", label, said, "the file of plots that goes along, GeoJSON")
 
 
@@ -373,23 +383,14 @@ def _no_clearing(lots: tuple[str, ...], grown: Mapping[str, Grown]) -> Box:
 
 def _lawful(items: tuple[Item, ...]) -> Box:
     label = "cut as the country's law asks"
-    papers = _in_order(
-        f"{paper.paper} {paper.number}".strip() + f" ({paper.document})"
-        for item in items
-        for paper in item.held
+    papers = _in_order(paper_words(paper) for item in items for paper in item.held)
+    doubts = _in_order(
+        f"{doubt_words(one)}. " for item in items for one in item.doubted
     )
+    told = "Judge whether these papers show it; nobody has done so here."
     if not papers:
-        return _asked(
-            "(h)",
-            label,
-            "Ask the supplier for the papers of the harvest; none is held.",
-        )
-    return _asked(
-        "(h)",
-        label,
-        "Judge whether these papers show it; nobody has done so here.",
-        "; ".join(papers),
-    )
+        told = "Ask the supplier for the papers of the harvest; none is held."
+    return _asked("(h)", label, f"{''.join(doubts)}{told}", "; ".join(papers))
 
 
 def _in_order(texts: Iterable[str]) -> tuple[str, ...]:

@@ -81,6 +81,21 @@ def test_wood_of_other_populations_is_to_look_up_and_not_to_ask(
     assert not home.is_aged
 
 
+def test_what_no_table_knows_is_not_said_to_be_looked_up(
+    issued: tuple[Loft, Session, CertificateIssued, int],
+) -> None:
+    """A name without a row, and a row that no source was read for; as on the list."""
+    names = ("Zelkova serrata", "Quercus robur", "Picea abies", "Dalbergia nigra")
+    found = border(issued, *names)
+
+    assert {row.species: row.is_looked_up for row in found.rows} == {
+        "Zelkova serrata": False,
+        "Quercus robur": False,
+        "Picea abies": True,
+        "Dalbergia nigra": True,
+    }
+
+
 def test_one_species_in_several_parts_is_one_row(
     issued: tuple[Loft, Session, CertificateIssued, int],
 ) -> None:

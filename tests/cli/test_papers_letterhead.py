@@ -34,6 +34,16 @@ def test_a_letter_bears_the_letterhead_and_the_emblem(bench: Bench) -> None:
     assert named[1] > named[0] + 5, "the emblem stands before the name"
 
 
+def test_one_that_is_too_long_stops_the_letter_alone(bench: Bench) -> None:
+    """The shop goes on; the letter names what to shorten, and both numbers."""
+    bench.setting(letterhead="x" * 81)
+    bench.does("lot balance")
+    made = bench.run(f"{YIELD} --out wood.pdf")
+
+    assert made.code == 1
+    assert "a line of the letterhead of shop.toml has 81 characters, and 80" in made.err
+
+
 def test_a_sawyer_s_page_bears_it_too(bench: Bench) -> None:
     """It leaves the shop as a letter does."""
     bench.setting(letterhead=LINES)

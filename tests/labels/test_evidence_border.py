@@ -97,6 +97,10 @@ def test_very_many_species_break_over_pages_and_few_do_not() -> None:
     ("row", "words"),
     [
         (BorderRow(species="A b", parts=(), answer="ask"), "no listing found"),
+        (
+            BorderRow(species="A b", parts=(), answer="ask", is_looked_up=False),
+            "not looked up",
+        ),
         (BorderRow(species="A b", parts=(), answer="ask", appendix="I"), "App. I"),
     ],
 )

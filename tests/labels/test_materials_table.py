@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from labels import materials, picture
 from labels.materials import Counts, MaterialRow
-from labels.materials_table import BODY, lines_of, number, volumes
+from labels.materials_table import BODY, lines_of, listing_lines, number, volumes
 from labels.page import measure
 from ledger import quantities
 from ledger.errors import RefusedError
@@ -41,6 +41,31 @@ def test_a_row_tells_the_whole_wood() -> None:
         "D-2023-118 for lot L23-040.",
     ):
         assert words in text
+
+
+@pytest.mark.parametrize(
+    ("listing", "lines"),
+    [
+        ("App. II #15", ["App. II", "#15"]),
+        ("Appendix III, reservation", ["Appendix", "III,", "reservation"]),
+        (
+            "elsewhere: App. III, the Neotropics",
+            ["elsewhere:", "App. III, the", "Neotropics"],
+        ),
+        (
+            "not looked up: no row for this name",
+            ["not looked up:", "no row for this", "name"],
+        ),
+    ],
+)
+def test_a_listing_takes_three_lines_at_most(listing: str, lines: list[str]) -> None:
+    """It is narrowed before it takes a fourth, and keeps to its column all the same."""
+    assert listing_lines(listing)[0] == lines
+    drawn = materials.draw(
+        replace(MATERIALS_PAPER, rows=(WOODS[1]._replace(listing=listing),))
+    )
+
+    assert overlaps.overlaps(drawn) == []
 
 
 def test_rows_stand_in_the_order_given() -> None:

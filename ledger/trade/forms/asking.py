@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ledger.scales import in_a_row, some_of
 from ledger.trade.consignment import Consignment, Item
 from ledger.trade.forms.checks import component
-from ledger.trade.forms.sharing import grouped
+from ledger.trade.forms.sharing import doubt_words, grouped
 from ledger.trade.forms.worksheet import Form
 from ledger.trade.movement import Movement, place_words, purpose_for
 
@@ -33,6 +33,8 @@ class _Reason(NamedTuple):
 def asked(consignment: Consignment, forms: Sequence[Form]) -> Asked:
     """Return what a shipment asks, woods of one office and reason in one sentence.
 
+    What is in doubt leads, for nothing can rest on it until that is cleared.
+
     Source: the determination of the shipment.
     """
     heaps: dict[_Reason, list[str]] = {}
@@ -45,9 +47,20 @@ def asked(consignment: Consignment, forms: Sequence[Form]) -> Asked:
     opened = [_open(*each) for each in heaps.items() if not each[0].is_needed]
     return Asked(
         papers=tuple(needed),
-        asks=(*_barred(consignment), *opened, *_untold(consignment, forms)),
+        asks=(
+            *_doubts(consignment),
+            *_barred(consignment),
+            *opened,
+            *_untold(consignment, forms),
+        ),
         left_out=tuple(_left_out(consignment, forms)),
     )
+
+
+def _doubts(consignment: Consignment) -> tuple[str, ...]:
+    """Name each paper in doubt once, whatever it was filed for."""
+    said = (doubt_words(one) for item in consignment.items for one in item.doubted)
+    return tuple(dict.fromkeys(said))
 
 
 def _barred(consignment: Consignment) -> Iterator[str]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from ledger.scales import in_a_row, some_of
-from ledger.trade.consignment import Consignment, HeldPaper, Item, Party
+from ledger.trade.consignment import Consignment, Doubted, HeldPaper, Item, Party
 from ledger.trade.forms.checks import component
 from ledger.trade.forms.codes import codes, purpose_letter, term_of
 from ledger.trade.forms.spans import codes_in_a_box
@@ -25,6 +25,7 @@ from ledger.trade.movement import (
 )
 
 OLD_LETTER = "O"  # pre-Convention
+IN_DOUBT = "is in doubt, and not counted as on file"
 NO_TERM = (
     "no three letters mean an instrument (MUS is musk): by common practice WPR, in "
     "older guides CAR; not re-checked against the printed guide"
@@ -231,6 +232,15 @@ def paper_words(paper: HeldPaper) -> str:
     Source: the documents that the shop filed.
     """
     return " ".join(filter(None, (paper.paper, paper.number))) + f" ({paper.document})"
+
+
+def doubt_words(doubted: Doubted) -> str:
+    """Say that a paper was filed, and by which hold it does not count.
+
+    Source: the holds that the shop placed.
+    """
+    said = paper_words(doubted.paper)
+    return f"HOLD {doubted.hold}: {said} {IN_DOUBT}"
 
 
 def numbers(papers: tuple[HeldPaper, ...], what: str) -> Answer:

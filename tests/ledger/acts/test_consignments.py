@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from ledger.acts import shipments
+from ledger.acts import holds, shipments
 from ledger.acts.consignments import Addressed, consignment_of, recipient_of
 from ledger.acts.described import read_described
 from ledger.acts.freight import Goods
@@ -13,7 +13,7 @@ from ledger.acts.heads import head_now
 from ledger.acts.shipments import Journey
 from ledger.errors import LedgerError, RefusedError
 from ledger.events.wood import Evidence
-from ledger.trade.consignment import Consignment
+from ledger.trade.consignment import Consignment, Item
 from ledger.trade.edition import tables_sha256
 from ledger.views.boards import Board
 from ledger.views.builds import weighed_parts
@@ -77,6 +77,34 @@ def test_a_board_stands_with_its_sizes_and_its_papers(certified: Loft) -> None:
     assert item.source == ""
     assert (item.shown, [held.document for held in item.held]) == ("document", [paper])
     assert item.answer == "needed" and item.documents
+
+
+def test_a_paper_in_doubt_is_not_on_file_until_it_is_cleared(certified: Loft) -> None:
+    """It stands apart with its hold; the wood is shown as if nobody had filed it."""
+    paper = certified.document()
+    lot = certified.receive(
+        species="Dalbergia latifolia", harvested_in="IN", boards=1, documents=(paper,)
+    )
+    (code,) = certified.number(lot, NECK)
+    shop, goods = certified.shop, Goods(boards=(code,))
+    plan = shipments.plan(
+        shop, goods=goods, journey=ABROAD, hands=certified.hands("12")
+    )
+    doubted = holds.find_doubted(shop, paper)
+    hold = holds.place(shop, doubted, reason="it is odd", hands=certified.hands("03"))
+
+    def item() -> Item:
+        again = shipments.planned(shop, str(plan.number))
+        told = consignment_of(shop, again, head=head_now(shop), addressed=TO)
+        return told.items[0]
+
+    during = item()
+    assert (during.shown, during.held) == ("diary", ())
+    (one,) = during.doubted
+    assert (one.hold, one.paper.document) == (hold, paper)
+    holds.lift(shop, hold, reason="they wrote", hands=certified.hands("01"))
+    after = item()
+    assert (after.shown, after.held, after.doubted) == ("document", (one.paper,), ())
 
 
 @pytest.mark.parametrize(

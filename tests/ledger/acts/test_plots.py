@@ -4,12 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import people
+from ledger.acts import holds, people
 from ledger.acts.plausible import UnlikelyError
 from ledger.acts.plots import (
     Filed,
     OnFile,
     PlotsDraft,
+    counted_plots,
     file_plots,
     grown_of,
     plots_file,
@@ -83,6 +84,22 @@ def test_papers_say_of_the_plots_how_many_and_when(supplied: Loft) -> None:
             harvested_to="2025-02-14",
         )
     }
+
+
+def test_plots_of_a_paper_in_doubt_are_told_and_do_not_count(supplied: Loft) -> None:
+    """They bear the hold, and are not in the file for an authority."""
+    lot = str(supplied.receive())
+    made = file(supplied, lot)
+    shop, doubted = supplied.shop, holds.find_doubted(supplied.shop, made.document)
+
+    def told() -> tuple[str, int]:
+        with shop.store.reading() as session:
+            grown = grown_of(shop, session, (lot,))
+            return grown[lot].hold, len(counted_plots(shop, session, (lot,)))
+
+    assert told() == ("", 1)
+    hold = holds.place(shop, doubted, reason="it is odd", hands=supplied.hands("03"))
+    assert told() == (hold, 0)
 
 
 def test_no_coordinate_stands_in_the_log(supplied: Loft) -> None:

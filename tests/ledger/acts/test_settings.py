@@ -7,7 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.acts.settings import Settings, read_settings, write_settings
+from ledger.acts.settings import (
+    Settings,
+    read_settings,
+    require_sound,
+    write_settings,
+)
 from ledger.errors import NotFoundError, RefusedError
 from ledger.trade.tables import places
 
@@ -55,9 +60,6 @@ def test_settings_are_read_back_as_written(
         ("country = CA", "cannot be read"),
         ("paper = 'A3'", "paper is A4 or Letter"),
         ("language = 'tlh'", "is one of en, fr, de, es, not 'tlh'"),
-        ("letterhead = 'a|b|c|d'", "has 4 lines, and 3 are the most"),
-        (f"letterhead = '{'x' * 81}'", "has 81 characters, and 80 that can be"),
-        (r'letterhead = "a\u0007b"', "that can be printed"),
         ("label_host = 'https://x.example'", "no host"),
         ("label_host = 'x.example:80'", "no host"),
         ("place = ' Port Anslow'", "one plain line"),
@@ -129,6 +131,28 @@ def test_a_letterhead_is_written_in_one_line_or_in_several(
     lines = ("The Loft", "4 Harbour Road", "bench@skm.example")
     assert read_settings(tmp_path).letterhead_lines == lines
     assert Settings().letterhead_lines == ()
+
+
+@pytest.mark.parametrize(
+    ("letterhead", "said"),
+    [
+        ("a|b|c|d", "the letterhead of shop.toml has 4 lines, and 3 are the most"),
+        ("x" * 81, "letterhead of shop.toml has 81 characters, and 80 that can be"),
+        ("a\u0007b", "that can be printed"),
+    ],
+)
+def test_a_letterhead_without_room_stops_no_more_than_what_bears_it(
+    tmp_path: Path, letterhead: str, said: str
+) -> None:
+    """A shop is not opened with one; one that was opened before is still read."""
+    told = Settings(letterhead=letterhead)
+    with pytest.raises(RefusedError, match=said):
+        require_sound(told)
+    write_settings(tmp_path, told)
+
+    assert read_settings(tmp_path) == told
+    with pytest.raises(RefusedError, match=said):
+        _ = told.letterhead_lines
 
 
 def test_a_folder_without_settings_holds_no_shop(tmp_path: Path) -> None:

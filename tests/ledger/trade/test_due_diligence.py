@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from ledger import quantities
 from ledger.errors import RefusedError
+from ledger.trade.consignment import Doubted
 from ledger.trade.due_diligence import (
     WOOD_FORMS,
     Contact,
@@ -56,6 +57,23 @@ def test_every_point_has_its_box() -> None:
 
     assert [each.number for each in sheet.woods[0].boxes] == POINTS
     assert sheet.customer.number == "(f)"
+
+
+def test_what_is_in_doubt_is_asked_and_told() -> None:
+    """A paper of the harvest at its point, and the plots at theirs."""
+    invoice = EBONY.held[0]
+    item = replace(EBONY, held=(), doubted=(Doubted(hold="H26-001", paper=invoice),))
+    sheet = sheet_of(item, grown={"L24-011": replace(GROWN, hold="H26-002")})
+    lawful, plots = box(sheet, "law asks"), box(sheet, "geolocation")
+
+    assert lawful.value == plots.value == box(sheet, "time").value == ""
+    assert lawful.comes_from == (
+        f"HOLD H26-001: invoice 118/26 ({invoice.document}) is in doubt, and not "
+        f"counted as on file. Ask the supplier for the papers of the harvest; none is "
+        f"held."
+    )
+    assert plots.comes_from.startswith("HOLD H26-002: D26-0031 is in doubt, and not")
+    assert plots.state == "ask" and sheet.plots == 0
 
 
 def test_what_is_known_is_filled_and_proof_is_asked_all_the_same() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from ledger.trade.consignment import Ask, Item
+from ledger.trade.consignment import Ask, Doubted, HeldPaper, Item
 from ledger.trade.forms.asking import asked
 from ledger.trade.forms.cites import cites_worksheet
 from ledger.trade.forms.declaration import declaration_worksheet
@@ -50,6 +50,18 @@ def test_open_woods_of_one_office_and_reason_are_one_line() -> None:
         f"(CITES): ask {OFFICE}",
         "whether Picea abies needs papers (EUDR): ask the operator",
     )
+
+
+def test_what_is_in_doubt_is_told_first_and_once() -> None:
+    """Whichever items it was filed for; nothing rests on it until it is cleared."""
+    paper = HeldPaper(document="D26-0004", paper="invoice", number="118/26")
+    doubted = (Doubted(hold="H26-001", paper=paper),)
+    items = (replace(ROSEWOOD, doubted=doubted), replace(EBONY, doubted=doubted))
+    sheet = cites_worksheet(with_items(SALE, *items, ask_first=OPEN))
+    told = "HOLD H26-001: invoice 118/26 (D26-0004) is in doubt, and not counted as on"
+
+    assert sheet.asks[0] == f"{told} file"
+    assert sum("HOLD" in said for said in sheet.asks) == 1
 
 
 def test_papers_that_are_needed_stand_apart() -> None:
