@@ -112,7 +112,10 @@ def payload(label: BoardLabel) -> str:
 
 
 def _species(page: Page, label: BoardLabel, x: float, y: float, within: float) -> None:
-    """Set genus and epithet in a line each, or a long one in more, and never less."""
+    """Set genus and epithet in a line each, or a long one in more.
+
+    A name that no room is enough for was taken all the same, and loses its end.
+    """
     lines = [
         (line, field)
         for words, field in ((label.genus, "genus"), (label.epithet, "epithet"))
@@ -121,6 +124,7 @@ def _species(page: Page, label: BoardLabel, x: float, y: float, within: float) -
     if len(lines) not in SPECIES_AT:
         lines = [(label.genus, "genus"), (label.epithet, "epithet")]
     style = SPECIES if len(lines) == 2 else replace(SPECIES, size=SPECIES.floor)
+    style = replace(style, may_shorten=True)
     for drop, (words, field) in zip(SPECIES_AT[len(lines)], lines, strict=True):
         at = (x, y + drop)
         write(page, at, words, style, align="centre", within=within, field=field)

@@ -244,7 +244,7 @@ def test_what_does_not_fit_is_refused_by_name(
         (replace(CERTIFICATE, shop="Skerrymoor Loft " * 12), "…"),
         (replace(CERTIFICATE, run=f"{'W' * 90}, 3 of 12"), "W…, 3 of 12."),
         (
-            replace(CERTIFICATE, makers=(Maker("03", "Wolański-" * 9, "plates"),)),
+            replace(CERTIFICATE, makers=(Maker("03", "Wolański-" * 20, "plates"),)),
             "Wolański-Wolański",
         ),
         (
@@ -258,7 +258,7 @@ def test_what_does_not_fit_is_refused_by_name(
             "Holz Holz",
         ),
         (
-            replace(CERTIFICATE, measures=(Measure("relief " * 30, "0.2", "mm"),)),
+            replace(CERTIFICATE, measures=(Measure("relief " * 60, "0.2", "mm"),)),
             "…",
         ),
     ],

@@ -74,8 +74,8 @@ async function ownSignature() {
     if (bench.data === null || !(await bearsSignature(bench.data))) {
         return [];
     }
-    return [sayingOf("The PDF bears a signature of its own, which is not judged here: " +
-        "a PDF viewer judges it.")];
+    return [sayingOf("The PDF bears a signature of its own, which is not judged " +
+        "here: a PDF viewer judges it.")];
 }
 
 function sortRead(got, read, answer) {

@@ -27,6 +27,7 @@ SMALL = {
     "finished_idx",
     "lifted_idx",
     "labels",
+    "number",
     "prints",
     "position",
 }
