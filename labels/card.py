@@ -35,8 +35,7 @@ FIGURE_AT, FIGURE_TOP, FIGURE_UNIT = 67.0, 12.6, 0.178
 SPINE = 5.2
 EMBLEM_HEIGHT, EMBLEM_WIDTH = 5.6, 18.0  # at most [mm]
 CORE_TOP, CORE = 47.4, CoreSize(row=2.0, gap=0.6)
-DOTS_PER_INCH = 600
-MODULE = 10 * qr.INCH / DOTS_PER_INCH
+MODULE = 10 * qr.INCH / qr.DOTS_PER_INCH
 COLUMN = (45.2, 81.0)
 SPECIES_SHOWN = 2
 LABELS = 8.4  # what the label of a fact has in any case [mm]
@@ -188,7 +187,7 @@ def _facts(page: Page, card: OwnerCard) -> None:
 def _back(page: Page, card: OwnerCard) -> None:
     (x, end), say = COLUMN, tongue(card.language)
     symbol = qr.card_symbol(card.card_text)
-    corner = (qr.snap(4.6, DOTS_PER_INCH), qr.snap(7.4, DOTS_PER_INCH))
+    corner = (qr.snap(4.6, qr.DOTS_PER_INCH), qr.snap(7.4, qr.DOTS_PER_INCH))
     qr.draw(page, symbol, *corner, MODULE)
     middle = corner[0] + symbol.side * MODULE / 2
     write(page, (middle, 47.9), say(NOT_A_TITLE), LABEL, align="centre", within=36)

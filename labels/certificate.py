@@ -62,7 +62,6 @@ __all__ = [
 ]
 
 HANDS_SHOWN, TREES_SHOWN = 9, 8
-DOTS_PER_INCH = 600
 MOTTO = term("Made by these hands, from these trees.")
 
 MODEL = Style(face=faces.TEXT_SEMIBOLD, size=48, floor=22, may_shorten=True)
@@ -99,8 +98,8 @@ class Plan(NamedTuple):
 
 def _foot_top(frame: Frame) -> float:
     """Return the top of the symbol at the foot, on a whole dot."""
-    side = 85 * frame.module_dots * qr.INCH / DOTS_PER_INCH
-    return qr.snap(frame.core - ABOVE_CORE - max(side, SIGNED_HEIGHT), DOTS_PER_INCH)
+    side = 85 * frame.module_dots * qr.INCH / qr.DOTS_PER_INCH
+    return qr.snap(frame.core - ABOVE_CORE - max(side, SIGNED_HEIGHT), qr.DOTS_PER_INCH)
 
 
 def _hands_shown(certificate: OwnerCertificate) -> int:

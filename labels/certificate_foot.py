@@ -19,7 +19,6 @@ from labels.page import (
 from labels.sections import DATA, HEADING, NAME, SMALL, WORK, Frame
 from labels.tongue import term, tongue
 
-DOTS_PER_INCH = 600
 CHECK = Style(face=faces.TEXT, size=9, floor=8)
 TO_CHECK = term(
     "Ask the shop for its page that checks, once. Then, in a browser of today and with "
@@ -39,8 +38,8 @@ def _to_check(
     page: Page, frame: Frame, certificate: OwnerCertificate, top: float
 ) -> None:
     say = tongue(certificate.language)
-    module = frame.module_dots * qr.INCH / DOTS_PER_INCH
-    x = qr.snap(frame.left, DOTS_PER_INCH)
+    module = frame.module_dots * qr.INCH / qr.DOTS_PER_INCH
+    x = qr.snap(frame.left, qr.DOTS_PER_INCH)
     qr.draw(page, qr.card_symbol(certificate.card_text), x, top, module)
     at = frame.left + 42
     write(page, (at, top + 2.4), say("To check"), HEADING)

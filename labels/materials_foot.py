@@ -22,8 +22,7 @@ from labels.page import (
 from labels.squares import square
 from ledger.errors import RefusedError
 
-DOTS_PER_INCH = 600
-MODULE = 24 * qr.INCH / DOTS_PER_INCH
+MODULE = 24 * qr.INCH / qr.DOTS_PER_INCH
 LABELS = 32.0  # where the words of a labelled line begin
 SIDE = 2.7
 PITCH = 4.6
@@ -125,7 +124,7 @@ def _decided(paper: MaterialsPaper, rules_page: int) -> list[str]:
 def _symbol(page: Page, paper: MaterialsPaper, left: float, y: float) -> None:
     """Draw the symbol and the number, and beside it the checkpoint as it is typed."""
     symbol = qr.board_symbol(payload(paper))
-    x, top = (qr.snap(place, DOTS_PER_INCH) for place in (left, y + 5))
+    x, top = (qr.snap(place, qr.DOTS_PER_INCH) for place in (left, y + 5))
     qr.draw(page, symbol, x, top, MODULE)
     side = symbol.side * MODULE
     at, code = (left, top + side + 7), paper.number

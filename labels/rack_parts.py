@@ -28,7 +28,6 @@ from labels.tongue import Say
 A6 = (105.0, 148.0)
 LEFT, RIGHT = 6.0, 99.0
 SIDES = (LEFT, RIGHT)
-DOTS_PER_INCH = 600
 HOLE = 8.0  # its middle below the upper edge [mm]
 
 HEAD = Style(
@@ -81,8 +80,8 @@ def hole(page: Page, middle: float | None = None) -> None:
 
 def symbol(page: Page, text: str, at: tuple[float, float], dots: int) -> float:
     """Draw a symbol with modules of so many dots at 600 dpi; return its side [mm]."""
-    drawn, module = qr.board_symbol(text), dots * qr.INCH / DOTS_PER_INCH
-    x, y = (qr.snap(edge, DOTS_PER_INCH) for edge in at)
+    drawn, module = qr.board_symbol(text), dots * qr.INCH / qr.DOTS_PER_INCH
+    x, y = (qr.snap(edge, qr.DOTS_PER_INCH) for edge in at)
     qr.draw(page, drawn, x, y, module)
     return drawn.side * module
 

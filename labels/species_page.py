@@ -40,8 +40,7 @@ Size = Literal["A4", "Letter"]
 
 FIRST_ROW, NEXT_ROW = 85.2, 40.2  # from the band's upper edge
 HEADS = 6.0  # that those of the columns take
-DOTS_PER_INCH = 600
-MODULE = 24 * qr.INCH / DOTS_PER_INCH
+MODULE = 24 * qr.INCH / qr.DOTS_PER_INCH
 BESIDE_AT, SIGNED_AT = 38.0, 124.0
 SIGN_HEIGHT = 42.0
 BESIDE_LINES = 7
@@ -284,7 +283,7 @@ def _symbol(
 ) -> None:
     """Draw the symbol and the number, and beside it the checkpoint as it is typed."""
     symbol = qr.board_symbol(payload(consignment, imprint))
-    x, top = (qr.snap(place, DOTS_PER_INCH) for place in (left, y + 5))
+    x, top = (qr.snap(place, qr.DOTS_PER_INCH) for place in (left, y + 5))
     qr.draw(page, symbol, x, top, MODULE)
     side = symbol.side * MODULE
     level = top + side + 7

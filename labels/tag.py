@@ -66,7 +66,7 @@ def _begin(sheet: Page) -> Page:
     """Return the leaf in the middle of a sheet, whose own corner is its zero."""
     x, y = ((sheet.width - SIZE[0]) / 2, (sheet.height - SIZE[1]) / 2)
     # Whole dots, so that the symbol keeps to them.
-    x, y = (qr.snap(place, tag_front.DOTS_PER_INCH) for place in (x, y))
+    x, y = (qr.snap(place, qr.DOTS_PER_INCH) for place in (x, y))
     leaf = replace(sheet, width=SIZE[0], height=SIZE[1])
     sheet.canvas.saveState()
     sheet.canvas.translate(x * MM, (sheet.height - SIZE[1] - y) * MM)

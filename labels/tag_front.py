@@ -27,8 +27,7 @@ from ledger.errors import RefusedError
 
 LEFT, BLOCK, RIGHT = 111.0, 150.0, 204.0
 SIDES = (LEFT, RIGHT)
-DOTS_PER_INCH = 600
-MODULE = 26 * qr.INCH / DOTS_PER_INCH
+MODULE = 26 * qr.INCH / qr.DOTS_PER_INCH
 SYMBOL_TOP = 50.6
 TEETH, TOOTH = 24, 1.7
 BAND = (118.2, 134.0)  # upper and lower edge of the black band
@@ -130,7 +129,7 @@ def _title(page: Page, tag: BuildTag, say: Tongue) -> None:
 def _symbol(page: Page, tag: BuildTag, say: Tongue) -> None:
     """Draw the symbol, and under its quiet zone what the parts are numbered."""
     symbol = qr.board_symbol(payload(tag))
-    x, y = qr.snap(LEFT, DOTS_PER_INCH), qr.snap(SYMBOL_TOP, DOTS_PER_INCH)
+    x, y = qr.snap(LEFT, qr.DOTS_PER_INCH), qr.snap(SYMBOL_TOP, qr.DOTS_PER_INCH)
     qr.draw(page, symbol, x, y, MODULE)
     end = LEFT + symbol.side * MODULE
     body, neck = (89.7, say("body"), tag.body), (93.5, say("neck"), tag.neck)

@@ -13,7 +13,6 @@ from labels.materials_foot import (
     CHECKPOINT,
     CODE,
     DECIDED_AT,
-    DOTS_PER_INCH,
     MODULE,
 )
 from labels.materials_table import WIDTH
@@ -126,7 +125,7 @@ def _end(worksheet: Worksheet, host: str) -> Piece:
 
     def draw(page: Page, left: float, y: float) -> None:
         oxford(page, (left, left + WIDTH), y + 0.6)
-        x, top = (qr.snap(place, DOTS_PER_INCH) for place in (left, y + 5))
+        x, top = (qr.snap(place, qr.DOTS_PER_INCH) for place in (left, y + 5))
         qr.draw(page, symbol, x, top, MODULE)
         at = left + DECIDED_AT
         write(page, (at, y + 6.4), "What it rests on", HEADING)
