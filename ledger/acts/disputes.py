@@ -88,7 +88,7 @@ def report(shop: Shop, person: Person, since: str, hands: Hands) -> Reported:
         entry = turn.say(event, hands)
         key = known.public.id
         found = disputed(turn.session, turn.standing, [key])
-    is_of_today = person.key == key and not person.is_retired
+    is_of_today = known.until_index is None
     if is_of_today:
         take_away(shop, key, shop.vault.sealing_key(person.subject))
     return Reported(
