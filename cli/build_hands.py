@@ -43,6 +43,8 @@ def hand_words(hand: Any) -> str:
         gone = f"; struck by entry {hand.struck_idx}"
     elif hand.reworked_idx is not None:
         gone = f"; to be done again by entry {hand.reworked_idx}"
+    if hand.disputed_since is not None:
+        gone += f"; disputed since entry {hand.disputed_since}"
     return (
         f"{hand.step}: {hand.meaning}{way} by {hand.name}, {day}, entry {hand.idx}; "
         f"{cover_words(hand)}{gone}"
@@ -71,5 +73,6 @@ def hand_data(hand: Any) -> dict[str, Any]:
         "covered": hand.is_covered,
         "struck_by": hand.struck_idx,
         "reworked_by": hand.reworked_idx,
+        "disputed_since": hand.disputed_since,
         "why": cover_words(hand),
     }

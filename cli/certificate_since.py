@@ -25,8 +25,10 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
     """Show an instrument's certificates, and which of them is the newest."""
     from ledger.acts.certificates import find_certificate
     from ledger.views.certificates import Certificate, certificates_of
+    from ledger.views.said import entry_said
 
     number = find_certificate(desk.shop, certificate)
+    standing = desk.shop.standing()
     with desk.shop.store.reading() as session:
         serial = session.get_one(Certificate, number).serial
         issued = certificates_of(session, serial)
@@ -36,6 +38,9 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
                 "issued_on": row.issued_on,
                 "entry": row.idx,
                 "prints": row.prints,
+                "disputed_since": standing.disputed_since(
+                    entry_said(session, row.idx).key, row.idx
+                ),
                 "superseded_by": issued[n + 1].number if n + 1 < len(issued) else None,
             }
             for n, row in enumerate(issued)
@@ -55,6 +60,11 @@ def since(desk: Desk, certificate: SinceArgument) -> None:
         f"{found.issued.idx}: {_changed(found)}",
         *(f"  {record_claims.line(claim)}" for claim in found.claims),
     ]
+    if found.disputed_since is not None:
+        lines.append(
+            f"its own entry is disputed since entry {found.disputed_since}, and nobody "
+            f"has affirmed it"
+        )
     if found.replaced_by:
         lines.append(f"superseded by {found.replaced_by}; it stays true as of its day")
     lines.append(_head_words(found))
@@ -66,6 +76,7 @@ def since(desk: Desk, certificate: SinceArgument) -> None:
         entry=found.issued.idx,
         entries=[record_claims.data(claim) for claim in found.claims],
         superseded_by=found.replaced_by,
+        disputed_since=found.disputed_since,
         head_size=head.size if head else None,
         head_in_log=found.is_kept,
     )
@@ -103,6 +114,8 @@ def _words(row: dict[str, Any]) -> str:
         drawn = f"drawn {show.counted(row['prints'], 'time')}"
     after = row["superseded_by"]
     state = f"superseded by {after}" if after else "the newest"
+    if row["disputed_since"] is not None:
+        state += f", disputed since entry {row['disputed_since']}"
     return (
         f"{row['number']}  issued {row['issued_on']}, {drawn}, {state}  (entry "
         f"{row['entry']})"

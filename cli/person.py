@@ -4,7 +4,13 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import person_agreement, person_entries, person_training, show
+from cli import (
+    person_agreement,
+    person_compromised,
+    person_entries,
+    person_training,
+    show,
+)
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -243,5 +249,6 @@ def _learns_words(row: dict[str, Any]) -> str:
 
 
 person_agreement.add_to(app)
+person_compromised.add_to(app)
 person_entries.add_to(app)
 person_training.add_to(app)

@@ -13,6 +13,9 @@ SinceOption = Annotated[
     typer.Option(help="The first day or moment: 2026-11-24T16:40:00Z, in UTC."),
 ]
 UntilOption = Annotated[str | None, typer.Option(help="The last day or moment.")]
+DisputedOption = Annotated[
+    bool, typer.Option("--disputed", help="Only what is in dispute and not affirmed.")
+]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -63,12 +66,22 @@ def show_person(desk: Desk, name: NameArgument) -> None:
 
 
 def entries(
-    desk: Desk, name: NameArgument, since: SinceOption = None, until: UntilOption = None
+    desk: Desk,
+    name: NameArgument,
+    since: SinceOption = None,
+    until: UntilOption = None,
+    disputed: DisputedOption = False,
 ) -> None:
-    """List what a person signed between two days or moments, one entry a line."""
+    """List what a person signed between two days or moments, one entry a line.
+
+    With --disputed only what a reported key said or approved, and nobody affirmed.
+    """
     from ledger.acts.claims import signed_by
     from ledger.acts.signing import person_name
 
+    if disputed:
+        _disputed(desk, name, since or until)
+        return
     person = desk.find(name)
     with desk.shop.store.reading() as session:
         found = signed_by(desk.shop, session, person, start=since, end=until)
@@ -86,10 +99,41 @@ def entries(
     show.answer(desk, lines, badge=person.badge, entries=told)
 
 
+def _disputed(desk: Desk, name: str, moment: str | None) -> None:
+    """List what is open of a person's keys, what governs first."""
+    from cli.person_compromised import disputed_data, disputed_words
+    from ledger.acts.claims import keys_of
+    from ledger.acts.disputes import disputed as in_dispute
+    from ledger.acts.signing import person_name
+    from ledger.errors import RefusedError
+
+    if moment:
+        raise RefusedError(
+            "--disputed lists all that is open: leave --since and --until away"
+        )
+    person, standing = desk.find(name), desk.shop.standing()
+    with desk.shop.store.reading() as session:
+        found = in_dispute(session, standing, keys_of(session, person))
+    who = person_name(desk.shop, person)
+    lines = [
+        f"{who}, badge {person.badge}: {len(found):,} in dispute",
+        *(f"  {disputed_words(each)}" for each in found),
+    ]
+    told = [disputed_data(each) for each in found]
+    show.answer(desk, lines, badge=person.badge, disputed=told)
+
+
 def _key(key: str, known: Any) -> dict[str, Any]:
-    return {"key": key, "from": known.from_index, "until": known.until_index}
+    return {
+        "key": key,
+        "from": known.from_index,
+        "until": known.until_index,
+        "disputed_since": known.disputed_since,
+    }
 
 
 def _span(row: dict[str, Any]) -> str:
     ended = row["until"]
-    return f"since entry {row['from']}" + (f", ended with {ended}" if ended else "")
+    disputed = row["disputed_since"]
+    said = f"since entry {row['from']}" + (f", ended with {ended}" if ended else "")
+    return said + (f", disputed since {disputed}" if disputed is not None else "")

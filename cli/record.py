@@ -7,6 +7,7 @@ import typer
 
 from cli import (
     printing,
+    record_affirm,
     record_backup,
     record_claims,
     record_drill,
@@ -301,6 +302,7 @@ def _outside_words(report: Any, against: str | None) -> str:
     return record_whole.outside_line(report.newest_outside, report.size)
 
 
+record_affirm.add_to(app)
 record_backup.add_to(app)
 record_claims.add_to(app)
 record_tables.add_to(app)

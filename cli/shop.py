@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import shop_policy, shop_room, show
+from cli import shop_keys, shop_policy, shop_room, show
 from cli.context import Desk, now, reads, signs
 from ledger.languages import Language
 
@@ -228,5 +228,6 @@ def show_(desk: Desk) -> None:
     )
 
 
+shop_keys.add_to(app)
 shop_policy.add_to(app)
 shop_room.add_to(app)

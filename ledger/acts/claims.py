@@ -13,9 +13,9 @@ from ledger.acts.certificates import find_certificate
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_names
 from ledger.check import certificate_bytes
-from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
+from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.log import merkle
-from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
+from ledger.log.checkpoint import Checkpoint, checkpoint_by
 from ledger.log.entry import Entry, at_moment, parse_record
 from ledger.log.proof import parse_certificate_file
 from ledger.log.tables import StoredCheckpoint
@@ -34,7 +34,11 @@ THINGS = ("serial", "board", "number", "lot", "document", "shipment", "badge", "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Claim:
-    """An entry that names what was asked for: who said it, when, whether it stands."""
+    """An entry that names what was asked for: who said it, when, whether it stands.
+
+    `disputed_since` is from which entry on its key may have been in other hands, where
+    nobody has affirmed or struck it.
+    """
 
     entry: int
     entered: str
@@ -44,12 +48,15 @@ class Claim:
     key: str
     who: str
     struck_by: int | None
+    disputed_since: int | None = None
 
     @property
     def words(self) -> str:
         """The claim in words."""
         late = f", happened {self.happened}" if self.happened else ""
         struck = f", struck by entry {self.struck_by}" if self.struck_by else ""
+        if self.disputed_since is not None:
+            struck = f", disputed since entry {self.disputed_since}"
         about = f" {self.about}" if self.about else ""
         return f"{self.kind}{about}, {self.who}, {self.entered}{late}{struck}"
 
@@ -59,7 +66,8 @@ class Since:
     """What was said of an instrument and its wood since a certificate was issued.
 
     `head` is the signed head that the certificate carries, or the first one that was
-    signed over it; `is_kept` whether the log still holds that head.
+    signed over it; `is_kept` whether the log still holds that head; `disputed_since`
+    from which entry on the key that issued it may have been in other hands.
     """
 
     number: str
@@ -69,6 +77,7 @@ class Since:
     is_kept: bool
     replaced_by: str | None
     claims: tuple[Claim, ...]
+    disputed_since: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +97,7 @@ def claims(shop: Shop, session: Session, code: str) -> list[Claim]:
     if not entries:
         raise NotFoundError(f"no entry names {code}: it was never recorded")
     strikes = _strikes(session, entries)
-    return _claims(shop, session, (entries | strikes).values())
+    return claims_of(shop, session, (entries | strikes).values())
 
 
 def since(shop: Shop, text: str) -> Since:
@@ -109,7 +118,8 @@ def since(shop: Shop, text: str) -> Since:
             if row.idx > issued.idx
         ]
         entries = _entries_since(session, issued)
-        found = _claims(shop, session, entries)
+        found = claims_of(shop, session, entries)
+        (own,) = claims_of(shop, session, [entry_said(session, issued.idx)])
         session.expunge_all()
     return Since(
         number=number,
@@ -119,6 +129,7 @@ def since(shop: Shop, text: str) -> Since:
         is_kept=head is not None and _holds(shop, head),
         replaced_by=later[-1] if later else None,
         claims=tuple(found),
+        disputed_since=own.disputed_since,
     )
 
 
@@ -135,7 +146,7 @@ def signed_by(
         _require_moment(moment)
     if start and end and end < start:
         raise RefusedError(f"{start} is after {end}: give the earlier moment first")
-    records = entries_by(session, _keys_of(session, person))
+    records = entries_by(session, keys_of(session, person))
     entries = [parse_record(record).entry for record in records]
     until = f"{end}T23:59:59Z" if end and "T" not in end else end
     between = [
@@ -143,13 +154,13 @@ def signed_by(
         for entry in entries
         if (start or "") <= entry.at and (until is None or entry.at <= until)
     ]
-    return _claims(shop, session, between)
+    return claims_of(shop, session, between)
 
 
 def signatures_of(shop: Shop, session: Session, person: Person) -> Signatures:
     """Verify all that a person ever signed, with the keys as the log gave them."""
     standing = shop.standing()
-    keys = _keys_of(session, person)
+    keys = keys_of(session, person)
     records = [parse_record(data) for data in entries_by(session, keys)]
     bad = [
         record.entry.index
@@ -162,7 +173,8 @@ def signatures_of(shop: Shop, session: Session, person: Person) -> Signatures:
     return Signatures(keys=tuple(keys), count=len(records), bad=tuple(bad))
 
 
-def _keys_of(session: Session, person: Person) -> list[str]:
+def keys_of(session: Session, person: Person) -> list[str]:
+    """Return the keys that are or were a person's, oldest first."""
     query = select(PersonKey).where(col(PersonKey.subject) == person.subject)
     return [row.key for row in session.exec(query.order_by(col(PersonKey.idx))).all()]
 
@@ -214,8 +226,9 @@ def _entries_since(session: Session, issued: Certificate) -> Iterable[Entry]:
     return found.values()
 
 
-def _claims(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Claim]:
-    entries = list(entries)
+def claims_of(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Claim]:
+    """Tell of entries, in order, who said each and whether it stands."""
+    entries, standing = list(entries), shop.standing()
     names = holder_names(shop, session, (entry.key for entry in entries))
     strikes = corrections_of(session, {entry.index for entry in entries})
     told = []
@@ -231,6 +244,9 @@ def _claims(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Clai
                 key=entry.key,
                 who=names[entry.key],
                 struck_by=struck.idx if struck else None,
+                disputed_since=None
+                if struck
+                else standing.disputed_since(entry.key, entry.index),
             )
         )
     return told
@@ -283,10 +299,7 @@ def _first_head(shop: Shop, session: Session, index: int) -> Checkpoint | None:
 
 
 def _verified(shop: Shop, note: str) -> Checkpoint:
-    standing = shop.standing()
-    if standing.log_key is None:
-        raise TamperError("the log has no key: run flitchbook record audit")
-    return verified_checkpoint(note, [NoteKey(standing.origin, standing.log_key)])
+    return checkpoint_by(note, shop.standing().log_keys_at)
 
 
 def _holds(shop: Shop, head: Checkpoint) -> bool:

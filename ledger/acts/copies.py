@@ -21,6 +21,7 @@ from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.keysfile import write_keys_file
+from ledger.log.standing import Standing
 from ledger.views import fold
 from ledger.views.subjects import known_subjects
 
@@ -93,12 +94,12 @@ def rebuild(shop: Shop) -> int:
 
 
 def _walked(shop: Shop, size: int) -> tuple[Walk, list[bytes]]:
-    """Walk over the log up to a size; return the walk and what changed the roots."""
+    """Walk over the log up to a size; return the walk and what changed its keys."""
     walk, lineage = Walk(level=ROLES), []
     for index, data, leaf in shop.store.rows(0, size):
-        version = walk.standing.root_version
+        before = _decisive(walk.standing)
         walk.feed(index, data, leaf)
-        if walk.standing.root_version != version:
+        if _decisive(walk.standing) != before:
             lineage.append(data)
     fault = next((found for found in walk.findings if not found.is_open), None)
     if fault is not None:
@@ -111,6 +112,11 @@ def _walked(shop: Shop, size: int) -> tuple[Walk, list[bytes]]:
             f"written, take the version of flitchbook that wrote it"
         )
     return walk, lineage
+
+
+def _decisive(standing: Standing) -> tuple[int, int]:
+    """Return what a record of the lineage changes: the roots, or the log's keys."""
+    return standing.root_version, len(standing.log_tenures)
 
 
 def _published(

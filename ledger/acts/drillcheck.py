@@ -17,7 +17,7 @@ from ledger.events import CertificateIssued
 from ledger.events.codec import parse
 from ledger.ids import CertificateId, DocumentId, LotId, ShipmentId
 from ledger.log import attachments, merkle
-from ledger.log.checkpoint import NoteKey, verified_checkpoint
+from ledger.log.checkpoint import checkpoint_by
 from ledger.log.entry import parse_record
 from ledger.log.proof import Proof
 from ledger.quantities import grams
@@ -60,8 +60,7 @@ def ground_of(shop: Shop) -> tuple[Ground, list[Fault]]:
     if newest is None or standing.log_key is None:
         return bare, []
     try:
-        key = NoteKey(standing.origin, standing.log_key)
-        signed = verified_checkpoint(newest[1], [key])
+        signed = checkpoint_by(newest[1], standing.log_keys_at)
     except TamperError as fault:
         return bare, [Fault(what="checkpoint", entry=None, said=str(fault))]
     return (

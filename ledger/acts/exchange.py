@@ -20,7 +20,7 @@ from ledger.audit.walk import Walk
 from ledger.craft.policy import is_house_policy
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments, merkle, tables
-from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
+from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.database import transaction
 from ledger.log.encoding import canonical
 from ledger.log.entry import LARGEST_RECORD, parse_record
@@ -180,13 +180,10 @@ def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
         ) from None
     finally:
         views.close()
-    log_key = walk.standing.log_key
     findings = [finding for finding in walk.findings if not finding.is_open]
     findings += views.findings
-    if log_key is not None:
-        keys = [NoteKey(walk.standing.origin, log_key)]
-        findings += note_findings(notes, keys, roots, walk.size)
-    if findings or log_key is None:
+    findings += note_findings(notes, walk.standing.log_keys_at, roots, walk.size)
+    if findings or walk.standing.log_key is None:
         first = findings[0] if findings else "it is empty"
         raise TamperError(f"{source} is not imported: {first}")
     return walk.size, papers

@@ -28,6 +28,7 @@ class Hand:
 
     `needs` is what it asked for; `covered_by` the entry of a countersign, where it was
     done under supervision. One that was done again or struck counts no more.
+    `disputed_since` is the entry from which on its key may have been in other hands.
     """
 
     idx: int
@@ -43,6 +44,7 @@ class Hand:
     covered_by: int | None = None
     reworked_idx: int | None = None
     struck_idx: int | None = None
+    disputed_since: int | None = None
 
     @property
     def is_covered(self) -> bool:
@@ -108,7 +110,7 @@ def _told(
     keys = {row.key for row in rows}
     whose = {key: subject_of_key(session, key) for key in keys}
     names = {key: holder_name(shop, session, key) for key in keys}
-    subjects = set(whose.values())
+    subjects, standing = set(whose.values()), shop.standing()
     known = {each: Judged.of(abilities_of(session, each)) for each in subjects}
     seen: dict[tuple[str, str], list[PlainStep]] = defaultdict(list)
     for row in rows:
@@ -142,6 +144,9 @@ def _told(
             covered_by=covered_by,
             reworked_idx=row.reworked_idx,
             struck_idx=row.struck_idx,
+            disputed_since=standing.disputed_since(row.key, row.idx)
+            if row.struck_idx is None
+            else None,
         )
 
 

@@ -11,17 +11,18 @@ from collections.abc import Collection, Sequence
 from pathlib import Path
 
 from ledger.acts.shop import Shop
-from ledger.acts.signing import log_key
-from ledger.errors import TamperError
+from ledger.acts.signing import LOG_KEY, log_key
+from ledger.errors import RefusedError, TamperError
 from ledger.log import merkle
 from ledger.log.checkpoint import (
     Checkpoint,
-    NoteKey,
+    checkpoint_by,
+    cosigned_note,
     parse_checkpoint,
     parse_note,
     sign_note,
-    verified_checkpoint,
 )
+from ledger.log.keys import SecretKey
 from ledger.log.proof import Proof
 
 CHECKPOINTS = "checkpoints"
@@ -47,21 +48,54 @@ def _newest_head(shop: Shop) -> str:
     newest = shop.store.newest_checkpoint()
     head = shop.store.head()
     standing = shop.standing()
-    if newest is not None and standing.log_key is not None:
+    if newest is not None:
         # Nothing is built upon a head that somebody else slipped into the table.
-        verified_checkpoint(newest[1], [NoteKey(standing.origin, standing.log_key)])
+        checkpoint_by(newest[1], standing.log_keys_at)
         if newest[0] == head.size:
             return newest[1]
+    origin = standing.origin
+    checkpoint = Checkpoint(origin=origin, size=head.size, root=head.root)
+    note = _signed(shop, newest, checkpoint)
+    shop.store.add_checkpoint(head.size, note)
+    return note
+
+
+def sign_first_head(shop: Shop, size: int, old: SecretKey | None) -> str:
+    """Return the head from which on a new key of the log signs.
+
+    The `old` key signs it too, if it is there still, so that whoever knows only that
+    one sees the new one begin.
+    """
+    (shop.folder / CHECKPOINTS).touch()
+    newest, origin = shop.store.newest_checkpoint(), shop.standing().origin
+    if newest is not None and newest[0] >= size:
+        # Another station was quicker, and this head is behind it.
+        return newest[1]
+    root = merkle.edge_root(merkle.edge_at(size, shop.store.node))
+    note = _signed(shop, newest, Checkpoint(origin=origin, size=size, root=root))
+    if old is not None:
+        note = cosigned_note(note, name=origin, secret=old)
+    shop.store.add_checkpoint(size, note)
+    _keep_in_file(shop.folder / CHECKPOINTS, [n for _, n in shop.store.checkpoints()])
+    return note
+
+
+def _signed(shop: Shop, newest: tuple[int, str] | None, head: Checkpoint) -> str:
+    """Hash the newest records again, and sign their head with the log's own key."""
     edge = _rehashed_edge(shop, newest, head.size)
     if merkle.edge_root(edge) != head.root:
         raise TamperError(
             f"the newest records do not hash to the head of {head.size} entries that "
             f"is stored: nothing is signed, run flitchbook record audit"
         )
-    checkpoint = Checkpoint(origin=standing.origin, size=head.size, root=head.root)
-    note = sign_note(checkpoint.text, name=standing.origin, secret=log_key(shop))
-    shop.store.add_checkpoint(head.size, note)
-    return note
+    secret = log_key(shop)
+    if secret.public != shop.standing().log_key:
+        raise RefusedError(
+            f"key {secret.id} in the shop's folder is not the log's of today, and its "
+            f"signature would count for nothing: bring back {LOG_KEY}, or make a new "
+            f"key with flitchbook shop replace-log-key"
+        )
+    return sign_note(head.text, name=head.origin, secret=secret)
 
 
 def head_now(shop: Shop) -> Checkpoint:

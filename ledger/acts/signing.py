@@ -28,6 +28,8 @@ from ledger.views.people import Person, people, subject_of_key
 LONGEST_WAIT_SECONDS = 30
 WRONG_PINS = "wrong-pins.json"
 LOG_KEY = "log.json"
+# Until its entry is written, and over the other then.
+NEXT_LOG_KEY = "log.next.json"
 
 # For each key: how often, and until when it waits.
 WrongPins = dict[str, tuple[int, str]]
@@ -107,7 +109,15 @@ def card_key(shop: Shop, person: Person, pin: str) -> SecretKey:
 
 
 def log_key(shop: Shop) -> SecretKey:
-    """Return the log's own key, which signs nothing but heads of the tree."""
+    """Return the log's own key, which signs nothing but heads of the tree.
+
+    A new one whose entry was written before the power went is found where it was made.
+    """
+    made = shop.keys / NEXT_LOG_KEY
+    if made.exists():
+        secret = keyfile.opened(keyfile.read(made), pin=None, holder="the log")
+        if secret.public == shop.standing().log_key:
+            return secret
     return keyfile.opened(keyfile.read(shop.keys / LOG_KEY), pin=None, holder="the log")
 
 

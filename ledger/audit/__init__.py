@@ -20,6 +20,7 @@ from sqlmodel import Session
 
 from ledger.acts.shop import Shop
 from ledger.audit.bench import Before, bench_findings
+from ledger.audit.disputes import dispute_findings
 from ledger.audit.findings import CAUSES, Finding
 from ledger.audit.holds import hold_findings
 from ledger.audit.judgements import grade_findings
@@ -51,7 +52,6 @@ from ledger.events import (
     TagPrinted,
 )
 from ledger.log import queries
-from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Entry
 from ledger.log.merkle import EMPTY_ROOT
 
@@ -169,6 +169,7 @@ class _Course:
         yield from self.steps.findings
         yield from self._paper_findings
         yield from self._bench_findings
+        yield from dispute_findings(self.steps)
         for tile in self._tiles.rest():
             self._compare_tile(*tile)
         yield from self._tile_findings
@@ -202,16 +203,21 @@ class _Course:
         standing = steps.standing
         if standing.log_key is None:
             return
-        keys = [NoteKey(standing.origin, standing.log_key)]
         in_table = [note for _, note in self._notes]
         for size, note in self._notes:
             if note_size(note) not in (size, None):
                 detail = f"it is kept as one of {size} entries, and says another size"
                 yield Finding(None, "checkpoint", detail)
-        yield from note_findings(in_table, keys, self._roots, steps.size)
-        yield from note_findings(self._kept, keys, self._roots, steps.size)
+        yield from note_findings(
+            in_table, standing.log_keys_at, self._roots, steps.size
+        )
+        yield from note_findings(
+            self._kept, standing.log_keys_at, self._roots, steps.size
+        )
         if self._against is not None:
-            yield from outside_findings(self._against, keys, self._roots, steps.size)
+            yield from outside_findings(
+                self._against, standing, self._roots, steps.size
+            )
 
     def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:
         self._tiles_seen.add((level, number))

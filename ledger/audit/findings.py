@@ -13,6 +13,8 @@ CAUSES = {
     "tile": "a stored tile does not hold the hashes of the records",
     "head": "the stored head is not the head of the records",
     "struck": "a correction names another entry than the one that stands there",
+    "affirmed": "an affirmation names another entry, or another's, than stands there",
+    "disputed": "a key that was in other hands said or approved it, and nobody since",
     "authority": "the signer may not say this, or the signature does not fit",
     "event": "the event's members do not fit its kind",
     "clock": "an entry does not say when it happened, or says no time that can be",
@@ -36,7 +38,7 @@ CAUSES = {
     "custody": "the log's key is not where it should be or is another",
 }
 # These say that something cannot be judged or should be tidied, not that it is wrong.
-OPEN_CAUSES = frozenset({"absent", "orphan", "reading", "unknown"})
+OPEN_CAUSES = frozenset({"absent", "disputed", "orphan", "reading", "unknown"})
 
 
 @dataclass(frozen=True, slots=True)

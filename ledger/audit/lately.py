@@ -34,7 +34,6 @@ from ledger.audit.walk import ALL, Walk
 from ledger.errors import LedgerError, TamperError
 from ledger.events import Event
 from ledger.log import merkle, queries, tiles
-from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import NO_PREVIOUS, Entry, parse_record
 from ledger.views import fold
 from ledger.views.standing import doubted_times, onces_used
@@ -188,11 +187,10 @@ def _outside(look: _Look, walk: Walk, roots: dict[int, bytes]) -> Iterator[Findi
         if size <= walk.size:
             roots[size] = merkle.edge_root(_edge_at(look.session, size))
     standing = walk.standing
-    keys = [NoteKey(standing.origin, standing.log_key)] if standing.log_key else []
-    yield from note_findings(notes, keys, roots, walk.size)
+    yield from note_findings(notes, standing.log_keys_at, roots, walk.size)
     if then is not None:
         head = Outside(size=then.size, root_start=bytes.fromhex(then.root))
-        yield from outside_findings(head, keys, roots, walk.size)
+        yield from outside_findings(head, standing, roots, walk.size)
 
 
 def _going_on(look: _Look, before: Judged) -> Walk:

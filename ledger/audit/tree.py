@@ -1,6 +1,6 @@
 """The tree beside the records: tiles, head and checkpoints against what was walked."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -11,11 +11,12 @@ from ledger.log import merkle
 from ledger.log.checkpoint import (
     Checkpoint,
     NoteKey,
+    checkpoint_by,
     parse_checkpoint,
     parse_note,
-    verified_checkpoint,
 )
 from ledger.log.merkle import TILE_WIDTH
+from ledger.log.standing import Standing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,13 +84,19 @@ def head_findings(
 
 
 def note_findings(
-    notes: Iterable[str], keys: list[NoteKey], roots: dict[int, bytes], size: int
+    notes: Iterable[str],
+    keys_at: Callable[[int], list[NoteKey]],
+    roots: dict[int, bytes],
+    size: int,
 ) -> list[Finding]:
-    """Judge the shop's own checkpoints: signed by the log, and of this history."""
+    """Judge the shop's own checkpoints: signed by the log, and of this history.
+
+    `keys_at` tells the log's keys by the size of a head.
+    """
     found = []
     for note in notes:
         try:
-            head = verified_checkpoint(note, keys)
+            head = checkpoint_by(note, keys_at)
         except TamperError as fault:
             found.append(Finding(None, "checkpoint", str(fault)))
             continue
@@ -98,16 +105,15 @@ def note_findings(
 
 
 def outside_findings(
-    head: Outside, keys: list[NoteKey], roots: dict[int, bytes], size: int
+    head: Outside, standing: Standing, roots: dict[int, bytes], size: int
 ) -> list[Finding]:
     """Judge a head that was kept elsewhere against this history."""
-    names = sorted({key.name for key in keys})
-    if head.origin is not None and head.origin not in names:
-        detail = f"it is of the log {head.origin}, and this one is {', '.join(names)}"
+    if head.origin not in (None, standing.origin):
+        detail = f"it is of the log {head.origin}, and this one is {standing.origin}"
         return [Finding(None, "outside", detail)]
     if head.note is not None:
         try:
-            verified_checkpoint(head.note, keys)
+            checkpoint_by(head.note, standing.log_keys_at)
         except TamperError as fault:
             detail = f"what you gave was not signed by this log: {fault}"
             return [Finding(None, "outside", detail)]

@@ -14,8 +14,16 @@ from sys import intern
 
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
-from ledger.events import ClockDoubted, CorrectionMade, Event, LotReceived, codec
+from ledger.events import (
+    ClockDoubted,
+    CorrectionMade,
+    EntryAffirmed,
+    Event,
+    LotReceived,
+    codec,
+)
 from ledger.log import merkle
+from ledger.log.approvals import approvers_of
 from ledger.log.authority import judge
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
 from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
@@ -50,6 +58,9 @@ class Walk:
     onces: set[str] = field(default_factory=set)
     doubts: list[tuple[str, str]] = field(default_factory=list)
     keys: dict[int, str] = field(default_factory=dict)  # who said which entry
+    approvers: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    governing: set[int] = field(default_factory=set)
+    struck: set[int] = field(default_factory=set)
     indices: "array[int]" = field(default_factory=lambda: array("q"))
     leaves: bytearray = field(default_factory=bytearray)  # of the indices, in order
 
@@ -115,9 +126,11 @@ class Walk:
             cloud(self.standing, entry.kind, index)
         elif governs:
             apply(self.standing, entry.index, entry.event)
+            self.governing.add(index)
         once = once_of(entry.event)
         if once is not None:
             self.onces.add(once)
+            self.approvers[index] = tuple(map(intern, approvers_of(entry.event)))
         if self.level != TREE:
             self._hear(index, entry, is_judged=bool(judgement))
 
@@ -142,6 +155,16 @@ class Walk:
             self._find(index, "clock", detail)
         if isinstance(event, CorrectionMade):
             self._judge_correction(index, entry, event)
+        if isinstance(event, EntryAffirmed):
+            self._judge_affirmation(index, event)
+
+    def _judge_affirmation(self, index: int, event: EntryAffirmed) -> None:
+        if self._leaf_at(event.index).hex() != event.leaf:
+            detail = f"it affirms entry {event.index}, and another one was meant"
+            self._find(index, "affirmed", detail)
+        elif event.key not in self._speakers_at(event.index):
+            detail = f"key {event.key} neither said nor approved entry {event.index}"
+            self._find(index, "affirmed", detail)
 
     def _judge_correction(
         self, index: int, entry: Entry, event: CorrectionMade
@@ -149,6 +172,7 @@ class Walk:
         if self._leaf_at(event.index).hex() != event.struck:
             detail = f"it strikes entry {event.index}, and another one was meant"
             self._find(index, "struck", detail)
+        self.struck.add(event.index)
         if not self._may_strike(entry, event):
             detail = f"entry {event.index} was said by somebody else, who may strike it"
             self._find(index, "authority", f"{detail}, or a lead")
@@ -170,11 +194,18 @@ class Walk:
         return mine == theirs or "lead" in self.standing.roles_of(mine)
 
     def _key_at(self, index: int) -> str | None:
+        return next(iter(self._speakers_at(index)), None)
+
+    def _speakers_at(self, index: int) -> tuple[str | None, ...]:
+        """Return the keys that said and approved an entry of this log."""
         data = None if index in self.keys else self.earlier(index)
+        if data is None:
+            return (self.keys.get(index), *self.approvers.get(index, ()))
         try:
-            return parse_record(data).entry.key if data else self.keys.get(index)
+            entry = parse_record(data).entry
         except TamperError:
-            return None
+            return ()
+        return (entry.key, *approvers_of(entry.event))
 
     def _understood(self, index: int, entry: Entry, *, is_judged: bool) -> Event | None:
         if entry.kind not in codec.KINDS:

@@ -42,8 +42,13 @@ def _card_against_keys(card: Card, keys: KeysFile) -> Answer:
     if index >= keys.size:
         reason = f"entry {index} is newer than this keys file of {keys.date}"
         return _card_answer(card, CANNOT_TELL, reason, keys)
-    if known.disputed_since is not None and index >= known.disputed_since:
-        reason = f"card key {card.key} is disputed since entry {known.disputed_since}"
+    if known.disputed_since is not None:
+        # A card bears its certificate's index and no time of its own: whoever had the
+        # key could have made it for any certificate that there is.
+        reason = (
+            f"card key {card.key} is disputed since entry {known.disputed_since}, and "
+            f"a card does not say when it was signed: ask for the certificate's file"
+        )
         return _card_answer(card, CANNOT_TELL, reason, keys)
     until = known.span.until_index
     if until is not None and index > until:

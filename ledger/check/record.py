@@ -125,7 +125,7 @@ def _signer_not_entitled(shown: Shown, keys: KeysFile) -> tuple[str, str] | None
         )
     if is_of_certificate(shown.record) and not known.has_role("lead", index):
         return NO, f"the signer was no lead at entry {index}"
-    if known.disputed_since is not None and index >= known.disputed_since:
+    if known.is_disputed_at(index):
         return CANNOT_TELL, (
             f"what key {known.public.id} said since entry {known.disputed_since} is "
             f"disputed: ask the shop"

@@ -53,6 +53,7 @@ from ledger.events.hold import (
 from ledger.events.house import (
     ClockDoubted,
     CorrectionMade,
+    EntryAffirmed,
     OverrideGiven,
     PolicyAdopted,
     RoomLogged,
@@ -74,6 +75,7 @@ from ledger.events.material import (
     MaterialReceived,
 )
 from ledger.events.person import (
+    KeyCompromised,
     KeyEnrolled,
     KeyRetired,
     PersonEnrolled,
@@ -95,7 +97,7 @@ from ledger.events.shipment import (
     ShipmentPlanned,
     ShipmentPlannedV1,
 )
-from ledger.events.shop import RootChanged, ShopFounded
+from ledger.events.shop import LogKeyReplaced, RootChanged, ShopFounded
 from ledger.events.training import (
     SkillChecked,
     TrainingBegun,
@@ -195,6 +197,9 @@ Event = (
     | InstrumentSentV1
     | InstrumentReturned
     | PlateGraduated
+    | KeyCompromised
+    | EntryAffirmed
+    | LogKeyReplaced
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
@@ -230,6 +235,7 @@ __all__ = [
     "ConcessionGiven",
     "CorrectionMade",
     "DocumentFiled",
+    "EntryAffirmed",
     "Event",
     "GaugeCalibrated",
     "GaugeListed",
@@ -239,10 +245,12 @@ __all__ = [
     "InstrumentSent",
     "InstrumentSentV1",
     "InstrumentServiced",
+    "KeyCompromised",
     "KeyEnrolled",
     "KeyRetired",
     "LabelPrinted",
     "LabelReplaced",
+    "LogKeyReplaced",
     "LotHarvestNamed",
     "LotPaperAdded",
     "LotReceived",

@@ -108,3 +108,19 @@ class CorrectionMade:
 
     index: Amount
     struck: Digest
+
+
+@said
+class EntryAffirmed:
+    """An entry in dispute was looked at, and is what its signer meant to say.
+
+    `leaf` is the hash of the entry at `index`, so that nobody can say later that
+    another one was meant; `key` is the compromised key that said or approved it. It
+    changes no fact.
+    """
+
+    kind: ClassVar[str] = "entry.affirmed/1"
+
+    index: Amount
+    leaf: Digest
+    key: str

@@ -6,7 +6,7 @@ vault can open and, once the name is erased, nobody can.
 
 from typing import ClassVar
 
-from ledger.events.form import Digest, Subject, Words, said
+from ledger.events.form import Amount, Digest, Subject, Words, said
 
 
 @said
@@ -100,3 +100,17 @@ class KeyRetired:
     kind: ClassVar[str] = "key.retired/1"
 
     key: str
+
+
+@said
+class KeyCompromised:
+    """A key may have been in other hands; what it said since an entry is in dispute.
+
+    `since_index` is the first entry that its holder does not answer for. The key ends,
+    as if it were retired, and what it said before still stands.
+    """
+
+    kind: ClassVar[str] = "key.compromised/1"
+
+    key: str
+    since_index: Amount

@@ -1,4 +1,4 @@
-"""What is said of the shop itself: its founding, and the change of its roots."""
+"""What is said of the shop itself: its founding, its roots, the key of its log."""
 
 from typing import ClassVar
 
@@ -36,3 +36,13 @@ class RootChanged:
     version: int
     roots: tuple[ShownKey, ...]
     threshold: int
+
+
+@said
+class LogKeyReplaced:
+    """The heads of the log are signed with a new key, from this entry's own head on."""
+
+    kind: ClassVar[str] = "log.key-replaced/1"
+
+    public: str
+    possession: str

@@ -81,6 +81,14 @@ def read_approvals(
     return Approved(once=said["once"], by=by, faults=faults)
 
 
+def approvers_of(event: dict[str, Any]) -> tuple[str, ...]:
+    """Return the keys that an event names as having approved it, whatever they are."""
+    approvals = event.get("approvals")
+    said = approvals.get("by") if isinstance(approvals, dict) else None
+    rows = said if isinstance(said, list) else []
+    return tuple(row["key"] for row in rows if _is_approval(row))
+
+
 def _statement(
     event: dict[str, Any], origin: str, root_version: int, once: str
 ) -> bytes:

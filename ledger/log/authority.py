@@ -47,6 +47,8 @@ LEAD_ALONE = frozenset(
     {"policy.adopted", "certificate.issued", "certificate.withdrawn"}
 )
 LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
+# What leads from the founding to the roots, and to the log's key, of today.
+LINEAGE = frozenset({"shop.founded/1", "root.changed/1", "log.key-replaced/1"})
 # More qualifications than these are no help in one sentence.
 MOST_NAMED = 3
 FOR_THE_LEAD = Rule(
@@ -136,15 +138,16 @@ def judge(
 
 
 def judge_lineage(standing: Standing, record: Record) -> Judgement:
-    """Judge a founding or a change of roots for somebody who has no other entries.
+    """Judge a founding or a change of its keys for somebody who has no other entries.
 
-    The founding is judged whole. A change may be signed by anybody in the shop, and
-    its approvals are what counts: the old threshold and the new one.
+    The founding is judged whole. A change of the roots, or of the log's key, may be
+    signed by anybody in the shop, and its approvals are what counts: the threshold of
+    the roots, and of those that follow them.
     """
     entry = record.entry
     if entry.index == 0:
         return judge(standing, record)
-    if entry.kind != "root.changed/1" or entry.origin != standing.origin:
+    if entry.kind not in LINEAGE or entry.origin != standing.origin:
         return Judgement((f"{entry.kind} at {entry.index} changes no roots here",))
     faults = faults_of(standing, entry.index, entry.event)
     approved = _approved(standing, entry)

@@ -19,7 +19,7 @@ Source: C2SP signed-note v1.0.0 and tlog-checkpoint v1.0.0 (signature type 01, E
 import base64
 import hashlib
 import re
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from ledger.errors import RefusedError, TamperError
@@ -146,6 +146,21 @@ def verified_checkpoint(note: str, keys: Collection[NoteKey]) -> Checkpoint:
     head = parse_checkpoint(verified_note(note, keys))
     verified_note(note, [key for key in keys if key.name == head.origin])
     return head
+
+
+def checkpoint_by(note: str, keys_at: Callable[[int], list[NoteKey]]) -> Checkpoint:
+    """Read a checkpoint that was signed by the log's key of its size.
+
+    `keys_at` tells which keys those are: a log's key may have been replaced.
+    """
+    head = parse_checkpoint(parse_note(note))
+    return verified_checkpoint(note, keys_at(head.size))
+
+
+def cosigned_note(note: str, *, name: str, secret: SecretKey) -> str:
+    """Return a note with one signature more, behind those it bears."""
+    text = parse_note(note).text
+    return note + sign_note(text, name=name, secret=secret).rpartition("\n\n")[2]
 
 
 def _signature_line(line: str) -> tuple[str, bytes, bytes]:

@@ -150,6 +150,66 @@ def _check_retirement(standing: Standing, index: int, event: Event) -> Faults:
     return ()
 
 
+def _check_report(standing: Standing, index: int, event: Event) -> Faults:
+    known = standing.keys.get(event["key"]) if type(event["key"]) is str else None
+    since = event["since_index"]
+    if known is None:
+        return (_no_key_to_report(standing, event["key"]),)
+    if known.purpose == "root":
+        return (
+            f"root {event['key']} is not reported but changed: flitchbook shop "
+            f"change-roots",
+        )
+    if type(since) is not int or since < known.from_index:
+        return (
+            f"key {event['key']} counted from entry {known.from_index}, and cannot be "
+            f"in dispute since {since}",
+        )
+    last = index if known.until_index is None else known.until_index
+    if since > last:
+        return (
+            f"key {event['key']} says nothing after entry {last}, and cannot be in "
+            f"dispute since {since}",
+        )
+    if known.disputed_since is not None and since >= known.disputed_since:
+        return (
+            f"key {event['key']} is disputed since entry {known.disputed_since} "
+            f"already: another report may only name an earlier one",
+        )
+    return ()
+
+
+def _no_key_to_report(standing: Standing, key: object) -> str:
+    if key in [tenure.public.id for tenure in standing.log_tenures]:
+        return (
+            f"the log's key {key} is not reported but replaced: flitchbook shop "
+            f"replace-log-key"
+        )
+    return f"there is no key {key}"
+
+
+def _check_affirmation(standing: Standing, index: int, event: Event) -> Faults:
+    known = standing.keys.get(event["key"]) if type(event["key"]) is str else None
+    said = event["index"]
+    if known is None or known.purpose != "person":
+        return (f"there is no person's key {event['key']}",)
+    if hex_bytes(event["leaf"], 32) is None:
+        return ("an affirmed entry is named by its leaf hash, 64 hex digits",)
+    if type(said) is not int or not 0 <= said < index:
+        return (f"there is no entry {said} before {index} to be affirmed",)
+    if not known.counts_at(said):
+        return (f"key {event['key']} did not count at entry {said}",)
+    if said in known.affirmed:
+        return (f"entry {said} is affirmed already",)
+    if not known.is_disputed_at(said):
+        return (f"what key {event['key']} said in entry {said} is not disputed",)
+    return ()
+
+
+def _check_log_key(standing: Standing, index: int, event: Event) -> Faults:
+    return _new_key_faults(standing, event, "log")
+
+
 def _check_policy(standing: Standing, index: int, event: Event) -> Faults:
     policy: Any = event["policy"]
     fault = policy_fault(policy)
@@ -212,8 +272,8 @@ def _new_key_faults(standing: Standing, event: Event, purpose: str) -> Faults:
 
 
 def _seen(standing: Standing, public: PublicKey) -> Faults:
-    log_id = standing.log_key.id if standing.log_key else None
-    if public.id in standing.keys or public.id == log_id:
+    of_log = {tenure.public.id for tenure in standing.log_tenures}
+    if public.id in standing.keys or public.id in of_log:
         return (f"key {public.id} was enrolled before and cannot be again",)
     return ()
 
@@ -258,6 +318,9 @@ CHECKS: dict[str, tuple[frozenset[str], Check]] = {
     "person.erased/1": (frozenset({"subject"}), _check_erasure),
     "key.enrolled/1": (KEY_SHOWN | {"purpose"}, _check_shop_key),
     "key.retired/1": (frozenset({"key"}), _check_retirement),
+    "key.compromised/1": (frozenset({"key", "since_index"}), _check_report),
+    "entry.affirmed/1": (frozenset({"index", "leaf", "key"}), _check_affirmation),
+    "log.key-replaced/1": (KEY_SHOWN, _check_log_key),
     "policy.adopted/1": (frozenset({"policy"}), _check_policy),
     "qualification.granted/1": (
         frozenset({"subject", "qualification"}),

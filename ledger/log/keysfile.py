@@ -3,7 +3,7 @@
     {"format":"flitchbook-keys/1","origin","number","date","root_version","threshold",
      "size","root","lineage":[record, …],"log":[{vkey, from_size, until_size}],
      "keys":[{key, public, purpose, subject, from_index, until_index, disputed_since,
-              roles:[{role, from_index, until_index}]}],
+              affirmed?, roles:[{role, from_index, until_index}]}],
      "signatures":[{key, signature}]}
 
 `size` and `root` are of the head for which it speaks; an `until_index` is the last
@@ -11,8 +11,14 @@ index that counts, null while open. The signatures of the root threshold cover t
 canonical rest. A reader who has it from the shop itself can judge any certificate up
 to that size without a network.
 
-`lineage` holds the founding record and every change of roots. They lead from the origin
-to the roots and the threshold of today, so that nobody with fewer keys than the shop
+What a key said from `disputed_since` on is in doubt: others may have had it. `affirmed`
+are those of these entries, sorted, that somebody stands by after all; without any it is
+not there. Whoever had the card key could make a card of any index: once it is disputed
+no card of it proves anything, and the certificate's own file counts.
+
+`lineage` holds the founding record, every change of roots and every new key of the log.
+They lead from the origin to the roots, the threshold and the log's keys of today, so
+that nobody with fewer keys than the shop
 asked for can make up a keys file under the shop's own origin. What no file can do is
 vouch for its origin: whoever makes up a shop makes up an origin too, so the reader
 compares it, or takes the file from the shop's own hand.
@@ -23,10 +29,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ledger.errors import RefusedError, TamperError
-from ledger.log.authority import judge_lineage
 from ledger.log.checkpoint import NoteKey
 from ledger.log.encoding import canonical, parse_object
-from ledger.log.entry import at_moment, parse_record
+from ledger.log.entry import at_moment
 from ledger.log.keys import (
     PURPOSES,
     PublicKey,
@@ -35,7 +40,8 @@ from ledger.log.keys import (
     signature_bytes,
     signature_text,
 )
-from ledger.log.standing import Standing, apply
+from ledger.log.lineage import walk_lineage
+from ledger.log.standing import LogTenure, Standing
 
 KEYS_FORMAT = "flitchbook-keys/1"
 # Over eight thousand keys as long as the demonstration's; a browser has to bear it.
@@ -68,6 +74,8 @@ KEY_MEMBERS = frozenset(
         "until_index",
     }
 )
+# Beside those, where there is something in it.
+AFFIRMED = "affirmed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +101,12 @@ class KnownKey:
     span: Span
     disputed_since: int | None
     roles: tuple[tuple[str, Span], ...]
+    affirmed: frozenset[int] = frozenset()
+
+    def is_disputed_at(self, index: int) -> bool:
+        """Tell whether what the key said in this entry is in dispute still."""
+        since = self.disputed_since
+        return since is not None and index >= since and index not in self.affirmed
 
     def has_role(self, role: str, index: int) -> bool:
         """Tell whether the key's holder had a role in the entry of this index."""
@@ -140,23 +154,23 @@ def write_keys_file(
 ) -> bytes:
     """Return the signed keys file for a standing; `read_keys_file` is the inverse.
 
-    `lineage` is the records of the founding and of every change of roots. Raises
-    RefusedError when fewer of the live roots sign than the threshold asks for.
+    `lineage` is the records of the founding, of every change of roots and of every new
+    key of the log. Raises RefusedError when fewer of the live roots sign than the
+    threshold asks for.
     """
     live = standing.live_keys("root", size)
     signers = {secret.id: secret for secret in roots if secret.id in live}
-    if len(signers) < standing.threshold or standing.log_key is None:
+    if len(signers) < standing.threshold or not standing.log_tenures:
         raise RefusedError(
             f"a keys file needs {standing.threshold} of the shop's roots, "
             f"and {len(signers)} signed: bring another root stick"
         )
-    vkey = NoteKey(standing.origin, standing.log_key)
     rest: dict[str, Any] = {
         "date": date,
         "format": KEYS_FORMAT,
         "keys": [_key_row(standing, key) for key in standing.keys],
         "lineage": [record.decode("utf-8") for record in lineage],
-        "log": [{"from_size": 1, "until_size": None, "vkey": str(vkey)}],
+        "log": [_log_row(standing.origin, tenure) for tenure in standing.log_tenures],
         "number": number,
         "origin": standing.origin,
         "root": root.hex(),
@@ -206,6 +220,14 @@ def read_keys_file(data: bytes) -> KeysFile:
     return file
 
 
+def _log_row(origin: str, tenure: LogTenure) -> dict[str, Any]:
+    return {
+        "from_size": tenure.from_size,
+        "until_size": tenure.until_size,
+        "vkey": str(NoteKey(origin, tenure.public)),
+    }
+
+
 def _key_row(standing: Standing, key: str) -> dict[str, Any]:
     known = standing.keys[key]
     roles = [
@@ -217,8 +239,9 @@ def _key_row(standing: Standing, key: str) -> dict[str, Any]:
         for tenure in standing.tenures
         if known.subject is not None and tenure.subject == known.subject
     ]
-    return {
-        "disputed_since": None,
+    affirmed = {AFFIRMED: sorted(known.affirmed)} if known.affirmed else {}
+    return affirmed | {
+        "disputed_since": known.disputed_since,
         "from_index": known.from_index,
         "key": key,
         "public": str(known.public),
@@ -246,7 +269,7 @@ def _log_key(row: dict[str, Any]) -> LogKey:
 
 
 def _known_key(row: dict[str, Any]) -> KnownKey:
-    if set(row) != KEY_MEMBERS or row["purpose"] not in PURPOSES:
+    if set(row) - {AFFIRMED} != KEY_MEMBERS or row["purpose"] not in PURPOSES:
         raise TamperError("a key of the keys file is not of its form")
     try:
         public = PublicKey.parse(row["public"])
@@ -266,7 +289,20 @@ def _known_key(row: dict[str, Any]) -> KnownKey:
         span=_span(row),
         disputed_since=disputed,
         roles=tuple(_role(role) for role in _rows(row["roles"])),
+        affirmed=_affirmed(row, disputed),
     )
+
+
+def _affirmed(row: dict[str, Any], since: int | None) -> frozenset[int]:
+    """Return the entries that were affirmed: in dispute, sorted, each of them once."""
+    if AFFIRMED not in row:
+        return frozenset()
+    said = row[AFFIRMED]
+    if not isinstance(said, list) or not said or not all(map(_is_index, said)):
+        raise TamperError(f"key {row['key']} was affirmed in no entries")
+    if since is None or said[0] < since or said != sorted(set(said)):
+        raise TamperError(f"key {row['key']} was affirmed where it is not disputed")
+    return frozenset(said)
 
 
 def _role(row: dict[str, Any]) -> tuple[str, Span]:
@@ -294,7 +330,7 @@ def _require_names(file: KeysFile) -> None:
 
 def _require_lineage(file: KeysFile, members: dict[str, Any]) -> None:
     """Walk from the founding to the roots of today, and compare them."""
-    standing = _walked(members["lineage"], file.size)
+    standing = walk_lineage(members["lineage"], file.size)
     said = (file.origin, members["root_version"], members["threshold"])
     if said != (standing.origin, standing.root_version, standing.threshold):
         raise TamperError(
@@ -313,28 +349,15 @@ def _require_lineage(file: KeysFile, members: dict[str, Any]) -> None:
     }
     if roots != walked:
         raise TamperError("the keys file names other roots than its lineage leads to")
-    if file.log[0].key.public != standing.log_key:
+    if file.log[0].key.public != standing.log_tenures[0].public:
         raise TamperError("the keys file's first key of the log is not the founding's")
-
-
-def _walked(lineage: object, size: int) -> Standing:
-    if not isinstance(lineage, list) or not lineage:
-        raise TamperError("the keys file has no lineage: get a newer one from the shop")
-    standing, newest = Standing(), -1
-    for text in lineage:
-        if not isinstance(text, str):
-            raise TamperError("the keys file's lineage is records as text")
-        record = parse_record(text.encode("utf-8"))
-        if not newest < record.entry.index < size:
-            raise TamperError("the keys file's lineage is not in order")
-        newest = record.entry.index
-        judgement = judge_lineage(standing, record)
-        if not judgement:
-            raise TamperError(
-                f"the keys file's lineage: {'; '.join(judgement.reasons)}"
-            )
-        apply(standing, newest, record.entry.event)
-    return standing
+    sizes = [(k.key.public, k.sizes.from_index, k.sizes.until_index) for k in file.log]
+    led = [(t.public, t.from_size, t.until_size) for t in standing.log_tenures]
+    if sizes != led:
+        raise TamperError(
+            "the keys file names other keys of the log, or other sizes, than its "
+            "lineage leads to"
+        )
 
 
 def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:

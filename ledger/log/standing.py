@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log.checkpoint import NoteKey
 from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule, policy_rules
 
@@ -22,18 +23,43 @@ Event = dict[str, Any]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeyRecord:
-    """A key: whose it is, what for, and for which entries it counts."""
+    """A key: whose it is, what for, and for which entries it counts.
+
+    What it said from `disputed_since` on may be somebody else's word, save the entries
+    that were affirmed.
+    """
 
     public: PublicKey
     purpose: str
     subject: str | None
     from_index: int
     until_index: int | None = None
+    disputed_since: int | None = None
+    affirmed: frozenset[int] = frozenset()
 
     def counts_at(self, index: int) -> bool:
         """Tell whether the key may speak in the entry of this index."""
         ended = self.until_index is not None and index > self.until_index
         return self.from_index <= index and not ended
+
+    def is_disputed_at(self, index: int) -> bool:
+        """Tell whether what the key said in this entry is in dispute still."""
+        since = self.disputed_since
+        return since is not None and index >= since and index not in self.affirmed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogTenure:
+    """A key of the log, and the sizes of the trees whose heads it signs."""
+
+    public: PublicKey
+    from_size: int
+    until_size: int | None = None
+
+    def covers(self, size: int) -> bool:
+        """Tell whether a head of this size has to bear this key's signature."""
+        ended = self.until_size is not None and size > self.until_size
+        return self.from_size <= size and not ended
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +80,7 @@ class Standing:
     name: str = ""
     root_version: int = 0
     threshold: int = 0
-    log_key: PublicKey | None = None
+    log_tenures: list[LogTenure] = field(default_factory=list)  # oldest first
     keys: dict[str, KeyRecord] = field(default_factory=dict)
     tenures: list[Tenure] = field(default_factory=list)
     qualifications: dict[str, frozenset[str]] = field(default_factory=dict)
@@ -63,6 +89,19 @@ class Standing:
     policy: dict[str, Any] | None = None
     policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
+
+    @property
+    def log_key(self) -> PublicKey | None:
+        """The log's key of today, or None before the founding."""
+        return self.log_tenures[-1].public if self.log_tenures else None
+
+    def log_keys_at(self, size: int) -> list[NoteKey]:
+        """Return the keys of which one signs the head of a tree of this size."""
+        return [
+            NoteKey(self.origin, tenure.public)
+            for tenure in self.log_tenures
+            if tenure.covers(size)
+        ]
 
     def live_keys(self, purpose: str, index: int) -> dict[str, KeyRecord]:
         """Return the keys of one purpose that count in the entry of this index."""
@@ -76,6 +115,13 @@ class Standing:
         """Return the one live key of a person, or None."""
         live = self.live_keys("person", index).values()
         return next((known for known in live if known.subject == subject), None)
+
+    def disputed_since(self, key: str, index: int) -> int | None:
+        """Return since when a key is in dispute, if it is for what it said there."""
+        known = self.keys.get(key)
+        if known is None or not known.is_disputed_at(index):
+            return None
+        return known.disputed_since
 
     def roles_of(self, subject: str | None) -> frozenset[str]:
         """Return the roles that a subject holds now."""
@@ -106,7 +152,13 @@ def apply(standing: Standing, index: int, event: dict[str, Any]) -> None:
         return
     try:
         change(standing, index, event)
-    except (KeyError, TypeError, AttributeError, RefusedError) as fault:
+    except (
+        KeyError,
+        IndexError,
+        TypeError,
+        AttributeError,
+        RefusedError,
+    ) as fault:
         raise TamperError(
             f"entry {index} does not say what {event['kind']} says ({fault}): run "
             f"flitchbook record audit"
@@ -137,7 +189,8 @@ def _found(standing: Standing, index: int, event: Event) -> None:
     standing.name = event["name"]
     standing.root_version = 1
     standing.threshold = event["threshold"]
-    standing.log_key = PublicKey.parse(event["log"]["public"])
+    public = PublicKey.parse(event["log"]["public"])
+    standing.log_tenures = [LogTenure(public=public, from_size=1)]
     for root in event["roots"]:
         _add_key(standing, root["public"], "root", None, index)
 
@@ -191,6 +244,30 @@ def _retire(standing: Standing, index: int, event: Event) -> None:
     _end_key(standing, event["key"], index)
 
 
+def _report(standing: Standing, index: int, event: Event) -> None:
+    known = standing.keys[event["key"]]
+    standing.keys[event["key"]] = replace(known, disputed_since=event["since_index"])
+    if known.until_index is None:
+        _end_key(standing, event["key"], index)
+
+
+def _affirm(standing: Standing, index: int, event: Event) -> None:
+    known = standing.keys[event["key"]]
+    affirmed = known.affirmed | {event["index"]}
+    standing.keys[event["key"]] = replace(known, affirmed=affirmed)
+
+
+def _replace_log_key(standing: Standing, index: int, event: Event) -> None:
+    """Let the new key sign from the head that holds this entry on.
+
+    It alone makes that head good: were the old key's word enough there, whoever stole
+    it could still sign another tree of that size.
+    """
+    public = PublicKey.parse(event["public"])
+    standing.log_tenures[-1] = replace(standing.log_tenures[-1], until_size=index)
+    standing.log_tenures.append(LogTenure(public=public, from_size=index + 1))
+
+
 def _adopt(standing: Standing, index: int, event: Event) -> None:
     rules = policy_rules(event["policy"])
     if rules is not None:
@@ -233,6 +310,9 @@ CHANGES: dict[str, Callable[[Standing, int, Event], None]] = {
     "person.erased/1": _erase,
     "key.enrolled/1": _enrol_shop_key,
     "key.retired/1": _retire,
+    "key.compromised/1": _report,
+    "entry.affirmed/1": _affirm,
+    "log.key-replaced/1": _replace_log_key,
     "policy.adopted/1": _adopt,
     "qualification.granted/1": _qualify,
     "qualification.withdrawn/1": _disqualify,

@@ -45,7 +45,7 @@ from ledger.views import (
 
 # Raised whenever an entry is folded otherwise into the same tables; a test holds what
 # old entries fold to.
-FOLDING = 1
+FOLDING = 2
 
 
 class ViewEdition(SQLModel, table=True):

@@ -10,6 +10,7 @@ from collections.abc import Collection
 from sqlalchemy import LargeBinary, func, literal, or_
 from sqlmodel import Session, SQLModel, col, select
 
+from ledger.log.approvals import approvers_of
 from ledger.log.entry import Entry, parse_record
 from ledger.log.tables import StoredEntry
 
@@ -37,6 +38,14 @@ def entries_by(session: Session, keys: Collection[str]) -> list[bytes]:
             if entry.key == key:
                 found[entry.index] = record
     return [found[index] for index in sorted(found)]
+
+
+def entries_with(session: Session, key: str) -> list[Entry]:
+    """Return the entries that a key signed or approved, in order."""
+    entries = [parse_record(r).entry for r in _holding(session, [f'"key":"{key}"'])]
+    return [
+        entry for entry in entries if key in (entry.key, *approvers_of(entry.event))
+    ]
 
 
 def entries_on_boards(

@@ -6,6 +6,7 @@ from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import (
     Event,
+    KeyCompromised,
     KeyRetired,
     PersonEnrolled,
     PersonErased,
@@ -66,7 +67,7 @@ def fold_people(session: Session, entry: Entry, event: Event) -> None:
             person = taken(session, Person, event.subject)
             person.key = _remember_key(session, entry, event)
             person.is_retired = False
-        case KeyRetired():
+        case KeyRetired() | KeyCompromised():
             for holder in people_by_key(session, event.key):
                 holder.is_retired = True
         case PersonErased():

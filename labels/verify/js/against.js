@@ -4,7 +4,7 @@ import { CANNOT_TELL, NO, YES } from "./answer.js";
 import { Fault, sameBytes } from "./bytes.js";
 import { hasSigned } from "./crypt.js";
 import { ISSUED_KIND } from "./issued.js";
-import { logKeysAt, wasLead } from "./keysfile.js";
+import { isDisputedAt, logKeysAt, wasLead } from "./keysfile.js";
 import { spanCovers } from "./lineage.js";
 import { requireSigned } from "./note.js";
 
@@ -36,8 +36,13 @@ export async function cardAgainstKeys({ key, signed, signature, claims }, keys) 
         return [CANNOT_TELL, reason];
     }
     const { disputed } = known;
-    if (disputed !== null && index >= disputed) {
-        return [CANNOT_TELL, `card key ${key} is disputed since entry ${disputed}`];
+    if (disputed !== null) {
+        // A card bears its certificate's index and no time of its own: whoever had the
+        // key could have made it for any certificate that there is.
+        const reason =
+            `card key ${key} is disputed since entry ${disputed}, and a card does not ` +
+            `say when it was signed: ask for the certificate's file`;
+        return [CANNOT_TELL, reason];
     }
     const { until } = known.span;
     if (until !== null && index > until) {
@@ -102,7 +107,8 @@ async function signerUnknown({ record }, keys) {
 
 function signerNotEntitled({ record }, keys) {
     const { key, index, event } = record.entry;
-    const { span, disputed, ...known } = keys.keys.get(key);
+    const known = keys.keys.get(key);
+    const { span, disputed } = known;
     if (!spanCovers(span, index)) {
         const ended = span.until === null ? "on" : `until entry ${span.until}`;
         return [
@@ -114,7 +120,7 @@ function signerNotEntitled({ record }, keys) {
     if (event.kind === ISSUED_KIND && !wasLead(known, index)) {
         return [NO, `the signer was no lead at entry ${index}`];
     }
-    if (disputed === null || index < disputed) return null;
+    if (!isDisputedAt(known, index)) return null;
     return [
         CANNOT_TELL,
         `what key ${key} said since entry ${disputed} is disputed: ask the shop`,

@@ -59,6 +59,12 @@ export function logKeysAt(file, size) {
     return file.log.filter(({ span }) => spanCovers(span, size)).map(({ key }) => key);
 }
 
+// Tells whether what a key said in this entry is in dispute still.
+export function isDisputedAt({ disputed, affirmed }, index) {
+    if (disputed === null || index < disputed) return false;
+    return !(affirmed ?? []).includes(index);
+}
+
 // Tells whether a key's holder was a lead in the entry of this index.
 export function wasLead(known, index) {
     const leads = known.roles.filter(({ role }) => role === "lead");
@@ -81,7 +87,8 @@ async function logKey(row) {
 }
 
 async function knownKey(row) {
-    if (!hasExactly(row, KEY_MEMBERS) || !PURPOSES.includes(row.purpose)) {
+    const { affirmed, ...rest } = row;
+    if (!hasExactly(rest, KEY_MEMBERS) || !PURPOSES.includes(row.purpose)) {
         throw new Fault("a key of the keys file is not of its form");
     }
     const raw = publicBytes(row.public);
@@ -96,7 +103,21 @@ async function knownKey(row) {
     }
     const span = spanOf(row.from_index, row.until_index);
     const roles = keysRows(row.roles).map(roleOf);
-    return Object.freeze({ id, raw, purpose: row.purpose, span, disputed, roles });
+    if (Object.hasOwn(row, "affirmed")) requireAffirmed(id, affirmed, disputed);
+    const { purpose } = row;
+    return Object.freeze({ id, raw, purpose, span, disputed, affirmed, roles });
+}
+
+// Entries that somebody stands by after all: in dispute, sorted, each of them once.
+function requireAffirmed(id, affirmed, disputed) {
+    const isList = Array.isArray(affirmed) && affirmed.length > 0;
+    if (!isList || !affirmed.every((index) => isCount(index, 0))) {
+        throw new Fault(`key ${id} was affirmed in no entries`);
+    }
+    const isSorted = affirmed.every((index, n) => n === 0 || affirmed[n - 1] < index);
+    if (disputed === null || affirmed[0] < disputed || !isSorted) {
+        throw new Fault(`key ${id} was affirmed where it is not disputed`);
+    }
 }
 
 function roleOf(row) {
@@ -135,8 +156,15 @@ async function requireLineage(file, members) {
     if (roots.length !== walked.roots.size || !roots.every(isSame)) {
         throw new Fault("the keys file names other roots than its lineage leads to");
     }
-    if (!sameBytes(log[0].key.raw, walked.logPublic)) {
-        throw new Fault("the keys file's first key of the log is not the founding's");
+    const isLed = ({ key, span }, n) => {
+        const { raw, from, until } = walked.log[n];
+        return sameBytes(key.raw, raw) && span.from === from && span.until === until;
+    };
+    if (log.length !== walked.log.length || !log.every(isLed)) {
+        throw new Fault(
+            "the keys file names other keys of the log, or other sizes, than its " +
+                "lineage leads to",
+        );
     }
 }
 

@@ -1,5 +1,5 @@
-// The lineage of a shop's roots: its founding, and every change of roots since.
-// Source: the kinds shop.founded/1 and root.changed/1.
+// The lineage of a shop's keys: its founding, changed roots, new keys of the log.
+// Source: the kinds shop.founded/1, root.changed/1 and log.key-replaced/1.
 
 import { approvers, shownKey } from "./approvals.js";
 import { Fault, hexOf, joined, sameBytes } from "./bytes.js";
@@ -13,8 +13,9 @@ const MAY_STAND_BESIDE = new Set(
 );
 const FOUNDING = ["name", "origin", "unicode", "roots", "threshold", "log"];
 const ROOT_CHANGE = ["version", "roots", "threshold"];
+const LOG_KEY = ["public", "possession"];
 
-// Gives the roots, the threshold and the log's first key to which a lineage leads.
+// Gives the roots, the threshold and the log's keys to which a lineage leads.
 export async function walkLineage(lineage, size) {
     if (!Array.isArray(lineage) || lineage.length === 0) {
         throw new Fault("the keys file has no lineage: get a newer one from the shop");
@@ -66,7 +67,8 @@ async function founded(record) {
     const roots = new Map();
     for (const [id, raw] of publics) roots.set(id, { raw, from: 0, until: null });
     const { origin, threshold } = event;
-    return { origin, version: 1, threshold, logPublic, roots };
+    const log = [{ raw: logPublic, from: 1, until: null }];
+    return { origin, version: 1, threshold, log, roots };
 }
 
 // The log's key is no root, and a made-up origin is made of the roots.
@@ -86,19 +88,23 @@ async function changed(standing, record) {
     const { entry } = record;
     const { event, index } = entry;
     const isOurs = standing !== null && entry.origin === standing.origin;
-    if (!isOurs || event.kind !== "root.changed/1") {
+    const change = isOurs ? CHANGES.get(event.kind) : undefined;
+    if (change === undefined) {
         throw new Fault(`${event.kind} at ${index} changes no roots here`);
     }
+    return change(standing, event, index);
+}
+
+async function rootsChanged(standing, event, index) {
     requireMembers(event, ROOT_CHANGE);
     if (event.version !== standing.version + 1) {
         throw new Fault(`the roots' version does not follow ${standing.version}`);
     }
     const publics = await namedRoots(event, standing.origin);
-    const live = new Map();
-    for (const [id, root] of standing.roots) {
-        if (spanCovers(root, index)) live.set(id, root.raw);
+    const live = liveRoots(standing, index);
+    for (const id of publics.keys()) {
+        if (!live.has(id)) await requireNew(standing, id);
     }
-    await requireNew(standing, publics, live);
     const known = new Map([...live, ...publics]);
     const { origin, version } = standing;
     const approved = Array.from(await approvers(event, origin, version, known));
@@ -110,12 +116,41 @@ async function changed(standing, record) {
     return { ...standing, version: event.version, threshold: event.threshold, roots };
 }
 
-async function requireNew(standing, publics, live) {
-    const logId = await keyIdOf(standing.logPublic);
-    for (const id of publics.keys()) {
-        if (!live.has(id) && (standing.roots.has(id) || id === logId)) {
-            throw new Fault(`key ${id} was enrolled before and cannot be again`);
-        }
+// The head that holds this entry is the first that the new key makes good.
+async function logKeyReplaced(standing, event, index) {
+    requireMembers(event, LOG_KEY);
+    const { public: said, possession } = event;
+    const raw = await shownKey({ public: said, possession }, standing.origin, "log");
+    await requireNew(standing, await keyIdOf(raw));
+    const live = liveRoots(standing, index);
+    const { origin, version, threshold } = standing;
+    const approved = await approvers(event, origin, version, live);
+    if (approved.size < threshold) {
+        throw new Fault("too few of the roots approved the log's new key");
+    }
+    const before = standing.log.slice(0, -1);
+    const ended = { ...standing.log.at(-1), until: index };
+    return { ...standing, log: [...before, ended, { raw, from: index + 1, until: null }] };
+}
+
+const CHANGES = new Map([
+    ["root.changed/1", rootsChanged],
+    ["log.key-replaced/1", logKeyReplaced],
+]);
+
+function liveRoots(standing, index) {
+    const live = new Map();
+    for (const [id, root] of standing.roots) {
+        if (spanCovers(root, index)) live.set(id, root.raw);
+    }
+    return live;
+}
+
+async function requireNew(standing, id) {
+    const ofLog = [];
+    for (const { raw } of standing.log) ofLog.push(await keyIdOf(raw));
+    if (standing.roots.has(id) || ofLog.includes(id)) {
+        throw new Fault(`key ${id} was enrolled before and cannot be again`);
     }
 }
 

@@ -1,10 +1,10 @@
 """Keys of the log and roots that follow one another, as they may and otherwise."""
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
-from ledger.check import NO, YES
+from ledger.check import CANNOT_TELL, NO, YES
 from ledger.log.checkpoint import NoteKey
 from ledger.log.keys import SecretKey
 from tests.labels.verify.cases import NEVER_YES, Case, only, sale
@@ -18,6 +18,7 @@ from tests.labels.verify.houses import (
     place,
     recorded,
     root_change,
+    shown,
     signature_line,
 )
 from tests.labels.verify.sayings import Json, b64, loosely
@@ -25,6 +26,7 @@ from tests.labels.verify.twists import SPACES
 
 TRUE = only(YES)
 FALSE = only(NO)
+UNKNOWN = only(CANNOT_TELL)
 
 
 def keys_of_the_log() -> Iterator[Case]:
@@ -42,21 +44,77 @@ def keys_of_the_log() -> Iterator[Case]:
         "both": lines[old] + lines[new],
         "new, old": lines[new] + lines[old],
     }
-    for since in (head - 1, head, head + 1):
-        for until in (head - 1, head, head + 1):
-            before = row | {"until_size": until}
-            rows = [before, later | {"from_size": since}]
-            keys, back = one.rekeyed(log=rows), one.rekeyed(log=rows[::-1])
-            for who, said in notes.items():
-                data = replace(one, note=f"{text}\n{said}").data
-                what = f"{who}, since {since}, until {until}"
-                counts = {"old": until >= head, "new": since <= head}
-                is_signed = counts.get(who, any(counts.values()))
-                allowed = TRUE if is_signed else FALSE
-                yield Case(what=what, data=data, keys=keys, allowed=allowed)
-                yield Case(
-                    what=f"{what}, back", data=data, keys=back, allowed=NEVER_YES
-                )
+    for at in (head - 2, head - 1, head):
+        rows = [row | {"until_size": at}, later | {"from_size": at + 1}]
+        lineage = [*one.house.lineage, new_log_key(one, new, at, one.house.live)]
+        texts = [record.decode() for record in lineage]
+        keys = one.rekeyed(log=rows, lineage=texts)
+        for who, said in notes.items():
+            counts = {"old": at >= head, "new": at < head}
+            allowed = TRUE if counts.get(who, True) else FALSE
+            data = replace(one, note=f"{text}\n{said}").data
+            yield Case(what=f"{who}, by {at}", data=data, keys=keys, allowed=allowed)
+        data = replace(one, note=f"{text}\n{notes['both']}").data
+        for what, changes in _otherwise(rows, texts).items():
+            keys = one.rekeyed(**{"log": rows, "lineage": texts} | changes)
+            yield Case(what=f"{what}, by {at}", data=data, keys=keys, allowed=UNKNOWN)
+    yield from _log_keys_made_up(one, new)
+
+
+def _otherwise(rows: list[Json], texts: list[str]) -> dict[str, Json]:
+    """Return what may be said otherwise than the lineage leads to, by name."""
+    old, new = rows
+    at = old["until_size"]
+    return {
+        "back": {"log": rows[::-1]},
+        "the old one alone": {"log": rows[:1]},
+        "the new one alone": {"log": rows[1:]},
+        "the old one open": {"log": [old | {"until_size": None}, new]},
+        "the old one once more": {"log": [old | {"until_size": at + 1}, new]},
+        "the new one before": {"log": [old, new | {"from_size": at}]},
+        "the new one closed": {"log": [old, new | {"until_size": 2**40}]},
+        "no record of it": {"lineage": texts[:-1]},
+        "twice": {"lineage": [*texts, texts[-1]]},
+    }
+
+
+def new_log_key(
+    one: Sale,
+    new: SecretKey,
+    index: int,
+    by: Collection[SecretKey],
+    purpose: str = "log",
+) -> bytes:
+    """Return the record by which these roots give a log another key."""
+    house = one.house
+    event = shown(new, purpose, house.origin) | {"kind": "log.key-replaced/1"}
+    said = approved(event, by, house.origin, house.standing.root_version)
+    secret = house.key("lead")
+    return recorded(entry_of(house.origin, said, secret.id, index), secret)
+
+
+def _log_keys_made_up(one: Sale, new: SecretKey) -> Iterator[Case]:
+    """Yield keys of the log that too few approved, or that no log can have."""
+    house = one.house
+    at, few = house.plan.head - 1, house.live[:-1]
+    row = json.loads(one.keys)["log"][0]
+    made: dict[str, tuple[SecretKey, bytes]] = {
+        "by too few": (new, new_log_key(one, new, at, few)),
+        "by a thief": (new, new_log_key(one, new, at, [*few, new])),
+        "by the old one": (new, new_log_key(one, new, at, [*few, house.key("log")])),
+        "for cards": (new, new_log_key(one, new, at, house.live, "card")),
+    }
+    for name in ("log", "root 0"):
+        again = house.key(name)
+        made[f"{name} again"] = again, new_log_key(one, again, at, house.live)
+    for what, (key, record) in made.items():
+        later = row | {
+            "from_size": at + 1,
+            "vkey": str(NoteKey(house.origin, key.public)),
+        }
+        texts = [text.decode() for text in (*house.lineage, record)]
+        keys = one.rekeyed(log=[row | {"until_size": at}, later], lineage=texts)
+        yield Case(what=what, data=one.data, keys=keys, allowed=UNKNOWN)
 
 
 def origins_of_entries() -> Iterator[Case]:

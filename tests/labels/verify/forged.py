@@ -141,6 +141,14 @@ def signers_not_entitled() -> Iterator[Case]:
             ("disputed now", {"disputed_since": at}, OPEN),
             ("disputed after", {"disputed_since": at + 1}, TRUE),
             ("disputed from 0", {"disputed_since": 0}, OPEN),
+            ("affirmed", {"disputed_since": at, "affirmed": [at]}, TRUE),
+            ("affirmed too", {"disputed_since": 3, "affirmed": [3, at, at + 1]}, TRUE),
+            ("others affirmed", {"disputed_since": 3, "affirmed": [3, at - 1]}, OPEN),
+            *(
+                (f"affirmed {odd!r}", {"disputed_since": at, "affirmed": odd}, OPEN)
+                for odd in (None, [], [at, at], [at + 1, at], [at - 1, at], ["x"], {})
+            ),
+            ("affirmed without dispute", {"affirmed": [at]}, OPEN),
             ("for cards", {"purpose": "card"}, FALSE),
             ("for pages", {"purpose": "pdf"}, FALSE),
             ("for the log", {"purpose": "log"}, FALSE),
@@ -317,7 +325,7 @@ def forged_cards() -> Iterator[Case]:
             ("ends", card(said, key), {"until_index": at}, TRUE),
             ("begins later", card(said, key), {"from_index": at + 1}, ANY),
             ("disputed", card(said, key), {"disputed_since": at}, OPEN),
-            ("disputed later", card(said, key), {"disputed_since": at + 1}, TRUE),
+            ("disputed later", card(said, key), {"disputed_since": at + 1}, OPEN),
             ("for a person", card(said, key), {"purpose": "person"}, FALSE),
         ]
         for what, text, changes, allowed in told:

@@ -6,13 +6,14 @@ from typing import Any
 
 import pytest
 
-from ledger.acts import tapping
+from ledger.acts import disputes, tapping
 from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding
 from ledger.events import (
     ClockDoubted,
+    EntryAffirmed,
     HoldPlaced,
     PersonErased,
     StepSigned,
@@ -66,6 +67,21 @@ def mean_another(loft: Loft) -> None:
     index = index_of(loft, "build.step-signed/2")
     other = replace(loft.strike(index), index=index - 1)
     appended(loft, codec.plain(other))
+
+
+def report_a_key(loft: Loft) -> None:
+    """Report a builder's key that signed steps, and affirm none of them."""
+    index = index_of(loft, "build.step-signed/2")
+    disputes.report(loft.shop, loft.person("03"), str(index), loft.hands("12", "01"))
+
+
+def affirm_another(loft: Loft) -> None:
+    """Affirm an entry in dispute, and name another as the one that was meant."""
+    report_a_key(loft)
+    index, key = index_of(loft, "build.step-signed/2"), loft.keys["03"].id
+    event = EntryAffirmed(index=index, leaf="5a" * 32, key=key)
+    with loft.shop.turn() as turn:
+        turn.say(event, loft.hands("01", "12"))
 
 
 def turn_time_back(loft: Loft) -> None:
@@ -227,6 +243,8 @@ TAMPERINGS: dict[str, Callable[[Loft], None]] = {
     "authority": forge,
     "event": say_too_little,
     "struck": mean_another,
+    "affirmed": affirm_another,
+    "disputed": report_a_key,
     "clock": ignore_the_clock,
     "held": sign_under_a_hold,
     "road": certify_too_early,

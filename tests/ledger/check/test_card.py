@@ -12,6 +12,11 @@ from ledger.log.encoding import parse_object
 from tests.ledger.buying import CARD, PINNED, sold_by
 from tests.skerrymoor import Loft
 
+DISPUTED_ROWS = [
+    # Later than the card's own index, which a thief of the key could have written.
+    row | {"disputed_since": 12} if row["purpose"] == "card" else row
+    for row in parse_object(PINNED.keys)["keys"]
+]
 CARD_ROWS = [
     row | {"until_index": 9} if row["purpose"] == "card" else row
     for row in parse_object(PINNED.keys)["keys"]
@@ -28,6 +33,7 @@ CARD_ROWS = [
         (CARD[:-3], PINNED.keys, NO, "damaged"),
         (CARD, PINNED.changed_keys(size=9), CANNOT_TELL, "is newer than this keys"),
         (CARD, PINNED.changed_keys(keys=CARD_ROWS), NO, "ended with entry 9"),
+        (CARD, PINNED.changed_keys(keys=DISPUTED_ROWS), CANNOT_TELL, "does not say wh"),
         (b"https://\xff/v#123", PINNED.keys, CANNOT_TELL, "nothing signed is found"),
     ],
 )

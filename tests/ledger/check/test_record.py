@@ -87,6 +87,8 @@ def test_a_certificate_by_somebody_else_is_a_no_in_its_proof_too(
     ("changes", "word", "why"),
     [
         ({"disputed_since": 10}, CANNOT_TELL, "is disputed"),
+        ({"disputed_since": 9, "affirmed": [9]}, CANNOT_TELL, "is disputed"),
+        ({"disputed_since": 9, "affirmed": [9, 10]}, YES, "stands in the shop's log"),
         ({"until_index": 9}, NO, "was superseded"),
         ({"roles": []}, NO, "was no lead"),
     ],

@@ -10,13 +10,16 @@ from tests.ledger.log import workshop
 from tests.ledger.log.workshop import (
     Event,
     adopted,
+    affirmed,
     enrolled,
     erased,
     key_enrolled,
+    log_key_replaced,
     newly_founded,
     plain,
     qualified,
     replaced,
+    reported,
     retired,
     role,
     rule,
@@ -44,6 +47,15 @@ CASES: list[Case] = [
     ("1", replaced("lead", "lead-new"), "office", ("lead", "second"), "0 of 2"),
     ("1", replaced("office", "office-new"), "office", ("lead",), "0 of 2 roots"),
     ("1", erased("office"), "lead", TWO_ROOTS, ""),
+    ("1", reported("lead", 9), "office", ("second", "root-1"), "1 of 2 roots"),
+    ("1", reported("lead", 9), "lead", TWO_ROOTS, ""),
+    ("1", log_key_replaced("log-new"), "builder", TWO_ROOTS, ""),
+    ("1", log_key_replaced("log-new"), "lead", ("root-1", "office"), "1 of 2 roots"),
+    ("3", reported("builder", 9), "office", ("lead",), ""),
+    ("3", reported("builder", 9), "office", (), "0 of 1"),
+    ("3", reported("builder", 9), "office", ("builder",), "0 of 1"),
+    ("3", reported("builder", 9), "builder", ("lead",), "is for a key-admin"),
+    ("3", reported("builder", 9), "lead", ("office",), "is for a key-admin"),
     ("1", erased("second"), "office", ("lead",), "0 of 2 roots"),
     ("2", enrolled("newcomer"), "office", ("lead",), ""),
     ("2", enrolled("newcomer"), "office", ("root-2",), ""),
@@ -389,7 +401,10 @@ def test_who_has_a_new_key_affirms_what_the_old_one_said(
 ) -> None:
     """With one approval, as a lead may for anybody."""
     shop = staffed()
+    said = len(shop.records)
+    shop.says(plain("lot.seen/1"), by="lead")
+    shop.says(reported("builder", said), by="office", yes=("lead",))
     shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
-    event = plain("entry.affirmed/1", key=secret("builder").id)
+    event = affirmed("builder", said)
 
     assert bool(shop.judged(event, by=by, yes=yes)) is is_allowed

@@ -15,14 +15,17 @@ from tests.ledger.log.workshop import (
     Event,
     Workshop,
     adopted,
+    affirmed,
     enrolled,
     erased,
     founded,
     key_enrolled,
+    log_key_replaced,
     newly_founded,
     plain,
     qualified,
     replaced,
+    reported,
     retired,
     role,
     roots_changed,
@@ -255,6 +258,31 @@ STAFF_FAULTS: list[tuple[Event, str]] = [
     (retired("stranger"), "there is no key"),
     (retired("root-1"), "a key of purpose root is not retired but changed"),
     (retired("retired"), "has ended already"),
+    (reported("stranger", 9), "there is no key"),
+    (reported("root-1", 0), "is not reported but changed"),
+    (reported("log", 0), "is not reported but replaced"),
+    (reported("builder", 4), "counted from entry 5, and cannot be in dispute since 4"),
+    (reported("builder", 10**6), "says nothing after entry"),
+    (reported("retired", 10**6), "says nothing after entry 13"),
+    (reported("robbed", 16), "disputed since entry 16 already"),
+    (reported("robbed", 17), "another report may only name an earlier one"),
+    (reported("builder", 9) | {"since_index": True}, "cannot be in dispute since"),
+    (affirmed("stranger", 17), "there is no person's key"),
+    (affirmed("card", 17), "there is no person's key"),
+    (affirmed("root-1", 17), "there is no person's key"),
+    (affirmed("robbed", 17) | {"leaf": "5a"}, "by its leaf hash, 64 hex digits"),
+    (affirmed("robbed", -1), "there is no entry -1 before"),
+    (affirmed("robbed", 10**6), "there is no entry 1000000 before"),
+    (affirmed("robbed", 14), "did not count at entry 14"),
+    (affirmed("robbed", 18), "did not count at entry 18"),
+    (affirmed("robbed", 17), "entry 17 is affirmed already"),
+    (affirmed("robbed", 15), "in entry 15 is not disputed"),
+    (affirmed("builder", 9), "in entry 9 is not disputed"),
+    (log_key_replaced("log"), SEEN),
+    (log_key_replaced("root-2"), SEEN),
+    (log_key_replaced("builder"), SEEN),
+    (log_key_replaced("log-new") | shown("log-new", "root"), "without possession"),
+    (enrolled("newcomer", "log-new-already"), SEEN),
     (erased("builder") | {"subject": None}, "a subject is 32 hex digits"),
     (erased("gone"), "are erased already"),
     (adopted() | {"policy": "the loft's"}, "a policy is an object with a format"),
@@ -274,14 +302,19 @@ STAFF_FAULTS: list[tuple[Event, str]] = [
 
 @pytest.fixture(scope="module")
 def peopled() -> Workshop:
-    """Give a staffed shop in which one has left, one is erased, and a card is made."""
+    """Give a staffed shop: one left, one is erased, one was robbed; and a card key."""
     shop = staffed()
     both = ("root-1", "root-2")
     shop.says(key_enrolled("card", "card"), by="lead", yes=both)
     for who in ("retired", "gone"):
         shop.says(enrolled(who), by="root-1", yes=both)
     shop.says(retired("retired"), by="retired")
+    shop.says(enrolled("robbed"), by="root-1", yes=both)
     shop.says(erased("gone"), by="lead", yes=both)
+    shop.says(plain("lot.seen/1"), by="lead")
+    shop.says(reported("robbed", 16), by="office", yes=("lead",))
+    shop.says(affirmed("robbed", 17), by="lead", yes=("office",))
+    shop.says(log_key_replaced("log-new-already"), by="lead", yes=both)
     return shop
 
 

@@ -1,20 +1,28 @@
 """Standing: what each governing entry changes, from when, and until when."""
 
+from dataclasses import dataclass, field
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from ledger.errors import TamperError
+from ledger.log.authority import judge
 from ledger.log.standing import CHANGES, Standing, apply, cloud, is_governing
 from tests.ledger.log.workshop import (
     ROOTS,
     Workshop,
     adopted,
+    affirmed,
     enrolled,
     erased,
     key_enrolled,
+    log_key_replaced,
     newly_founded,
     plain,
     qualified,
     replaced,
+    reported,
     retired,
     role,
     roots_changed,
@@ -83,6 +91,175 @@ def test_a_retired_key_still_counts_in_the_entry_that_retires_it() -> None:
     assert key.counts_at(index) and not key.counts_at(index + 1)
     assert shop.standing.person_key(subject("builder"), index + 1) is None
     assert shop.standing.is_enrolled(subject("builder"))
+
+
+def test_a_reported_key_ends_and_what_it_said_is_in_dispute_until_affirmed() -> None:
+    """From the entry that is named on, and not a word of what it said before."""
+    shop = staffed()
+    since = len(shop.records)
+    for _ in range(3):
+        shop.says(plain("lot.seen/1"), by="lead")
+    index = len(shop.records)
+    shop.says(reported("builder", since + 1), by="office", yes=("lead",))
+    shop.says(affirmed("builder", since + 2), by="lead", yes=("office",))
+    key = shop.standing.keys[secret("builder").id]
+
+    assert span(shop, "builder") == (5, index)
+    assert [key.is_disputed_at(n) for n in range(since, since + 4)] == [
+        False,
+        True,
+        False,
+        True,
+    ]
+    assert shop.standing.disputed_since(secret("builder").id, since + 1) == since + 1
+    assert shop.standing.disputed_since(secret("builder").id, since) is None
+    assert shop.standing.disputed_since("0" * 16, since) is None
+
+
+def test_a_second_report_reaches_further_back_and_moves_no_end() -> None:
+    """The key ended before; what was affirmed of it stays affirmed."""
+    shop = staffed()
+    shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
+    ended = span(shop, "builder")[1]
+    shop.says(reported("builder", 10), by="office", yes=("lead",))
+    shop.says(affirmed("builder", 11), by="lead", yes=("office",))
+    shop.says(reported("builder", 8), by="office", yes=("lead",))
+    key = shop.standing.keys[secret("builder").id]
+
+    assert key.until_index == ended
+    assert (key.disputed_since, key.affirmed) == (8, {11})
+    assert shop.standing.person_key(subject("builder"), 99) is not None
+
+
+def test_a_new_key_of_the_log_signs_from_its_entry_s_own_head_on() -> None:
+    """At that size the old one's word alone is no longer enough."""
+    shop = staffed()
+    index = len(shop.records)
+    shop.says(log_key_replaced("log-new"), by="lead", yes=BOTH)
+
+    assert shop.standing.log_key == secret("log-new").public
+    names = {secret(name).public: name for name in ("log", "log-new")}
+    signing = [
+        [names[key.public] for key in shop.standing.log_keys_at(size)]
+        for size in (0, 1, index, index + 1, index + 1000)
+    ]
+    assert signing == [[], ["log"], ["log"], ["log-new"], ["log-new"]]
+    assert Standing().log_key is None
+
+
+@dataclass
+class Fate:
+    """What became of one key, in a model that knows nothing of logs."""
+
+    since: int
+    until: int | None = None
+    disputed: int | None = None
+    affirmed: set[int] = field(default_factory=set)
+
+    def lives(self, index: int) -> bool:
+        """Tell whether it counts."""
+        return self.since <= index <= (10**9 if self.until is None else self.until)
+
+
+STEPS = st.lists(
+    st.tuples(
+        st.sampled_from(["enrol", "replace", "report", "affirm", "retire", "say"]),
+        st.integers(0, 2),
+        st.integers(0, 24),
+    ),
+    max_size=24,
+)
+
+
+def is_given(fates: dict[str, Fate], verb: str, who: int, index: int) -> bool:
+    """Give a person a first key, or a later one that ends the one before."""
+    mine = [fate for name, fate in fates.items() if name.startswith(f"{who}/")]
+    if (verb == "enrol") is bool(mine):
+        return False
+    for fate in mine:
+        if fate.lives(index):
+            fate.until = index
+    fates[f"{who}/{len(mine)}"] = Fate(since=index + 1)
+    return True
+
+
+def is_retired(fate: Fate, index: int, _number: int) -> bool:
+    """End a key that lives."""
+    if not fate.lives(index):
+        return False
+    fate.until = index
+    return True
+
+
+def is_reported(fate: Fate, index: int, number: int) -> bool:
+    """Put a key in dispute, since it began or later, and only ever earlier."""
+    last = index if fate.until is None else fate.until
+    most = last if fate.disputed is None else fate.disputed - 1
+    if not fate.since <= number <= most:
+        return False
+    fate.disputed, fate.until = number, last
+    return True
+
+
+def is_affirmed(fate: Fate, index: int, number: int) -> bool:
+    """Stand by one entry that was said in dispute, once."""
+    is_open = fate.disputed is not None and number >= fate.disputed
+    if not (is_open and fate.lives(number)) or number >= index:
+        return False
+    if number in fate.affirmed:
+        return False
+    fate.affirmed.add(number)
+    return True
+
+
+ENDINGS = {"retire": is_retired, "report": is_reported, "affirm": is_affirmed}
+
+
+def tried(shop: Workshop, fates: dict[str, Fate], step: tuple[str, int, int]) -> bool:
+    """Tell whether the model lets a step be, and change the model if so."""
+    verb, who, number = step
+    index = len(shop.records)
+    if verb in ("enrol", "replace"):
+        return is_given(fates, verb, who, index)
+    named = fates.get(f"{who}/{number % 3}")
+    return verb == "say" or (named is not None and ENDINGS[verb](named, index, number))
+
+
+def said(shop: Workshop, step: tuple[str, int, int], count: int) -> dict[str, object]:
+    """Return the event of a step; `count` is how many keys the person had."""
+    verb, who, number = step
+    if verb == "enrol":
+        return enrolled(f"person {who}", f"{who}/{count}")
+    if verb == "replace":
+        return replaced(f"person {who}", f"{who}/{count}")
+    if verb == "say":
+        return plain("lot.seen/1")
+    key = f"{who}/{number % 3}"
+    if verb == "retire":
+        return retired(key)
+    return reported(key, number) if verb == "report" else affirmed(key, number)
+
+
+@settings(max_examples=40)
+@given(STEPS)
+def test_keys_fare_as_a_simple_model_of_them_says(
+    steps: list[tuple[str, int, int]],
+) -> None:
+    """Whatever is said in whatever order, by roots: who counts, and what is open."""
+    shop, fates = newly_founded(), dict[str, Fate]()
+    for step in steps:
+        count = sum(name.startswith(f"{step[1]}/") for name in fates)
+        event = said(shop, step, count)
+        record = shop.record(shop.approved(event, BOTH), by="root-1")
+        allowed = bool(judge(shop.standing, record, used_once=shop.used_once))
+
+        assert allowed is tried(shop, fates, step), (step, len(shop.records))
+        if allowed:
+            shop.append(record)
+    for name, fate in fates.items():
+        key = shop.standing.keys[secret(name).id]
+        assert (key.from_index, key.until_index) == (fate.since, fate.until)
+        assert (key.disputed_since, key.affirmed) == (fate.disputed, fate.affirmed)
 
 
 def test_a_root_change_ends_some_keys_and_begins_others() -> None:

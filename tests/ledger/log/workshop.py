@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from ledger.log.approvals import approve
-from ledger.log.authority import Judgement, judge
+from ledger.log.authority import LINEAGE, Judgement, judge
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record, seal
 from ledger.log.governing import founding_origin
 from ledger.log.keys import SecretKey, prove_possession
@@ -114,6 +114,26 @@ def retired(key: str) -> Event:
     return {"key": secret(key).id, "kind": "key.retired/1"}
 
 
+def reported(key: str, since: int) -> Event:
+    """Say that a key was in other hands since an entry."""
+    return {"key": secret(key).id, "kind": "key.compromised/1", "since_index": since}
+
+
+def affirmed(key: str, index: int, leaf: str = "5a" * 32) -> Event:
+    """Say that what a key said in an entry was meant."""
+    return {
+        "index": index,
+        "key": secret(key).id,
+        "kind": "entry.affirmed/1",
+        "leaf": leaf,
+    }
+
+
+def log_key_replaced(key: str, origin: str = ORIGIN) -> Event:
+    """Say that the log has another key from now on."""
+    return shown(key, "log", origin) | {"kind": "log.key-replaced/1"}
+
+
 def adopted(*rules: Event) -> Event:
     """Say that a signing policy was adopted."""
     text = {"format": "flitchbook-policy/1", "id": "the-loft", "version": 1}
@@ -176,9 +196,8 @@ class Workshop:
         self.append(self.record(self.approved(event, yes), by))
 
     def lineage(self) -> list[bytes]:
-        """Return the records of the founding and of every change of roots."""
-        kinds = ("shop.founded/1", "root.changed/1")
-        return [r.data for r in self.records if r.entry.kind in kinds]
+        """Return the records of the founding, and of what changed roots and log."""
+        return [r.data for r in self.records if r.entry.kind in LINEAGE]
 
     def append(self, record: Record) -> None:
         """Append a record, which must be allowed."""

@@ -28,7 +28,7 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "5fffdf8f35926438180393e67575242dfdf17b3d65d33e392dfddb42e26d3929"
-EDITION = "a4d00b5245b20ea08153a23444dc6fe9ee0e938b7a7b0dae34612ac1407d99cd"
+EDITION = "ad89a72a2a8b6a7371ce4d4da1e91684b08aee00f80e53d7feeb7cdcd37ecd41"
 ROWS = "ef6536101b54f4b288575cf055bc7a6d89426c75d7a861dc03c233eb1471ca1b"
 
 

@@ -1,0 +1,213 @@
+"""Keys that were in other hands: reported, what they said since, and what is affirmed.
+
+Nothing that was said is taken away. What a key said from an index on is in dispute
+until somebody who may looks at it and affirms it, or strikes it.
+"""
+
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sqlmodel import Session, col, select
+
+from ledger.acts.shop import CARD_FILE, Hands, Shop, Turn, take_away
+from ledger.errors import NotFoundError, RefusedError
+from ledger.events import EntryAffirmed, KeyCompromised
+from ledger.log.approvals import approvers_of
+from ledger.log.entry import Entry, at_moment, parse_record
+from ledger.log.merkle import leaf_hash
+from ledger.log.standing import KeyRecord, Standing, is_governing
+from ledger.views.certificates import Certificate
+from ledger.views.corrections import corrections_of
+from ledger.views.naming import entries_with
+from ledger.views.people import Person
+from ledger.views.said import entry_said
+
+SAID, APPROVED = "said", "approved"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disputed:
+    """An entry that a key said or approved while others may have had it."""
+
+    entry: Entry
+    key: str
+    way: str
+    since: int
+
+    @property
+    def governs(self) -> bool:
+        """Whether it decides who may say what: it still does until it is reversed."""
+        return is_governing(self.entry.kind)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reported:
+    """A key that was reported: the entry, what is in dispute, and what else it opened.
+
+    `is_of_today` tells whether it was in use until now, `opened_cards` whether the
+    card key lay under its PIN.
+    """
+
+    entry: Entry
+    key: str
+    since: int
+    is_of_today: bool
+    opened_cards: bool
+    disputed: tuple[Disputed, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportedCard:
+    """A card key that was reported, and the certificates that were issued since.
+
+    None of its cards proves anything any more, older ones neither: a card bears its
+    certificate's index and no time of its own, so whoever had the key could have made
+    a card for any certificate. The certificates themselves stand.
+    """
+
+    entry: Entry
+    key: str
+    since: int
+    is_of_today: bool
+    issued_since: tuple[str, ...]
+
+
+def report(shop: Shop, person: Person, since: str, hands: Hands) -> Reported:
+    """Report the key that a person held at an entry, or at a moment, as compromised.
+
+    `since` is the number of the first entry that the person does not answer for, or the
+    moment from which on. A key that is in use ends, and opens neither the cards nor the
+    office any more; one that was replaced before is reported all the same.
+    """
+    with shop.turn() as turn:
+        index = _first_since(turn, since)
+        known = _key_at(turn.standing, "person", person.subject, index)
+        opened_cards = (shop.keys / f"{known.public.id}{CARD_FILE}").exists()
+        event = KeyCompromised(key=known.public.id, since_index=index)
+        entry = turn.say(event, hands)
+        key = known.public.id
+        found = disputed(turn.session, turn.standing, [key])
+    is_of_today = known.until_index is None
+    if is_of_today:
+        take_away(shop, key, shop.vault.sealing_key(person.subject))
+    return Reported(
+        entry=entry,
+        key=key,
+        since=index,
+        is_of_today=is_of_today,
+        opened_cards=opened_cards,
+        disputed=tuple(found),
+    )
+
+
+def report_card_key(shop: Shop, since: str, hands: Hands) -> ReportedCard:
+    """Report the card key that was in use at an entry, or at a moment."""
+    with shop.turn() as turn:
+        index = _first_since(turn, since)
+        known = _key_at(turn.standing, "card", None, index)
+        event = KeyCompromised(key=known.public.id, since_index=index)
+        entry = turn.say(event, hands)
+        query = select(Certificate.number).where(col(Certificate.idx) >= index)
+        issued = turn.session.exec(query.order_by(col(Certificate.idx))).all()
+    return ReportedCard(
+        entry=entry,
+        key=known.public.id,
+        since=index,
+        is_of_today=known.until_index is None,
+        issued_since=tuple(issued),
+    )
+
+
+def affirm(shop: Shop, indexes: Sequence[int], hands: Hands) -> list[Entry]:
+    """Stand by entries in dispute, each in an entry of its own; all of them or none.
+
+    Whoever said them affirms with a newer key and one approval, or a lead for anybody.
+    """
+    said = []
+    with shop.turn() as turn:
+        for index in indexes:
+            if not 0 <= index < turn.size:
+                raise NotFoundError(f"there is no entry {index} to be affirmed")
+            entry = entry_said(turn.session, index)
+            keys = _disputed_keys(turn.standing, entry)
+            if not keys:
+                raise RefusedError(
+                    f"entry {index} is not in dispute, and nothing was affirmed: "
+                    f"flitchbook person entries NAME --disputed lists what is"
+                )
+            leaf = leaf_hash(shop.store.record(index)).hex()
+            said += [
+                turn.say(EntryAffirmed(index=index, leaf=leaf, key=key), hands)
+                for key in keys
+            ]
+    return said
+
+
+def disputed(
+    session: Session, standing: Standing, keys: Iterable[str]
+) -> list[Disputed]:
+    """Return what these keys said or approved in dispute, what governs first."""
+    found = [
+        Disputed(
+            entry=entry,
+            key=key,
+            way=SAID if entry.key == key else APPROVED,
+            since=since,
+        )
+        for key in keys
+        for entry in (entries_with(session, key) if _is_reported(standing, key) else ())
+        if (since := standing.disputed_since(key, entry.index)) is not None
+        and standing.keys[key].counts_at(entry.index)
+    ]
+    struck = corrections_of(session, {each.entry.index for each in found})
+    left = [each for each in found if each.entry.index not in struck]
+    return sorted(left, key=lambda each: (not each.governs, each.entry.index))
+
+
+def _disputed_keys(standing: Standing, entry: Entry) -> list[str]:
+    """Return the keys that are in dispute for an entry, its signer's first."""
+    keys = dict.fromkeys([entry.key, *approvers_of(entry.event)])
+    return [
+        key
+        for key in keys
+        if standing.disputed_since(key, entry.index) is not None
+        and standing.keys[key].counts_at(entry.index)
+    ]
+
+
+def _is_reported(standing: Standing, key: str) -> bool:
+    return standing.keys[key].disputed_since is not None
+
+
+def _key_at(
+    standing: Standing, purpose: str, subject: str | None, index: int
+) -> KeyRecord:
+    for known in standing.keys.values():
+        is_theirs = (known.purpose, known.subject) == (purpose, subject)
+        if is_theirs and known.counts_at(index):
+            return known
+    whose = "this person" if subject else "the shop"
+    raise NotFoundError(
+        f"{whose} had no {purpose} key that counted at entry {index}: name an entry or "
+        f"a moment at which it was in use"
+    )
+
+
+def _first_since(turn: Turn, text: str) -> int:
+    """Return the entry of this number, or the first one since a moment."""
+    if text.isascii() and text.isdecimal() and len(text) < 16:
+        return int(text)
+    moment = text if "T" in text else f"{text}T00:00:00Z"
+    try:
+        at_moment(moment)
+    except ValueError:
+        raise RefusedError(
+            f"{text!r} is no number of an entry, no day such as 2026-11-24 and no "
+            f"moment such as 2026-11-24T16:40:00Z, in UTC"
+        ) from None
+
+    def entered(index: int) -> str:
+        return parse_record(turn.shop.store.record(index)).entry.at
+
+    return bisect_left(range(turn.size), moment, key=entered)

@@ -1,0 +1,152 @@
+"""The lineage: from the founding to the roots and the log's keys of today."""
+
+from collections.abc import Sequence
+
+import pytest
+
+from ledger.errors import TamperError
+from ledger.log.checkpoint import NoteKey
+from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
+from ledger.log.lineage import walk_lineage
+from ledger.log.standing import apply
+from tests.ledger.log.workshop import (
+    Workshop,
+    affirmed,
+    log_key_replaced,
+    plain,
+    reported,
+    roots_changed,
+    secret,
+    staffed,
+)
+
+BOTH = ("root-1", "root-2")
+
+
+@pytest.fixture(scope="module")
+def changed() -> Workshop:
+    """Give a shop whose log and roots changed, and whose builder was robbed."""
+    shop = staffed()
+    shop.says(log_key_replaced("log-2"), by="lead", yes=BOTH)
+    change = roots_changed(("root-1", "root-4"), 2, 2)
+    shop.says(change, by="lead", yes=("root-1", "root-2", "root-4"))
+    shop.says(plain("lot.seen/1"), by="lead")
+    shop.says(log_key_replaced("log-3"), by="office", yes=("root-1", "root-4"))
+    shop.says(reported("builder", 9), by="office", yes=("lead",))
+    for index in (12, 9):
+        shop.says(affirmed("builder", index), by="lead", yes=("office",))
+    return shop
+
+
+def texts(shop: Workshop) -> list[str]:
+    """Return the lineage as a keys file holds it."""
+    return [data.decode() for data in shop.lineage()]
+
+
+def file_of(shop: Workshop, roots: Sequence[str] = ("root-1", "root-4")) -> KeysFile:
+    """Write the keys file of a shop, and read it."""
+    data = write_keys_file(
+        shop.standing,
+        lineage=shop.lineage(),
+        number=1,
+        date="2026-03-02",
+        size=len(shop.records),
+        root=b"\x5a" * 32,
+        roots=[secret(name) for name in roots],
+    )
+    return read_keys_file(data)
+
+
+def test_a_lineage_leads_to_the_log_s_keys_of_every_size(changed: Workshop) -> None:
+    """With nothing but its records: both changes of the log, and that of the roots."""
+    walked = walk_lineage(texts(changed), len(changed.records))
+
+    assert walked.log_tenures == changed.standing.log_tenures
+    assert walked.root_version == 2
+    assert [len(walked.log_keys_at(n)) for n in (0, 1, 10, 11, 99)] == [0, 1, 1, 1, 1]
+
+
+def test_a_keys_file_says_which_key_signed_which_head(changed: Workshop) -> None:
+    """And since when a key is in dispute, save what was affirmed, sorted."""
+    file = file_of(changed)
+    tenures = changed.standing.log_tenures
+
+    for size in range(1, len(changed.records) + 2):
+        wanted = [NoteKey(file.origin, t.public) for t in tenures if t.covers(size)]
+        assert file.log_keys_at(size) == wanted and len(wanted) == 1
+    robbed = file.key(secret("builder").id)
+    assert robbed is not None
+    assert (robbed.disputed_since, robbed.affirmed) == (9, {9, 12})
+    assert [robbed.is_disputed_at(n) for n in (8, 9, 10, 12)] == [
+        *(False, False),
+        *(True, False),
+    ]
+
+
+@pytest.mark.parametrize("n", [1, 3])
+def test_a_new_key_of_the_log_that_was_left_out_is_missed(
+    changed: Workshop, n: int
+) -> None:
+    """Nobody signs heads by a key to which the lineage does not lead."""
+    lineage = changed.lineage()
+    del lineage[n]
+    data = write_keys_file(
+        changed.standing,
+        lineage=lineage,
+        number=1,
+        date="2026-03-02",
+        size=len(changed.records),
+        root=b"\x5a" * 32,
+        roots=[secret("root-1"), secret("root-4")],
+    )
+
+    with pytest.raises(TamperError, match="other keys of the log, or other sizes"):
+        read_keys_file(data)
+
+
+@pytest.mark.parametrize(
+    ("yes", "fault"),
+    [
+        ((), "approved by 0 of 2 roots"),
+        (("root-1",), "approved by 1 of 2 roots"),
+        (("root-1", "lead"), "approved by 1 of 2 roots"),
+        (("root-1", "log"), "approved by 1 of 2 roots"),
+    ],
+)
+def test_no_key_of_the_log_follows_by_too_few_roots(
+    yes: Sequence[str], fault: str
+) -> None:
+    """A thief of the log's key, or of one stick, leads no reader to another key."""
+    shop = staffed()
+    forged = shop.record(shop.approved(log_key_replaced("thief"), yes), "log")
+    apply(shop.standing, forged.entry.index, forged.entry.event)
+    shop.records.append(forged)
+
+    with pytest.raises(TamperError, match=fault):
+        walk_lineage(texts(shop), len(shop.records))
+
+
+@pytest.mark.parametrize("key", ["log", "log-2", "root-2", "root-1"])
+def test_a_key_that_was_there_before_does_not_come_back(
+    changed: Workshop, key: str
+) -> None:
+    """Neither an older one of the log nor any root."""
+    event = changed.approved(log_key_replaced(key), ("root-1", "root-4"))
+    again = changed.record(event, "lead").data.decode()
+
+    with pytest.raises(TamperError, match="cannot be again"):
+        walk_lineage([*texts(changed), again], len(changed.records) + 1)
+
+
+def test_what_changes_no_key_is_no_part_of_a_lineage(changed: Workshop) -> None:
+    """Nor is a record of another log, or one that is out of its order."""
+    other = changed.records[-1].data.decode()
+    for lineage, fault in (
+        ([*texts(changed), other], "changes no roots here"),
+        (texts(changed)[::-1], "not in order|changes no roots here"),
+        ([texts(changed)[1]], "changes no roots here"),
+        ([7], "records as text"),
+        (None, "has no lineage"),
+    ):
+        with pytest.raises(TamperError, match=fault):
+            walk_lineage(lineage, len(changed.records))
