@@ -89,6 +89,7 @@ class Desk:
         self._pin_file: Path | None = told.get("pin_file")
         self._after_pause: bool = told.get("after_pause", False)
         self._happened_at: str | None = told.get("happened_at")
+        self._signs: bool = "by" in told
 
     @cached_property
     def shop(self) -> Any:
@@ -103,14 +104,30 @@ class Desk:
     def _open(self, *, of_any_edition: bool = False) -> Any:
         from ledger.acts.shop import open_shop
 
-        return open_shop(
+        shop = open_shop(
             self.folder,
             now=now,
             entropy=secrets.token_bytes,
             pause_confirmed=self._after_pause,
             happened_at=self._happened_at,
             of_any_edition=of_any_edition,
+            state=state_folder(),
         )
+        self._look_outside(shop)
+        return shop
+
+    def _look_outside(self, shop: Any) -> None:
+        """Tell a reader loudly what is missing; whoever would write is refused."""
+        from ledger.acts import outside
+
+        store, state = shop.store, shop.state
+        damage = outside.set_damage_aside(store, state)
+        gap = outside.find_gap(store, shop.folder, state)
+        if gap is None:
+            outside.learn(store, shop.folder, state, shop.today())
+        told = (damage, gap and not self._signs and f"WARNING: {gap}; {outside.NEXT}")
+        for words in filter(None, told):
+            typer.echo(words, err=True)
 
     @cached_property
     def person(self) -> Any:
@@ -291,6 +308,16 @@ def default_folder() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("flitchbook") / "shop"
+
+
+def state_folder() -> Path:
+    """Return where this account keeps what it saw of logs, outside of any shop."""
+    named = os.environ.get("FLITCHBOOK_STATE")
+    if named:
+        return Path(named)
+    from platformdirs import user_state_path
+
+    return user_state_path("flitchbook")
 
 
 def _composed(value: Any) -> Any:

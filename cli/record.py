@@ -14,7 +14,7 @@ from cli import (
     record_whole,
     show,
 )
-from cli.context import WHY, Desk, now, reads, signs
+from cli.context import WHY, Desk, now, reads, signs, state_folder
 
 app = typer.Typer(
     name="record", help="The log: audited, copied, proved.", no_args_is_help=True
@@ -64,7 +64,7 @@ def audit(
     from ledger.audit import audit as walk
     from ledger.audit.audited import note_audit
 
-    shop = open_for_audit(desk.folder, now=now)
+    shop = open_for_audit(desk.folder, now=now, state=state_folder())
     report = walk(
         shop,
         level=level,

@@ -7,7 +7,7 @@ from typing import Any
 import typer
 
 from cli import record_backup, show
-from cli.context import Desk, now, reads
+from cli.context import Desk, now, reads, state_folder
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
 NOT_JUDGED = (
@@ -26,7 +26,7 @@ def whole(desk: Desk) -> None:
     from ledger.acts.shop import open_for_audit
     from ledger.audit.lately import lately
 
-    shop = open_for_audit(desk.folder, now=now)
+    shop = open_for_audit(desk.folder, now=now, state=state_folder())
     told = lately(shop, now())
     word = WORDS[told.is_whole]
     lines = [

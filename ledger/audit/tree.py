@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from ledger.acts.heads import CHECKPOINTS, is_unfinished, split_notes
+from ledger.acts.outside import Gap, Kept
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
 from ledger.log import merkle
@@ -112,6 +113,21 @@ def outside_findings(
             detail = f"what you gave was not signed by this log: {fault}"
             return [Finding(None, "outside", detail)]
     return _history_findings(head, roots, size, "outside")
+
+
+def remembered_findings(
+    remembered: Iterable[Kept], roots: dict[int, bytes], size: int
+) -> list[Finding]:
+    """Judge the heads that this account, or the shop's folder, holds against the log."""
+    found = []
+    for kept in remembered:
+        head = kept.signed.head
+        gap = Gap(kept=kept, proven=head, size=size)
+        if gap.missing:
+            found.append(Finding(size, "missing", str(gap)))
+        elif roots.get(head.size) != head.root:
+            found.append(Finding(None, "checkpoint", str(gap)))
+    return found
 
 
 def note_size(note: str) -> int | None:
