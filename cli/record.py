@@ -12,6 +12,7 @@ from cli import (
     record_drill,
     record_tables,
     record_whole,
+    record_witness,
     show,
 )
 from cli.context import WHY, Desk, now, reads, signs, state_folder
@@ -306,3 +307,4 @@ record_claims.add_to(app)
 record_tables.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
+app.add_typer(record_witness.app)

@@ -28,7 +28,7 @@ from ledger.log.seen import Left, Seen, SignedHead
 from ledger.log.store import Store
 from ledger.views.standing import governing_rows
 
-EVIDENCE = "evidence"
+EVIDENCE, WITNESSES = "evidence", "witnesses"
 DAY = len("2026-01-09")
 HERE = "kept in this account on this machine"
 NEXT = (
@@ -47,7 +47,8 @@ class Kept:
     @property
     def of_day(self) -> str:
         """The day of the head as people say it, and where it was kept."""
-        return f"of {weekday(self.signed.day)}, {self.where}"
+        day = f"of {weekday(self.signed.day)}, " if self.signed.day else ""
+        return f"{day}{self.where}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,10 +124,11 @@ def kept_heads(store: Store, folder: Path, state: Path | None) -> tuple[Kept, ..
     A damaged file of this account holds nothing; `trouble` tells of it.
     """
     heads = [Kept(signed=signed, where=HERE) for signed in _seen(store, state).heads]
-    paths = sorted((folder / EVIDENCE).glob("*.note"))
+    places = (folder / EVIDENCE, folder / WITNESSES)
+    paths = [path for place in places for path in sorted(place.glob("*.note"))]
     if paths:
         keys = log_keys(store)
-        heads += [kept for path in paths for kept in _evidence(path, keys)]
+        heads += [kept for path in paths for kept in _in_folder(path, keys)]
     return tuple(heads)
 
 
@@ -299,20 +301,28 @@ def _remember(state: Path | None, origin: str, change: seen.Change) -> None:
         return
 
 
-def _evidence(path: Path, keys: tuple[NoteKey, ...]) -> Iterator[Kept]:
-    """Yield what a file of evidence holds, if one of the log's keys signed it."""
+def _in_folder(path: Path, keys: tuple[NoteKey, ...]) -> Iterator[Kept]:
+    """Yield what a note in the shop's folder holds, if one of the log's keys signed."""
     try:
         note = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
         return
     for key in keys:
-        try:
+        with suppress(LedgerError):
             verified_checkpoint(note, [key])
-        except LedgerError:
-            continue
-        signed = SignedHead(key=key, note=note, day=path.stem[:DAY])
-        yield Kept(signed=signed, where=f"kept in {EVIDENCE} in the shop's folder")
-        return
+            yield Kept(
+                signed=SignedHead(key=key, note=note, day=_day_of(path)),
+                where=f"kept in {path.parent.name} in the shop's folder",
+            )
+            return
+
+
+def _day_of(path: Path) -> str:
+    """Return the day in a note's name; nothing where it has none."""
+    day = path.name[:DAY]
+    with suppress(ValueError):
+        return date.fromisoformat(day).isoformat()
+    return ""
 
 
 def _keep_evidence(folder: Path, signed: SignedHead) -> None:

@@ -118,7 +118,7 @@ def outside_findings(
 def remembered_findings(
     remembered: Iterable[Kept], roots: dict[int, bytes], size: int
 ) -> list[Finding]:
-    """Judge the heads that this account, or the shop's folder, holds against the log."""
+    """Judge the heads that this account, or the shop's folder, still holds."""
     found = []
     for kept in remembered:
         head = kept.signed.head
