@@ -124,7 +124,7 @@ class Desk:
         damage = outside.set_damage_aside(store, state)
         gap = outside.find_gap(store, shop.folder, state)
         if gap is None:
-            outside.learn(store, shop.folder, state, shop.today())
+            outside.learn(store, shop.folder, state)
         told = (damage, gap and not self._signs and f"WARNING: {gap}; {outside.NEXT}")
         for words in filter(None, told):
             typer.echo(words, err=True)

@@ -10,6 +10,7 @@ from cli import (
     record_backup,
     record_claims,
     record_drill,
+    record_outside,
     record_tables,
     record_whole,
     record_witness,
@@ -73,12 +74,13 @@ def audit(
         progress=show.Progress("walking"),
     )
     is_kept = note_audit(shop, report, now())
+    left = record_outside.newest(shop, report.newest_outside)
     words = _word(report)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
-        _outside_words(report, against),
+        _outside_words(shop, report, left, against),
         record_backup.words(shop, report.size),
         *(() if is_kept else (NOT_KEPT,)),
     ]
@@ -88,6 +90,7 @@ def audit(
         whole=bool(report),
         answer=words,
         newest_outside=report.newest_outside,
+        outside=record_outside.data(left),
         size=report.size,
         root=report.root.hex(),
         level=report.level,
@@ -286,7 +289,7 @@ def _text(data: bytes) -> str:
         raise RefusedError("it is no text") from None
 
 
-def _outside_words(report: Any, against: str | None) -> str:
+def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> str:
     if against is not None:
         given = "Compared with the checkpoint you gave."
         if _is_spoken(against) and not report:
@@ -294,12 +297,7 @@ def _outside_words(report: Any, against: str | None) -> str:
         return given
     if report.level == "tree":
         return "At this level nobody looks which checkpoints left on papers."
-    if report.newest_outside is None:
-        return (
-            f"No checkpoint has left this machine on a paper: all {report.size} "
-            f"entries rest on the shop's word alone."
-        )
-    return record_whole.outside_line(report.newest_outside, report.size)
+    return record_outside.words(shop, left, report.size)
 
 
 record_backup.add_to(app)

@@ -41,7 +41,7 @@ def sign_head(shop: Shop) -> str:
     (shop.folder / CHECKPOINTS).touch()
     note = _newest_head(shop)
     _keep_in_file(shop.folder / CHECKPOINTS, [n for _, n in shop.store.checkpoints()])
-    learn(shop.store, shop.folder, shop.state, shop.today())
+    learn(shop.store, shop.folder, shop.state)
     return note
 
 

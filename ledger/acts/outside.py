@@ -167,10 +167,11 @@ def set_damage_aside(store: Store, state: Path | None) -> str | None:
     return None
 
 
-def learn(store: Store, folder: Path, state: Path | None, day: str) -> None:
+def learn(store: Store, folder: Path, state: Path | None) -> None:
     """Remember the newest head that the log's own table holds, if it is newer.
 
-    Nothing is learnt from a log that does not hold what is remembered already.
+    Its day is that of its newest entry. Nothing is learnt from a log that does not hold
+    what is remembered already.
     """
     newest = store.newest_checkpoint()
     known = _seen(store, state).newest
@@ -184,8 +185,9 @@ def learn(store: Store, folder: Path, state: Path | None, day: str) -> None:
         if known and known.head.size >= head.size:
             return
         with store.reading() as session:
-            is_held = head.size == newest[0] and _holds(session, head)
+            is_held = 0 < head.size == newest[0] and _holds(session, head)
         if is_held and find_gap(store, folder, state) is None:
+            day = parse_record(store.record(head.size - 1)).entry.at[:DAY]
             see(state, SignedHead(key=key, note=newest[1], day=day))
         return
 
