@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from cli import shop_policy, shop_room, show
+from cli import record_outside, shop_policy, shop_room, show
 from cli.context import Desk, now, reads, signs
 from ledger.languages import Language
 
@@ -216,6 +216,8 @@ def show_(desk: Desk) -> None:
     country = shop.settings.country
     if country:
         lines.append(f"journeys start in {place_words(country)} ({country})")
+    left = record_outside.newest(shop)
+    lines.append(record_outside.words(shop, left, head.size))
     show.answer(
         desk,
         lines,
@@ -225,6 +227,7 @@ def show_(desk: Desk) -> None:
         size=head.size,
         root=head.root.hex(),
         threshold=standing.threshold,
+        outside=record_outside.data(left),
     )
 
 

@@ -5,9 +5,11 @@ on other disks are remembered by the account that made them. Back to the newest 
 nothing can be changed unseen; what came since rests on the shop's word alone.
 """
 
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
+from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session, col, select
 
 from ledger.acts import outside, witnesses
@@ -31,14 +33,13 @@ LONGEST_DAYS = 7
 def newest_left(shop: Shop) -> Left | None:
     """Return the newest head that left, as far as a look shows, or None.
 
-    Certificates are not looked at: only an audit tells which heads they carried.
+    Certificates are not looked at: only an audit tells which heads they carried. What
+    is damaged says nothing here, and is told by an audit and by the list of witnesses.
     """
-    found = [outside.newest_left(shop.store, shop.state), _on_paper(shop)]
-    try:
-        found.append(witnesses.newest_left(shop))
-    except LedgerError:
-        # What is damaged there is told where witnesses are listed.
-        found.append(None)
+    found = []
+    for look in (_by_this_account, _on_paper, witnesses.newest_left):
+        with suppress(LedgerError, SQLAlchemyError):
+            found.append(look(shop))
     return max(filter(None, found), key=lambda left: left.size, default=None)
 
 
@@ -71,6 +72,10 @@ def backup_left(shop: Shop, copy: Path, head: Checkpoint) -> bool:
     how = f"in backup {copy.name} on another disk since"
     outside.leave(shop.state, head, day=shop.today(), how=how)
     return True
+
+
+def _by_this_account(shop: Shop) -> Left | None:
+    return outside.newest_left(shop.store, shop.state)
 
 
 def _on_paper(shop: Shop) -> Left | None:

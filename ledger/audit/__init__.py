@@ -130,6 +130,7 @@ class _Course:
         self._connection = session.connection()
         self._level = level
         self._against = against
+        self._last_outside: bytes | None = None
         self._remembered = kept_heads(shop.store, shop.folder, shop.state)
         self._notes = queries.notes(self._connection)
         in_table = [note for _, note in self._notes]
@@ -161,6 +162,8 @@ class _Course:
             hashed = self.steps.feed(index, record, leaf)
             if hashed is None:
                 continue
+            if self._against is not None and self.steps.size == self._against.size:
+                self._last_outside = hashed
             for tile in self._tiles.add(hashed):
                 self._compare_tile(*tile)
             if self.steps.size in sizes:
@@ -216,7 +219,9 @@ class _Course:
         yield from note_findings(in_table, keys, self._roots, steps.size)
         yield from note_findings(self._kept, keys, self._roots, steps.size)
         if self._against is not None:
-            yield from outside_findings(self._against, keys, self._roots, steps.size)
+            yield from outside_findings(
+                self._against, keys, self._roots, steps.size, self._last_outside
+            )
 
     def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:
         self._tiles_seen.add((level, number))

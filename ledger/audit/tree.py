@@ -24,13 +24,14 @@ class Outside:
     """A head that was kept elsewhere: how many entries, and how their root begins.
 
     Ten words give ten bytes of a root, a note all of them with its origin and its
-    signature.
+    signature. A card gives no root: `leaf` is the hash of the last of these entries.
     """
 
     size: int
     root_start: bytes
     origin: str | None = None
     note: str | None = None
+    leaf: bytes | None = None
 
     @classmethod
     def of(cls, head: Checkpoint, note: str | None = None) -> "Outside":
@@ -99,9 +100,16 @@ def note_findings(
 
 
 def outside_findings(
-    head: Outside, keys: list[NoteKey], roots: dict[int, bytes], size: int
+    head: Outside,
+    keys: list[NoteKey],
+    roots: dict[int, bytes],
+    size: int,
+    leaf: bytes | None = None,
 ) -> list[Finding]:
-    """Judge a head that was kept elsewhere against this history."""
+    """Judge a head that was kept elsewhere against this history.
+
+    leaf  the hash of the last of its entries, as it is here
+    """
     names = sorted({key.name for key in keys})
     if head.origin is not None and head.origin not in names:
         detail = f"it is of the log {head.origin}, and this one is {', '.join(names)}"
@@ -112,7 +120,11 @@ def outside_findings(
         except TamperError as fault:
             detail = f"what you gave was not signed by this log: {fault}"
             return [Finding(None, "outside", detail)]
-    return _history_findings(head, roots, size, "outside")
+    found = _history_findings(head, roots, size, "outside")
+    if not found and head.leaf not in (None, leaf):
+        detail = f"entry {head.size - 1} is not the one that the card speaks of"
+        return [Finding(head.size - 1, "outside", detail)]
+    return found
 
 
 def remembered_findings(
@@ -174,9 +186,11 @@ def _history_findings(
     head: Outside, roots: dict[int, bytes], size: int, cause: str
 ) -> list[Finding]:
     if head.size > size:
+        what = "a checkpoint" if head.leaf is None else "a card"
+        are = "entry is" if head.size - size == 1 else "entries are"
         detail = (
-            f"a checkpoint proves that {head.size} entries existed, and this log ends "
-            f"after {size}: {head.size - size} entries are missing"
+            f"{what} proves that {head.size} entries existed, and this log ends "
+            f"after {size}: {head.size - size} {are} missing"
         )
         return [Finding(size, "missing", detail)]
     root = roots.get(head.size, merkle.EMPTY_ROOT)
