@@ -5,8 +5,8 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import show
-from cli.context import Desk, now, opens, reads
+from cli import context, show
+from cli.context import Desk, opens, reads
 
 app = typer.Typer(
     name="witness",
@@ -74,7 +74,7 @@ def list_(desk: Desk) -> None:
     shop = desk.shop_of_any_edition
     size = shop.store.head().size
     rows = [
-        _row(each, witnesses.newest_cosigned(shop.folder, each), size, now())
+        _row(each, witnesses.newest_cosigned(shop.folder, each), size, context.now())
         for each in witnesses.known(shop.folder)
     ]
     lines = [row.pop("words") for row in rows] or [
@@ -177,7 +177,7 @@ def sign(
         show.read_file(file, most=LARGEST_REQUEST),
         holder=witnessing.open_key(own, pin),
         log=None if log is None else NoteKey.parse(log.strip()),
-        now=now(),
+        now=context.now(),
     )
     with show.new_file(out, signed.line.encode("utf-8")):
         pass

@@ -57,9 +57,7 @@ class Cosigned:
     def left(self) -> Left:
         """The head as one that is outside this machine."""
         root = self.head.root.hex()
-        return Left(
-            size=self.head.size, root=root, day=self.day, how=f"witness {self.name}"
-        )
+        return Left(size=self.head.size, root=root, day=self.day, how=_how(self.name))
 
 
 def add(folder: Path, name: str, key: WitnessKey) -> Witness:
@@ -172,9 +170,7 @@ def take(shop: Shop, witness: Witness, reply: str) -> Cosigned:
             f"{witness.name} signed a head that is not of this log: nothing is kept"
         )
     _keep(shop.folder, witness, note, cosigned)
-    outside.leave(
-        shop.state, cosigned.head, day=cosigned.day, how=f"witness {witness.name}"
-    )
+    outside.leave(shop.state, cosigned.head, day=cosigned.day, how=_how(witness.name))
     return cosigned
 
 
@@ -227,3 +223,7 @@ def _keep(folder: Path, witness: Witness, note: str, cosigned: Cosigned) -> None
 
 def _note_of(folder: Path, witness: Witness) -> Path:
     return folder / FOLDER / f"{witness.name}.note"
+
+
+def _how(name: str) -> str:
+    return f"signed by witness {name} on"

@@ -12,7 +12,6 @@ two roots are a fork: nothing is signed, and both notes are kept as evidence.
 """
 
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -121,22 +120,22 @@ def witness(
     request = _request(data)
     origin = request.head.origin
     memory = folder / sha256(origin.encode()).hexdigest()
-    key = _log_key(memory, origin, log)
     try:
+        key = _log_key(memory, origin, log)
         memory.mkdir(mode=0o700, parents=True, exist_ok=True)
         with locked(memory / LOCK):
             return _witness(memory, request, key, holder, now)
     except OSError as problem:
         raise RefusedError(
-            f"{memory} cannot be written to ({problem.strerror}): nothing is signed, "
-            f"for it could not be remembered"
+            f"{memory} cannot be read or written ({problem.strerror}): nothing is "
+            f"signed, for it could not be remembered"
         ) from None
 
 
 def _witness(
     memory: Path, request: Request, key: NoteKey, holder: Holder, now: datetime
 ) -> Signed:
-    note = _remembered(memory)
+    note = _remembered(memory / CHECKPOINT)
     known = verified_checkpoint(note, [key]) if note is not None else None
     try:
         require_going_on(request, key, known)
@@ -176,9 +175,8 @@ def _request(data: bytes) -> Request:
 
 def _log_key(memory: Path, origin: str, told: NoteKey | None) -> NoteKey:
     """Return the key of a log that this witness was told about."""
-    known = None
-    with suppress(FileNotFoundError):
-        known = NoteKey.parse((memory / LOG).read_text(encoding="utf-8").strip())
+    said = _remembered(memory / LOG)
+    known = None if said is None else NoteKey.parse(said.strip())
     if known is None and told is None:
         raise NotFoundError(
             f"this witness was not told about the log {origin}: ask the shop for its "
@@ -197,13 +195,13 @@ def _log_key(memory: Path, origin: str, told: NoteKey | None) -> NoteKey:
     return found
 
 
-def _remembered(memory: Path) -> str | None:
+def _remembered(path: Path) -> str | None:
     try:
-        return (memory / CHECKPOINT).read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8")
     except FileNotFoundError:
         return None
     except UnicodeDecodeError:
-        raise TamperError(f"{memory / CHECKPOINT} is damaged") from None
+        raise TamperError(f"{path} is damaged: nothing is signed") from None
 
 
 def _keep(memory: Path, note: str) -> str:
