@@ -19,7 +19,7 @@ from typing import Annotated, Any
 
 import typer
 
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import LedgerError, NotFoundError, RefusedError
 
 ShopOption = Annotated[
     Path | None,
@@ -89,7 +89,8 @@ class Desk:
         self._pin_file: Path | None = told.get("pin_file")
         self._after_pause: bool = told.get("after_pause", False)
         self._happened_at: str | None = told.get("happened_at")
-        self._signs: bool = "by" in told
+        self._signs: bool = "approve" in told
+        self._missing = ""
 
     @cached_property
     def shop(self) -> Any:
@@ -117,17 +118,26 @@ class Desk:
         return shop
 
     def _look_outside(self, shop: Any) -> None:
-        """Tell a reader loudly what is missing; whoever would write is refused."""
+        """Look what is missing: a reader is told at once, a signer if not refused."""
         from ledger.acts import outside
 
         store, state = shop.store, shop.state
         damage = outside.set_damage_aside(store, state)
+        if damage is not None:
+            typer.echo(damage, err=True)
         gap = outside.find_gap(store, shop.folder, state)
         if gap is None:
             outside.learn(store, shop.folder, state)
-        told = (damage, gap and not self._signs and f"WARNING: {gap}; {outside.NEXT}")
-        for words in filter(None, told):
-            typer.echo(words, err=True)
+            return
+        self._missing = f"{gap}; {outside.NEXT}"
+        if not self._signs:
+            self.tell_missing()
+
+    def tell_missing(self, refused: str = "") -> None:
+        """Say once what is missing, unless a refusal has said it."""
+        if self._missing and self._missing not in refused:
+            typer.echo(f"WARNING: {self._missing}", err=True)
+        self._missing = ""
 
     @cached_property
     def person(self) -> Any:
@@ -347,7 +357,14 @@ def _command(
         @wraps(work)
         def command(**given: Any) -> None:
             told = {option: given.pop(option) for option in options}
-            work(Desk(**told), **{name: _composed(v) for name, v in given.items()})
+            desk = Desk(**told)
+            try:
+                work(desk, **{name: _composed(v) for name, v in given.items()})
+            except LedgerError as refusal:
+                desk.tell_missing(str(refusal))
+                raise
+            finally:
+                desk.tell_missing()
 
         own = list(inspect.signature(work).parameters.values())[1:]
         common = [

@@ -51,14 +51,11 @@ def loop(desk: Desk, idle: IdleOption = "120 s") -> None:
 
 def _begin(desk: Desk, station: Any) -> None:
     """Say what is missing before anything is scanned; at a terminal what left last."""
-    from cli import record_outside, show
-    from ledger.acts import outside
+    from cli import record_outside
 
     shop = desk.shop
-    gap = outside.find_gap(shop.store, shop.folder, shop.state)
-    if gap is not None:
-        show.notice(f"WARNING: {gap}; {outside.NEXT}")
-    elif station.is_terminal and not desk.json:
+    desk.tell_missing()
+    if station.is_terminal and not desk.json:
         left = record_outside.newest(shop)
         station.tell([record_outside.words(shop, left, shop.store.head().size)])
 
