@@ -5,6 +5,7 @@ on other disks are remembered by the account that made them. Back to the newest 
 nothing can be changed unseen; what came since rests on the shop's word alone.
 """
 
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -61,13 +62,20 @@ def is_due(left: Left | None, today: str) -> bool:
     return since.days > LONGEST_DAYS
 
 
-def backup_left(shop: Shop, copy: Path, head: Checkpoint) -> bool:
+def disk_of(path: Path) -> int:
+    """Return the number that the system gives to the disk on which a folder lies."""
+    return path.stat().st_dev
+
+
+def backup_left(
+    shop: Shop, copy: Path, head: Checkpoint, *, disk: Callable[[Path], int] = disk_of
+) -> bool:
     """Remember a backup as outside if it lies on another disk; tell whether it does.
 
     The same disk is lost with the shop. Another one may still stand in this machine:
     nobody can see that from here, and so it is said which.
     """
-    if copy.stat().st_dev == shop.folder.stat().st_dev:
+    if disk(copy) == disk(shop.folder):
         return False
     how = f"in backup {copy.name} on another disk since"
     outside.leave(shop.state, head, day=shop.today(), how=how)
