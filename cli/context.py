@@ -19,7 +19,7 @@ from typing import Annotated, Any
 
 import typer
 
-from ledger.errors import NotFoundError, RefusedError
+from ledger.errors import LedgerError, NotFoundError, RefusedError
 
 ShopOption = Annotated[
     Path | None,
@@ -89,6 +89,8 @@ class Desk:
         self._pin_file: Path | None = told.get("pin_file")
         self._after_pause: bool = told.get("after_pause", False)
         self._happened_at: str | None = told.get("happened_at")
+        self._signs: bool = "approve" in told
+        self._missing = ""
 
     @cached_property
     def shop(self) -> Any:
@@ -103,14 +105,39 @@ class Desk:
     def _open(self, *, of_any_edition: bool = False) -> Any:
         from ledger.acts.shop import open_shop
 
-        return open_shop(
+        shop = open_shop(
             self.folder,
             now=now,
             entropy=secrets.token_bytes,
             pause_confirmed=self._after_pause,
             happened_at=self._happened_at,
             of_any_edition=of_any_edition,
+            state=state_folder(),
         )
+        self._look_outside(shop)
+        return shop
+
+    def _look_outside(self, shop: Any) -> None:
+        """Look what is missing: a reader is told at once, a signer if not refused."""
+        from ledger.acts import outside
+
+        store, state = shop.store, shop.state
+        damage = outside.set_damage_aside(store, state)
+        if damage is not None:
+            typer.echo(damage, err=True)
+        gap = outside.find_gap(store, shop.folder, state)
+        if gap is None:
+            outside.learn(store, shop.folder, state)
+            return
+        self._missing = f"{gap}; {outside.NEXT}"
+        if not self._signs:
+            self.tell_missing()
+
+    def tell_missing(self, refused: str = "") -> None:
+        """Say once what is missing, unless a refusal has said it."""
+        if self._missing and self._missing not in refused:
+            typer.echo(f"WARNING: {self._missing}", err=True)
+        self._missing = ""
 
     @cached_property
     def person(self) -> Any:
@@ -293,6 +320,16 @@ def default_folder() -> Path:
     return user_data_path("flitchbook") / "shop"
 
 
+def state_folder() -> Path:
+    """Return where this account keeps what it saw of logs, outside of any shop."""
+    named = os.environ.get("FLITCHBOOK_STATE")
+    if named:
+        return Path(named)
+    from platformdirs import user_state_path
+
+    return user_state_path("flitchbook")
+
+
 def _composed(value: Any) -> Any:
     """Return a text in Unicode's form NFC, however the keyboard put it together."""
     if isinstance(value, str):
@@ -320,7 +357,14 @@ def _command(
         @wraps(work)
         def command(**given: Any) -> None:
             told = {option: given.pop(option) for option in options}
-            work(Desk(**told), **{name: _composed(v) for name, v in given.items()})
+            desk = Desk(**told)
+            try:
+                work(desk, **{name: _composed(v) for name, v in given.items()})
+            except LedgerError as refusal:
+                desk.tell_missing(str(refusal))
+                raise
+            finally:
+                desk.tell_missing()
 
         own = list(inspect.signature(work).parameters.values())[1:]
         common = [

@@ -37,6 +37,7 @@ def loop(desk: Desk, idle: IdleOption = "120 s") -> None:
     lines = Lines(sys.stdin.fileno(), idle_seconds=seconds, tick=time.monotonic)
     talk = Round(shop=desk.shop, tick=time.monotonic)
     station = Station(desk=desk, lines=lines, talk=talk)
+    _begin(desk, station)
     try:
         if station.lets_in(_first(desk)):
             station.listen()
@@ -46,6 +47,17 @@ def loop(desk: Desk, idle: IdleOption = "120 s") -> None:
         station.part()
     if station.refusals and not station.is_terminal:
         sys.exit(1)
+
+
+def _begin(desk: Desk, station: Any) -> None:
+    """Say what is missing before anything is scanned; at a terminal what left last."""
+    from cli import record_outside
+
+    shop = desk.shop
+    desk.tell_missing()
+    if station.is_terminal and not desk.json:
+        left = record_outside.newest(shop)
+        station.tell([record_outside.words(shop, left, shop.store.head().size)])
 
 
 def _first(desk: Desk) -> Any:

@@ -1,5 +1,6 @@
 """flitchbook record: the log itself, judged and carried elsewhere."""
 
+import sys
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -8,14 +9,17 @@ import typer
 from cli import (
     printing,
     record_affirm,
+    record_against,
     record_backup,
     record_claims,
     record_drill,
+    record_outside,
     record_tables,
     record_whole,
+    record_witness,
     show,
 )
-from cli.context import WHY, Desk, now, reads, signs
+from cli.context import WHY, Desk, now, reads, signs, state_folder
 
 app = typer.Typer(
     name="record", help="The log: audited, copied, proved.", no_args_is_help=True
@@ -27,8 +31,9 @@ LevelOption = Annotated[
 AgainstOption = Annotated[
     str | None,
     typer.Option(
-        help="A checkpoint that was kept outside: a file of a note, a proof or a "
-        "certificate, or what a tag says, such as '71391 pocket lumber …'."
+        help="A checkpoint that was kept outside: a file of a note, a proof, a "
+        "certificate, a card's text or what a witness has, or what a tag says, such as "
+        "'71391 pocket lumber …'."
     ),
 ]
 IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
@@ -48,10 +53,6 @@ NOT_KEPT = (
     "That it was audited cannot be kept in its folder, so flitchbook record whole does "
     "not know of it."
 )
-# How each line of signature in a note begins (C2SP signed-note).
-SIGNED = "— "
-# How a tag's checkpoint is typed.
-SAID = "what a paper says, such as '71391 pocket lumber …'"
 FromOption = Annotated[str, typer.Option("--from", help="The first false time.")]
 UntilOption = Annotated[str, typer.Option("--to", help="The last false time.")]
 
@@ -61,24 +62,29 @@ def audit(
     desk: Desk, level: LevelOption = "all", against: AgainstOption = None
 ) -> None:
     """Walk over everything again and say what was changed."""
+    from ledger.acts.outside import trouble
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
     from ledger.audit.audited import note_audit
 
-    shop = open_for_audit(desk.folder, now=now)
+    held = None if against is None else record_against.outside(against)
+    shop = open_for_audit(desk.folder, now=now, state=state_folder())
     report = walk(
         shop,
         level=level,
-        against=None if against is None else _outside(against),
+        against=held,
         progress=show.Progress("walking"),
     )
     is_kept = note_audit(shop, report, now())
+    left = record_outside.newest(shop, report.newest_outside)
     words = _word(report)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
-        _outside_words(report, against),
+        _outside_words(shop, report, left, against),
+        *record_against.kept(shop, report, held),
+        *filter(None, [trouble(shop.store, shop.state)]),
         record_backup.words(shop, report.size),
         *(() if is_kept else (NOT_KEPT,)),
     ]
@@ -88,6 +94,7 @@ def audit(
         whole=bool(report),
         answer=words,
         newest_outside=report.newest_outside,
+        outside=record_outside.data(left),
         size=report.size,
         root=report.root.hex(),
         level=report.level,
@@ -110,6 +117,8 @@ def checkpoint(
     from labels import witness_slip as drawing
     from labels.words import ten_words
     from ledger.acts.heads import sign_head
+    from ledger.acts.leaving import ON_A_SLIP
+    from ledger.acts.outside import leave
     from ledger.log.checkpoint import parse_checkpoint, parse_note
 
     if out is not None:
@@ -124,12 +133,17 @@ def checkpoint(
         how = "Cut it out" if queue else "Print at 100 %, cut it out"
         lines.append(f"{place}: a slip. {how}, keep it elsewhere.")
         show.notices(drawing.notices(slip))
+        leave(desk.shop.state, head, day=slip.date, how=ON_A_SLIP)
+    left = record_outside.newest(desk.shop)
+    if sys.stderr.isatty():  # what is printed is often sent into a file to be kept
+        show.notice(record_outside.words(desk.shop, left, head.size))
     show.answer(
         desk,
         lines,
         checkpoint=note,
         size=head.size,
         root=head.root.hex(),
+        outside=record_outside.data(left),
         **place.told(),
     )
 
@@ -196,110 +210,15 @@ def _word(report: Any) -> str:
     return "CHANGED" if record_backup.changes(report) else "CANNOT JUDGE"
 
 
-def _outside(said: str) -> Any:
-    """Read a head that was kept elsewhere: from a file, or as a tag's words say it."""
-    from ledger.codes import shown
-    from ledger.errors import RefusedError
-
-    if not said.strip():
-        raise RefusedError(f"--against is empty: name a file, or type {SAID}")
-    path = Path(said)
-    if _is_spoken(said):
-        size, _, words = said.strip().partition(" ")
-        return _spoken(size, words)
-    if " " in said.strip() and not path.exists():
-        raise RefusedError(
-            f"{shown(said)} is no file here, and the words of a paper begin with "
-            f"its number of entries: type {SAID}"
-        )
-    return _written(path)
-
-
-def _is_spoken(said: str) -> bool:
-    """Tell whether a paper's number and words were typed, and no file named."""
-    return said.strip().partition(" ")[0].isdecimal() and not Path(said).exists()
-
-
-def _spoken(size: str, words: str) -> Any:
-    from labels.words import spoken_bytes
-    from ledger.audit import Outside
-    from ledger.errors import RefusedError
-
-    if len(size) > 15 or not size.isascii():
-        raise RefusedError(f"{size[:20]} is no number of entries: read the paper again")
-    return Outside(size=int(size), root_start=spoken_bytes(words))
-
-
-def _written(path: Path) -> Any:
-    """Read a head out of a note, a proof, or a certificate with its proof."""
-    from ledger.audit import Outside
-    from ledger.check import certificate_bytes
-    from ledger.errors import LedgerError, RefusedError
-    from ledger.log.checkpoint import parse_checkpoint, parse_note
-    from ledger.log.proof import PROOF_HEADER, parse_certificate_file, parse_proof
-
-    data = show.read_file(path)
-    try:
-        if data.startswith((b"%PDF-", b"{")):
-            note = parse_certificate_file(certificate_bytes(data)).proof.checkpoint
-        else:
-            note, words = _note_and_words(_text(data))
-            if note.startswith(PROOF_HEADER):
-                note = parse_proof(note).checkpoint
-            _require_own_words(note, words)
-        return Outside.of(parse_checkpoint(parse_note(note)), note)
-    except LedgerError as fault:
-        raise RefusedError(
-            f"{path} holds no checkpoint ({fault}): name a note, a proof or a "
-            f"certificate, or type {SAID}"
-        ) from None
-
-
-def _note_and_words(text: str) -> tuple[str, str]:
-    """Return a note, and the words that are printed below it, if any are."""
-    above, gap, below = text.rstrip("\n").rpartition("\n\n")
-    if gap and above.rpartition("\n")[2].startswith(SIGNED):
-        return f"{above}\n", below
-    return text, ""
-
-
-def _require_own_words(note: str, words: str) -> None:
-    """Refuse words below a note that are not those of its own root."""
-    from labels.words import spoken_bytes
-    from ledger.errors import RefusedError
-    from ledger.log.checkpoint import parse_checkpoint, parse_note
-
-    root = parse_checkpoint(parse_note(note)).root
-    if words and not root.startswith(spoken_bytes(words)):
-        raise RefusedError(
-            "the words below its note are not those of its root: one of the two was "
-            "changed"
-        )
-
-
-def _text(data: bytes) -> str:
-    from ledger.errors import RefusedError
-
-    try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError:
-        raise RefusedError("it is no text") from None
-
-
-def _outside_words(report: Any, against: str | None) -> str:
+def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> str:
     if against is not None:
         given = "Compared with the checkpoint you gave."
-        if _is_spoken(against) and not report:
+        if record_against.is_typed(against) and not report:
             given += " Read its number and words again before you believe this."
         return given
     if report.level == "tree":
         return "At this level nobody looks which checkpoints left on papers."
-    if report.newest_outside is None:
-        return (
-            f"No checkpoint has left this machine on a paper: all {report.size} "
-            f"entries rest on the shop's word alone."
-        )
-    return record_whole.outside_line(report.newest_outside, report.size)
+    return record_outside.words(shop, left, report.size)
 
 
 record_affirm.add_to(app)
@@ -308,3 +227,4 @@ record_claims.add_to(app)
 record_tables.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
+app.add_typer(record_witness.app)

@@ -20,9 +20,11 @@ def backup(desk: Desk, folder: FolderArgument) -> None:
     """Copy the whole shop into a folder, and audit the copy."""
     from ledger.acts.backups import note_backup
     from ledger.acts.copies import back_up
+    from ledger.acts.leaving import backup_left
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
     from ledger.errors import TamperError
+    from ledger.log.checkpoint import Checkpoint
 
     shop = desk.shop_of_any_edition
     copy = back_up(shop, folder)
@@ -36,7 +38,12 @@ def backup(desk: Desk, folder: FolderArgument) -> None:
             f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
         )
     note_backup(shop, copy, size=report.size, root=report.root)
-    lines = [f"{copy}: {report.size} entries, audited. Keep it on another machine."]
+    head = Checkpoint(origin=shop.standing().origin, size=report.size, root=report.root)
+    elsewhere = backup_left(shop, copy, head)
+    disk = "on another disk than the shop" if elsewhere else "on the shop's own disk"
+    lines = [
+        f"{copy}: {report.size} entries, audited, {disk}. Keep it on another machine."
+    ]
     # Its entries are whole, and whoever brings it back folds them again.
     lines += [f"  {finding}" for finding in report.findings if not finding.is_open]
     show.answer(desk, lines, folder=str(copy), size=report.size)

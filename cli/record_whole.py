@@ -6,8 +6,8 @@ from typing import Any
 
 import typer
 
-from cli import record_backup, show
-from cli.context import Desk, now, reads
+from cli import context, record_backup, record_outside, show
+from cli.context import Desk, reads, state_folder
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
 NOT_JUDGED = (
@@ -26,15 +26,16 @@ def whole(desk: Desk) -> None:
     from ledger.acts.shop import open_for_audit
     from ledger.audit.lately import lately
 
-    shop = open_for_audit(desk.folder, now=now)
-    told = lately(shop, now())
+    shop = open_for_audit(desk.folder, now=context.now, state=state_folder())
+    told = lately(shop, context.now())
+    left = record_outside.newest(shop, told.newest_outside)
     word = WORDS[told.is_whole]
     lines = [
         f"{word}: {told.size} entries, root {told.root}",
         *(f"  {finding}" for finding in told.findings),
         *_audit_words(told),
         NOT_JUDGED,
-        *_outside(told),
+        record_outside.words(shop, left, told.size),
         record_backup.words(shop, told.size),
     ]
     show.answer(
@@ -48,27 +49,12 @@ def whole(desk: Desk) -> None:
         read_now=told.read,
         unread=told.unread,
         newest_outside=told.newest_outside,
+        outside=record_outside.data(left),
         findings=show.findings(told.findings),
         backup=record_backup.data(shop, told.size),
     )
     if told.is_whole is False:
         raise typer.Exit(1)
-
-
-def outside_line(newest: tuple[int, str], size: int) -> str:
-    """Say which head a paper carried out last, and how much came since."""
-    known, day = newest
-    since = size - known
-    rest = "1 entry since rests" if since == 1 else f"{since} entries since rest"
-    return (
-        f"Newest checkpoint outside this machine: {known}, printed {day}; {rest} on "
-        f"the shop's word alone."
-    )
-
-
-def _outside(told: Any) -> list[str]:
-    newest = told.newest_outside
-    return [outside_line(newest, told.size)] if newest else []
 
 
 def _audit_words(told: Any) -> Iterator[str]:

@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from cli import shop_keys, shop_policy, shop_room, show
-from cli.context import Desk, now, reads, signs
+from cli import record_outside, shop_keys, shop_policy, shop_room, show
+from cli.context import Desk, now, reads, signs, state_folder
 from ledger.languages import Language
 
 app = typer.Typer(
@@ -75,6 +75,7 @@ def open_(
     import secrets
 
     from ledger.acts.founding import FirstLead, RootStick, found_shop
+    from ledger.acts.outside import begin_anew
     from ledger.acts.settings import Settings
 
     sticks = [
@@ -100,6 +101,7 @@ def open_(
         entropy=secrets.token_bytes,
     )
     standing = shop.standing()
+    begin_anew(state_folder(), standing.origin)
     lines = [
         f"{name} is open in {desk.folder}.",
         f"Its log is {standing.origin}; {standing.threshold} of {len(sticks)} root "
@@ -207,9 +209,11 @@ def show_(desk: Desk) -> None:
     shop = desk.shop_of_any_edition
     standing, head = shop.standing(), shop.store.head()
     roots = len(standing.live_keys("root", head.size))
+    left = record_outside.newest(shop)
     lines = [
         f"{standing.name}, {shop.settings.place}".rstrip(", "),
         f"log {standing.origin}, {head.size} entries",
+        record_outside.words(shop, left, head.size),
         f"{standing.threshold} of {roots} root keys decide (version "
         f"{standing.root_version})",
     ]
@@ -225,6 +229,7 @@ def show_(desk: Desk) -> None:
         size=head.size,
         root=head.root.hex(),
         threshold=standing.threshold,
+        outside=record_outside.data(left),
     )
 
 

@@ -1,6 +1,7 @@
 """What many tests share: a database of each kind, a fixed clock, known randomness."""
 
 import hashlib
+import itertools
 import os
 from collections.abc import Callable, Generator, Iterator
 from datetime import UTC, datetime
@@ -18,6 +19,22 @@ hypothesis.settings.register_profile(
     "house", deadline=None, derandomize="CI" in os.environ
 )
 hypothesis.settings.load_profile("house")
+ACCOUNTS = itertools.count()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_account(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Let nothing remember a log in the account of whoever runs the tests."""
+    os.environ["FLITCHBOOK_STATE"] = str(tmp_path_factory.getbasetemp() / "state")
+
+
+@pytest.fixture(autouse=True)
+def _own_account(
+    monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Let each test begin with an account that has seen no log."""
+    name = f"state-{next(ACCOUNTS)}"
+    monkeypatch.setenv("FLITCHBOOK_STATE", str(tmp_path_factory.getbasetemp() / name))
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from sqlmodel import Session
 from ledger.acts.folders import copy_database, copy_file, copy_files, new_folder, write
 from ledger.acts.heads import CHECKPOINTS, sign_head
 from ledger.acts.names import REASON
+from ledger.acts.outside import WITNESSES
 from ledger.acts.settings import FILE
 from ledger.acts.shop import Shop
 from ledger.audit.present import digests_in
@@ -196,5 +197,5 @@ def _copy_shop(source: Path, copy: Path) -> None:
         copy_file(source / name, copy / name)
     for name in (LEDGER, VAULT):
         copy_database(source / name, copy / name)
-    for name in ("keys", ATTACHMENTS, PUBLISHED):
+    for name in ("keys", ATTACHMENTS, PUBLISHED, WITNESSES):
         copy_files(source / name, copy / name)

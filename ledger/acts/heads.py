@@ -10,6 +10,7 @@ import re
 from collections.abc import Collection, Sequence
 from pathlib import Path
 
+from ledger.acts.outside import learn, require_no_gap
 from ledger.acts.shop import Shop
 from ledger.acts.signing import LOG_KEY, log_key
 from ledger.errors import RefusedError, TamperError
@@ -34,12 +35,14 @@ def sign_head(shop: Shop) -> str:
     """Return a signed checkpoint of the tree as it stands.
 
     Raises TamperError where the records since the last checkpoint do not hash to the
-    head that is stored.
+    head that is stored, and where a kept head proves entries that are not here.
     """
+    require_no_gap(shop.store, shop.folder, shop.state)
     # There before the first note is: where it is missing later, somebody took it.
     (shop.folder / CHECKPOINTS).touch()
     note = _newest_head(shop)
     _keep_in_file(shop.folder / CHECKPOINTS, [n for _, n in shop.store.checkpoints()])
+    learn(shop.store, shop.folder, shop.state)
     return note
 
 

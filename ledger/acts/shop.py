@@ -17,11 +17,11 @@ from functools import cached_property
 from pathlib import Path
 
 from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PublicKey
-from pydantic import ValidationError
 from sqlmodel import Session
 
 from ledger.acts import moments
 from ledger.acts.doings import refusal_words
+from ledger.acts.outside import require_no_gap
 from ledger.acts.settings import Settings, read_settings
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import Event, codec
@@ -83,7 +83,7 @@ class Shop:
 
     `pause_confirmed` says that somebody looked at the clock after a long pause, and
     `beside` what stands beside every event that is said: when it happened, if that was
-    not just now.
+    not just now. `state` is the folder where this account keeps what it saw of the log.
     """
 
     folder: Path
@@ -93,6 +93,7 @@ class Shop:
     now: Clock
     entropy: Entropy
     pause_confirmed: bool = False
+    state: Path | None = None
     beside: Beside = field(default_factory=Beside)
     memory: Memory = field(default_factory=Memory, repr=False, compare=False)
 
@@ -114,23 +115,16 @@ class Shop:
                  anything else; else when something is said, so that of many who want
                  one thing whoever is refused lets the next one in sooner
 
-        Raises RefusedError where what is shown was folded by another version.
+        Raises RefusedError where what is shown was folded by another version, and
+        TamperError where entries are missing that a kept head proves.
         """
-        try:
-            with self.store.appending(at_once=at_once) as appending:
-                require_this_edition(appending.session)
-                turn = Turn(self, appending)
-                if at_once:
-                    turn.judge()
-                yield turn
-        except ValidationError as problem:
-            raise RefusedError(
-                f"this cannot be written down: {codec.fault_in(problem)}"
-            ) from None
-        except UnicodeEncodeError as problem:
-            raise RefusedError(
-                f"this cannot be written down: {problem.reason}"
-            ) from None
+        require_no_gap(self.store, self.folder, self.state)
+        with codec.refusing(), self.store.appending(at_once=at_once) as appending:
+            require_this_edition(appending.session)
+            turn = Turn(self, appending)
+            if at_once:
+                turn.judge()
+            yield turn
 
     def standing(self) -> Standing:
         """Return who may say what after the newest entry."""
@@ -250,6 +244,7 @@ def open_shop(
     pause_confirmed: bool = False,
     happened_at: str | None = None,
     of_any_edition: bool = False,
+    state: Path | None = None,
 ) -> Shop:
     """Open the shop in a folder, and finish an erasure that was cut off.
 
@@ -270,6 +265,7 @@ def open_shop(
         now=now,
         entropy=entropy,
         pause_confirmed=pause_confirmed,
+        state=state,
         beside=Beside(happened_at=happened_at),
     )
     with ExitStack() as unless_open:
@@ -304,7 +300,7 @@ def _finish_erasures(shop: Shop, *, of_any_edition: bool) -> None:
         forget(shop, subject)
 
 
-def open_for_audit(folder: Path, *, now: Clock) -> Shop:
+def open_for_audit(folder: Path, *, now: Clock, state: Path | None = None) -> Shop:
     """Open a shop as it is, to be judged: nothing is finished or refused first."""
     settings = read_settings(folder)
     return Shop(
@@ -314,6 +310,7 @@ def open_for_audit(folder: Path, *, now: Clock) -> Shop:
         vault=Vault.open(folder / "vault.sqlite3"),
         now=now,
         entropy=secrets.token_bytes,
+        state=state,
     )
 
 

@@ -18,6 +18,7 @@ from functools import partial
 
 from sqlmodel import Session
 
+from ledger.acts.outside import kept_heads
 from ledger.acts.shop import Shop
 from ledger.audit.bench import Before, bench_findings
 from ledger.audit.disputes import dispute_findings
@@ -42,6 +43,7 @@ from ledger.audit.tree import (
     note_size,
     outside_findings,
     read_kept,
+    remembered_findings,
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
 from ledger.events import (
@@ -92,8 +94,9 @@ def audit(
 ) -> Report:
     """Walk over everything again and return what was found; never raises for it.
 
-    `against` is a head that was kept outside this machine. `progress` is told
-    how many entries of how many are walked.
+    `against` is a head that was kept outside this machine; those that this account saw
+    are held against the log too. `progress` is told how many entries of how many are
+    walked.
     """
     # First: whatever is in the file was in the table before.
     kept = read_kept(shop.folder)
@@ -127,6 +130,8 @@ class _Course:
         self._connection = session.connection()
         self._level = level
         self._against = against
+        self._last_outside: bytes | None = None
+        self._remembered = kept_heads(shop.store, shop.folder, shop.state)
         self._notes = queries.notes(self._connection)
         in_table = [note for _, note in self._notes]
         self._kept, self._kept_findings = kept_notes(kept, in_table)
@@ -148,7 +153,7 @@ class _Course:
 
     def walk(self, progress: Progress | None) -> None:
         """Walk over every stored row, and build the tiles beside it."""
-        sizes = set(self._signed)
+        sizes = self._signed | {kept.signed.head.size for kept in self._remembered}
         if self._against is not None:
             sizes.add(self._against.size)
         heads = queries.heads(self._connection)
@@ -157,6 +162,8 @@ class _Course:
             hashed = self.steps.feed(index, record, leaf)
             if hashed is None:
                 continue
+            if self._against is not None and self.steps.size == self._against.size:
+                self._last_outside = hashed
             for tile in self._tiles.add(hashed):
                 self._compare_tile(*tile)
             if self.steps.size in sizes:
@@ -200,6 +207,7 @@ class _Course:
         yield from head_findings(walked, queries.heads(self._connection))
         yield from guard_findings(self._session)
         yield from self._kept_findings
+        yield from remembered_findings(self._remembered, self._roots, steps.size)
         standing = steps.standing
         if standing.log_key is None:
             return
@@ -216,7 +224,7 @@ class _Course:
         )
         if self._against is not None:
             yield from outside_findings(
-                self._against, standing, self._roots, steps.size
+                self._against, standing, self._roots, steps.size, self._last_outside
             )
 
     def _compare_tile(self, level: int, number: int, hashes: bytes) -> None:

@@ -16,6 +16,7 @@ from datetime import datetime
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
+from ledger.acts.outside import kept_heads
 from ledger.acts.shop import Judged, Shop, judged_before
 from ledger.audit import Paper
 from ledger.audit.audited import Audited, governing_digest, last_audit
@@ -29,6 +30,7 @@ from ledger.audit.tree import (
     note_size,
     outside_findings,
     read_kept,
+    remembered_findings,
 )
 from ledger.audit.walk import ALL, Walk
 from ledger.errors import LedgerError, TamperError
@@ -179,15 +181,18 @@ def _outside(look: _Look, walk: Walk, roots: dict[int, bytes]) -> Iterator[Findi
     yield from lacking
     notes = [*in_table, *kept[-1:]]
     sizes = {size for size in map(note_size, notes) if size is not None}
-    then = look.audited
+    then, shop = look.audited, look.shop
     if then is not None:
         sizes.add(then.size)
+    remembered = kept_heads(shop.store, shop.folder, shop.state)
+    sizes |= {known.signed.head.size for known in remembered}
     # Of what was walked now, the walk tells; of what stands before it, the tiles.
     for size in sizes - roots.keys():
         if size <= walk.size:
             roots[size] = merkle.edge_root(_edge_at(look.session, size))
     standing = walk.standing
     yield from note_findings(notes, standing.log_keys_at, roots, walk.size)
+    yield from remembered_findings(remembered, roots, walk.size)
     if then is not None:
         head = Outside(size=then.size, root_start=bytes.fromhex(then.root))
         yield from outside_findings(head, standing, roots, walk.size)

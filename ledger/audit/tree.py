@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from ledger.acts.heads import CHECKPOINTS, is_unfinished, split_notes
+from ledger.acts.outside import Gap, Kept
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
 from ledger.log import merkle
@@ -24,13 +25,14 @@ class Outside:
     """A head that was kept elsewhere: how many entries, and how their root begins.
 
     Ten words give ten bytes of a root, a note all of them with its origin and its
-    signature.
+    signature. A card gives no root: `leaf` is the hash of the last of these entries.
     """
 
     size: int
     root_start: bytes
     origin: str | None = None
     note: str | None = None
+    leaf: bytes | None = None
 
     @classmethod
     def of(cls, head: Checkpoint, note: str | None = None) -> "Outside":
@@ -105,9 +107,16 @@ def note_findings(
 
 
 def outside_findings(
-    head: Outside, standing: Standing, roots: dict[int, bytes], size: int
+    head: Outside,
+    standing: Standing,
+    roots: dict[int, bytes],
+    size: int,
+    leaf: bytes | None = None,
 ) -> list[Finding]:
-    """Judge a head that was kept elsewhere against this history."""
+    """Judge a head that was kept elsewhere against this history.
+
+    leaf  the hash of the last of its entries, as it is here
+    """
     if head.origin not in (None, standing.origin):
         detail = f"it is of the log {head.origin}, and this one is {standing.origin}"
         return [Finding(None, "outside", detail)]
@@ -117,7 +126,26 @@ def outside_findings(
         except TamperError as fault:
             detail = f"what you gave was not signed by this log: {fault}"
             return [Finding(None, "outside", detail)]
-    return _history_findings(head, roots, size, "outside")
+    found = _history_findings(head, roots, size, "outside")
+    if not found and head.leaf not in (None, leaf):
+        detail = f"entry {head.size - 1} is not the one that the card speaks of"
+        return [Finding(head.size - 1, "outside", detail)]
+    return found
+
+
+def remembered_findings(
+    remembered: Iterable[Kept], roots: dict[int, bytes], size: int
+) -> list[Finding]:
+    """Judge the heads that this account, or the shop's folder, still holds."""
+    found = []
+    for kept in remembered:
+        head = kept.signed.head
+        gap = Gap(kept=kept, proven=head, size=size)
+        if gap.missing:
+            found.append(Finding(size, "missing", str(gap)))
+        elif roots.get(head.size) != head.root:
+            found.append(Finding(None, "checkpoint", str(gap)))
+    return found
 
 
 def note_size(note: str) -> int | None:
@@ -164,9 +192,11 @@ def _history_findings(
     head: Outside, roots: dict[int, bytes], size: int, cause: str
 ) -> list[Finding]:
     if head.size > size:
+        what = "a checkpoint" if head.leaf is None else "a card"
+        are = "entry is" if head.size - size == 1 else "entries are"
         detail = (
-            f"a checkpoint proves that {head.size} entries existed, and this log ends "
-            f"after {size}: {head.size - size} entries are missing"
+            f"{what} proves that {head.size} entries existed, and this log ends "
+            f"after {size}: {head.size - size} {are} missing"
         )
         return [Finding(size, "missing", detail)]
     root = roots.get(head.size, merkle.EMPTY_ROOT)

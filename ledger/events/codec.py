@@ -5,13 +5,15 @@ not when it was entered; the station; a commitment to a reason that is kept in t
 vault; approvals. An optional member without a value is left out.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass
 
-from ledger.errors import TamperError
+from ledger.errors import RefusedError, TamperError
 from ledger.events import EVENTS, Event
 from ledger.events.form import STRICT, Digest, Moment, Words
 from ledger.log.encoding import canonical
@@ -65,6 +67,19 @@ def parse(members: dict[str, Any]) -> Event:
         return _adapter(event.kind).validate_json(canonical(own))
     except ValidationError as problem:
         raise TamperError(f"{event.kind}: {fault_in(problem)}") from None
+
+
+@contextmanager
+def refusing() -> Iterator[None]:
+    """Refuse what cannot be written down, and say why."""
+    try:
+        yield
+    except ValidationError as problem:
+        raise RefusedError(
+            f"this cannot be written down: {fault_in(problem)}"
+        ) from None
+    except UnicodeEncodeError as problem:
+        raise RefusedError(f"this cannot be written down: {problem.reason}") from None
 
 
 def fault_in(problem: ValidationError) -> str:

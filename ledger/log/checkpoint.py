@@ -47,24 +47,15 @@ class NoteKey:
     @classmethod
     def parse(cls, text: object) -> "NoteKey":
         """Read a verifier key: name+hash+base64 of type and key."""
-        parts = text.split("+", 2) if isinstance(text, str) else []
-        data = base64_bytes(parts[2]) if len(parts) == 3 else None
-        if data is None or data[:1] != ED25519 or NAME.match(parts[0]) is None:
-            raise RefusedError(f"{text!r} is no Ed25519 verifier key of a note")
-        key = cls(parts[0], PublicKey.parse(data[1:].hex()))
-        if key.hash.hex() != parts[1]:
-            raise RefusedError(f"the verifier key of {parts[0]} does not fit its hash")
-        return key
+        return cls(*parse_key(text, ED25519, "Ed25519 verifier key of a note"))
 
     def __str__(self) -> str:
-        data = base64.b64encode(ED25519 + self.public.raw).decode("ascii")
-        return f"{self.name}+{self.hash.hex()}+{data}"
+        return written_key(self.name, ED25519, self.public)
 
     @property
     def hash(self) -> bytes:
         """The four bytes by which a signature line names this key."""
-        named = self.name.encode() + b"\n" + ED25519 + self.public.raw
-        return hashlib.sha256(named).digest()[:KEY_HASH_SIZE]
+        return key_hash(self.name, ED25519, self.public)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +79,30 @@ class Checkpoint:
         """The three lines that are signed."""
         root = base64.b64encode(self.root).decode("ascii")
         return f"{self.origin}\n{self.size}\n{root}\n"
+
+
+def parse_key(text: object, kind: bytes, what: str) -> tuple[str, PublicKey]:
+    """Read a verifier key of one type of signature: its holder and the key."""
+    parts = text.split("+", 2) if isinstance(text, str) else []
+    data = base64_bytes(parts[2]) if len(parts) == 3 else None
+    if data is None or data[:1] != kind or NAME.match(parts[0]) is None:
+        raise RefusedError(f"{text!r} is no {what}")
+    name, public = parts[0], PublicKey.parse(data[1:].hex())
+    if key_hash(name, kind, public).hex() != parts[1]:
+        raise RefusedError(f"the verifier key of {name} does not fit its hash")
+    return name, public
+
+
+def written_key(name: str, kind: bytes, public: PublicKey) -> str:
+    """Write a verifier key: name+hash+base64 of type and key."""
+    data = base64.b64encode(kind + public.raw).decode("ascii")
+    return f"{name}+{key_hash(name, kind, public).hex()}+{data}"
+
+
+def key_hash(name: str, kind: bytes, public: PublicKey) -> bytes:
+    """Return the four bytes by which a signature line names a key."""
+    named = name.encode() + b"\n" + kind + public.raw
+    return hashlib.sha256(named).digest()[:KEY_HASH_SIZE]
 
 
 def sign_note(text: str, *, name: str, secret: SecretKey) -> str:

@@ -24,6 +24,10 @@ from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import PURPOSES, PublicKey, SecretKey, hex_bytes
 
 KEY_FORMAT = "flitchbook-key/1"
+# A witness's key is none of a shop's: it has no place in a log or in a keys file.
+WITNESS = "witness"
+RESTING = (*PURPOSES, WITNESS)
+WITHOUT_PIN = ("log", WITNESS)
 LARGEST_KEY_FILE = 4096
 SALT_SIZE, NONCE_SIZE, SEED_SIZE, WRAPPED_SIZE = 16, 12, 32, 48
 
@@ -74,8 +78,8 @@ def sealed(
 
 
 def unsealed(secret: SecretKey, *, purpose: str) -> bytes:
-    """Return the key file of a key that rests without a PIN: the log's own."""
-    if purpose != "log":
+    """Return the key file of a key that rests without a PIN: the log's, a witness's."""
+    if purpose not in WITHOUT_PIN:
         raise RefusedError(f"a key of purpose {purpose} rests under a PIN: choose one")
     open_part = _open_part(secret, purpose) | {"kdf": None, "nonce": None}
     return canonical(open_part | {"wrapped": secret.seed.hex()})
@@ -151,8 +155,8 @@ def read(path: Path) -> bytes:
 
 
 def _open_part(secret: SecretKey, purpose: str) -> dict[str, Any]:
-    if purpose not in PURPOSES:
-        raise RefusedError(f"{purpose!r} is no purpose: one of {', '.join(PURPOSES)}")
+    if purpose not in RESTING:
+        raise RefusedError(f"{purpose!r} is no purpose: one of {', '.join(RESTING)}")
     public = secret.public
     return {
         "format": KEY_FORMAT,
@@ -177,10 +181,10 @@ def _require_key_file(key: dict[str, Any], holder: str) -> None:
     members = {"format", "id", "public", "purpose", "kdf", "nonce", "wrapped"}
     if set(key) != members or key["format"] != KEY_FORMAT:
         raise TamperError(f"the key file of {holder} is no {KEY_FORMAT}")
-    if key["purpose"] not in PURPOSES:
+    if key["purpose"] not in RESTING:
         raise TamperError(f"the key file of {holder} names no purpose that there is")
     bare = key["kdf"] is None and key["nonce"] is None
-    if bare != (key["purpose"] == "log"):
+    if key["purpose"] != WITNESS and bare != (key["purpose"] == "log"):
         raise TamperError(f"the log's key rests without a PIN, and no other: {holder}")
 
 

@@ -245,6 +245,7 @@ def test_three_wrong_pins_end_the_round(tmp_path: Path, stocked_folder: Path) ->
     """The wait between them grows, and a scan is no PIN."""
     copied(tmp_path, stocked_folder)
     with at_terminal(tmp_path, "--by", "02") as terminal:
+        terminal.hears("No checkpoint has left this machine, as far as is known here")
         terminal.hears(PIN)
         terminal.types(scan("L26-001-01.A") + "\n")
         terminal.hears("that was a scan and no PIN")

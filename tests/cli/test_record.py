@@ -47,7 +47,7 @@ def test_a_checkpoint_is_signed_with_its_ten_words(bench: Bench) -> None:
     bench.file("kept", told["checkpoint"])
     said = bench.does("record checkpoint")
 
-    assert told.keys() == {"checkpoint", "size", "root", "file"}
+    assert told.keys() == {"checkpoint", "size", "root", "file", "outside"}
     assert len(said.splitlines()[-1].split()) == 10
     bench.does("build begin Tidewarden --by 01")
     assert "Compared with the checkpoint you gave." in bench.does(

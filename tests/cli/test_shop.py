@@ -26,6 +26,7 @@ def test_a_shop_is_opened_by_a_person_alone(bare: Bench) -> None:
         "root",
         "threshold",
         "country",
+        "outside",
     }
     assert bare.data("shop show")["country"] is None
     assert "journeys" not in bare.does("shop show")

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from ledger.acts import certificates, copies, heads, people, signing
 from ledger.check import CANNOT_TELL, MARKER, NO, YES, Answer, check, check_certificate
 from ledger.log.checkpoint import sign_note
+from ledger.log.cosignature import cosign
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.entry import parse_record
 from ledger.log.keys import SMALL_ORDER, SecretKey
@@ -60,6 +61,18 @@ def test_a_whole_certificate_under_the_shop_s_keys_is_a_yes(sold: Sold) -> None:
     assert answer.index == sold.file.record.entry.index
     assert answer.checkpoint == sold.file.proof.head
     assert answer.keys_date == "2026-01-05"
+
+
+def test_a_checkpoint_that_a_witness_signed_too_is_as_good(sold: Sold) -> None:
+    """Its line is passed over by whoever does not know the witness."""
+    proof = sold.file.proof
+    text = proof.checkpoint.rpartition("\n\n")[0] + "\n"
+    line = cosign(text, name="w.example", secret=SecretKey(bytes(32)), seconds=1)
+    more = replace(proof, checkpoint=proof.checkpoint + line)
+    data = replace(sold.file, proof=more).data
+
+    assert data != sold.data
+    assert check_certificate(data, sold.keys).word == YES
 
 
 def test_without_a_keys_file_nobody_can_tell(sold: Sold) -> None:

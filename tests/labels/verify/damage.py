@@ -7,6 +7,7 @@ from dataclasses import replace
 from ledger.check import MARKER, YES
 from ledger.log.card import to_digits
 from ledger.log.checkpoint import NoteKey
+from ledger.log.cosignature import cosign
 from ledger.log.keys import SecretKey
 from tests.labels.verify import cards, twists
 from tests.labels.verify.cards import card, claims, item
@@ -290,6 +291,10 @@ def _signed_otherwise(one: Sale, true: str) -> Noted:
         yield f"{count} others before", f"{text}\n{other * count}{line}", allowed
         yield f"{count} of no known type after", f"{true}{typed * count}", allowed
         yield f"{count} again", f"{true}{line * count}", allowed
+    witnessed = cosign(
+        text, name="witness.example", secret=house.key("w"), seconds=1_767_225_600
+    )
+    yield "that a witness signed too", true + witnessed, TRUE
     for size in (0, 1, 3, 4):
         short = f"— {house.origin} {b64(log.public.raw[:size])}\n"
         yield f"a line of {size} bytes", true + short, NEVER_YES

@@ -1,0 +1,114 @@
+"""Which head is the newest outside this machine, and how it left.
+
+Papers carry heads out, and the log knows which; witnesses sign them; slips and backups
+on other disks are remembered by the account that made them. Back to the newest of these
+nothing can be changed unseen; what came since rests on the shop's word alone.
+"""
+
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+
+from sqlalchemy.exc import SQLAlchemyError
+from sqlmodel import Session, col, select
+
+from ledger.acts import outside, witnesses
+from ledger.acts.shop import Shop
+from ledger.errors import LedgerError
+from ledger.events import ShipmentPapersPrinted, ShipmentPapersPrintedV1, codec
+from ledger.events.build import TagPrinted
+from ledger.log import queries
+from ledger.log.checkpoint import Checkpoint
+from ledger.log.entry import parse_record
+from ledger.log.seen import Left
+from ledger.views.builds import PrintedTag
+from ledger.views.fold import is_of_this_edition
+from ledger.views.shipments import ShipmentPrint
+
+PRINTED = "printed"
+ON_A_SLIP = "drawn as a witness slip"
+LONGEST_DAYS = 7
+
+
+def newest_left(shop: Shop) -> Left | None:
+    """Return the newest head that left, as far as a look shows, or None.
+
+    Certificates are not looked at: only an audit tells which heads they carried. What
+    is damaged says nothing here, and is told by an audit and by the list of witnesses.
+    """
+    found = []
+    for look in (_by_this_account, _on_paper, witnesses.newest_left):
+        with suppress(LedgerError, SQLAlchemyError):
+            found.append(look(shop))
+    return max(filter(None, found), key=lambda left: left.size, default=None)
+
+
+def on_paper(newest: tuple[int, str] | None) -> Left | None:
+    """Return what an audit found of papers in the same form."""
+    if newest is None:
+        return None
+    return Left(size=newest[0], root="", day=newest[1], how=PRINTED)
+
+
+def is_due(left: Left | None, today: str) -> bool:
+    """Tell whether it is time for a slip: nothing left within the last seven days."""
+    if left is None:
+        return True
+    try:
+        since = date.fromisoformat(today) - date.fromisoformat(left.day)
+    except ValueError:
+        return True
+    return since.days > LONGEST_DAYS
+
+
+def disk_of(path: Path) -> int:
+    """Return the number that the system gives to the disk on which a folder lies."""
+    return path.stat().st_dev
+
+
+def backup_left(
+    shop: Shop, copy: Path, head: Checkpoint, *, disk: Callable[[Path], int] = disk_of
+) -> bool:
+    """Remember a backup as outside if it lies on another disk; tell whether it does.
+
+    The same disk is lost with the shop. Another one may still stand in this machine:
+    nobody can see that from here, and so it is said which.
+    """
+    if disk(copy) == disk(shop.folder):
+        return False
+    how = f"in backup {copy.name} on another disk since"
+    outside.leave(shop.state, head, day=shop.today(), how=how)
+    return True
+
+
+def _by_this_account(shop: Shop) -> Left | None:
+    return outside.newest_left(shop.store, shop.state)
+
+
+def _on_paper(shop: Shop) -> Left | None:
+    """Return the head of the newest tag or shipment's paper, if the log holds it."""
+    with shop.store.reading() as session:
+        index = _newest_print(session) if is_of_this_edition(session) else None
+        data = queries.record(session.connection(), index) if index else None
+    if data is None:
+        return None
+    try:
+        entry = parse_record(data).entry
+        event = codec.parse(entry.event)
+    except LedgerError:
+        return None
+    if not isinstance(
+        event, TagPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1
+    ):
+        return None
+    left = Left(size=event.size, root=event.root, day=entry.at[:10], how=PRINTED)
+    return left if outside.holds(shop.store, left) else None
+
+
+def _newest_print(session: Session) -> int | None:
+    found = [
+        session.exec(select(kind.idx).order_by(col(kind.idx).desc()).limit(1)).first()
+        for kind in (PrintedTag, ShipmentPrint)
+    ]
+    return max(filter(None, found), default=None)

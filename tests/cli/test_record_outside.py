@@ -1,0 +1,76 @@
+"""One sentence says which checkpoint is the newest outside this machine."""
+
+from datetime import timedelta
+
+from cli import record_outside
+from ledger.acts import leaving
+from tests.cli.bench import Bench
+
+DUE = "A witness slip is due: flitchbook record checkpoint --out slip.pdf."
+SAYING = ("shop show", "record audit", "record whole")
+
+
+def test_what_a_certificate_carried_is_told_by_an_audit(bench: Bench) -> None:
+    """Before anything is known to have left, a slip is due."""
+    for command in ("shop show", "record whole"):
+        said = bench.does(command)
+        assert "No checkpoint has left this machine, as far as is known here: " in said
+        assert DUE in said
+        assert bench.data(command)["outside"] is None
+
+
+def test_a_slip_counts_from_the_day_it_was_drawn(bench: Bench) -> None:
+    """In the same words everywhere, with how many entries came since."""
+    bench.does("record checkpoint --out slip.pdf")
+    size = bench.data("shop show")["size"]
+    bench.does("build begin Tidewarden --by 01")
+    for command in SAYING:
+        assert (
+            f"Newest checkpoint outside this machine: {size}, drawn as a witness slip "
+            f"2026-01-05; 1 entry since rests on the shop's word alone.\n"
+        ) in bench.does(command)
+        assert bench.data(command)["outside"] == {
+            "size": size,
+            "day": "2026-01-05",
+            "how": leaving.ON_A_SLIP,
+        }
+
+
+def test_after_a_week_the_next_slip_is_due(bench: Bench) -> None:
+    """On the eighth day, and not before."""
+    bench.does("record checkpoint --out slip.pdf")
+    bench.at += timedelta(days=7)
+    assert DUE not in bench.does("shop show")
+    bench.at += timedelta(days=1)
+    assert DUE in bench.does("shop show")
+    bench.does("record checkpoint --out next.pdf")
+    assert DUE not in bench.does("shop show")
+
+
+def test_a_tag_that_was_printed_is_known_to_every_account(bench: Bench) -> None:
+    """It stands in the log, and another account reads it there."""
+    assert bench.run("label tag 26-0001-8 --out tag.pdf --by 03").code == 0
+    size = bench.data("shop show")["size"]
+    bench.patch.setenv("FLITCHBOOK_STATE", "another-account")
+
+    assert bench.data("shop show")["outside"] == {
+        "size": size - 1,
+        "day": "2026-01-05",
+        "how": "printed",
+    }
+
+
+def test_a_backup_on_the_same_disk_does_not_count(bench: Bench) -> None:
+    """It is lost with the shop, and that is said."""
+    said = bench.does("record backup copies")
+
+    assert "audited, on the shop's own disk. Keep it on another machine." in said
+    assert bench.data("shop show")["outside"] is None
+
+
+def test_a_day_that_cannot_be_read_leaves_a_slip_due() -> None:
+    """Whatever somebody wrote into the file of the account."""
+    left = leaving.on_paper((5, "soon"))
+
+    assert leaving.is_due(left, "2026-01-09")
+    assert record_outside.data(left) == {"size": 5, "day": "soon", "how": "printed"}

@@ -1,0 +1,93 @@
+"""What left counts by its size, by whatever way it left, and while the log holds it."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ledger.acts import builds, leaving, outside
+from ledger.acts.heads import sign_head
+from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
+from tests.ledger.audit.tampering import behind_the_guards
+from tests.skerrymoor import Loft
+
+
+@pytest.fixture
+def kept(loft: Loft, tmp_path: Path) -> Loft:
+    """Give a shop whose account remembers what left."""
+    loft.shop = replace(loft.shop, state=tmp_path / "account")
+    loft.model()
+    return loft
+
+
+def head_of(loft: Loft) -> Checkpoint:
+    """Return the head of a shop, signed now."""
+    return parse_checkpoint(parse_note(sign_head(loft.shop)))
+
+
+def printed(loft: Loft) -> Checkpoint:
+    """Print a build's tag; return the head that it carries."""
+    serial = loft.begin()
+    note = sign_head(loft.shop)
+    builds.tag_printed(
+        loft.shop, serial=serial, note=note, sha256_hex="5a" * 32, hands=loft.hands()
+    )
+    return parse_checkpoint(parse_note(note))
+
+
+def size_of(loft: Loft) -> int | None:
+    """Return the size of the newest head outside."""
+    left = leaving.newest_left(loft.shop)
+    return None if left is None else left.size
+
+
+def test_the_newest_of_all_ways_counts(kept: Loft) -> None:
+    """Nothing, then a slip, then a tag, then a backup on another disk."""
+    shop = kept.shop
+    assert size_of(kept) is None
+    slip = head_of(kept)
+    outside.leave(shop.state, slip, day="2026-01-05", how=leaving.ON_A_SLIP)
+    assert size_of(kept) == slip.size
+    tag = printed(kept)
+    assert size_of(kept) == tag.size > slip.size
+    assert size_of(replace(kept, shop=replace(shop, state=None))) == tag.size
+
+    copy, disks = shop.folder / "copy", {"copy": 2}
+    head = head_of(kept)
+    for disk in (1, 2):
+        disks["copy"] = disk
+        is_elsewhere = leaving.backup_left(
+            shop, copy, head, disk=lambda path: disks.get(path.name, 1)
+        )
+        assert is_elsewhere == (disk == 2)
+    left = leaving.newest_left(shop)
+    assert left is not None and left.size == head.size > tag.size
+    assert left.how == "in backup copy on another disk since"
+
+
+def test_a_folder_is_on_its_own_disk(tmp_path: Path) -> None:
+    """Whatever the system calls it."""
+    assert leaving.disk_of(tmp_path) == leaving.disk_of(tmp_path)
+
+
+def test_a_tag_of_another_history_has_not_left_from_here(kept: Loft) -> None:
+    """Its root is not the log's; and what cannot be read says nothing."""
+    printed(kept)
+    with behind_the_guards(kept) as connection:
+        connection.execute("UPDATE printedtag SET idx = 3")
+    assert size_of(kept) is None
+    with behind_the_guards(kept) as connection:
+        connection.execute("DROP TABLE printedtag")
+    assert size_of(kept) is None
+
+
+@pytest.mark.parametrize(
+    ("day", "is_due"),
+    [("2026-01-02", False), ("2026-01-01", True), ("", True), ("Friday", True)],
+)
+def test_a_slip_is_due_after_a_week(day: str, is_due: bool) -> None:
+    """Also where the day is none, and where nothing left."""
+    left = leaving.on_paper((5, day))
+
+    assert leaving.is_due(left, "2026-01-09") == is_due
+    assert leaving.is_due(leaving.on_paper(None), "2026-01-09")
