@@ -77,14 +77,15 @@ def audit(
     )
     is_kept = note_audit(shop, report, now())
     left = record_outside.newest(shop, report.newest_outside)
-    words = _word(report)
+    words, evidence = _word(report), list(record_against.kept(shop, report, held))
+    unwritten = trouble(shop.store, shop.state)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         _outside_words(shop, report, left, against),
-        *record_against.kept(shop, report, held),
-        *filter(None, [trouble(shop.store, shop.state)]),
+        *evidence,
+        *filter(None, [unwritten]),
         record_backup.words(shop, report.size),
         *(() if is_kept else (NOT_KEPT,)),
     ]
@@ -95,6 +96,8 @@ def audit(
         answer=words,
         newest_outside=report.newest_outside,
         outside=record_outside.data(left),
+        kept_as_evidence=bool(evidence),
+        account=unwritten,
         size=report.size,
         root=report.root.hex(),
         level=report.level,
