@@ -73,6 +73,16 @@ from ledger.events.material import (
     MaterialPaperAdded,
     MaterialReceived,
 )
+from ledger.events.ownership import (
+    CertificateWithdrawn,
+    OwnerTransferred,
+    SlipFound,
+    SlipIssued,
+    SlipLost,
+    SlipPrinted,
+    TheftReported,
+    TheftWithdrawn,
+)
 from ledger.events.person import (
     KeyEnrolled,
     KeyRetired,
@@ -195,6 +205,14 @@ Event = (
     | InstrumentSentV1
     | InstrumentReturned
     | PlateGraduated
+    | CertificateWithdrawn
+    | OwnerTransferred
+    | SlipFound
+    | SlipIssued
+    | SlipLost
+    | SlipPrinted
+    | TheftReported
+    | TheftWithdrawn
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
@@ -226,6 +244,7 @@ __all__ = [
     "BuildVoided",
     "CertificateIssued",
     "CertificatePrinted",
+    "CertificateWithdrawn",
     "ClockDoubted",
     "ConcessionGiven",
     "CorrectionMade",
@@ -254,6 +273,7 @@ __all__ = [
     "ModelDefinedV1",
     "OverrideGiven",
     "OwnerRegistered",
+    "OwnerTransferred",
     "PartRemoved",
     "PartScrapped",
     "PermitRead",
@@ -278,10 +298,16 @@ __all__ = [
     "ShipmentPlannedV1",
     "ShopFounded",
     "SkillChecked",
+    "SlipFound",
+    "SlipIssued",
+    "SlipLost",
+    "SlipPrinted",
     "StepSigned",
     "StepSignedV1",
     "SupplierRecorded",
     "TagPrinted",
+    "TheftReported",
+    "TheftWithdrawn",
     "TrainingBegun",
     "TrainingEnded",
 ]

@@ -31,6 +31,7 @@ from ledger.views import (
     measures,
     models,
     orders,
+    ownership,
     people,
     permits,
     plots,
@@ -45,7 +46,7 @@ from ledger.views import (
 
 # Raised whenever an entry is folded otherwise into the same tables; a test holds what
 # old entries fold to.
-FOLDING = 1
+FOLDING = 2
 
 
 class ViewEdition(SQLModel, table=True):
@@ -128,6 +129,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     service.Trip,
     certificates.Certificate,
     certificates.Owner,
+    ownership.TransferCode,
+    ownership.TheftReport,
     shipments.Shipment,
     shipments.ShippedThing,
     shipments.ShipmentPrint,
@@ -167,6 +170,7 @@ def fold(session: Session, entry: Entry) -> None:
     holds.fold_holds(session, entry, event)
     service.fold_service(session, entry, event)
     certificates.fold_certificates(session, entry, event)
+    ownership.fold_ownership(session, entry, event)
     shipments.fold_shipments(session, entry, event)
     corrections.fold_corrections(session, entry, event)
 
