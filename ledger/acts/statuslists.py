@@ -1,4 +1,4 @@
-"""The shop's status list, issued under the next number and kept beside the keys files."""
+"""The shop's status list, issued under the next number, and kept where it publishes."""
 
 from contextlib import suppress
 from dataclasses import dataclass

@@ -6,6 +6,8 @@ is told to contact the maker.
 
 from datetime import date, timedelta
 
+from sqlmodel import Session
+
 from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
@@ -63,7 +65,7 @@ def withdraw(
 ) -> Entry:
     """Enter that a report no longer stands, and why."""
     with shop.turn() as turn:
-        found = _report(turn, serial, number)
+        found = _report(turn.session, serial, number)
         if found.withdrawn_idx is not None:
             raise RefusedError(
                 f"report {number} of {serial} was withdrawn by entry "
@@ -97,13 +99,14 @@ def require_may_erase(turn: Turn, subject: str) -> None:
             )
 
 
-def claimant_of(turn: Turn, serial: str, number: int) -> str:
+def claimant_of(shop: Shop, serial: str, number: int) -> str:
     """Return the subject of whoever made a report."""
-    return _report(turn, serial, number).claimant
+    with shop.store.reading() as session:
+        return _report(session, serial, number).claimant
 
 
-def _report(turn: Turn, serial: str, number: int) -> TheftReport:
-    found = {row.number: row for row in reports_of(turn.session, serial)}
+def _report(session: Session, serial: str, number: int) -> TheftReport:
+    found = {row.number: row for row in reports_of(session, serial)}
     if number not in found:
         raise NotFoundError(
             f"{serial} has no report {number}: flitchbook owner show {serial} tells "

@@ -175,7 +175,7 @@ def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Find
 
 
 def _owned(shop: Shop, session: Session, erased: set[str]) -> Iterator[Finding]:
-    """See that owners and claimants are in the vault, and the nobody else is asked for."""
+    """See that the names of owners and of claimants are in the vault, sealed."""
     sealed = [
         (owner.idx, owner.subject, OWNER_NAME, f"the owner of {owner.serial}")
         for owner in session.exec(select(Owner)).all()
