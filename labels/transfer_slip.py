@@ -39,7 +39,7 @@ CORE_TOP, CORE = 80.2, CoreSize(row=2.4, gap=0.7)
 MODULE = 14 * qr.INCH / qr.DOTS_PER_INCH
 SYMBOL_AT = (INSIDE[1] - 29 * MODULE - 2.5, 19.0)
 CODE_TOP, CODE_PITCH = 23.0, 7.0
-LINES_TOP, LINES_PITCH = 66.0, 9.5
+LINES_TOP, LINES_PITCH = 62.5, 9.0
 LEADING, GAP = 3.5, 1.6
 
 HEAD = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07, floor=7)
@@ -54,7 +54,7 @@ LABEL = Style(face=faces.TEXT_ITALIC, size=8, colour=WALNUT, floor=6.8)
 
 HANDED_ON = term(
     "Hand this to the next owner, closed. Whoever holds it can have the instrument "
-    "entered in his name. The maker’s record: no title, no permit."
+    "entered in their name. The maker’s record: no title, no permit."
 )
 STEPS = (
     term("Keep it closed, and apart from the instrument."),
@@ -172,8 +172,7 @@ def _inside(page: Page, slip: TransferSlip, say: Tongue) -> None:
     left, right = INSIDE
     words = say("Fold here, and open only when you sell")
     style, lines = wrap_small(words, HEAD, right - left, 1)
-    for line, y in zip(lines, (9.6, 13.0)[-len(lines) :], strict=False):
-        write(page, (left, y - 3.4 * (len(lines) > 1)), line, style)
+    write_lines(page, (left, 9.6 - 3.4 * (len(lines) - 1)), lines, style, 3.4)
     oxford(page, INSIDE, 11.8, "small")
     groups = slip.code.split("-")
     pairs = ["-".join(groups[at : at + 2]) for at in range(0, len(groups), 2)]
