@@ -8,6 +8,7 @@ checks. At the end the names go, and every proof stays.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -85,6 +86,7 @@ def back(
 ) -> Iterator[Loft]:
     """Give a copy of that shop, open."""
     made = skerrymoor.again(tmp_path, back_folder, request.node.name)
+    made.clock.moment += timedelta(hours=2)
     yield made
     made.shop.close()
 
