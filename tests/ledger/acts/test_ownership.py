@@ -26,9 +26,8 @@ def test_the_office_reads_the_names_and_others_that_there_are_some(
         (2, "Kenji Arakawa"),
     ]
     assert [each.name for each in lead.reports] == ["Aldous Ferrante"]
-    assert {each.name for each in (*papers.owners, *papers.reports)} == {
-        ownership.SEALED
-    }
+    assert {each.name for each in papers.owners} == {ownership.SEALED}
+    assert {each.name for each in papers.reports} == {ownership.SEALED}
     assert [(code.slip, code.how) for code in lead.codes] == [
         ("W-2026-00001", "used"),
         ("W-2026-00002", None),

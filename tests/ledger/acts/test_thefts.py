@@ -104,6 +104,16 @@ def test_a_withdrawn_report_binds_nobody(certified: Loft) -> None:
     assert claimant not in certified.shop.vault.subjects()
 
 
+def test_an_audit_misses_a_claimant_whom_the_vault_lost(certified: Loft) -> None:
+    """Nobody was erased, so somebody took the name away."""
+    row = reported(certified)
+    certified.shop.vault.erase(row.claimant)
+    (found,) = audit(certified.shop).findings
+
+    assert found.index == row.idx
+    assert found.detail == f"who reported {SERIAL} is not in the vault"
+
+
 def _erase(loft: Loft, subject: str) -> None:
     people.erase(loft.shop, subject, loft.hands("12", "01"))
 

@@ -25,7 +25,7 @@ COMPARE = "compare these facts with the paper and with the instrument in your ha
 
 def listing(*states: str, **changes: Any) -> bytes:
     """Return a list that says this of the certificate, signed by the card key."""
-    told = {
+    told: dict[str, Any] = {
         "origin": read_status_list(LIST).origin,
         "number": 2,
         "issued": "2026-11-25",

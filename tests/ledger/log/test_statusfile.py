@@ -1,6 +1,6 @@
 """A status list is written in one way, and read in no other."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from hashlib import sha256
 from typing import Any
 
@@ -33,7 +33,7 @@ TOLD: dict[str, Any] = {
 }
 
 
-def made(states: dict[str, tuple[str, ...]] | None = None, **changes: Any) -> bytes:
+def made(states: Mapping[str, tuple[str, ...]] | None = None, **changes: Any) -> bytes:
     """Return a list as the shop writes it."""
     return write_status_list(SAID if states is None else states, **(TOLD | changes))
 

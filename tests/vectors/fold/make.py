@@ -61,8 +61,9 @@ def handed_on(loft: Loft, serial: str) -> None:
     slips.found(loft.shop, serial, papers)
     slips.lost(loft.shop, serial, papers)
     for name in ("Amélie Rousset", "Aldous Ferrante"):
-        told = {"serial": serial, "name": name, "said_on": None}
-        thefts.report(loft.shop, hands=loft.hands(), **told)
+        thefts.report(
+            loft.shop, serial=serial, name=name, said_on=None, hands=loft.hands()
+        )
     thefts.withdraw(
         loft.shop, serial=serial, number=1, reason="found", hands=loft.hands()
     )
