@@ -35,7 +35,7 @@ from ledger.events.build import Measure
 from ledger.log.entry import Entry
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
-from ledger.views.certificates import certificates_of
+from ledger.views.certificates import certificates_of, require_standing
 from ledger.views.said import entry_said
 from ledger.views.service import Trip, services_of, trip_out, trips_of, trips_out
 
@@ -289,11 +289,15 @@ def _require_finished(session: Session, serial: str, errand: str) -> None:
     One that is strung goes to a show, or to somebody who plays it in, before its
     certificate (common practice, no source).
     """
-    if errand == "sale" and not certificates_of(session, serial):
+    if errand != "sale":
+        return
+    issued = certificates_of(session, serial)
+    if not issued:
         raise RefusedError(
             f"{serial} has no certificate yet, so it is still being built and is not "
             f"sold: certify it first, or send it with --for show, loan or service"
         )
+    require_standing(issued[-1])
 
 
 def _require_home_on(shop: Shop, session: Session, serial: str, day: str) -> None:

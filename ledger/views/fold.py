@@ -31,6 +31,7 @@ from ledger.views import (
     measures,
     models,
     orders,
+    ownership,
     people,
     permits,
     plots,
@@ -128,6 +129,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     service.Trip,
     certificates.Certificate,
     certificates.Owner,
+    ownership.TransferCode,
+    ownership.TheftReport,
     shipments.Shipment,
     shipments.ShippedThing,
     shipments.ShipmentPrint,
@@ -167,6 +170,7 @@ def fold(session: Session, entry: Entry) -> None:
     holds.fold_holds(session, entry, event)
     service.fold_service(session, entry, event)
     certificates.fold_certificates(session, entry, event)
+    ownership.fold_ownership(session, entry, event)
     shipments.fold_shipments(session, entry, event)
     corrections.fold_corrections(session, entry, event)
 
