@@ -11,6 +11,7 @@ from cli import (
     record_claims,
     record_drill,
     record_private,
+    record_prov,
     record_tables,
     record_tiles,
     record_whole,
@@ -306,6 +307,7 @@ def _outside_words(report: Any, against: str | None) -> str:
 record_backup.add_to(app)
 record_claims.add_to(app)
 record_private.add_to(app)
+record_prov.add_to(app)
 record_tables.add_to(app)
 record_tiles.add_to(app)
 record_whole.add_to(app)
