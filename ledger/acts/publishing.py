@@ -172,8 +172,12 @@ def _laid(folder: Path, size: int, level: int, number: int) -> bytes:
 
 def _root(size: int, tile: TileReader) -> bytes | None:
     """Return the root that tiles make, or None where they make none."""
+
+    def node(level: int, number: int) -> bytes:
+        return tiles.node(level, number, tile)
+
     try:
-        return merkle.edge_root(merkle.edge_at(size, lambda *at: tiles.node(*at, tile)))
+        return merkle.edge_root(merkle.edge_at(size, node))
     except (OSError, TamperError):
         return None
 

@@ -9,7 +9,6 @@ from typing import Any
 from ledger import events as said
 from ledger.acts.provenance.graph import local, named, typed
 from ledger.acts.provenance.telling import REVISION, Act, facts_in, names_in
-from ledger.events import codec
 
 
 def _plainly(act: Act) -> None:
@@ -18,14 +17,12 @@ def _plainly(act: Act) -> None:
 
 
 def _paper(act: Act) -> None:
-    """Tell of a paper on file; the number on a personal one is left out."""
+    """Tell of a paper on file by its digest; its number may tell whom it is from."""
     event: said.DocumentFiled = act.event
-    about = typed("Document") | facts_in(codec.plain(event))
+    about = typed("Document") | facts_in(act.members)
     for member in ("sha256", "salted_sha256"):
         if getattr(event, member) is not None:
             about[named(member)] = getattr(event, member)
-    if event.salted_sha256 is None and event.number_as_written is not None:
-        about[named("number")] = event.number_as_written
     act.make(local("document", event.document), **about)
 
 
@@ -33,7 +30,7 @@ def _lot(act: Act) -> None:
     event: said.LotReceived = act.event
     name = local("lot", event.lot)
     act.use(*(local("document", code) for code in event.documents))
-    act.make(name, **typed("Lot"), **facts_in(codec.plain(event)))
+    act.make(name, **typed("Lot"), **facts_in(act.members))
     act.attribute(name, event.supplier)
 
 
@@ -41,14 +38,14 @@ def _batch(act: Act) -> None:
     event: said.MaterialReceived = act.event
     name = local("batch", event.batch)
     act.use(*(local("document", code) for code in event.documents))
-    act.make(name, **typed("Batch"), **facts_in(codec.plain(event)))
+    act.make(name, **typed("Batch"), **facts_in(act.members))
     act.attribute(name, event.supplier)
 
 
 def _gauge(act: Act) -> None:
     event: said.GaugeListed = act.event
     name = local("gauge", event.gauge)
-    act.make(name, **typed("Gauge"), **facts_in(codec.plain(event)))
+    act.make(name, **typed("Gauge"), **facts_in(act.members))
 
 
 def _finish(act: Act) -> None:
@@ -59,7 +56,7 @@ def _finish(act: Act) -> None:
 def _board(act: Act) -> None:
     lot, name = local("lot", act.event.lot), local("board", act.event.board)
     act.use(lot)
-    act.make(name, **typed("Board"), **facts_in(codec.plain(act.event)))
+    act.make(name, **typed("Board"), **facts_in(act.members))
     act.derive(name, lot)
 
 
@@ -69,7 +66,7 @@ def _saw(act: Act) -> None:
     parents = [local("board", code) for code in event.parents]
     act.use(*parents)
     pieces = event.made if isinstance(event, said.BoardSplit) else (event.made,)
-    members = codec.plain(event)["made"]
+    members = act.members["made"]
     told = members if isinstance(members, list) else [members]
     for piece, about in zip(pieces, told, strict=True):
         name = local("board", piece.board)
@@ -89,7 +86,7 @@ def _reject(act: Act) -> None:
 
 def _begin(act: Act) -> None:
     name = local("serial", act.event.serial)
-    about = typed("Instrument", "prov:Collection") | facts_in(codec.plain(act.event))
+    about = typed("Instrument", "prov:Collection") | facts_in(act.members)
     act.make(name, **about)
 
 
@@ -103,7 +100,7 @@ def _allot(act: Act) -> None:
     board, serial = local("board", event.board), local("serial", event.serial)
     part = local("part", act.index)
     act.use(board, serial)
-    act.make(part, **typed("Part"), **facts_in(codec.plain(event)))
+    act.make(part, **typed("Part"), **facts_in(act.members))
     act.derive(part, board)
     act.telling.graph.relate("hadMember", act.index, serial, part)
     act.telling.part_of[event.board] = part
@@ -156,7 +153,7 @@ def _certify(act: Act) -> None:
     serial, paper = local("serial", event.serial), local("certificate", event.number)
     made = local("made", event.number)
     act.use(serial)
-    facts = facts_in(codec.plain(event))
+    facts = facts_in(act.members)
     act.make(paper, **typed("Certificate"), **facts)
     act.make(made, **typed("CertifiedInstrument"), **facts)
     act.telling.graph.relate("specializationOf", act.index, made, serial)
@@ -211,7 +208,8 @@ PLAIN = (
     *(said.InstrumentSentV1, said.InstrumentSent, said.InstrumentReturned),
     *(said.ShipmentPapersPrinted, said.ShipmentPapersPrintedV1),
 )
-TOLD: dict[type[Any], Callable[[Act], None]] = dict.fromkeys(PLAIN, _plainly) | {
+TOLD: dict[type[Any], Callable[[Act], None]] = {
+    **dict.fromkeys(PLAIN, _plainly),
     said.DocumentFiled: _paper,
     said.LotReceived: _lot,
     said.MaterialReceived: _batch,

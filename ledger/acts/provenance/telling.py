@@ -105,13 +105,13 @@ class Telling:
             self._correct(entry.index, event, leaf)
         if event is None or type(event) not in self.told:
             return
-        about |= facts_in(codec.plain(event))
+        about |= facts_in(entry.event)
         self.graph.touches[name] |= {*names_in(event)}
         if entry.index in self.struck:
             about[named("struck_by")] = self.struck[entry.index]
             self._record(entry.index, leaf)
             return
-        Act(self, entry.index, event).tell()
+        Act(self, entry.index, event, entry.event).tell()
 
     def parts_of(self, serial: str, code: str) -> list[str]:
         """Return the parts of an instrument that a board is, or a set by its halves."""
@@ -148,6 +148,7 @@ class Act:
     telling: Telling
     index: int
     event: Any
+    members: Mapping[str, Any]
 
     @property
     def name(self) -> str:
