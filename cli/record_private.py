@@ -77,6 +77,13 @@ def _beyond(kept: Any, copy: str | None) -> Iterator[str]:
         )
     elif kept.plain is not None:
         yield "The name stands in no entry."
+    if kept.elsewhere:
+        yield (
+            f"Whither the instrument went is kept with whoever said it, in "
+            f"{_entries(kept.elsewhere)}, and stays."
+        )
+    if kept.orders:
+        yield f"The order's number stands in {_entries(kept.orders)}, and stays."
     yield (
         "Certificates that were given away and papers that were printed keep the name; "
         "so do copies made before"

@@ -209,12 +209,15 @@ def is_same(one: str, other: str) -> bool:
 
 
 @contextmanager
-def kept_reason(turn: Turn, key: str, reason: str) -> Iterator[str]:
+def kept_reason(
+    turn: Turn, key: str, reason: str, *, about: str | None = None
+) -> Iterator[str]:
     """Keep the reason that somebody gives, and give its commitment to the entry.
 
-    It is kept as said by whoever signs, and goes with that person's particulars.
+    It is kept as said by whoever signs, and goes with that person's particulars; or
+    with those of the subject that it is `about`.
     """
-    subject = subject_of_key(turn.session, key)
+    subject = about or subject_of_key(turn.session, key)
     if subject is None:
         raise RefusedError(f"key {key} is nobody's here: a reason has somebody's name")
     said = checked_words("reason", reason) or ""

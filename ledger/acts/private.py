@@ -21,7 +21,10 @@ from ledger.acts.signing import find_person
 from ledger.acts.suppliers import SUPPLIER_NAME, find_supplier
 from ledger.errors import NotFoundError
 from ledger.log.vaultfile import kept_of
+from ledger.views.certificates import Owner
+from ledger.views.orders import order_of
 from ledger.views.people import ErasedSubject, Person, PersonKey
+from ledger.views.service import trips_of
 from ledger.views.wood import Supplier
 
 Who = Literal["person", "sawyer", "owner"]
@@ -54,7 +57,10 @@ class Kept:
 
     `named` are the entries in which its 32 digits stand, `reasons` those that keep a
     commitment to a reason of theirs, `plain` those in which the name can be read; None
-    where nobody here may read the name. `erased` is the entry of the erasing, if any.
+    where nobody here may read the name. Of an owner `elsewhere` are the trips of the
+    instrument whose place is kept with whoever said it, and `orders` the entries with
+    the order's number, by which the shop's other books may know a name. `erased` is
+    the entry of the erasing, if any.
     """
 
     who: Who
@@ -66,6 +72,8 @@ class Kept:
     reasons: tuple[int, ...]
     signatures: int
     plain: tuple[int, ...] | None
+    elsewhere: tuple[int, ...]
+    orders: tuple[int, ...]
     erased: int | None
 
 
@@ -102,6 +110,7 @@ def kept(shop: Shop, subject: str) -> Kept:
         keys = _keys(session, subject)
         gone = session.get(ErasedSubject, subject)
         erased = gone.idx if gone else None
+        trips, orders = _of_owner(session, subject)
     rows = kept_of(shop.vault.path, shop.vault.connection, subject)
     commitments = frozenset(commitment.encode() for commitment, *_ in rows)
     word = _plain_name(shop, who, subject)
@@ -124,6 +133,8 @@ def kept(shop: Shop, subject: str) -> Kept:
         reasons=tuple(reasons),
         signatures=signatures,
         plain=None if word is None else tuple(plain),
+        elsewhere=tuple(index for index in trips if index not in reasons),
+        orders=orders,
         erased=erased,
     )
 
@@ -148,6 +159,19 @@ def _who(session: Session, subject: str) -> tuple[Who, str | None]:
         return "person", person.badge
     is_sawyer = session.get(Supplier, subject) is not None
     return ("sawyer" if is_sawyer else "owner"), None
+
+
+def _of_owner(session: Session, subject: str) -> tuple[list[int], tuple[int, ...]]:
+    """Return the trips and the order of an owner's instrument; of others there is none.
+
+    Trips of which the log itself says whither are long ago, and are among them.
+    """
+    owner = session.get(Owner, subject)
+    if owner is None:
+        return [], ()
+    order = order_of(session, owner.serial)
+    numbered = (order.idx,) if order is not None and order.order is not None else ()
+    return [trip.idx for trip in trips_of(session, owner.serial)], numbered
 
 
 def _keys(session: Session, subject: str) -> frozenset[bytes]:

@@ -27,6 +27,7 @@ from ledger.views.certificates import Owner
 from ledger.views.corrections import GivenReason
 from ledger.views.filed import filed
 from ledger.views.people import Person, erased_subjects, subject_of_key
+from ledger.views.service import Trip
 from ledger.views.subjects import known_subjects
 from ledger.views.wood import Supplier
 
@@ -171,9 +172,19 @@ def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Find
         if owner.subject not in erased and OWNER_NAME not in sealed:
             detail = f"the owner of {owner.serial} is not in the vault"
             yield Finding(owner.idx, "absent", detail)
+    gone = _went_to(session, erased)
     for reason in session.exec(select(GivenReason)).all():
-        if subject_of_key(session, reason.key) not in erased:
+        is_erased = subject_of_key(session, reason.key) in erased
+        if not is_erased and reason.idx not in gone:
             yield from _given(shop, reason)
+
+
+def _went_to(session: Session, erased: set[str]) -> set[int]:
+    """Return the trips of erased owners' instruments: whither went with the owner."""
+    owners = session.exec(select(Owner)).all()
+    serials = {owner.serial for owner in owners if owner.subject in erased}
+    trips = session.exec(select(Trip)).all() if serials else ()
+    return {trip.idx for trip in trips if trip.serial in serials}
 
 
 def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:

@@ -1,8 +1,10 @@
 """What is kept of somebody is counted and never told, and goes when it is erased."""
 
+from typing import Any
+
 import pytest
 
-from ledger.acts import certificates, copies, corrections, people
+from ledger.acts import certificates, copies, corrections, people, service
 from ledger.acts.owners import owner_subject
 from ledger.acts.private import Field, find_subject, kept
 from ledger.acts.suppliers import find_supplier
@@ -14,6 +16,11 @@ from tests.skerrymoor import Loft
 
 SERIAL, NUMBER = "26-0001-8", "C-2026-00001"
 OFFICE = ("12", "01")
+
+
+def sent(loft: Loft, **said: Any) -> int:
+    """Send the instrument out; return the entry."""
+    return service.send(loft.shop, serial=SERIAL, hands=loft.hands(), **said).index
 
 
 def test_a_person_is_counted_and_after_erasing_nothing_is_left_but_numbers(
@@ -90,6 +97,28 @@ def test_an_owner_s_name_is_never_read(certified: Loft) -> None:
     people.erase(shop, subject, certified.hands(*OFFICE))
     assert kept(shop, subject).fields == ()
     assert audit(shop).findings == ()
+
+
+def test_whither_an_instrument_went_goes_with_its_owner(certified: Loft) -> None:
+    """What was said before the owner was registered stays with whoever said it."""
+    shop, home = certified.shop, "12 Kelp Row, Port Anslow"
+    before = sent(certified, errand="show", to="the varnisher")
+    service.come_home(shop, serial=SERIAL, on=None, hands=certified.hands())
+    certified.sell(SERIAL)
+    index = sent(certified, errand="sale", to=home)
+    subject = owner_subject(shop, SERIAL)
+    told = kept(shop, subject)
+    assert (told.reasons, told.elsewhere, told.orders) == ((index,), (before,), ())
+    assert any(text in bytes_under(shop.folder) for text in spelled(home))
+    people.erase(shop, subject, certified.hands(*OFFICE))
+    found = bytes_under(shop.folder)
+
+    assert not [text for text in spelled(home) if text in found]
+    assert audit(shop).findings == ()
+    assert kept(shop, subject).elsewhere == (before, index)
+    service.come_home(shop, serial=SERIAL, on=None, hands=certified.hands())
+    again = sent(certified, errand="sale", to=home)
+    assert kept(shop, certified.person("01").subject).reasons == (before, again)
 
 
 @pytest.mark.parametrize("name", ["Nobody At All", "e" * 32, ""])
