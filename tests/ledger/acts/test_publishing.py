@@ -20,6 +20,8 @@ from tests.ledger.log.test_tiles import Kept, add
 from tests.ledger.log.workshop import secret
 from tests.skerrymoor import Loft
 
+WHY = "metamorphic-log is not installed (extra dev): nothing is compared with it"
+notes = pytest.importorskip("metamorphic_log", reason=WHY)
 KEY = NoteKey("example.org/benchlog", secret("log").public)
 # From before the first whole tile to past the second.
 SIZES = (1, 2, 3, 100, 255, 256, 257, 300, 511, 512, 513, 600)
@@ -210,6 +212,27 @@ def test_nothing_that_was_said_is_laid_out(tmp_path: Path, certified: Loft) -> N
             merkle.leaf_hash(record), index, reader.size, path
         )
         assert found == reader.root
+
+
+def test_a_verifier_that_was_written_elsewhere_takes_what_the_folder_proves(
+    tmp_path: Path,
+) -> None:
+    """Checkpoint, inclusion and growth: none of it goes through this project's code."""
+    laid(tmp_path, 300)
+    before, older = Reader(tmp_path), (tmp_path / CHECKPOINT).read_text()
+    laid(tmp_path, 600)
+    reader, note = Reader(tmp_path), (tmp_path / CHECKPOINT).read_text()
+    keys, grown = [str(KEY)], reader.grown(300, 0, 600, True)
+    for index in (0, 255, 256, 511, 599):
+        path = reader.path(index, 0, 600)
+        notes.checkpoint_verify_inclusion(note, keys, index, leaf(index), path)
+        with pytest.raises(notes.VerifyError):
+            notes.checkpoint_verify_inclusion(note, keys, index, leaf(1), path)
+    notes.checkpoint_verify_consistency(older, note, keys, grown)
+
+    assert before.root != reader.root
+    with pytest.raises(notes.VerifyError):
+        notes.checkpoint_verify_consistency(older, note, keys, grown[:-1])
 
 
 def test_another_log_is_not_laid_over(tmp_path: Path) -> None:
