@@ -14,7 +14,10 @@ from cli import (
     record_claims,
     record_drill,
     record_outside,
+    record_private,
+    record_prov,
     record_tables,
+    record_tiles,
     record_whole,
     record_witness,
     show,
@@ -227,7 +230,10 @@ def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> st
 record_affirm.add_to(app)
 record_backup.add_to(app)
 record_claims.add_to(app)
+record_private.add_to(app)
+record_prov.add_to(app)
 record_tables.add_to(app)
+record_tiles.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
 app.add_typer(record_witness.app)

@@ -29,6 +29,7 @@ from ledger.views.corrections import GivenReason
 from ledger.views.filed import filed
 from ledger.views.ownership import TheftReport
 from ledger.views.people import Person, erased_subjects, subject_of_key
+from ledger.views.service import Trip
 from ledger.views.subjects import known_subjects
 from ledger.views.wood import Supplier
 
@@ -169,8 +170,10 @@ def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Find
         if supplier.subject not in erased:
             yield from _opened(shop, supplier, SUPPLIER_NAME)
     yield from _owned(shop, session, erased)
+    gone = _went_to(session, erased)
     for reason in session.exec(select(GivenReason)).all():
-        if subject_of_key(session, reason.key) not in erased:
+        is_erased = subject_of_key(session, reason.key) in erased
+        if not is_erased and reason.idx not in gone:
             yield from _given(shop, reason)
 
 
@@ -187,6 +190,14 @@ def _owned(shop: Shop, session: Session, erased: set[str]) -> Iterator[Finding]:
     for index, subject, field, who in sealed:
         if subject not in erased and field not in shop.vault.fields(subject):
             yield Finding(index, "absent", f"{who} is not in the vault")
+
+
+def _went_to(session: Session, erased: set[str]) -> set[int]:
+    """Return the trips of erased owners' instruments: whither went with the owner."""
+    owners = session.exec(select(Owner)).all()
+    serials = {owner.serial for owner in owners if owner.subject in erased}
+    trips = session.exec(select(Trip)).all() if serials else ()
+    return {trip.idx for trip in trips if trip.serial in serials}
 
 
 def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:

@@ -124,6 +124,22 @@ def require_ours(path: Path, connection: sqlite3.Connection) -> None:
         )
 
 
+def kept_of(
+    path: Path, connection: sqlite3.Connection, subject: str
+) -> list[tuple[str, str, bool]]:
+    """Return what is kept of a subject: commitment, field, and whether it is sealed.
+
+    No value is read.
+    """
+    asked = (
+        "SELECT commitment, field, sealed IS NOT NULL FROM opening WHERE subject = ? "
+        "ORDER BY id"
+    )
+    with told(path):
+        rows = connection.execute(asked, (subject,)).fetchall()
+    return [(commitment, field, bool(sealed)) for commitment, field, sealed in rows]
+
+
 @contextmanager
 def told(path: Path) -> Iterator[None]:
     """Tell a failure of SQLite so that a person knows what to do next."""

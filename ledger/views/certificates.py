@@ -15,6 +15,7 @@ from ledger.events import (
 )
 from ledger.log.entry import Entry
 from ledger.views.builds import standing_build
+from ledger.views.people import ErasedSubject
 from ledger.views.taking import require_free, take, taken
 
 
@@ -95,6 +96,14 @@ def owners_of(session: Session, serial: str) -> list[Owner]:
     """Return the registered owners of an instrument, the first one first."""
     query = select(Owner).where(col(Owner.serial) == serial)
     return list(session.exec(query.order_by(col(Owner.idx))).all())
+
+
+def newest_owner(session: Session, serial: str) -> str | None:
+    """Return the subject of an instrument's owner; None where none is, or is erased."""
+    owners = owners_of(session, serial)
+    if not owners or session.get(ErasedSubject, owners[-1].subject) is not None:
+        return None
+    return owners[-1].subject
 
 
 def _issue(session: Session, entry: Entry, event: CertificateIssued) -> None:
