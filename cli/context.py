@@ -90,6 +90,10 @@ class Desk:
         self._after_pause: bool = told.get("after_pause", False)
         self._happened_at: str | None = told.get("happened_at")
 
+    def told_pins(self, pin_file: Path | None) -> None:
+        """Take a file of PINs, for a command that signs nothing and still asks."""
+        self._pin_file = pin_file
+
     @cached_property
     def shop(self) -> Any:
         """The shop in the folder, open, and shown as this version folds it."""

@@ -6,8 +6,8 @@ from typing import Any
 
 import typer
 
-from cli import record_backup, show
-from cli.context import Desk, now, reads
+from cli import context, record_backup, show
+from cli.context import Desk, reads
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
 NOT_JUDGED = (
@@ -26,8 +26,8 @@ def whole(desk: Desk) -> None:
     from ledger.acts.shop import open_for_audit
     from ledger.audit.lately import lately
 
-    shop = open_for_audit(desk.folder, now=now)
-    told = lately(shop, now())
+    shop = open_for_audit(desk.folder, now=context.now)
+    told = lately(shop, context.now())
     word = WORDS[told.is_whole]
     lines = [
         f"{word}: {told.size} entries, root {told.root}",
