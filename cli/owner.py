@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from cli import show
+from cli import record_copies, show
 from cli.context import Desk, signs
 
 app = typer.Typer(
@@ -44,6 +44,12 @@ def erase(desk: Desk, serial: SerialArgument) -> None:
 
     code = desk.serial(serial)
     subject = owners.owner_subject(desk.shop, code)
+    since = owners.named_by(desk.shop, subject)
     entry = people.erase(desk.shop, subject, desk.hands())
-    lines = [f"The owner's name behind {code} is erased; entry {entry.index} says so."]
-    show.answer(desk, lines, entry=entry.index)
+    held = record_copies.still_held(desk.shop, entry.index, since=since)
+    lines = [
+        f"The owner's name behind {code} is erased; entry {entry.index} says so.",
+        *record_copies.held_words(held),
+    ]
+    told = record_copies.held_data(held)
+    show.answer(desk, lines, entry=entry.index, still_held=told)

@@ -6,7 +6,7 @@ from typing import Any
 
 import typer
 
-from cli import context, record_backup, show
+from cli import context, record_copies, show
 from cli.context import Desk, reads
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
@@ -35,7 +35,7 @@ def whole(desk: Desk) -> None:
         *_audit_words(told),
         NOT_JUDGED,
         *_outside(told),
-        record_backup.words(shop, told.size),
+        record_copies.words(shop, told.size),
     ]
     show.answer(
         desk,
@@ -49,7 +49,7 @@ def whole(desk: Desk) -> None:
         unread=told.unread,
         newest_outside=told.newest_outside,
         findings=show.findings(told.findings),
-        backup=record_backup.data(shop, told.size),
+        backup=record_copies.data(shop, told.size),
     )
     if told.is_whole is False:
         raise typer.Exit(1)

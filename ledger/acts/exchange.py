@@ -1,7 +1,7 @@
 """The whole record as plain files: exported for anyone, imported into a new shop."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
 from pathlib import Path
@@ -34,7 +34,7 @@ from ledger.audit.walk import Walk
 from ledger.craft.policy import is_house_policy
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments, merkle, queries, tables
-from ledger.log.checkpoint import NoteKey
+from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
 from ledger.log.database import transaction
 from ledger.log.encoding import canonical
 from ledger.log.entry import LARGEST_RECORD
@@ -48,6 +48,8 @@ from ledger.views import fold
 from ledger.views.filed import filed
 from ledger.views.standing import governing_entries
 
+Draw = Callable[[Session, Path], dict[str, list[str]]]
+
 RECORDS = "records.txt"
 KEYS = "keys"
 POLICY = "policy"
@@ -59,13 +61,13 @@ def export(
     *,
     with_names: bool = False,
     lock: Lock | None = None,
-    papers: dict[str, list[str]] | None = None,
+    draw: Draw | None = None,
 ) -> int:
     """Write the whole record as plain files; return the number of entries.
 
     Names and papers with personal data stay behind unless they are asked for; under a
-    lock they come along sealed. `papers` are the files below papers/ that somebody
-    draws of each serial, so that the first page leads to them.
+    lock they come along sealed. `draw` draws papers of each instrument below papers/,
+    and tells the files of each serial, so that the first page leads to them.
     """
     if lock is not None and not with_names:
         raise RefusedError(
@@ -92,7 +94,8 @@ def export(
                 vault=vault,
             )
             write(folder / HOLDS, holds_text(held).encode())
-            _export_shown(shop, session, folder, held, papers or {})
+            papers = draw(session, folder) if draw is not None else {}
+            _export_shown(shop, session, folder, held, papers)
     return head.size
 
 
@@ -174,6 +177,13 @@ def _export_shown(
     )
     name = shop.standing().name or "a shop"
     write_index(folder, session, shop=name, told=told, tables=written, papers=papers)
+
+
+def root_of(folder: Path) -> bytes:
+    """Return the root of the newest head in an exported record."""
+    notes = read_notes((folder / CHECKPOINTS).read_text(encoding="utf-8"))
+    heads = [parse_checkpoint(parse_note(note)) for note in notes]
+    return max(heads, key=lambda head: head.size).root
 
 
 def read_records(path: Path) -> Iterator[bytes]:

@@ -5,7 +5,7 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry
-from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.certificates import Owner, certificates_of, owners_of
 
 OWNER_NAME = "owner.name"
 
@@ -17,6 +17,12 @@ def owner_subject(shop: Shop, serial: str) -> str:
     if not registered:
         raise NotFoundError(f"{serial} has no registered owner")
     return registered[-1].subject
+
+
+def named_by(shop: Shop, subject: str) -> int:
+    """Return the entry that registered an owner: no older copy has the name."""
+    with shop.store.reading() as session:
+        return session.get_one(Owner, subject).idx
 
 
 def register(
