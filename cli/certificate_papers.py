@@ -109,9 +109,10 @@ def shown_certificate(desk: Desk, text: str, language: str | None) -> tuple[Any,
     """
     from dataclasses import replace
 
+    from cli.papers import owner_certificate
     from ledger.acts import certificates
 
-    number = certificates.findshown_certificate(desk.shop, text)
+    number = certificates.find_certificate(desk.shop, text)
     card = desk.card_key()
     facts = certificates.certificate_paper(desk.shop, number)
     said = certificates.card_text(desk.shop, facts, card)

@@ -1,4 +1,4 @@
-"""What the shop knows of its copies: the newest, whether one is due, who is still in it.
+"""What the shop knows of its copies: the newest, whether one is due, who is in it.
 
 No command of its own: audit, whole and whoever erases somebody say it.
 """

@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlmodel import col, select
 
 from ledger.acts.copying import ATTACHMENTS, KEYS, LEDGER, names_in
+from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
@@ -29,7 +30,15 @@ WORDS = {
     PERSON_NAME: ("name of 1 person", "names of {count} people"),
     SUPPLIER_NAME: ("name of 1 supplier", "names of {count} suppliers"),
     OWNER_NAME: ("name of 1 owner", "names of {count} owners"),
-    "reason": ("reasons that 1 person gave", "reasons that {count} people gave"),
+    "certificate.status-token": (
+        "status token of 1 certificate",
+        "status tokens of {count} certificates",
+    ),
+    "certificate.transfer-code": (
+        "code of 1 transfer slip",
+        "codes of {count} transfer slips",
+    ),
+    REASON: ("reasons that 1 person gave", "reasons that {count} people gave"),
 }
 OTHER = ("{name} of 1", "{name} of {count}")
 
@@ -91,7 +100,7 @@ def holdings(
         size=size,
         root=root.hex(),
         vault=vault,
-        values={} if vault == ABSENT else values_kept(shop.vault),
+        values={} if vault == ABSENT else _values(shop),
         papers=len(papers) - len(personal),
         personal=len(personal),
         keys=sum(name.removesuffix(SEALED_NAME).endswith(".json") for name in keys),
@@ -112,6 +121,13 @@ def holds_words(held: Holdings) -> str:
 def holds_text(held: Holdings) -> str:
     """Return the text that lies beside a copy or an export."""
     return "\n".join(_lines(held)) + "\n"
+
+
+def _values(shop: Shop) -> dict[str, tuple[int, int]]:
+    """Return whose values are kept, names before all else."""
+    kept = values_kept(shop.vault)
+    order = [*WORDS, *kept]
+    return dict(sorted(kept.items(), key=lambda row: order.index(row[0])))
 
 
 def _lines(held: Holdings) -> list[str]:

@@ -17,6 +17,10 @@ from typing import NamedTuple
 
 from sqlmodel import Session, SQLModel, select
 
+from ledger.acts.names import REASON
+from ledger.acts.owners import OWNER_NAME
+from ledger.acts.people import PERSON_NAME
+from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.log.vault import Vault
 from ledger.log.vaultfile import told
 from ledger.views import fold
@@ -26,6 +30,7 @@ from ledger.views.people import Person
 TABLES = "tables"
 NAMES = "names.csv"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
+NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, REASON)
 FOR_OFFICE = "sealed for the office's keys"
 ABOUT = """This folder is the whole record of a shop. Nothing is needed to read it but a
 browser and a spreadsheet: begin with index.html.
@@ -110,15 +115,22 @@ def write_tables(session: Session, folder: Path) -> list[Written]:
 
 
 def write_names(session: Session, vault: Vault, path: Path) -> int:
-    """Write what the vault keeps in the clear as CSV; return how many rows."""
+    """Write whose names and reasons the vault keeps as CSV; return how many rows.
+
+    Tokens and codes stay in the vault: who has one of those can act with it.
+    """
     badges = dict(session.exec(select(Person.subject, Person.badge)).all())
     serials = dict(session.exec(select(Owner.subject, Owner.serial)).all())
-    asked = "SELECT field, subject, value FROM opening ORDER BY field, id"
+    named = ", ".join("?" * len(NAMED))
+    asked = (
+        f"SELECT field, subject, value FROM opening WHERE field IN ({named}) "  # noqa: S608 - marks only
+        f"ORDER BY field, id"
+    )
     count = 0
     with told(vault.path), path.open("x", encoding="utf-8-sig", newline="") as file:
         rows = csv.writer(file)
         rows.writerow(("what", "of", "subject", "value"))
-        for what, subject, value in vault.connection.execute(asked):
+        for what, subject, value in vault.connection.execute(asked, NAMED):
             whose = f"badge {badges[subject]}" if subject in badges else ""
             whose = whose or serials.get(subject, "")
             text = FOR_OFFICE if value is None else value

@@ -3,7 +3,7 @@
 They are plain HTML without a script, and load nothing from anywhere.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 from typing import Any, TextIO
@@ -17,9 +17,12 @@ from ledger.views.allotting import Stay
 from ledger.views.boards import Board
 from ledger.views.builds import Build
 from ledger.views.certificates import Certificate
+from ledger.views.people import Person, PersonKey
 from ledger.views.wood import Document, Lot
 
 INDEX = "index.html"
+# What fits on one line of a cell is not broken.
+SHORT = 24
 INSTRUMENTS = "instruments"
 HEAD = """<!DOCTYPE html>
 <html lang="en">
@@ -33,7 +36,8 @@ body {{ font: 16px/1.5 serif; margin: 2em auto; max-width: 60em; padding: 0 1em;
 table {{ border-collapse: collapse; display: block; overflow-x: auto; }}
 th, td {{ border-bottom: 1px solid #bbb; padding: .2em .8em .2em 0; text-align: left;
  vertical-align: top; }}
-td {{ font-variant-numeric: tabular-nums; max-width: 24em; overflow-wrap: anywhere; }}
+td {{ font-variant-numeric: tabular-nums; max-width: 24em; overflow-wrap: break-word; }}
+td.short {{ white-space: nowrap; }}
 h2 {{ margin-top: 2em; }}
 </style>
 <h1>{title}</h1>
@@ -77,6 +81,11 @@ def write_instruments(folder: Path, session: Session) -> int:
     """Write a page for each instrument; return how many."""
     folder.mkdir()
     views = [v for v in fold.TABLES if "serial" in v.model_fields]
+    views.sort(key=lambda view: (view is not Build, view is Board))
+    asked = select(PersonKey.key, Person.badge).join(
+        Person, col(Person.subject) == PersonKey.subject
+    )
+    badges = dict(session.exec(asked).all())
     count = 0
     for serial in session.exec(select(Build.serial).order_by(col(Build.serial))):
         path = folder / page_name(serial)
@@ -85,7 +94,7 @@ def write_instruments(folder: Path, session: Session) -> int:
             page.write(f'<p><a href="../{INDEX}">All of the record</a></p>\n')
             _wood(page, session, serial)
             for view in views:
-                _rows_of(page, session, view, serial)
+                _rows_of(page, session, view, serial, badges)
         count += 1
     return count
 
@@ -111,7 +120,7 @@ def _instruments(page: TextIO, session: Session, papers: dict[str, list[str]]) -
         ]
         for build in session.exec(select(Build).order_by(col(Build.idx)))
     )
-    _table(page, ("serial", "model", "begun", "certificates", "pictures"), rows)
+    _table(page, ("serial", "model", "begun", "certificates", "pictures, proofs"), rows)
 
 
 def _documents(page: TextIO, session: Session, folder: Path) -> None:
@@ -133,39 +142,51 @@ def _file(folder: Path, digest: str) -> Any:
 def _wood(page: TextIO, session: Session, serial: str) -> None:
     """Write which wood is in it: what came off again stands among the stays."""
     asked = (
-        select(Stay.part, Board.code, Lot.code, Lot.species, Lot.harvested_in)
+        select(Stay, Lot)
         .join(Board, col(Board.code) == Stay.board)
         .join(Lot, col(Lot.code) == Board.lot)
         .where(Stay.serial == serial, col(Stay.ended_idx).is_(None))
         .order_by(col(Stay.idx))
     )
-    rows = session.exec(asked).all()
+    rows = [
+        [stay.part, stay.board, lot.code, lot.species, lot.harvested_in]
+        for stay, lot in session.exec(asked)
+    ]
     if rows:
         page.write("<h2>The wood in it</h2>\n")
         heads = ("part", "board", "lot", "species", "harvested in")
-        _table(page, heads, map(list, rows))
+        _table(page, heads, rows)
 
 
-def _rows_of(page: TextIO, session: Session, view: type[SQLModel], serial: str) -> None:
+def _rows_of(
+    page: TextIO,
+    session: Session,
+    view: type[SQLModel],
+    serial: str,
+    badges: dict[str, str],
+) -> None:
+    """Write the rows of one instrument, without the columns that are empty in all."""
     table = SQLModel.metadata.tables[str(view.__tablename__)]
     asked = select(*table.columns).where(table.c.serial == serial)
-    keys = [column.name for column in table.primary_key.columns]
-    rows = session.connection().execute(asked.order_by(*(table.c[k] for k in keys)))
-    names = [column.name for column in table.columns if column.name != "serial"]
-    first = rows.fetchone()
-    if first is None:
+    rows = session.connection().execute(asked.order_by(*table.primary_key.columns))
+    found = [row._mapping for row in rows]
+    if not found:
         return
+    names = [
+        column.name
+        for column in table.columns
+        if column.name != "serial"
+        and any(row[column.name] is not None for row in found)
+    ]
     page.write(f"<h2>{escape(str(view.__tablename__))}</h2>\n")
     page.write(f"<p>{escape(said(view))}</p>\n")
+    _table(page, names, ([_whose(row[n], n, badges) for n in names] for row in found))
 
-    def each() -> Iterator[list[object]]:
-        row = first
-        while row is not None:
-            found = row._mapping
-            yield [found[name] for name in names]
-            row = rows.fetchone()
 
-    _table(page, names, each())
+def _whose(value: object, column: str, badges: dict[str, str]) -> object:
+    """Return a key as the badge of whose it is, and anything else as it is."""
+    badge = badges.get(str(value)) if column == "key" else None
+    return f"badge {badge}" if badge else value
 
 
 class _Html(str):
@@ -177,9 +198,14 @@ class _Html(str):
 def _table(page: TextIO, heads: Sequence[str], rows: Any) -> None:
     page.write(f"<table><tr>{''.join(f'<th>{escape(h)}</th>' for h in heads)}</tr>\n")
     for row in rows:
-        cells = "".join(f"<td>{_cell(value)}</td>" for value in row)
+        cells = "".join(map(_td, row))
         page.write(f"<tr>{cells}</tr>\n")
     page.write("</table>\n")
+
+
+def _td(value: object) -> str:
+    is_short = not isinstance(value, _Html) and len(str(value)) <= SHORT
+    return f"<td{' class=short' if is_short else ''}>{_cell(value)}</td>"
 
 
 def _cell(value: object) -> str:
