@@ -9,6 +9,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from ledger.errors import TamperError
 from ledger.log.vault import Vault
 from ledger.log.vaultfile import told
 
@@ -27,6 +28,8 @@ def vault_bytes(path: Path) -> bytes:
 
 def vault_in_memory(data: bytes, path: Path) -> Vault:
     """Open the bytes of a vault, which are written nowhere; `path` is what names it."""
+    if not data:
+        raise TamperError(f"the vault {path} is empty; put back the newest copy")
     with told(path):
         connection = sqlite3.connect(":memory:", isolation_level=None)
         try:
