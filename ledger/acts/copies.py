@@ -20,6 +20,7 @@ from ledger.audit.present import digests_in
 from ledger.audit.walk import ROLES, Walk
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments
+from ledger.log.attachments import UNFINISHED, sync_folder
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
@@ -70,12 +71,16 @@ def back_up(shop: Shop, folder: Path, *, lock: Lock | None = None) -> Path:
         )
     sign_head(shop)
     copy = folder / _new_name(shop, folder)
-    with new_folder(copy):
-        copy.chmod(0o700)
-        copy_shop(shop, copy, lock=lock)
-        held = holdings_of(shop, copy, is_sealed=lock is not None)
-        write(copy / HOLDS, holds_text(held).encode())
-        (copy / HOLDS).chmod(0o600)
+    # What a power cut leaves has another name, and nobody takes it for a copy.
+    part = copy.with_name(f"{copy.name}{UNFINISHED}")
+    with new_folder(part):
+        part.chmod(0o700)
+        copy_shop(shop, part, lock=lock)
+        held = holdings_of(shop, part, is_sealed=lock is not None)
+        write(part / HOLDS, holds_text(held).encode())
+        (part / HOLDS).chmod(0o600)
+        part.rename(copy)
+    sync_folder(folder)
     return copy
 
 

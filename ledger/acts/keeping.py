@@ -13,6 +13,7 @@ from ledger.acts.backups import Backup, is_of_this_log, note_gone, noted_backups
 from ledger.acts.copying import LEDGER
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, RefusedError
+from ledger.log.attachments import UNFINISHED
 from ledger.log.store import Store
 
 # What is on its way out, and no copy any more if the power goes meanwhile.
@@ -54,6 +55,8 @@ def make_room(shop: Shop, folder: Path, *, keep: int) -> Room:
 
 def _why_not(shop: Shop, path: Path, noted: Backup | None) -> str:
     """Say why a folder may not be taken away, or nothing where it may."""
+    if path.name.endswith(UNFINISHED):
+        return "it was never finished"
     if noted is None:
         return "this shop has no note of it"
     if is_of_this_log(shop, noted) is not True:

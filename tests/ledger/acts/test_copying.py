@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import copies, copying, people
+from ledger.acts.backups import newest_backup
 from ledger.acts.settings import Settings, read_settings
 from ledger.acts.shop import Shop, open_for_audit, open_shop
 from ledger.audit import audit
@@ -180,3 +181,40 @@ def test_who_is_erased_without_end_lets_no_copy_be(
         copies.back_up(certified.shop, tmp_path / "stick")
 
     assert not list((tmp_path / "stick").glob("flitchbook-*"))
+
+
+def test_a_copy_that_a_power_cut_left_is_none(
+    certified: Loft, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It bears another name, is noted nowhere, and the next copy is whole."""
+    stick, folder = tmp_path / "stick", certified.shop.folder
+    certified.shop.close()
+    child = os.fork()
+    if child == 0:
+        try:
+            die_while_copying(certified, folder, stick, monkeypatch)
+        finally:
+            os._exit(1)
+    _, status = os.waitpid(child, 0)
+    certified.shop = open_shop(
+        folder, now=certified.clock, entropy=entropy_from("after")
+    )
+    left = [path.name for path in stick.iterdir()]
+    copy = copies.back_up(certified.shop, stick)
+    shop = open_for_audit(copy, now=certified.clock)
+    report = audit(shop)
+    shop.close()
+
+    assert os.WTERMSIG(status) == signal.SIGKILL, "it ended by itself"
+    assert len(left) == 1 and left[0].endswith(".part")
+    assert newest_backup(folder) is None
+    assert report.findings == ()
+
+
+def die_while_copying(
+    loft: Loft, folder: Path, stick: Path, patch: pytest.MonkeyPatch
+) -> None:
+    """Copy on a machine whose power goes when the log is copied."""
+    patch.setattr(copying, "_copy_beside", lambda *_: os.kill(os.getpid(), 9))
+    shop = open_shop(folder, now=loft.clock, entropy=entropy_from("cut"))
+    copies.back_up(shop, stick)
