@@ -1,6 +1,7 @@
 """The pictures and the proofs of every instrument, for an exported record."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -66,17 +67,17 @@ def _each(
 ) -> Iterator[tuple[str, Callable[[], bytes]]]:
     """Yield the name of each file of an instrument, and what makes it."""
     stem, day = page_name(serial).removesuffix(".html"), shop.today()
-    yield f"{stem}-figure.pdf", lambda: _figure(session, serial, day)
+    yield f"{stem}-figure.pdf", partial(_figure, session, serial, day)
     if with_names:
-        yield f"{stem}-timeline.pdf", lambda: _timeline(shop, session, serial, day)
+        yield f"{stem}-timeline.pdf", partial(_timeline, shop, session, serial, day)
     asked = select(Certificate.number).where(Certificate.serial == serial)
     numbers = list(session.exec(asked.order_by(col(Certificate.idx))).all())
     for number in numbers:
-        yield f"{number}.proof", lambda n=number: _proof(shop, n)
+        yield f"{number}.proof", partial(_proof, shop, number)
         if with_names:
-            yield f"{number}.json", lambda n=number: _file(shop, n)
+            yield f"{number}.json", partial(_file, shop, number)
     if numbers and statement is not None and with_names:
-        yield f"{stem}-statement.pdf", lambda: statement(numbers[-1])
+        yield f"{stem}-statement.pdf", partial(statement, numbers[-1])
 
 
 def _figure(session: Session, serial: str, day: str) -> bytes:

@@ -99,10 +99,10 @@ def rebuild(shop: Shop) -> int:
 def _new_name(shop: Shop, folder: Path) -> str:
     """Return a name that no copy bears that the shop knows of, or that lies here."""
     stamp = f"flitchbook-{shop.now():%Y%m%dT%H%M%SZ}"
-    known = names_taken(shop.folder)
-    further = (f"{stamp}-{number}" for number in count(2))
-    names = chain([stamp], further)
-    return next(n for n in names if n not in known and not (folder / n).exists())
+    here = {path.name.removesuffix(UNFINISHED) for path in folder.glob(f"{stamp}*")}
+    taken = here | names_taken(shop.folder)
+    names = chain([stamp], (f"{stamp}-{number}" for number in count(2)))
+    return next(name for name in names if name not in taken)
 
 
 def _walked(shop: Shop, size: int) -> tuple[Walk, list[bytes]]:

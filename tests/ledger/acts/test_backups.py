@@ -26,12 +26,14 @@ from tests.skerrymoor import Loft
 OLDER = '{"at":"2026-01-05T12:00:00Z","name":"older","root":"00","size":3}\n'
 
 
-def noted(loft: Loft, name: str, **how: bool) -> Backup:
+def noted(loft: Loft, name: str, *, is_sealed: bool = False) -> Backup:
     """Note a copy of the log as it stands, beside the shop's folder."""
     sign_head(loft.shop)
     head, copy = loft.shop.store.head(), loft.shop.folder.parent / name
     copy.mkdir(exist_ok=True)
-    return note_backup(loft.shop, copy, size=head.size, root=head.root, **how)
+    return note_backup(
+        loft.shop, copy, size=head.size, root=head.root, is_sealed=is_sealed
+    )
 
 
 def test_a_copy_is_noted_by_its_own_name_and_never_where_it_lies(loft: Loft) -> None:

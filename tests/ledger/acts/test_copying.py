@@ -15,6 +15,7 @@ from ledger.acts.settings import Settings, read_settings
 from ledger.acts.shop import Shop, open_for_audit, open_shop
 from ledger.audit import audit
 from ledger.errors import RefusedError
+from ledger.ids import LotId
 from ledger.log import attachments
 from ledger.log.keyfile import Stretching
 from ledger.log.sealedfile import Lock, new_lock
@@ -58,7 +59,7 @@ def writing(loft: Loft) -> Iterator[None]:
         os.close(answer)
 
 
-def write_without_end(loft: Loft, folder: Path, lot: str, told: int) -> None:
+def write_without_end(loft: Loft, folder: Path, lot: LotId, told: int) -> None:
     """Be another station, which says when it has begun."""
     loft.shop = open_shop(folder, now=loft.clock, entropy=entropy_from("writer"))
     for n in range(900):

@@ -24,9 +24,9 @@ from tests.ledger.log.keeping import folder_holds
 from tests.skerrymoor import NAME, Loft
 
 
-def exported(loft: Loft, folder: Path, **how: bool) -> Path:
+def exported(loft: Loft, folder: Path, *, with_names: bool = False) -> Path:
     """Write a shop's record into a folder, and return it."""
-    exchange.export(loft.shop, folder, **how)
+    exchange.export(loft.shop, folder, with_names=with_names)
     return folder
 
 
