@@ -25,8 +25,8 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
     """Show an instrument's certificates, and which of them is the newest."""
     from ledger.acts.certificates import find_certificate
     from ledger.views.certificates import Certificate, certificates_of
-    from ledger.views.said import entry_said
     from ledger.views.ownership import states_of
+    from ledger.views.said import entry_said
 
     number = find_certificate(desk.shop, certificate)
     standing = desk.shop.standing()

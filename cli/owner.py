@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 import typer
 
-from cli import owner_slip, owner_theft, show
+from cli import owner_slip, owner_theft, record_copies, show
 from cli.context import Desk, opens, signs
 
 app = typer.Typer(
@@ -130,9 +130,15 @@ def erase(
         if claimant is None
         else thefts.claimant_of(desk.shop, code, claimant)
     )
+    since = owners.named_by(desk.shop, subject)
     entry = people.erase(desk.shop, subject, desk.hands())
-    lines = [f"{who} behind {code} is erased; entry {entry.index} says so."]
-    show.answer(desk, lines, entry=entry.index)
+    held = record_copies.still_held(desk.shop, entry.index, since=since)
+    lines = [
+        f"{who} behind {code} is erased; entry {entry.index} says so.",
+        *record_copies.held_words(held),
+    ]
+    told = record_copies.held_data(held)
+    show.answer(desk, lines, entry=entry.index, still_held=told)
 
 
 def _owner_words(each: Any) -> str:

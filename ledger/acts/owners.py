@@ -5,7 +5,12 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry
-from ledger.views.certificates import certificates_of, owners_of, require_standing
+from ledger.views.certificates import (
+    Owner,
+    certificates_of,
+    owners_of,
+    require_standing,
+)
 
 OWNER_NAME = "owner.name"
 
@@ -22,6 +27,12 @@ def owner_subject(shop: Shop, serial: str, which: int | None = None) -> str:
             f"flitchbook owner show {serial} counts them"
         )
     return registered[(which or 0) - 1].subject
+
+
+def named_by(shop: Shop, subject: str) -> int:
+    """Return the entry that registered an owner: no older copy has the name."""
+    with shop.store.reading() as session:
+        return session.get_one(Owner, subject).idx
 
 
 def register(

@@ -16,8 +16,9 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from ledger.errors import LedgerError, RefusedError, TamperError
+from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
 from ledger.log.attachments import sync_folder
+from ledger.log.sealedfile import SEALED
 
 PATIENCE_SECONDS = 60
 SETTINGS = (
@@ -91,6 +92,19 @@ def connected(path: Path) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
+
+
+def require_there(path: Path) -> None:
+    """See that there is a vault with something in it, and that no seal is before it."""
+    if not path.is_file() and path.with_name(f"{path.name}{SEALED}").exists():
+        raise RefusedError(
+            f"the vault {path} is sealed: put the copy back with flitchbook record "
+            f"restore COPY --shop FOLDER"
+        )
+    if not path.is_file():
+        raise NotFoundError(f"no vault is at {path}; put back the newest copy")
+    if path.stat().st_size == 0:
+        raise TamperError(f"the vault {path} is empty; put back the newest copy")
 
 
 def require_ours(path: Path, connection: sqlite3.Connection) -> None:

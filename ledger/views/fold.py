@@ -256,7 +256,11 @@ def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
             column.collate(by_bytes) if isinstance(column.type, AutoString) else column
             for column in table.primary_key.columns
         ]
-        for row in connection.execute(select(*table.columns).order_by(*order)):
+        asked = select(*table.columns).order_by(*order)
+        # As they come: a server would hand over a whole table at once.
+        for row in connection.execute(
+            asked, execution_options={"stream_results": True}
+        ):
             yield table.name, tuple(row)
 
 

@@ -21,7 +21,7 @@ def test_an_owner_is_erased(bench: Bench) -> None:
     bench.does(REGISTER)
     told = bench.data(f"owner erase {SERIAL} --by 12 --approve 01")
 
-    assert told.keys() == {"entry"}
+    assert told.keys() == {"entry", "still_held"}
     for path in (bench.folder / "shop").rglob("*"):
         assert path.is_dir() or b"Rousset" not in path.read_bytes()
 
