@@ -122,12 +122,12 @@ def test_a_second_report_reaches_further_back_and_moves_no_end() -> None:
     shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
     ended = span(shop, "builder")[1]
     shop.says(reported("builder", 10), by="office", yes=("lead",))
-    shop.says(affirmed("builder", 11), by="lead", yes=("office",))
+    shop.says(affirmed("builder", 10), by="lead", yes=("office",))
     shop.says(reported("builder", 8), by="office", yes=("lead",))
     key = shop.standing.keys[secret("builder").id]
 
     assert key.until_index == ended
-    assert (key.disputed_since, key.affirmed) == (8, frozenset({11}))
+    assert (key.disputed_since, key.affirmed) == (8, frozenset({10}))
     assert shop.standing.person_key(subject("builder"), 99) is not None
 
 
