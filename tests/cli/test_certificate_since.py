@@ -51,10 +51,18 @@ def test_a_check_with_the_shop_says_which_is_newest(renewed: Bench) -> None:
 def test_a_record_that_ends_before_it_says_so(
     renewed: Bench, certified_folder: Path
 ) -> None:
-    """An old copy of the shop is no answer, and says why."""
+    """An old copy of the shop is no answer, and says why.
+
+    Whoever worked with the newer one is warned as well.
+    """
     shutil.copytree(certified_folder, "old")
+    check = "certificate check next.pdf --keys keys.json --shop old/shop"
+    warned = renewed.run(check)
+    renewed.patch.setenv("FLITCHBOOK_STATE", "another-account")
+
+    assert warned.code == 1 and warned.err.startswith("WARNING: this ledger ends at ")
     renewed.refuses(
-        "certificate check next.pdf --keys keys.json --shop old/shop",
+        check,
         f"the record in old/shop ends before {NEXT}: give the shop's newest",
     )
 

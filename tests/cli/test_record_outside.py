@@ -9,7 +9,7 @@ from ledger.acts import leaving
 from tests.cli.bench import Bench
 
 DUE = "A witness slip is due: flitchbook record checkpoint --out slip.pdf."
-SAYING = ("shop show", "record audit", "record whole")
+SAYING = ("shop show", "record audit --level roles", "record whole")
 
 
 def test_what_a_certificate_carried_is_told_by_an_audit(bench: Bench) -> None:

@@ -45,7 +45,7 @@ def test_a_head_is_signed_by_a_neighbour(witnessed: Bench) -> None:
     assert second["size"] == size
     assert told["witnesses"][0]["newest"]["size"] == size
     assert told["witnesses"][0]["newest"]["days_ago"] == 0
-    for command in ("shop show", "record whole", "record audit"):
+    for command in ("shop show", "record whole", "record audit --level roles"):
         assert witnessed.data(command)["outside"] == {
             "size": size,
             "day": f"{witnessed.at:%Y-%m-%d}",
