@@ -21,6 +21,7 @@ from ledger.acts.copying import (
 )
 from ledger.acts.folders import copy_database, copy_file, copy_pieces
 from ledger.acts.heads import CHECKPOINTS
+from ledger.acts.outside import WITNESSES
 from ledger.acts.settings import FILE, read_settings
 from ledger.acts.shop import Clock, Shop, open_for_audit
 from ledger.errors import RefusedError, TamperError
@@ -72,7 +73,7 @@ def put_back(copy: Path, folder: Path, *, lock: Lock | None) -> None:
     else:
         # On a stick that takes no writing SQLite would not open it.
         copy_file(copy / LEDGER, folder / LEDGER)
-    for name in (PUBLISHED, KEYS, ATTACHMENTS):
+    for name in (PUBLISHED, WITNESSES, KEYS, ATTACHMENTS):
         _bring_files(copy / name, folder / name, lock)
     if lock is None:
         copy_database(copy / VAULT, folder / VAULT)
