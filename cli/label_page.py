@@ -13,7 +13,7 @@ BareOption = Annotated[
     bool, typer.Option("--bare", help="Of no shop: whoever opens it adds a keys file.")
 ]
 # What a page may weigh, so that it goes into any letter.
-LARGEST_PAGE = 450_000
+LARGEST_PAGE = 700_000
 
 
 def page(desk: Desk, out: OutOption, bare: BareOption = False) -> None:

@@ -40,6 +40,7 @@ BLANK: dict[str, Any] = {
     "keys": None,
     "key": "c54e7deb9709ea6b",
     "card": None,
+    "token": None,
 }
 SHOW = "globalThis.show = (answer) => showWords(wordsFor(answer, aboutBench()), '');"
 WITHOUT_ED25519 = """
@@ -198,5 +199,6 @@ def facts(**other: Any) -> dict[str, Any]:
         "makers": [maker],
         "materials": [part],
         "measures": [],
+        "photographs": [],
     }
     return said | other

@@ -27,6 +27,7 @@ PAIRS = (
     ("ink", "maple"),
     ("walnut", "paper"),
     ("yes", "#ffffff"),
+    ("wait", "#ffffff"),
     ("no", "#ffffff"),
     ("ask", "#ffffff"),
     ("ink", "#ffffff"),
@@ -123,15 +124,17 @@ def test_everything_is_done_by_keyboard(browser: Browser, tmp_path: Path) -> Non
         # Asked for early: a dialogue that opens before is nobody's.
         page.page.on("filechooser", lambda chooser: chooser.set_files(path))
 
+        assert press(page, "Tab") == "language"
         assert press(page, "Tab") == "open"
 
         press(page, "Enter")
         page.page.wait_for_selector('#word[data-word="NO"]')
 
         assert page.page.evaluate("document.activeElement.id") == "word"
-        assert [press(page, "Tab") for _ in range(4)] == [
+        assert [press(page, "Tab") for _ in range(5)] == [
             "open",
             "add",
+            "camera",
             "text",
             "judge",
         ]
@@ -148,7 +151,7 @@ def test_everything_is_done_by_keyboard(browser: Browser, tmp_path: Path) -> Non
 def test_focus_is_seen(browser: Browser, tmp_path: Path) -> None:
     """A ring of 4 px around whatever a key would press."""
     with pages.opened(browser, tmp_path) as page:
-        for name in ("open", "add", "text", "judge"):
+        for name in ("language", "open", "add", "camera", "text", "judge"):
             assert press(page, "Tab") == name
 
             ring = page.page.evaluate(
@@ -182,7 +185,7 @@ def test_every_control_is_large_enough_for_a_thumb(
     """70 px at the least, and the plate 112 px."""
     with pages.opened(browser, tmp_path) as page:
         page.takes(("certificate.json", CERTIFICATE))
-        heights = page.page.locator("button, textarea").evaluate_all(
+        heights = page.page.locator("button:visible, textarea").evaluate_all(
             "(all) => all.map((one) => one.getBoundingClientRect().height)"
         )
         plate = page.page.locator("#word").bounding_box()
