@@ -6,9 +6,9 @@ It shares no code with `ledger.check`, and answers the same. The modules in `js`
 one another by name, so that they can be read one by one; here they become one script,
 each after those it imports, in a page that allows no other script, style or address.
 Before it stand the words of the page in other languages (`words`), and a reader of
-squares that is not ours (`vendor`). Its letters are the faces of the house, cut smaller,
-and lie in the page too. `site` is the same page for the shop's own site, beside a worker
-that keeps it for when there is no network.
+squares that is not ours (`vendor`). Its letters are the faces of the house, cut
+smaller, and lie in the page too. `site` is the same page for the shop's own site,
+beside a worker that keeps it for when there is no network.
 """
 
 import base64

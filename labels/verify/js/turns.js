@@ -74,23 +74,25 @@ async function takeAll(readings) {
         }
         sortRead(got, read, answer);
     }
-    await takeLists(got);
+    const told = await takeLists(got);
     const answer = await answerAfter(got, before);
-    const note = [...noteAfter(got, before, answer), ...addressNote(),
-        ...(await ownSignature())];
+    const note = inLine(got.note, told, noteAfter(got, before, answer), addressNote(),
+        await ownSignature());
     if (counts()) {
         endTurn(answer, note);
     }
 }
 
 // A keys file that came may vouch for a list that is here, or for one no longer.
-async function takeLists({ hasKeys, lists, note }) {
+async function takeLists({ hasKeys, lists }) {
     if (hasKeys) {
         await judgeListAgain();
     }
+    const told = [];
     for (const data of lists) {
-        note.push(...(await addList(data, false)));
+        told.push(await addList(data, false));
     }
+    return inLine(...told);
 }
 
 // Gives a remark where a card's text names another address than the shop's own.
@@ -134,17 +136,22 @@ async function answerAfter({ papers, paper, bad, hasKeys, lists }, before) {
     return before.data && judgeRead({ data: before.data });
 }
 
-function noteAfter({ papers, bad, note }, before, answer) {
-    const told = [...note];
+function noteAfter({ papers, bad }, before, answer) {
     if (papers > 1) {
-        told.push(sayingOf(`${papers} files at once: open one certificate at a time`));
-    } else if (bad !== null && bad !== answer) {
-        told.push(quotedOf(bad.reasons[0], "That keys file does not hold: ", "."));
-    } else if (papers === 0 && answer === null && before.isCut) {
-        told.push(sayingOf("What was opened before was not read to its end: open it " +
-            "again."));
+        return [sayingOf(`${papers} files at once: open one certificate at a time`)];
     }
-    return told;
+    if (bad !== null && bad !== answer) {
+        return [quotedOf(bad.reasons[0], "That keys file does not hold: ", ".")];
+    }
+    const isLost = papers === 0 && answer === null && before.isCut;
+    return isLost ? [sayingOf("What was opened before was not read to its end: open " +
+        "it again.")] : [];
+}
+
+// Gives several remarks as one, a space between them.
+function inLine(...remarks) {
+    const some = remarks.filter((words) => words.length);
+    return some.flatMap((words, n) => (n ? [quotedOf("", " "), ...words] : words));
 }
 
 // Takes files of any kind, though not a heap of them.

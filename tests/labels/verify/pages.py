@@ -127,6 +127,8 @@ def opened(
     *,
     name: str = SHOP,
     keys: bytes = KEYS,
+    status: bytes = b"",
+    host: str = "",
     width: int = 390,
     before: str = "",
     fragment: str = "",
@@ -134,7 +136,8 @@ def opened(
 ) -> Iterator[Reader]:
     """Yield the page of a shop; `before` is script that runs before it."""
     path = folder / "verify.html"
-    path.write_bytes(verify.page(name=name, keys=keys, beside=beside))
+    inside = {"name": name, "keys": keys, "status": status, "host": host}
+    path.write_bytes(verify.page(**inside, beside=beside))
     with visited(
         browser, path, width=width, before=before, fragment=fragment
     ) as reader:
