@@ -119,8 +119,7 @@ def test_the_page_reads_the_papers_of_its_shop(bench: Bench, browser: Browser) -
 
 def test_a_page_holds_the_newest_status_list(bench: Bench) -> None:
     """As the shop published it, by number and not by name; the page judges it."""
-    bench.does(PUBLISH)
-    published = bench.folder / bench.data("shop show")["folder"] / "published"
+    published = (bench.folder / bench.data(PUBLISH)["file"]).parent
     for number in (9, 10):
         data = b'{"certificates":[],"number":%d}' % number
         (published / f"status-{number:04d}.json").write_bytes(data)

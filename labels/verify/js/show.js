@@ -28,11 +28,15 @@ export function showWords(words, maker) {
     const plate = document.getElementById("word");
     plate.textContent = say(words.word || "Is this what the shop signed?");
     plate.dataset.word = words.word;
+    plate.dataset.gloss = say(words.word) === words.word ? "" : words.word;
     const told = document.getElementById("told");
     told.replaceChildren(leadOf(words.lead), rowsOf(words.rows));
     if (words.compare) {
         told.append(...comparisonOf(words.compare));
         showCompared([]);
+    }
+    if (words.later) {
+        told.append(rowsOf(words.later));
     }
     if (words.parts.length) {
         told.append(newElement("h2", say("Every part")), listOf(words.parts));
@@ -55,6 +59,7 @@ export function showReading(maker) {
     const plate = document.getElementById("word");
     plate.textContent = say("READING");
     plate.dataset.word = "READING";
+    plate.dataset.gloss = "";
     document.getElementById("told").replaceChildren();
     document.getElementById("limits").textContent = "";
     document.getElementById("band").hidden = true;

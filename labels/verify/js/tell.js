@@ -22,6 +22,8 @@ const WHAT_NEXT = Object.freeze({
     browser: "This browser cannot check the signatures (Ed25519). Open this page in " +
         "a newer one.",
 });
+const COMES_LATER = Object.freeze(
+    ["made by", "in the log", "signed", "log", "checked by"]);
 const WHAT_IT_IS_NOT = Object.freeze({
     YES: "This page cannot know whether the instrument was sold, stolen or repaired " +
         "since, nor whether the words printed around the certificate were retyped. " +
@@ -79,8 +81,12 @@ function wordsOfYes(answer, about) {
         ["checked by", keysWords(answer, about.today)]);
     const parts = partsOf(answer.facts);
     const worded = isDoubted(standing) ? { word: "YES, BUT" } : {};
+    // What is compared by eye comes before a list of hands that may be long.
+    const some = rows.filter(hasWords);
     return { ...worded, lead: leadOfYes(whose, isPaper, standing),
-        rows: rows.filter(hasWords), compare: comparisonOfAnswer(answer), parts,
+        rows: some.filter(([label]) => !COMES_LATER.includes(label)),
+        compare: comparisonOfAnswer(answer),
+        later: some.filter(([label]) => COMES_LATER.includes(label)), parts,
         next: "", likely: "open" };
 }
 

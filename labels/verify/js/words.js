@@ -21,8 +21,7 @@ export function chooseLanguage(name) {
     tongue.whole = new Map(pairs.filter(([english]) => !HOLE.test(english)));
     tongue.shaped = pairs.filter(([english]) => HOLE.test(english))
         .map(([english, said]) => ({ parts: english.split(HOLE), said }))
-        // Of two that fit, the one with more words of its own is meant.
-        .sort((one, other) => other.parts.join("").length - one.parts.join("").length);
+        .sort((one, other) => ownWords(other.parts) - ownWords(one.parts));
     return tongue.name;
 }
 
@@ -47,6 +46,12 @@ export function say(english) {
         }
     }
     return english;
+}
+
+// Of two sentences that fit, the one with more words of its own is meant; and one that
+// begins with a hole, which fits nearly all, only where no other does.
+function ownWords(parts) {
+    return parts.join("").length + (parts[0] === "" ? 0 : 1000);
 }
 
 // Gives what stands between the parts of a sentence, in one pass, or null.
