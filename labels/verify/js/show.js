@@ -86,11 +86,13 @@ export function showList(values) {
     showAt("list", values);
 }
 
-// Draws where the page was opened from, and loudly where that is a warning.
+// Draws where the page was opened from: at the foot, and before all where it warns.
 export function showWhence(whence) {
     drawn.whence = whence;
     showAt("whence", whence.words || []);
-    document.getElementById("whence").classList.toggle("warning", !!whence.isWarning);
+    const element = document.getElementById("whence");
+    element.classList.toggle("warning", !!whence.isWarning);
+    document.querySelector(whence.isWarning ? "main" : "footer").prepend(element);
 }
 
 // Draws what came of a photograph that was compared.
