@@ -48,10 +48,15 @@ export function stopLooking() {
 
 async function foundIn(video, stream) {
     const canvas = document.createElement("canvas");
+    let looks = 0;
     while (camera.stream === stream && performance.now() < camera.ends) {
         if (video.videoWidth) {
             const size = { width: video.videoWidth, height: video.videoHeight };
-            const text = await squareOn(drawnOn(canvas, video, size, LONGEST_SIDE));
+            const whole = Math.min(LONGEST_SIDE, Math.max(size.width, size.height));
+            // Every other look is a coarser one, which reads through a blur.
+            const side = looks % 2 ? Math.ceil(whole / 1.5) : whole;
+            looks += 1;
+            const text = await squareOn(drawnOn(canvas, video, size, side));
             const isLooking = camera.stream === stream;
             if (text !== null && isLooking) return { text, isOver: false };
         }

@@ -8,8 +8,10 @@ import { cardDigits } from "./card.js";
 import { beginsWith } from "./pdf.js";
 
 const MOST_PIXELS = 50000000;
-// A square may be near or far: small pictures are looked at first, and cost least.
-const LONGEST_SIDES = [1600, 3200, 800];
+// A square may be near or far: a middle size is looked at first, then all there is, and
+// then what is between; a small picture is made larger too.
+const LONGEST_SIDES = [1600, 3200, 1100, 800];
+const SMALL_SIDE = 1600;
 const EFFORT = Object.freeze({ effort: 8, timeLimit: 400 });
 const LABEL =
     /^(?:https?:\/\/[^/ ]+(?:\/[^/ ]+)*?\/|\/)?([A-Z])\/[^/ ]+(?:\/[0-9]+)?$/i;
@@ -81,9 +83,9 @@ export async function squareOn(canvas) {
     }
 }
 
-// Draws a picture, or a camera's, so that its longer side has so many pixels at most.
+// Draws a picture, or a camera's, so that its longer side has so many pixels.
 export function drawnOn(canvas, source, { width, height }, longest) {
-    const scale = Math.min(1, longest / Math.max(width, height));
+    const scale = longest / Math.max(width, height);
     canvas.width = Math.max(1, Math.round(width * scale));
     canvas.height = Math.max(1, Math.round(height * scale));
     const ink = canvas.getContext("2d", { willReadFrequently: true });
@@ -94,9 +96,9 @@ export function drawnOn(canvas, source, { width, height }, longest) {
 
 async function squareInPicture(data, size) {
     const longest = Math.max(...LONGEST_SIDES);
-    const side = size.width > size.height ? "resizeWidth" : "resizeHeight";
+    const longer = size.width > size.height ? "resizeWidth" : "resizeHeight";
     const smaller = Math.max(size.width, size.height) > longest
-        ? { [side]: longest, resizeQuality: "high" } : {};
+        ? { [longer]: longest, resizeQuality: "high" } : {};
     let picture;
     try {
         picture = await createImageBitmap(new Blob([data]), smaller);
@@ -105,13 +107,19 @@ async function squareInPicture(data, size) {
         return null;
     }
     const canvas = document.createElement("canvas");
-    for (const most of LONGEST_SIDES) {
+    for (const side of sidesOf(picture)) {
         await breather();
-        const text = await squareOn(drawnOn(canvas, picture, picture, most));
+        const text = await squareOn(drawnOn(canvas, picture, picture, side));
         if (text !== null) return text;
     }
     picture.close();
     return null;
+}
+
+function sidesOf({ width, height }) {
+    const own = Math.max(width, height);
+    const sides = LONGEST_SIDES.map((most) => Math.min(most, own));
+    return new Set(own > SMALL_SIDE ? sides : [...sides, 2 * own, Math.ceil(own / 1.5)]);
 }
 
 async function ownReader() {

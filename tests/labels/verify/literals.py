@@ -53,7 +53,8 @@ def literals(source: str) -> list[str]:
             at = source.find("\n", at)
             continue
         if source[at] in "\"'":
-            text, at, inner = *_plain(source, at), []
+            text, at = _plain(source, at)
+            inner: list[str] = []
         elif source[at] == "`":
             text, at, inner = _template(source, at)
         elif source[at] == "/" and not VALUE.search(source[:at][-40:]):

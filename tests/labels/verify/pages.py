@@ -136,8 +136,8 @@ def opened(
 ) -> Iterator[Reader]:
     """Yield the page of a shop; `before` is script that runs before it."""
     path = folder / "verify.html"
-    inside = {"name": name, "keys": keys, "status": status, "host": host}
-    path.write_bytes(verify.page(**inside, beside=beside))
+    made = verify.page(name=name, keys=keys, status=status, host=host, beside=beside)
+    path.write_bytes(made)
     with visited(
         browser, path, width=width, before=before, fragment=fragment
     ) as reader:

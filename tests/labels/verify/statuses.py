@@ -55,7 +55,7 @@ def odd(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
     house, keys = sale.house, sale.keys
     card, one = house.key("card"), {sale.token: ["reported"]}
     true = rows({sale.token: ["reported"], b"x" * 16: ["withdrawn"]})
-    for what, other in {
+    others: dict[str, Json] = {
         "a format": {"format": "flitchbook-status/2"},
         "a member more": {"more": 1},
         "a day that is none": {"issued": "2026-02-30"},
@@ -75,18 +75,20 @@ def odd(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
             "certificates": [true[0] | {"states": ["withdrawn", "reported"]}]
         },
         "a short token": {"certificates": [true[0] | {"token": "00"}]},
-    }.items():
+    }
+    for what, other in others.items():
         yield what, listed(house, one, **other), keys
     yield "a person's key", listed(house, one, by=house.key("lead")), keys
     yield "a stranger's key", listed(house, one, by=house.key("nobody")), keys
     yield "a changed row", listed(house, one).replace(b"reported", b"withdrawn"), keys
     yield "a line's end", listed(house, one) + b"\n", keys
-    for what, changes in {
+    keyed: dict[str, Json] = {
         "a key not yet there": {"from_index": 21},
         "a key that ended": {"until_index": 19},
         "a disputed key": {"disputed_since": 20},
         "a key of another purpose": {"purpose": "pdf"},
-    }.items():
+    }
+    for what, changes in keyed.items():
         yield what, listed(house, one), sale.rekeyed(keys=sale.rows(card, **changes))
 
 
@@ -96,11 +98,12 @@ def even(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
     yield "an empty one", listed(house), keys
     yield "every state", listed(house, {sale.token: STATES}), keys
     yield "one day", listed(house, next="2026-11-24"), keys
-    for what, changes in {
+    keyed: dict[str, Json] = {
         "just there": {"from_index": 20},
         "the last that counts": {"until_index": 20},
         "disputed later": {"disputed_since": 21},
-    }.items():
+    }
+    for what, changes in keyed.items():
         yield what, listed(house), sale.rekeyed(keys=sale.rows(card, **changes))
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser
@@ -44,7 +45,7 @@ def page(
         yield reader
 
 
-def listed(*states: str, **other: object) -> bytes:
+def listed(*states: str, **other: Any) -> bytes:
     """Return a list of the shop that says these of its one certificate."""
     return statuses.listed(ONE.house, {ONE.token: states} if states else {}, **other)
 
@@ -73,43 +74,6 @@ def test_lists_are_judged_strictly(page: Reader) -> None:
     )
 
 
-@pytest.mark.parametrize(
-    ("states", "word", "said"),
-    [
-        (
-            (),
-            "YES",
-            "nothing is said against it in status list 1 of 2026-11-24, 6 days",
-        ),
-        (("superseded",), "YES", "superseded: the shop has issued a newer certificate"),
-        (("withdrawn",), "YES, BUT", "withdrawn by the shop: ask it why"),
-        (("reported",), "YES, BUT", "reported: contact the maker before you buy or"),
-        (statuses.STATES, "YES, BUT", "withdrawn by the shop: ask it why\nreported: "),
-    ],
-)
-def test_a_list_takes_the_green_from_a_yes(
-    browser: Browser,
-    tmp_path: Path,
-    states: tuple[str, ...],
-    word: str,
-    said: str,
-) -> None:
-    """On a certificate and on its card; a NO and a CANNOT TELL stay what they are."""
-    data = listed(*states)
-    with shown(browser, tmp_path, status=data) as page:
-        for paper in (ONE.data, CARD):
-            page.takes(("paper", paper))
-
-            assert page.word == word
-            assert said in page.row("status")
-            assert page.page.title().startswith(f"{word} – ")
-            first = page.page.locator("dt").first.inner_text()
-            assert first == ("status" if word == "YES, BUT" else "serial")
-        page.takes(("c", ONE.data[:-9]))
-
-        assert (page.word, page.row("status")) == ("NO", "")
-
-
 @contextmanager
 def shown(browser: Browser, folder: Path, status: bytes = b"") -> Iterator[Reader]:
     """Open the shop's page six days after the list, whatever the day of the test."""
@@ -117,6 +81,36 @@ def shown(browser: Browser, folder: Path, status: bytes = b"") -> Iterator[Reade
         browser, folder, keys=ONE.keys, status=status, before=CLOCK
     ) as page:
         yield page
+
+
+STANDINGS = (
+    ((), "YES", "nothing is said against it in status list 1 of 2026-11-24, 6 days"),
+    (("superseded",), "YES", "superseded: the shop has issued a newer certificate"),
+    (("withdrawn",), "YES, BUT", "withdrawn by the shop: ask it why"),
+    (("reported",), "YES, BUT", "reported: contact the maker before you buy or"),
+    (statuses.STATES, "YES, BUT", "withdrawn by the shop: ask it why\nreported: "),
+)
+
+
+def test_a_list_takes_the_green_from_a_yes(browser: Browser, tmp_path: Path) -> None:
+    """On a certificate and on its card; a NO and a CANNOT TELL stay what they are."""
+    with shown(browser, tmp_path) as page:
+        for number, (states, word, said) in enumerate(STANDINGS, start=1):
+            page.takes(("l", listed(*states, number=number)))
+            for paper in (ONE.data, CARD):
+                page.takes(("paper", paper))
+
+                assert (page.word, said in page.row("status")) == (word, True)
+                assert page.page.title().startswith(f"{word} – ")
+                first = page.page.locator("dt").first.inner_text()
+                assert first == ("status" if word == "YES, BUT" else "serial")
+        page.takes(("c", ONE.data[:-9]))
+
+        assert (page.word, page.row("status")) == ("NO", "")
+
+        page.takes(("c", pages.CERTIFICATE))
+
+        assert (page.word, page.row("status")) == ("CANNOT TELL", "")
 
 
 def test_without_a_list_nothing_is_known(browser: Browser, tmp_path: Path) -> None:
