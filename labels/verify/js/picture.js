@@ -98,7 +98,7 @@ async function squareInPicture(data, size) {
     const longest = Math.max(...LONGEST_SIDES);
     const longer = size.width > size.height ? "resizeWidth" : "resizeHeight";
     const smaller = Math.max(size.width, size.height) > longest
-        ? { [longer]: longest, resizeQuality: "high" } : {};
+        ? { [longer]: longest, resizeQuality: "medium" } : {};
     let picture;
     try {
         picture = await createImageBitmap(new Blob([data]), smaller);
