@@ -119,7 +119,8 @@ async function squareInPicture(data, size) {
 function sidesOf({ width, height }) {
     const own = Math.max(width, height);
     const sides = LONGEST_SIDES.map((most) => Math.min(most, own));
-    return new Set(own > SMALL_SIDE ? sides : [...sides, 2 * own, Math.ceil(own / 1.5)]);
+    const beside = [2 * own, Math.ceil(own / 1.5)];
+    return new Set(own > SMALL_SIDE ? sides : [...sides, ...beside]);
 }
 
 async function ownReader() {
