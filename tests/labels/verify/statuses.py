@@ -2,8 +2,8 @@
 
     data = statuses.listed(house, {token: ["withdrawn"]}, number=5)
 
-When the ledger has a judge of its own, `said_alike` is the place to compare the two: it
-gives each list and whether the page takes it.
+`even` and `odd` give each list with its keys file, and by their names whether it is
+taken: another judge is held against the page's on the same bytes.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
