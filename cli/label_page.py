@@ -1,5 +1,6 @@
 """flitchbook label page: the page that checks, with the shop's keys file inside."""
 
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -8,22 +9,67 @@ import typer
 from cli import show
 from cli.context import Desk, reads
 
-OutOption = Annotated[Path, typer.Option(help="Where the page goes: verify.html.")]
+OutOption = Annotated[
+    Path | None, typer.Option(help="Where the page goes: verify.html.")
+]
+SiteOption = Annotated[
+    Path | None,
+    typer.Option(
+        help="A folder that your site's host gives out: the page goes into v there, "
+        "and keeps itself for whoever opened it once."
+    ),
+]
 BareOption = Annotated[
     bool, typer.Option("--bare", help="Of no shop: whoever opens it adds a keys file.")
 ]
 # What a page may weigh, so that it goes into any letter.
-LARGEST_PAGE = 450_000
+LARGEST_PAGE = 700_000
+# Where cards point under the host, and all that ever lies there.
+PLACE = "v"
+SITE_FILES = frozenset({"index.html", "keep.js", "keys.json", "status.json"})
+STATUS_START = b'{"certificates":'
 
 
-def page(desk: Desk, out: OutOption, bare: BareOption = False) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """What a shop puts in its page, and the same in words and for a program."""
+
+    name: str
+    keys: bytes
+    status: bytes
+    host: str
+    words: str
+    told: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def inside(self) -> dict[str, Any]:
+        """The same, as the page takes it."""
+        return {
+            "name": self.name,
+            "keys": self.keys,
+            "status": self.status,
+            "host": self.host,
+        }
+
+
+def page(
+    desk: Desk,
+    out: OutOption = None,
+    site: SiteOption = None,
+    bare: BareOption = False,
+) -> None:
     """Make the page that checks papers with no network, and put the keys file in it."""
+    if (out is None) == (site is None) or (site and bare):
+        raise typer.BadParameter("say where it goes: --out verify.html, or --site DIR")
+    if site is not None:
+        _to_site(desk, site)
+        return
+    assert out is not None  # noqa: S101 - one of the two was given
     show.require_new(out)
     made, words, told = _of_nobody() if bare else of_shop(desk.shop)
     with show.new_file(out, made):
         pass
-    if len(made) > LARGEST_PAGE:
-        show.notice(f"the page has {len(made)} bytes, and {LARGEST_PAGE} are meant")
+    _weigh(made)
     lines = [
         f"{out}: the page that checks, with {words} inside.",
         "It needs no network: send it with a certificate, or put it on your site.",
@@ -39,6 +85,12 @@ def add_to(app: typer.Typer) -> None:
 def of_shop(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
     """Return the shop's page, what is in it in words, and the same for a program."""
     from labels import verify
+
+    parts = _parts(shop)
+    return verify.page(**parts.inside), parts.words, parts.told
+
+
+def _parts(shop: Any) -> Parts:
     from ledger.acts.copies import newest_keys
     from ledger.errors import NotFoundError, RefusedError, TamperError
     from ledger.log.keysfile import read_keys_file
@@ -61,9 +113,94 @@ def of_shop(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
             f"{path} is of the log {keys.origin} and this shop's is {standing.origin}: "
             f"publish another with flitchbook shop keys"
         )
+    status, listed, told = _newest_status(shop)
     words = f"keys file {keys.number} of {keys.date} for {keys.size} entries"
-    told = {"keys": str(path), "number": keys.number, "size": keys.size}
-    return verify.page(name=standing.name, keys=data), words, told
+    return Parts(
+        name=standing.name,
+        keys=data,
+        status=status,
+        host=shop.settings.label_host,
+        words=words + listed,
+        told={"keys": str(path), "number": keys.number, "size": keys.size} | told,
+    )
+
+
+def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
+    """Return the newest status list, if there is one; the page judges it itself."""
+    from ledger.acts.copies import PUBLISHED
+    from ledger.errors import RefusedError
+
+    found = {
+        int(path.stem.removeprefix("status-")): path
+        for path in (shop.folder / PUBLISHED).glob("status-*.json")
+        if path.stem.removeprefix("status-").isdigit()
+    }
+    if not found:
+        return b"", "", {}
+    number, path = max(found.items())
+    data = show.read_file(path)
+    if not data.startswith(STATUS_START):
+        raise RefusedError(f"{path} is no status list: publish another")
+    return data, f" and status list {number}", {"status": str(path)}
+
+
+def _to_site(desk: Desk, folder: Path) -> None:
+    """Write the files of a site, over those of an older page and over nothing else."""
+    from labels import verify
+
+    parts, place = _parts(desk.shop), folder / PLACE
+    _require_own(folder, place)
+    files = verify.site(**parts.inside)
+    place.mkdir(exist_ok=True)
+    for name, data in files.items():
+        _replace(place / name, data)
+    for name in SITE_FILES - files.keys():
+        (place / name).unlink(missing_ok=True)
+    _weigh(files["index.html"])
+    lines = [
+        f"{place}: the page that checks, with {parts.words} inside, and what keeps it.",
+        "Let your host give out this folder; make it again after each keys file.",
+    ]
+    size = len(files["index.html"])
+    show.answer(
+        desk, lines, folder=str(place), bytes=size, files=sorted(files), **parts.told
+    )
+
+
+def _require_own(folder: Path, place: Path) -> None:
+    from ledger.errors import NotFoundError, RefusedError
+
+    if not folder.is_dir():
+        raise NotFoundError(f"there is no folder {folder}: make it, or name another")
+    if place.exists() and not place.is_dir():
+        raise RefusedError(f"{place} is a file: name another folder with --site")
+    there = {path.name for path in place.glob("*")} if place.exists() else set()
+    if other := sorted(there - SITE_FILES):
+        raise RefusedError(
+            f"{place} holds {other[0]}, which is no file of this page: name another "
+            f"folder with --site"
+        )
+
+
+def _replace(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all: a visitor may be reading the old one."""
+    from ledger.errors import RefusedError
+
+    new = path.with_name(f".{path.name}.new")
+    try:
+        new.write_bytes(data)
+        new.replace(path)
+    except OSError as problem:
+        new.unlink(missing_ok=True)
+        raise RefusedError(
+            f"{path} cannot be written ({problem.strerror}): name another folder with "
+            f"--site"
+        ) from None
+
+
+def _weigh(made: bytes) -> None:
+    if len(made) > LARGEST_PAGE:
+        show.notice(f"the page has {len(made)} bytes, and {LARGEST_PAGE} are meant")
 
 
 def _of_nobody() -> tuple[bytes, str, dict[str, Any]]:

@@ -20,14 +20,19 @@ OPTIONS = (
 )
 
 
+def program() -> str:
+    """Return which Chromium is installed, or skip where none is."""
+    found = next(filter(None, map(shutil.which, PROGRAMS)), None)
+    if found is None:
+        pytest.skip("there is no Chromium: apt install chromium")
+    return found
+
+
 @contextmanager
 def started() -> Iterator[Browser]:
     """Yield a headless Chromium, or skip where none is installed."""
-    program = next(filter(None, map(shutil.which, PROGRAMS)), None)
-    if program is None:
-        pytest.skip("there is no Chromium: apt install chromium")
     with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=program, args=list(OPTIONS))
+        browser = driver.chromium.launch(executable_path=program(), args=list(OPTIONS))
         yield browser
         browser.close()
 

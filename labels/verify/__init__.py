@@ -5,17 +5,22 @@
 It shares no code with `ledger.check`, and answers the same. The modules in `js` import
 one another by name, so that they can be read one by one; here they become one script,
 each after those it imports, in a page that allows no other script, style or address.
-Its letters are the faces of the house, cut smaller, and lie in the page too.
+Before it stand the words of the page in other languages (`words`), and a reader of
+squares that is not ours (`vendor`). Its letters are the faces of the house, cut
+smaller, and lie in the page too. `site` is the same page for the shop's own site,
+beside a worker that keeps it for when there is no network.
 """
 
 import base64
 import hashlib
+import json
 import re
 from html import escape
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 FIRST = "main.js"
+LANGUAGES = ("de", "es", "fr")
 IMPORT = re.compile(r'^import \{[^}]*\} from "\./([a-z-]+\.js)";\n', re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?function |const |class )", re.MULTILINE)
 HERE = files(__package__)
@@ -30,26 +35,66 @@ FACES = (
 )
 
 
-def page(*, name: str = "", keys: bytes = b"", beside: str = "") -> bytes:
+def page(
+    *,
+    name: str = "",
+    keys: bytes = b"",
+    status: bytes = b"",
+    host: str = "",
+    beside: str = "",
+    workers: str = "",
+) -> bytes:
     """Return the page, with the keys file of the shop that makes it, if it gives one.
 
-    `beside` is script that runs after the page's own, for whoever tests it.
+    `status` is its newest status list, and `host` where its cards say that the page
+    lies. `beside` is script that runs after the page's own; `workers` is from where the
+    page may take a worker, and it takes none unless it is given.
     """
-    script, style = bundle(FIRST) + beside, _faces() + _text("page.css")
+    script = "\n".join((_text("vendor/qr.js"), words(), bundle(FIRST) + beside))
+    style = _faces() + _text("page.css")
     policy = (
         f"default-src 'none'; script-src '{_allowed(script)}'; "
         f"style-src '{_allowed(style)}'; font-src data:; img-src data:; "
-        f"base-uri 'none'; form-action 'none'"
+        f"{workers and f'worker-src {workers}; '}base-uri 'none'; form-action 'none'"
     )
     parts = {
         "policy": policy,
         "name": escape(name),
+        "host": escape(host),
         "keys": _base64(keys),
+        "status": _base64(status),
         "style": style,
         "script": script,
     }
     text = re.sub(r"\{\{([a-z]+)\}\}", lambda m: parts[m[1]], _text("page.html"))
     return text.encode("utf-8")
+
+
+def site(*, name: str, keys: bytes, status: bytes, host: str) -> dict[str, bytes]:
+    """Return what a host of plain files gives out under `v`, by the files' names.
+
+    The worker is a file of its own, since a browser takes one from nowhere else; keys
+    file and list lie there for whoever asks for them, and the page does not.
+    """
+    register = "\n" + _text("site/register.js")
+    made = page(
+        name=name,
+        keys=keys,
+        status=status,
+        host=host,
+        beside=register,
+        workers="'self'",
+    )
+    keep = _text("site/keep.js").encode("utf-8")
+    files = {"index.html": made, "keep.js": keep, "keys.json": keys}
+    return files | ({"status.json": status} if status else {})
+
+
+def words() -> str:
+    """Return the script that names the translations of the page's sentences."""
+    known = {name: json.loads(_text(f"words/{name}.json")) for name in LANGUAGES}
+    text = json.dumps(known, ensure_ascii=False, separators=(",", ":"))
+    return f"const TRANSLATIONS = {text.replace('<', chr(92) + 'u003c')};\n"
 
 
 def bundle(first: str) -> str:

@@ -1,4 +1,5 @@
-// The bench: the keys that the page holds, what was opened last, and whose turn it is.
+// The bench: the keys and the status list that the page holds, what was opened last,
+// and whose turn it is.
 
 import { base64Bytes } from "./bytes.js";
 import { check } from "./check.js";
@@ -7,8 +8,9 @@ import { showKeys } from "./show.js";
 import { wordsOfKeys } from "./tell.js";
 
 // What lies on the bench. A newer turn makes an older one's answer void.
-export const bench = { maker: "", own: null, keys: null, isAdded: false, data: null,
-    canCheck: false, turn: 0, isReading: false };
+export const bench = { maker: "", host: "", own: null, keys: null, isAdded: false,
+    list: null, waiting: null, data: null, photographs: [], canCheck: false, turn: 0,
+    isReading: false };
 
 // Gives what the words need to know besides the answer.
 export function aboutBench() {
@@ -68,15 +70,17 @@ export function tellKeys() {
 
 // Takes what the page was made with: the shop's keys file, and its name only with it.
 export async function takeOwnKeys() {
-    const { keys, maker } = document.body.dataset;
+    const { keys, maker, host } = document.body.dataset;
     if (keys) {
         const data = base64Bytes(keys);
         const answer = await check(data, null);
         if (answer.kind === "keys" && answer.keys !== null) {
             bench.own = bench.keys = { data, keys: answer.keys };
             bench.maker = maker;
-            document.getElementById("maker").textContent = maker;
+            bench.host = host || "";
+            const name = document.getElementById("maker");
+            name.removeAttribute("data-say");
+            name.textContent = maker;
         }
     }
-    bench.maker = bench.maker || "A maker’s certificate";
 }

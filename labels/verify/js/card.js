@@ -24,7 +24,8 @@ export function cardDigits(data) {
     return found && found[1];
 }
 
-// Gives a card's claims, its key's id and what was signed; refuses what is no card.
+// Gives a card's claims, its status token, its key's id and what was signed; refuses
+// what is no card.
 export function readCard(digits) {
     const data = fromDigits(digits);
     if (data.length > 2 * LARGEST_CARD) {
@@ -46,8 +47,10 @@ export function readCard(digits) {
         throw new Fault("the card does not name its key");
     }
     if (signature.length !== 64) throw new Fault("the signature has not 64 bytes");
+    const said = exactCbor(payload);
     return Object.freeze({
-        claims: cardClaims(exactCbor(payload)),
+        claims: cardClaims(said),
+        token: said.get(10),
         key: hexOf(header.get(4)),
         signed: cborList(["Signature1", protectedPart, bytesOf(""), payload]),
         signature,

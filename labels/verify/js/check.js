@@ -64,9 +64,10 @@ async function judgedCertificate(data, keysData) {
     const fault = await faultInCertificate(file);
     if (fault !== null) return answerOf(NO, fault, { kind: "certificate" });
     const names = Object.fromEntries(file.disclosed.map(({ s, v }) => [s, v]));
-    const { record, proof } = file;
+    const { record, proof, token } = file;
     const done = `compare these facts ${IN_HAND}`;
-    return judgedRecord({ kind: "certificate", record, proof, names, done }, keysData);
+    const about = { kind: "certificate", record, proof, names, token, done };
+    return judgedRecord(about, keysData);
 }
 
 async function judgedProof(data, keysData) {
@@ -115,7 +116,7 @@ async function judgedRecord(about, keysData) {
     return recordAnswer(about, ...(await recordAgainstKeys(about, keys)), keys);
 }
 
-function recordAnswer({ kind, record, proof, names }, word, reason, keys) {
+function recordAnswer({ kind, record, proof, names, token }, word, reason, keys) {
     const { entry } = record;
     const { origin, size, root } = proof.head;
     return answerOf(word, reason, {
@@ -128,6 +129,7 @@ function recordAnswer({ kind, record, proof, names }, word, reason, keys) {
         checkpoint: { origin, size, root: hexOf(root) },
         keys: keysTold(keys),
         key: entry.key,
+        token: token ?? null,
     });
 }
 
@@ -159,9 +161,9 @@ async function judgedCard(data, keysData) {
     return cardAnswer(card, ...(await cardAgainstKeys(card, keys)), keys);
 }
 
-function cardAnswer({ claims, key }, word, reason, keys) {
+function cardAnswer({ claims, key, token }, word, reason, keys) {
     const { index } = claims;
     return answerOf(word, reason, {
-        kind: "card", index, key, card: claims, keys: keysTold(keys),
+        kind: "card", index, key, token, card: claims, keys: keysTold(keys),
     });
 }

@@ -109,6 +109,7 @@ export function factsOf(event, names) {
             sawyer: named(material.sawyer),
         })),
         measures: event.measures,
+        photographs: event.photographs,
     };
 }
 

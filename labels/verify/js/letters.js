@@ -1,6 +1,8 @@
 // What a reader cannot see in a hostile text: letters of two alphabets in one name,
 // letters in disguise, signs without ink. The text is shown as it is, and this beside.
 
+import { say } from "./words.js";
+
 const LONGEST_SHOWN = 300;
 const ALPHABETS = Object.freeze([
     ["Latin", /\p{Script=Latin}/u],
@@ -26,7 +28,7 @@ export function shownText(text) {
     if (signs.length <= LONGEST_SHOWN) {
         return signs.join("");
     }
-    return `${signs.slice(0, LONGEST_SHOWN).join("")}… (${signs.length} signs)`;
+    return signs.slice(0, LONGEST_SHOWN).join("") + say(`… (${signs.length} signs)`);
 }
 
 // Gives a sentence for each thing about a text's letters that the eye would miss.

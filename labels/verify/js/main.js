@@ -1,11 +1,18 @@
 // The page that checks: what happens when somebody opens, drops, pastes or types.
 
 import { aboutBench, bench, takeOwnKeys, tellKeys } from "./bench.js";
+import { hasCamera, lookForSquare, stopLooking } from "./camera.js";
 import { canCheck } from "./crypt.js";
+import { offerLanguages } from "./languages.js";
+import { takeOwnList, tellList } from "./lists.js";
 import { readFragment } from "./open.js";
-import { showWords } from "./show.js";
+import { comparePhotograph } from "./photograph.js";
+import { readSquare } from "./picture.js";
+import { placeWord, whenceWords } from "./place.js";
+import { quotedOf, wordOf } from "./rows.js";
+import { showAgain, showWhence, showWords } from "./show.js";
 import { wordsAtFirst } from "./tell.js";
-import { giveUp, takeFiles, takeRead, takeTyped } from "./turns.js";
+import { giveUp, takeFiles, takeRead, takeTyped, tellNote } from "./turns.js";
 
 function onAsking(work) {
     return (event) => { work(event).catch(giveUp); };
@@ -16,19 +23,59 @@ function listenToButtons() {
     for (const name of ["open", "add"]) {
         document.getElementById(name).addEventListener("click", () => file.click());
     }
-    file.addEventListener("change", onAsking(async () => {
-        const files = Array.from(file.files);
-        // The same file may be opened again.
-        file.value = "";
-        if (files.length) {
-            await takeFiles(files);
+    onFiles("file", takeFiles);
+    onFiles("shot", takeFiles);
+    onFiles("photo", ([photograph]) => comparePhotograph(photograph));
+    document.getElementById("camera").addEventListener("click", onAsking(useCamera));
+    document.getElementById("stop").addEventListener("click", () => {
+        stopLooking();
+        document.getElementById("camera").focus();
+    });
+    // It stands in an answer, and comes and goes with it.
+    document.getElementById("told").addEventListener("click", ({ target }) => {
+        if (target.id === "comparing") {
+            document.getElementById("photo").click();
         }
-    }));
+    });
     const typed = document.getElementById("typed");
     typed.addEventListener("submit", onAsking(async (event) => {
         event.preventDefault();
         await takeTyped(document.getElementById("text").value);
     }));
+}
+
+function onFiles(name, take) {
+    const input = document.getElementById(name);
+    input.addEventListener("change", onAsking(async () => {
+        const files = Array.from(input.files);
+        // The same file may be opened again.
+        input.value = "";
+        if (files.length) {
+            await take(files);
+        }
+    }));
+}
+
+// Where a page may not look through a camera, the device may take a photograph.
+async function useCamera() {
+    if (!hasCamera()) {
+        document.getElementById("shot").click();
+        return;
+    }
+    let found;
+    try {
+        found = await lookForSquare();
+    } catch (problem) {
+        tellNote([wordOf(problem.name, "data", "): open a photograph of the card " +
+            "instead.", "The camera could not be used (")]);
+        return;
+    }
+    if (found.text !== null) {
+        await takeRead(readSquare(found.text));
+    } else if (found.isOver) {
+        tellNote([quotedOf("No card was seen for a minute: bring it nearer and into " +
+            "the light, or open a photograph of it.")]);
+    }
 }
 
 function listenToTheWholePage() {
@@ -51,6 +98,12 @@ function listenToTheWholePage() {
             await takeGiven(given);
         }
     }));
+    document.addEventListener("visibilitychange", () => {
+        if (document.hidden) {
+            stopLooking();
+        }
+    });
+    window.addEventListener("pagehide", stopLooking);
     window.addEventListener("hashchange", onAsking(async () => {
         await takeRead(readFragment(location.hash));
     }));
@@ -66,13 +119,25 @@ async function takeGiven(given) {
     }
 }
 
+function tellPlace() {
+    const place = document.getElementById("place");
+    if (location.protocol !== "file:") {
+        place.removeAttribute("data-say");
+    }
+    place.textContent = placeWord(location);
+    showWhence(whenceWords(location, bench.host));
+}
+
 async function beginPage() {
     bench.canCheck = await canCheck();
-    document.getElementById("place").textContent =
-        location.protocol === "file:" ? "offline copy" : location.host;
     await takeOwnKeys();
+    tellPlace();
+    const note = await takeOwnList();
     tellKeys();
+    tellList();
     showWords(wordsAtFirst(aboutBench()), bench.maker);
+    tellNote(note);
+    offerLanguages(showAgain);
     document.getElementById("ways").hidden = false;
     listenToButtons();
     listenToTheWholePage();

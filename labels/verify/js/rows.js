@@ -1,5 +1,6 @@
 // The rows of an answer: a label, and words of { said, form, before, after, remarks },
-// where `said` is the paper's and the rest is the page's.
+// where `said` is the paper's and the rest is the page's, which alone is translated;
+// `isOurs` where `said` is the page's too.
 
 import { letterRemarks, shownText } from "./letters.js";
 
@@ -42,7 +43,7 @@ export function rowsOfCard(card) {
 
 function woodOnCard([name, mass]) {
     const grams = massOf(`${mass}\u2009g`);
-    return [name === "+" ? wordOf("other woods", "", " ")
+    return [name === "+" ? quotedOf("other woods", "", " ")
         : wordOf(name, "species", " "), grams];
 }
 
@@ -137,7 +138,7 @@ export function ageOf(date, today) {
 }
 
 // Gives a mass in grams, to the milligram where it is known so.
-function gramsWord(mass) {
+export function gramsWord(mass) {
     const parts = String(mass % 1000).padStart(3, "0").replace(/0+$/, "");
     return `${Math.floor(mass / 1000)}${parts ? `.${parts}` : ""}\u2009g`;
 }
@@ -156,12 +157,17 @@ function massOf(text, after = "", before = "") {
 
 // Gives a sentence of the page itself.
 export function sayingOf(text) {
-    return { said: shownText(text), form: "", after: "", before: " ", remarks: [] };
+    return quotedOf(text, " ");
 }
 
 // Gives words of the page itself, or of the reader that judged.
 export function ourWords(text) {
-    return { said: shownText(text), form: "data", after: "", before: "", remarks: [] };
+    return { ...quotedOf(text), form: "data" };
+}
+
+// Gives words of the page with others of its own before and after them.
+export function quotedOf(text, before = "", after = "") {
+    return { said: text, isOurs: true, form: "", after, before, remarks: [] };
 }
 
 // Tells whether a row has anything to say.

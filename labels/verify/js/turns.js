@@ -3,10 +3,14 @@
 import { unreadAnswer } from "./answer.js";
 import { aboutBench, addKeys, bench } from "./bench.js";
 import { check } from "./check.js";
+import { addList, judgeListAgain, standingOf } from "./lists.js";
 import { readOpened, readTyped } from "./open.js";
 import { bearsSignature } from "./pdf.js";
-import { sayingOf } from "./rows.js";
-import { showNote, showReading, showWords } from "./show.js";
+import { readPicture } from "./picture.js";
+import { strangeHostWords } from "./place.js";
+import { quotedOf, sayingOf } from "./rows.js";
+import { heardOf, showNote, showReading, showWords } from "./show.js";
+import { isStatusList } from "./status.js";
 import { wordsAtFirst, wordsFor } from "./tell.js";
 
 const MOST_FILES = 10;
@@ -14,6 +18,8 @@ const MOST_FILES = 10;
 // Ends a turn: shows the answer, or that there is none, and what else is to be said.
 function endTurn(answer, note) {
     bench.isReading = false;
+    const isTrue = answer !== null && answer.word === "YES";
+    bench.photographs = (isTrue && answer.facts?.photographs) || [];
     const words = answer === null ? wordsAtFirst(aboutBench())
         : wordsFor(answer, aboutBench());
     showWords(words, bench.maker);
@@ -22,13 +28,9 @@ function endTurn(answer, note) {
 }
 
 // Shows a remark, and lets it be heard.
-function tellNote(note) {
+export function tellNote(note) {
     showNote(note);
-    document.getElementById("said").append(note.map(heardWord).join(""));
-}
-
-function heardWord({ said, before, after }) {
-    return ` ${before}${said}${after}`;
+    document.getElementById("said").append(note.map(heardOf).join(""));
 }
 
 // Begins a turn, and shows that it has begun: what was open before is forgotten. Gives
@@ -44,29 +46,58 @@ async function beginTurn() {
     return { before, counts: () => turn === bench.turn };
 }
 
-// Judges what was read, against the keys on the bench.
+// Judges what was read, against the keys and the status list on the bench.
 async function judgeRead(read) {
-    return read.answer || check(read.data, bench.keys && bench.keys.data);
+    if (read.answer) {
+        return read.answer;
+    }
+    const answer = await check(read.data, bench.keys && bench.keys.data);
+    return { ...answer, standing: await standingOf(answer) };
 }
 
-// Takes what was opened, dropped, pasted or typed: keys files go to the bench, and one
-// paper is judged. Each is read only when its time comes, and no two are kept.
+// Takes what was opened, dropped, pasted or typed: keys files and status lists go to
+// the bench, and one paper is judged. Each is read only when its time comes, and no two
+// are kept.
 async function takeAll(readings) {
     const { before, counts } = await beginTurn();
-    const got = { papers: 0, paper: null, bad: null, hasKeys: false, note: [] };
+    const got = { papers: 0, paper: null, bad: null, hasKeys: false, lists: [],
+        note: [] };
     for (const reading of readings) {
         const read = counts() && (await reading());
+        if (counts() && read.data && isStatusList(read.data)) {
+            got.lists.push(read.data);
+            continue;
+        }
         const answer = counts() && (await judgeRead(read));
         if (!counts()) {
             return;
         }
         sortRead(got, read, answer);
     }
+    const told = await takeLists(got);
     const answer = await answerAfter(got, before);
-    const note = [...noteAfter(got, before, answer), ...(await ownSignature())];
+    const note = inLine(got.note, told, noteAfter(got, before, answer), addressNote(),
+        await ownSignature());
     if (counts()) {
         endTurn(answer, note);
     }
+}
+
+// A keys file that came may vouch for a list that is here, or for one no longer.
+async function takeLists({ hasKeys, lists }) {
+    if (hasKeys) {
+        await judgeListAgain();
+    }
+    const told = [];
+    for (const data of lists) {
+        told.push(await addList(data, false));
+    }
+    return inLine(...told);
+}
+
+// Gives a remark where a card's text names another address than the shop's own.
+function addressNote() {
+    return bench.data === null ? [] : strangeHostWords(bench.data, bench.host);
 }
 
 // Gives a remark where what is open is a PDF with a signature of its own.
@@ -85,17 +116,18 @@ function sortRead(got, read, answer) {
     } else if (answer.keys === null) {
         got.bad = answer;
     } else {
-        got.note = addKeys(read.data, answer.keys);
+        got.note.push(...addKeys(read.data, answer.keys));
         got.hasKeys = true;
     }
 }
 
 // Gives the answer to the one paper, or to a keys file that does not hold, or again to
 // what was open before keys came; and null where there is nothing to answer.
-async function answerAfter({ papers, paper, bad, hasKeys }, before) {
+async function answerAfter({ papers, paper, bad, hasKeys, lists }, before) {
     if (papers === 1) {
         bench.data = paper.data;
-        return hasKeys && paper.data ? judgeRead({ data: paper.data }) : paper.answer;
+        const isNew = hasKeys || lists.length > 0;
+        return isNew && paper.data ? judgeRead({ data: paper.data }) : paper.answer;
     }
     if (papers > 1 || bad !== null) {
         return papers > 1 ? null : bad;
@@ -104,24 +136,28 @@ async function answerAfter({ papers, paper, bad, hasKeys }, before) {
     return before.data && judgeRead({ data: before.data });
 }
 
-function noteAfter({ papers, bad, note }, before, answer) {
-    const told = [...note];
+function noteAfter({ papers, bad }, before, answer) {
     if (papers > 1) {
-        told.push(sayingOf(`${papers} files at once: open one certificate at a time`));
-    } else if (bad !== null && bad !== answer) {
-        const why = bad.reasons.join("; ");
-        told.push(sayingOf(`That keys file does not hold: ${why}.`));
-    } else if (papers === 0 && answer === null && before.isCut) {
-        told.push(sayingOf("What was opened before was not read to its end: open it " +
-            "again."));
+        return [sayingOf(`${papers} files at once: open one certificate at a time`)];
     }
-    return told;
+    if (bad !== null && bad !== answer) {
+        return [quotedOf(bad.reasons[0], "That keys file does not hold: ", ".")];
+    }
+    const isLost = papers === 0 && answer === null && before.isCut;
+    return isLost ? [sayingOf("What was opened before was not read to its end: open " +
+        "it again.")] : [];
+}
+
+// Gives several remarks as one, a space between them.
+function inLine(...remarks) {
+    const some = remarks.filter((words) => words.length);
+    return some.flatMap((words, n) => (n ? [quotedOf("", " "), ...words] : words));
 }
 
 // Takes files of any kind, though not a heap of them.
 export async function takeFiles(files) {
     if (files.length <= MOST_FILES) {
-        await takeAll(files.map((file) => () => readOpened(file)));
+        await takeAll(files.map((file) => () => readFile(file)));
         return;
     }
     const { counts } = await beginTurn();
@@ -129,6 +165,11 @@ export async function takeFiles(files) {
         const told = `${files.length} files at once are not read`;
         endTurn(null, [sayingOf(`${told}: open one certificate at a time`)]);
     }
+}
+
+async function readFile(file) {
+    const read = await readOpened(file);
+    return read.data ? readPicture(read.data) : read;
 }
 
 // Takes a text or an address, as if it were a file.

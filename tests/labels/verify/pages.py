@@ -40,6 +40,7 @@ BLANK: dict[str, Any] = {
     "keys": None,
     "key": "c54e7deb9709ea6b",
     "card": None,
+    "token": None,
 }
 SHOW = "globalThis.show = (answer) => showWords(wordsFor(answer, aboutBench()), '');"
 WITHOUT_ED25519 = """
@@ -126,6 +127,8 @@ def opened(
     *,
     name: str = SHOP,
     keys: bytes = KEYS,
+    status: bytes = b"",
+    host: str = "",
     width: int = 390,
     before: str = "",
     fragment: str = "",
@@ -133,7 +136,8 @@ def opened(
 ) -> Iterator[Reader]:
     """Yield the page of a shop; `before` is script that runs before it."""
     path = folder / "verify.html"
-    path.write_bytes(verify.page(name=name, keys=keys, beside=beside))
+    made = verify.page(name=name, keys=keys, status=status, host=host, beside=beside)
+    path.write_bytes(made)
     with visited(
         browser, path, width=width, before=before, fragment=fragment
     ) as reader:
@@ -198,5 +202,6 @@ def facts(**other: Any) -> dict[str, Any]:
         "makers": [maker],
         "materials": [part],
         "measures": [],
+        "photographs": [],
     }
     return said | other

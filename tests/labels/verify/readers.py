@@ -182,6 +182,7 @@ def _facts(event: CertificateIssued, names: dict[str, str]) -> Plain:
         "makers": makers,
         "materials": materials,
         "measures": measures,
+        "photographs": list(event.photographs),
     }
 
 

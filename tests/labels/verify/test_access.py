@@ -10,16 +10,20 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
 from labels.verify import HERE
-from tests.labels.verify import pages
+from tests.labels.verify import cases, pages, statuses
 from tests.labels.verify.pages import CARD, CERTIFICATE, KEYS, Reader
 
 STYLE = (HERE / "page.css").read_text(encoding="utf-8")
+FIRST = "Is this what the shop signed?"
 ALTERED = CERTIFICATE.replace(b"1986000", b"1986001")
+ONE = cases.sale(cases.ALONE)
+LISTED = statuses.listed(ONE.house, {ONE.token: ["reported"]})
 STATES = {
-    "": (KEYS, b""),
-    "YES": (KEYS, CERTIFICATE),
-    "NO": (KEYS, ALTERED),
-    "CANNOT TELL": (b"", CERTIFICATE),
+    "": (KEYS, b"", b""),
+    "YES": (KEYS, CERTIFICATE, b""),
+    "YES, BUT": (ONE.keys, ONE.data, LISTED),
+    "NO": (KEYS, ALTERED, b""),
+    "CANNOT TELL": (b"", CERTIFICATE, b""),
 }
 # Colours of words and of what lies under them, as the style names them.
 PAIRS = (
@@ -27,6 +31,7 @@ PAIRS = (
     ("ink", "maple"),
     ("walnut", "paper"),
     ("yes", "#ffffff"),
+    ("wait", "#ffffff"),
     ("no", "#ffffff"),
     ("ask", "#ffffff"),
     ("ink", "#ffffff"),
@@ -62,8 +67,8 @@ def press(page: Reader, key: str, times: int = 1) -> str:
 @contextmanager
 def showing(browser: Browser, folder: Path, word: str) -> Iterator[Reader]:
     """Open the page and let it answer with a word, or with none yet."""
-    keys, data = STATES[word]
-    with pages.opened(browser, folder, keys=keys) as page:
+    keys, data, status = STATES[word]
+    with pages.opened(browser, folder, keys=keys, status=status) as page:
         if data:
             page.takes(("certificate.json", data))
         yield page
@@ -85,7 +90,7 @@ def test_an_accessibility_engine_finds_nothing(
 
             assert len(found.response["passes"]) > 15
             assert kinds == []
-        assert page.page.locator("#word").get_attribute("data-word") == word
+        assert page.page.locator("#word").inner_text() == (word or FIRST)
 
 
 @pytest.mark.parametrize("word", STATES)
@@ -123,15 +128,17 @@ def test_everything_is_done_by_keyboard(browser: Browser, tmp_path: Path) -> Non
         # Asked for early: a dialogue that opens before is nobody's.
         page.page.on("filechooser", lambda chooser: chooser.set_files(path))
 
+        assert press(page, "Tab") == "language"
         assert press(page, "Tab") == "open"
 
         press(page, "Enter")
         page.page.wait_for_selector('#word[data-word="NO"]')
 
         assert page.page.evaluate("document.activeElement.id") == "word"
-        assert [press(page, "Tab") for _ in range(4)] == [
+        assert [press(page, "Tab") for _ in range(5)] == [
             "open",
             "add",
+            "camera",
             "text",
             "judge",
         ]
@@ -148,7 +155,7 @@ def test_everything_is_done_by_keyboard(browser: Browser, tmp_path: Path) -> Non
 def test_focus_is_seen(browser: Browser, tmp_path: Path) -> None:
     """A ring of 4 px around whatever a key would press."""
     with pages.opened(browser, tmp_path) as page:
-        for name in ("open", "add", "text", "judge"):
+        for name in ("language", "open", "add", "camera", "text", "judge"):
             assert press(page, "Tab") == name
 
             ring = page.page.evaluate(
@@ -162,10 +169,8 @@ def test_focus_is_seen(browser: Browser, tmp_path: Path) -> None:
 
 def test_the_likely_button_is_the_black_one(browser: Browser, tmp_path: Path) -> None:
     """One on each screen, and the first: the keys file where it is wanting."""
-    for word, (keys, data) in STATES.items():
-        with pages.opened(browser, tmp_path, keys=keys) as page:
-            if data:
-                page.takes(("certificate.json", data))
+    for word in STATES:
+        with showing(browser, tmp_path, word) as page:
             black = page.page.locator("button.likely")
             first = page.page.locator("button").first.get_attribute("id")
 
@@ -182,7 +187,7 @@ def test_every_control_is_large_enough_for_a_thumb(
     """70 px at the least, and the plate 112 px."""
     with pages.opened(browser, tmp_path) as page:
         page.takes(("certificate.json", CERTIFICATE))
-        heights = page.page.locator("button, textarea").evaluate_all(
+        heights = page.page.locator("button:visible, textarea").evaluate_all(
             "(all) => all.map((one) => one.getBoundingClientRect().height)"
         )
         plate = page.page.locator("#word").bounding_box()
@@ -193,19 +198,19 @@ def test_every_control_is_large_enough_for_a_thumb(
 
 
 def test_plates_differ_without_colour(browser: Browser, tmp_path: Path) -> None:
-    """By their edges: solid, sawn and broken; in few colours too."""
+    """By their edges: solid, hollow, sawn and broken; in few colours too."""
     edges = {}
-    for word, (keys, data) in STATES.items():
-        with pages.opened(browser, tmp_path, keys=keys) as page:
+    for word in STATES:
+        with showing(browser, tmp_path, word) as page:
             page.page.emulate_media(forced_colors="active")
-            if data:
-                page.takes(("certificate.json", data))
             edges[word] = page.page.evaluate(
                 "() => { const s = getComputedStyle(document.getElementById('word')); "
-                "return [s.clipPath, s.backgroundImage, s.forcedColorAdjust]; }"
+                "return [s.clipPath, s.backgroundImage, s.forcedColorAdjust, "
+                "s.borderTopStyle]; }"
             )
 
-    assert edges["YES"] == ["none", "none", "none"]
+    assert edges["YES"] == ["none", "none", "none", "none"]
+    assert edges["YES, BUT"] == ["none", "none", "none", "solid"]
     assert edges["NO"][0].startswith("polygon(") and edges["NO"][2] == "none"
     assert edges["CANNOT TELL"][1].count("repeating-linear-gradient") == 4
 

@@ -1,0 +1,42 @@
+// What to compare by eye: a card can be copied, and a copy fits any instrument that
+// somebody puts it in.
+
+import { gramsWord, quotedOf, wordOf } from "./rows.js";
+
+// Gives what to look at, a line for each thing, and the photographs that are known.
+export function comparisonOfAnswer({ facts, card }) {
+    const paper = facts || card;
+    if (paper === null) {
+        return null;
+    }
+    const woods = facts ? facts.materials.map(({ species }) => species)
+        : card.species.map(([name]) => name).filter((name) => name !== "+");
+    const named = Array.from(new Set(woods), (name) => wordOf(name, "species"));
+    const marks = [
+        [wordOf(paper.serial, "serial", "", "the number inside, sign by sign: ")],
+        [wordOf(paper.model, "", ", of ", "model and year: "),
+            wordOf(paper.issued_on.slice(0, 4), "data")],
+        [{ ...wordOf(massWord(facts, card), "mass", " when it left; strings and dust " +
+            "change little", "weigh it: "), remarks: [] }],
+        named.map((word, n) => ({ ...word, before: n ? ", " : "its woods, by eye: " })),
+        paperWords(facts, card),
+        [quotedOf("The card fits any guitar that somebody puts it in: the wood, the " +
+            "number inside and the mass must fit.")],
+    ];
+    return { marks: marks.filter((words) => words.length),
+        photographs: facts ? facts.photographs : [] };
+}
+
+function massWord(facts, card) {
+    return facts ? gramsWord(facts.mass_mg) : `${card.mass_g}\u2009g`;
+}
+
+function paperWords(facts, card) {
+    if (card) {
+        return [wordOf(card.number, "data", ": it names the makers and every part",
+            "ask for certificate ")];
+    }
+    const { photographs } = facts;
+    return photographs.length === 0 ? [] : [quotedOf(
+        "its photographs: ask the shop for the files, and open one below")];
+}

@@ -1,0 +1,27 @@
+// The one thing that this page remembers: the newest status list it has seen of a shop.
+// A browser may forbid even that, and then the page remembers nothing.
+
+const REMEMBERED = /^([1-9][0-9]{0,15}) ([0-9a-f]{16})$/;
+
+// Gives number and digest of the newest list that was seen, or null.
+export function seenList(shop) {
+    try {
+        const found = REMEMBERED.exec(localStorage.getItem(placeOf(shop)) || "");
+        return found && { number: Number(found[1]), digest: found[2] };
+    } catch {
+        return null;
+    }
+}
+
+// Remembers a list, for as long as the browser lets it.
+export function rememberList(shop, { number, digest }) {
+    try {
+        localStorage.setItem(placeOf(shop), `${number} ${digest}`);
+    } catch {
+        // Private windows and full disks refuse it.
+    }
+}
+
+function placeOf(shop) {
+    return `flitchbook-status ${shop}`;
+}
