@@ -127,7 +127,7 @@ def _parts(shop: Any) -> Parts:
 
 def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
     """Return the newest status list, if there is one; the page judges it itself."""
-    from ledger.acts.copies import PUBLISHED
+    from ledger.acts.copying import PUBLISHED
     from ledger.errors import RefusedError
 
     found = {

@@ -7,13 +7,19 @@ memory.
 
 import json
 import shutil
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
+from ledger.acts.copying import LEDGER
+from ledger.acts.shop import open_shop
 from ledger.log.entry import parse_record
 from tests import skerrymoor
 from tests.cli.bench import Bench
+from tests.conftest import entropy_from
 from tests.ledger.audit.tampering import (
     appended,
     behind_the_guards,
@@ -22,7 +28,7 @@ from tests.ledger.audit.tampering import (
     records_of,
     refit,
 )
-from tests.skerrymoor import Loft
+from tests.skerrymoor import Clock, Loft
 
 ROOTS = "--root sticks/root-1.json --root sticks/root-2.json"
 
@@ -85,8 +91,13 @@ def older_copy_where_it_is_known(scene: Scene) -> None:
 def written_anew(scene: Scene) -> None:
     """Write another history from the older copy on, with all the shop's own keys."""
     older_copy(scene)
-    loft = skerrymoor.manned(scene.loft.shop, scene.loft.clock, scene.bench.folder)
-    loft.number(loft.receive(species="Picea glauca"))
+    clock = Clock(moment=datetime(2026, 1, 6, 12, tzinfo=UTC))
+    entropy = entropy_from("anew")
+    shop = open_shop(scene.path("shop"), now=clock, entropy=entropy)
+    loft = skerrymoor.manned(shop, clock, scene.bench.folder)
+    loft.issue(loft.build())
+    loft.another()
+    shop.close()
 
 
 def said_by_another(scene: Scene) -> None:
@@ -115,12 +126,10 @@ def signed_head_away(scene: Scene) -> None:
 
 def guards_away(scene: Scene) -> None:
     """Drop one trigger of the database."""
-    with behind_the_guards(scene.loft) as connection:
-        names = connection.execute(
-            "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-        ).fetchall()
-    with scene.loft.shop.store.engine.begin() as opened:
-        opened.exec_driver_sql(f"DROP TRIGGER {names[0][0]}")
+    with closing(sqlite3.connect(scene.loft.shop.folder / LEDGER)) as connection:
+        find = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        connection.execute(f"DROP TRIGGER {connection.execute(find).fetchone()[0]}")
+        connection.commit()
 
 
 def paper_on_file(scene: Scene) -> None:
@@ -134,7 +143,7 @@ def name_in_the_vault(scene: Scene) -> None:
     """Let somebody else have received the wood."""
     changed_vault(
         scene.loft,
-        "UPDATE field SET value = 'Mara Kiely' WHERE value = 'Maura Kiely'",
+        "UPDATE opening SET value = 'Mara Kiely' WHERE value = 'Maura Kiely'",
     )
 
 

@@ -16,8 +16,21 @@ from tests import skerrymoor
 from tests.cli import bench as benches
 from tests.scenarios.tampered import DONE, Scene
 
+# A shop of the same name, said by a writer of its own under other roots.
+VECTORS = Path(__file__).parents[1] / "vectors" / "log"
 README = Path(__file__).parents[2] / "README.md"
 LINE = re.compile(r"^\| ([^|`]+) \| `flitchbook ([^`]+)` \| ([^|]+) \|$", re.MULTILINE)
+# What is true itself, so that the command ends well and says what to look at.
+TRUE = {
+    ("retypes the page around a true certificate", "certificate"),
+    ("copies a card for another guitar", "certificate"),
+    ("changes that list of reports", "certificate"),
+    (
+        "puts an older copy in the place of the shop's folder, on a machine that knew "
+        "the newer one",
+        "person",
+    ),
+}
 HEADING = "\n## Security\n"
 
 
@@ -50,12 +63,7 @@ def sold(
     export(shop, folder / "export")
     back_up(shop, folder / "copies").rename(folder / "copy")
     shop.close()
-    stranger = skerrymoor.opened(folder / "another")
-    made_up = certificates.certificate_paper(
-        stranger.shop, stranger.issue(stranger.build())
-    )
-    (folder / "stranger.json").write_bytes(made_up.file.data)
-    stranger.shop.close()
+    shutil.copyfile(VECTORS / "certificate.json", folder / "stranger.json")
     return folder
 
 
@@ -86,6 +94,4 @@ def test_what_somebody_does_is_found(
 
     said = " ".join(f"{told.out} {told.err}".split())
     assert says in said, said
-    is_true_paper = DONE[done].__name__ == "nothing_at_all" and "check" in command
-    is_only_read = command.startswith("lot show")
-    assert told.code == (0 if is_true_paper or is_only_read else 1), said
+    assert told.code == (0 if (done, command.partition(" ")[0]) in TRUE else 1), said
