@@ -1,5 +1,6 @@
 """What many tests share: a database of each kind, a fixed clock, known randomness."""
 
+import gc
 import hashlib
 import os
 from collections.abc import Callable, Generator, Iterator
@@ -11,13 +12,31 @@ import pytest
 from playwright.sync_api import Browser
 
 from tests import browser as browsers
-from tests import postgres
+from tests import postgres, thrift
 
 # Two cores that other work shares are no judge of a single example's speed.
 hypothesis.settings.register_profile(
     "house", deadline=None, derandomize="CI" in os.environ
 )
 hypothesis.settings.load_profile("house")
+
+
+def pytest_configure() -> None:
+    """Look for no rubbish while everything is imported: there is none yet."""
+    gc.disable()
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was imported out of every later search: it stays to the end."""
+    gc.freeze()
+    gc.enable()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def thrifty() -> Iterator[None]:
+    """Let a worker work out once what is the same for every shop that it opens."""
+    with thrift.kept():
+        yield
 
 
 @pytest.fixture
