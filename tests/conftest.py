@@ -14,6 +14,9 @@ from playwright.sync_api import Browser
 from tests import browser as browsers
 from tests import postgres, thrift
 
+# Single tests of these take as long as hundreds of others.
+LONG = {"test_shop_power_cut.py", "test_printing_cut.py", "test_power_cut.py"}
+
 # Two cores that other work shares are no judge of a single example's speed.
 hypothesis.settings.register_profile(
     "house", deadline=None, derandomize="CI" in os.environ
@@ -24,6 +27,11 @@ hypothesis.settings.load_profile("house")
 def pytest_configure() -> None:
     """Look for no rubbish while everything is imported: there is none yet."""
     gc.disable()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that no worker waits for it at the end."""
+    items.sort(key=lambda item: item.path.name not in LONG)
 
 
 def pytest_collection_finish() -> None:
