@@ -7,7 +7,7 @@ the compositor's geta mark, and the paper says so in its notices.
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from reportlab.pdfbase import pdfmetrics
@@ -63,6 +63,7 @@ def chain(face: str) -> tuple[str, ...]:
     return (face, MINCHO)
 
 
+@lru_cache(maxsize=10_000)
 def face_for(character: str, face: str) -> str | None:
     """Return the first face that has a character, or none."""
     return next((name for name in chain(face) if has(name, character)), None)

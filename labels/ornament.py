@@ -7,6 +7,7 @@ downwards; weights are factors of the weight that an ornament is drawn with.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 from itertools import accumulate
 from math import floor, sqrt
@@ -95,6 +96,8 @@ def core(digest: bytes) -> tuple[tuple[float, ...], tuple[float, ...]]:
     return tuple(accumulate(first)), tuple(accumulate(second))
 
 
+# One certificate, its foot and its card show the same wood, and are drawn again.
+@lru_cache(maxsize=8)
 def end_grain(digest: bytes, radius: float) -> EndGrain:
     """Return the end grain of a hash; a ring may swell a bit over the radius [mm]."""
     _require_hash(digest)
@@ -117,6 +120,7 @@ def end_grain(digest: bytes, radius: float) -> EndGrain:
     return EndGrain(rings=tuple(rings), pith=tree.pith, check=check)
 
 
+@lru_cache(maxsize=16)
 def board(
     digest: bytes, place: int, *, length: float, breadth: float, mitred: bool = True
 ) -> Board:

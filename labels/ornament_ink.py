@@ -10,6 +10,7 @@ from reportlab.lib.colors import HexColor
 
 from labels.ornament import Board, Point, Stroke, board, core, end_grain
 from labels.page import INK, MM, WALNUT, Page
+from labels.polyline import along
 
 RING: Final = 0.25  # a ring's line in a core [mm]
 BARK: Final = 0.9  # [pt]
@@ -163,10 +164,7 @@ def _board(page: Page, made: Board, weight: float, ink: str) -> None:
     canvas.setFillColor(HexColor(ink))
     canvas.setLineJoin(1)
     for line in made.lines:
-        path = canvas.beginPath()
-        for number, (x, y) in enumerate(line.points):
-            step = path.lineTo if number else path.moveTo
-            step(_pt(x), _pt(y))
+        path = along((_pt(x), _pt(y)) for x, y in line.points)
         canvas.setLineWidth(round(weight * line.weight, 3))
         canvas.drawPath(path, stroke=1, fill=0)
     canvas.setLineWidth(weight)
@@ -210,12 +208,8 @@ def _lozenge(page: Page, middle: Point, along: float, across: float) -> None:
 
 
 def _ring(page: Page, middle: Point, line: Stroke, weight: float) -> None:
-    path = page.canvas.beginPath()
-    for number, point in enumerate(line.points):
-        x, y = _moved(point, middle)
-        step = path.lineTo if number else path.moveTo
-        step(_pt(x), _pt(page.height - y))
-    path.close()
+    moved = (_moved(point, middle) for point in line.points)
+    path = along(((_pt(x), _pt(page.height - y)) for x, y in moved), closed=True)
     page.canvas.setLineWidth(round(weight * line.weight, 3))
     page.canvas.drawPath(path, stroke=1, fill=0)
 

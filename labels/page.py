@@ -208,6 +208,9 @@ def write(
 def _pieces(text: str, style: Style, within: float) -> Iterator[str]:
     """Yield the words of a text, and a word wider than the line in parts."""
     for word in faces.tidy(text).split(" "):
+        if measure(word, style) <= within:
+            yield word
+            continue
         part = ""
         for letter in word:
             if part and measure(part + letter, style) > within:

@@ -1,5 +1,6 @@
 """What many tests share: a database of each kind, a fixed clock, known randomness."""
 
+import gc
 import hashlib
 import itertools
 import os
@@ -12,7 +13,10 @@ import pytest
 from playwright.sync_api import Browser
 
 from tests import browser as browsers
-from tests import postgres
+from tests import postgres, thrift
+
+# Single tests of these take as long as hundreds of others.
+LONG = {"test_shop_power_cut.py", "test_printing_cut.py", "test_power_cut.py"}
 
 # Two cores that other work shares are no judge of a single example's speed.
 hypothesis.settings.register_profile(
@@ -35,6 +39,29 @@ def _own_account(
     """Let each test begin with an account that has seen no log."""
     name = f"state-{next(ACCOUNTS)}"
     monkeypatch.setenv("FLITCHBOOK_STATE", str(tmp_path_factory.getbasetemp() / name))
+
+
+def pytest_configure() -> None:
+    """Look for no rubbish while everything is imported: there is none yet."""
+    gc.disable()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that no worker waits for it at the end."""
+    items.sort(key=lambda item: item.path.name not in LONG)
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was imported out of every later search: it stays to the end."""
+    gc.freeze()
+    gc.enable()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def thrifty() -> Iterator[None]:
+    """Let a worker work out once what is the same for every shop that it opens."""
+    with thrift.kept():
+        yield
 
 
 @pytest.fixture

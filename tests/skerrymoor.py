@@ -4,8 +4,8 @@
     lot = loft.receive()
     serial = loft.begin()
 
-Clock, keys and chance are fixed, and a PIN costs next to nothing to try. The shop's
-file is made once and copied for each test; on PostgreSQL it is opened anew.
+Clock, keys and chance are fixed, and a PIN costs next to nothing to try. The shop is
+made once and copied for each test, on PostgreSQL too.
 """
 
 import shutil
@@ -368,6 +368,11 @@ def manned(shop: Shop, clock: Clock, folder: Path) -> Loft:
 def again(folder: Path, template: Path, label: str) -> Loft:
     """Copy a shop that was opened and closed, sticks and all, and open it."""
     shutil.copytree(template, folder, dirs_exist_ok=True)
-    clock = Clock(moment=datetime(2026, 1, 5, 12, tzinfo=UTC))
+    return reopened(folder, label, datetime(2026, 1, 5, 12, tzinfo=UTC))
+
+
+def reopened(folder: Path, label: str, moment: datetime) -> Loft:
+    """Open a shop that was copied, at a time, with a chance of its own."""
+    clock = Clock(moment=moment)
     shop = open_shop(folder / "shop", now=clock, entropy=entropy_from(label))
     return manned(shop, clock, folder)

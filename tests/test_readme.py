@@ -2,12 +2,14 @@
 
 A `console` block is one session in a folder of its own. A line after `$ ` is run: the
 program's own commands here in this process, under a clock and a chance that are
-fixed, so that what is shown can be compared to the letter; anything else by sh.
+fixed, so that what is shown can be compared to the letter; anything else by sh. The
+demo is played once for all, by its name, and each session begins with a copy.
 """
 
 import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -18,10 +20,13 @@ import pytest
 
 from cli import context, main
 from tests.conftest import entropy_from
+from tests.played import demo_folder
 
+__all__ = ["demo_folder"]
 ROOT = Path(__file__).parent.parent
 # Digests of papers stand in a root, and papers are drawn by libraries that change.
 PAPERS = re.compile(r"root [0-9a-f]{64}")
+DEMO = re.compile(r"flitchbook demo --out (\w+) > /dev/null")
 BLOCK = re.compile(r"^```console\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
@@ -61,9 +66,15 @@ def bench(
 
 
 def answer(
-    command: str, bench: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    command: str,
+    bench: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    demo_folder: Path,
 ) -> str:
     """Run one command and return what it prints."""
+    if played := DEMO.fullmatch(command):
+        shutil.copytree(demo_folder, played[1])
+        return ""
     if command.startswith("export "):
         for name, _, value in (word.partition("=") for word in command.split()[1:]):
             bench.setenv(name, value)
@@ -94,11 +105,14 @@ def answer(
     "block", [b for name in ("README.md", "DEVELOPERS.md") for b in blocks(name)]
 )
 def test_a_shown_session_answers_as_it_is_shown(
-    block: str, bench: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    block: str,
+    bench: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    demo_folder: Path,
 ) -> None:
     """Whoever types what the document shows sees what the document shows."""
     for command, shown in steps(block):
-        told = answer(command, bench, capsys)
+        told = answer(command, bench, capsys, demo_folder)
 
         assert PAPERS.sub("root", told) == PAPERS.sub("root", shown.rstrip()), command
 

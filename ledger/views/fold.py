@@ -8,8 +8,20 @@ until then neither shows what they hold nor says anything that rests on it.
 from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
+from typing import Any
 
-from sqlalchemy import Connection, Engine, Table, UniqueConstraint, inspect
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Engine,
+    Select,
+    Table,
+    UniqueConstraint,
+    inspect,
+    make_url,
+)
+from sqlalchemy.schema import CreateIndex, CreateTable
 from sqlmodel import AutoString, Field, Session, SQLModel, func, select
 
 from ledger.errors import RefusedError, TamperError
@@ -47,6 +59,8 @@ from ledger.views import (
 # Raised whenever an entry is folded otherwise into the same tables; a test holds what
 # old entries fold to.
 FOLDING = 2
+
+STREAMED = {"stream_results": True}
 
 
 class ViewEdition(SQLModel, table=True):
@@ -249,27 +263,54 @@ def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
     Text is ordered by its bytes, whatever alphabet a database server was set up with.
     """
     connection = session.connection()
-    by_bytes = "C" if connection.dialect.name == "postgresql" else "BINARY"
-    for view in TABLES:
-        table = _table(view)
-        order = [
-            column.collate(by_bytes) if isinstance(column.type, AutoString) else column
-            for column in table.primary_key.columns
-        ]
-        asked = select(*table.columns).order_by(*order)
+    for name, query in _questions(connection.dialect.name, TABLES).items():
         # As they come: a server would hand over a whole table at once.
-        for row in connection.execute(
-            asked, execution_options={"stream_results": True}
-        ):
-            yield table.name, tuple(row)
+        for row in connection.execute(query, execution_options=STREAMED):
+            yield name, tuple(row)
+
+
+@cache
+def _questions(
+    dialect: str, views: tuple[type[SQLModel], ...]
+) -> dict[str, Select[Any]]:
+    """Return, by table, what asks for its rows in the order of its key."""
+    by_bytes = "C" if dialect == "postgresql" else "BINARY"
+
+    def order(column: Column[Any]) -> ColumnElement[Any]:
+        is_text = isinstance(column.type, AutoString)
+        return column.collate(by_bytes) if is_text else column
+
+    return {
+        table.name: select(*table.columns).order_by(*map(order, table.primary_key))
+        for table in map(_table, views)
+    }
 
 
 def _make(connection: Connection) -> None:
     """Make the tables that are missing, and say of which edition they are."""
-    table = _table(ViewEdition)
-    SQLModel.metadata.create_all(connection, tables=tables_of_views())
+    table, there = _table(ViewEdition), set(inspect(connection).get_table_names())
+    for name, statements in _written_out(connection.dialect.name, TABLES).items():
+        for statement in () if name in there else statements:
+            connection.exec_driver_sql(statement)
     connection.execute(table.delete())
     connection.execute(table.insert(), {"digest": edition()})
+
+
+# Every audit makes all of them; to write them out costs more than to make them.
+@cache
+def _written_out(
+    dialect: str, views: tuple[type[SQLModel], ...]
+) -> dict[str, tuple[str, ...]]:
+    """Return the statements that make each table and its indexes."""
+    spoken = make_url(f"{dialect}://").get_dialect()()
+
+    def made_by(table: Table) -> Iterator[str]:
+        yield str(CreateTable(table).compile(dialect=spoken))
+        for index in sorted(table.indexes, key=lambda each: str(each.name)):
+            yield str(CreateIndex(index).compile(dialect=spoken))
+
+    every: list[type[SQLModel]] = [*views, ViewEdition]
+    return {table.name: (*made_by(table),) for table in map(_table, every)}
 
 
 # Asked at every turn, and worked out once.

@@ -8,11 +8,13 @@ import pytest
 from tests.cli import bench as benches
 from tests.cli import rounds
 from tests.cli.bench import Bench
+from tests.cli.onward import onward
 from tests.cli.rounds import Walk
+from tests.played import demo_folder
 from tests.roadside import roadside_folder
 from tests.shops import certified_folder
 
-__all__ = ["certified_folder", "roadside_folder"]
+__all__ = ["certified_folder", "demo_folder", "roadside_folder"]
 
 
 @pytest.fixture
@@ -27,9 +29,19 @@ def bench(
     return benches.opened(tmp_path, monkeypatch, capsys)
 
 
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a file's place for shops in which some work was done, to be copied."""
+    return tmp_path_factory.mktemp("kept")
+
+
 @pytest.fixture
-def blank(bench: Bench) -> Bench:
+def blank(bench: Bench, kept: Path) -> Bench:
     """Give that shop with a fingerboard blank planned abroad beside its invoice."""
+    return onward(bench, kept / "blank", _plan_a_blank)
+
+
+def _plan_a_blank(bench: Bench) -> None:
     bench.does(
         "lot receive --species 'Dalbergia latifolia' --form sawn --boards 1 "
         "--received 2026-01-05 --harvested-in IN --supplier 'Ferrante & Daughters' "
@@ -42,7 +54,6 @@ def blank(bench: Bench) -> Bench:
     bench.does(
         "shipment plan L26-003-01 --from GB --to US --for sale --on 2026-11-23 --by 12"
     )
-    return bench
 
 
 @pytest.fixture

@@ -1,8 +1,11 @@
 """flitchbook board split, join: typed as it is spoken at the saw, and balanced."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.bench import Bench
+from tests.cli.onward import onward
 
 SET = "L26-003-01"
 SPLIT = f"board split {SET} --by 03 --waste '64 g'"
@@ -13,8 +16,12 @@ WHY = "--reason 'one fell behind the bench'"
 
 
 @pytest.fixture
-def saw(bench: Bench) -> Bench:
+def saw(bench: Bench, kept: Path) -> Bench:
     """Give a bench with a rosewood back set of 869 g and a neck blank."""
+    return onward(bench, kept / "saw", _lay_on_the_saw)
+
+
+def _lay_on_the_saw(bench: Bench) -> None:
     bench.does(
         "lot receive --by 02 --species 'Dalbergia latifolia' --boards 1 "
         "--supplier ferrante --harvested-in IN"
@@ -27,7 +34,6 @@ def saw(bench: Bench) -> Bench:
         "board number L26-002 --by 02 --for neck --length '810 mm' --width '95 mm' "
         "--thickness '24 mm' --mass '820 g'"
     )
-    return bench
 
 
 def plain(text: str) -> str:

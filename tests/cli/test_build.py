@@ -1,23 +1,28 @@
 """flitchbook build: the right board, the right hands, each step once."""
 
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
+from tests.cli.onward import onward
 
 NEXT = "26-0002-6"
 
 
 @pytest.fixture
-def begun(bench: Bench) -> Bench:
+def begun(bench: Bench, kept: Path) -> Bench:
     """Give a bench where a second instrument was begun."""
+    return onward(bench, kept / "begun", _begin_another)
+
+
+def _begin_another(bench: Bench) -> None:
     assert bench.data("build begin Tidewarden --by 01") == {"serial": NEXT}
     bench.does(
         "board number L26-001 --by 02 --for top --length '559 mm' --width '203 mm' "
         "--thickness '4.2 mm' --mass '205 g' --mass '207 g'"
     )
-    return bench
 
 
 def test_an_instrument_is_begun_in_a_run(bench: Bench) -> None:

@@ -10,6 +10,7 @@ from cli import papers
 from ledger.check import MARKER
 from ledger.errors import RefusedError
 from tests.cli.bench import SERIAL, Bench
+from tests.cli.onward import onward
 from tests.labels import reading
 
 NUMBER = "C-2026-00001"
@@ -36,10 +37,9 @@ def finished(bench: Bench) -> Bench:
 
 
 @pytest.fixture
-def printed(bench: Bench) -> Path:
+def printed(bench: Bench, kept: Path) -> Path:
     """Give a certificate and a keys file, and nothing else, in a folder elsewhere."""
-    bench.run(f"{PRINT} --out certificate.pdf")
-    bench.does("shop keys --root sticks/root-1.json --root sticks/root-2.json")
+    onward(bench, kept / "printed", _print_and_publish)
     elsewhere = bench.folder / "elsewhere"
     elsewhere.mkdir()
     shutil.move("certificate.pdf", elsewhere)
@@ -48,6 +48,11 @@ def printed(bench: Bench) -> Path:
     for name in ("FLITCHBOOK_SHOP", "FLITCHBOOK_PIN_FILE"):
         bench.patch.delenv(name)
     return elsewhere
+
+
+def _print_and_publish(bench: Bench) -> None:
+    bench.run(f"{PRINT} --out certificate.pdf")
+    bench.does("shop keys --root sticks/root-1.json --root sticks/root-2.json")
 
 
 def test_what_is_missing_is_named_all_at_once(finished: Bench) -> None:

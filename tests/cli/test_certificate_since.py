@@ -6,19 +6,23 @@ from pathlib import Path
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
+from tests.cli.onward import onward
 
 FIRST, NEXT = "C-2026-00001", "C-2026-00002"
 
 
 @pytest.fixture
-def renewed(bench: Bench) -> Bench:
+def renewed(bench: Bench, kept: Path) -> Bench:
     """Give an instrument that was serviced and has two certificates, both on paper."""
+    return onward(bench, kept / "renewed", _renew)
+
+
+def _renew(bench: Bench) -> None:
     bench.run(f"certificate print {FIRST} --out first.pdf --by 01")
     bench.does(f"instrument service {SERIAL} 'neck reset' --by 12")
     bench.run(f"certificate issue {SERIAL} --out next.pdf --by 01")
     bench.does("shop keys --root sticks/root-1.json --root sticks/root-2.json")
     shutil.copy("shop/published/keys-0001.json", "keys.json")
-    return bench
 
 
 def test_both_are_shown_in_order(renewed: Bench) -> None:

@@ -3,7 +3,7 @@
 import json
 import os
 import re
-import subprocess
+import shutil
 import sys
 from hashlib import sha256
 from pathlib import Path
@@ -26,6 +26,7 @@ from tests import browser as browsers
 from tests import skerrymoor
 from tests.cli.bench import Bench
 from tests.labels import reading
+from tests.played import flitchbook
 from tests.vectors.test_by_hand import root_by_hand
 
 PAPERS = {
@@ -56,25 +57,11 @@ WOOD = {
 GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
 
 
-def flitchbook(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    """Run the program by its name, as somebody who has just installed it."""
-    return subprocess.run(
-        ["flitchbook", *words],
-        cwd=cwd,
-        env={"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-
-
 @pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def played(tmp_path_factory: pytest.TempPathFactory, demo_folder: Path) -> Path:
     """Give the folder that the demo leaves behind."""
     folder = tmp_path_factory.mktemp("demo") / "out"
-    done = flitchbook("demo", "--out", str(folder), cwd=folder.parent)
-    assert (done.returncode, done.stderr) == (0, ""), done.stderr
-    assert (folder / "START-HERE.txt").read_text(encoding="utf-8") in done.stdout
+    shutil.copytree(demo_folder, folder)
     return folder
 
 

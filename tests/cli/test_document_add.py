@@ -1,19 +1,25 @@
 """flitchbook document add: a paper that came later joins the lot or the batch."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.bench import SERIAL, Bench
+from tests.cli.onward import onward
 
 ADD = "document add D26-0002 L26-002 --by 02"
 
 
 @pytest.fixture
-def invoiced(bench: Bench) -> Bench:
+def invoiced(bench: Bench, kept: Path) -> Bench:
     """Give a bench with an invoice on file, and a batch of glue."""
+    return onward(bench, kept / "invoiced", _file_an_invoice)
+
+
+def _file_an_invoice(bench: Bench) -> None:
     bench.file("bill.txt", "24 billets, 陽子の製材所")
     bench.does("document file bill.txt --by 02 --paper invoice --issued 2026-01-04")
     bench.does("material receive 'hide glue' --as glue --by 02")
-    return bench
 
 
 def test_an_invoice_is_joined_and_everybody_sees_it(invoiced: Bench) -> None:

@@ -1,10 +1,11 @@
 """Tests of symbols on the dots of whatever head prints them."""
 
 from collections.abc import Callable
+from functools import cache
 from io import BytesIO
-from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from PIL import Image
@@ -89,15 +90,18 @@ def on_page(pdf: bytes, page: int) -> list[on_dots.Placed]:
         document.close()
 
 
-def edges(image: Image.Image, side: int) -> list[int]:
-    """Return where light and dark change along the rows and columns of a symbol."""
-    found: set[int] = set()
-    for turned in (image, image.transpose(Image.Transpose.TRANSPOSE)):
-        dots = [bool(dot) for dot in turned.get_flattened_data()]
-        for start in range(0, len(dots), side):
-            row = dots[start : start + side]
-            found |= {x + 1 for x, (a, b) in enumerate(pairwise(row)) if a != b}
-    return sorted(found)
+@cache
+def drawn(name: str) -> bytes:
+    """Return a paper, drawn once for all heads."""
+    return PAPERS[name][0]()
+
+
+def edges(image: Image.Image) -> list[int]:
+    """Return the dots after which light and dark change along rows and columns."""
+    dots = np.asarray(image)
+    across = (dots[:, 1:] != dots[:, :-1]).any(axis=0)
+    down = (dots[1:] != dots[:-1]).any(axis=1)
+    return sorted({*np.flatnonzero(across).tolist(), *np.flatnonzero(down).tolist()})
 
 
 @pytest.mark.parametrize("head", picture.HEADS)
@@ -106,9 +110,8 @@ def test_every_module_of_every_paper_is_whole_dots(
     name: str, head: picture.Head
 ) -> None:
     """Each edge lies a whole number of modules from the corner, each of equal dots."""
-    make, page = PAPERS[name]
-    pdf = make()
-    page %= picture.pages(pdf)
+    pdf = drawn(name)
+    page = PAPERS[name][1] % picture.pages(pdf)
     image = Image.open(BytesIO(picture.for_head(pdf, page=page, head=head)))
     placed = on_page(pdf, page)
     scale = picture.HEADS[head] / picture.INCH_PT
@@ -128,7 +131,7 @@ def test_every_module_of_every_paper_is_whole_dots(
         expected = expected.resize(burnt.size, Image.Resampling.NEAREST)
 
         assert burnt.tobytes() == expected.tobytes()
-        assert all(edge % dots == 0 for edge in edges(burnt, side * dots))
+        assert all((before + 1) % dots == 0 for before in edges(burnt))
     assert len(reading.symbols(image)) == len(placed)
 
 

@@ -7,6 +7,8 @@ from tests.shops import (
     loft,
     loft_on_each,
     staffed_folder,
+    staffed_on_postgresql,
+    staffed_on_sqlite,
     supplied,
 )
 
@@ -18,5 +20,7 @@ __all__ = [
     "road",
     "roadside_folder",
     "staffed_folder",
+    "staffed_on_postgresql",
+    "staffed_on_sqlite",
     "supplied",
 ]

@@ -7,6 +7,8 @@ from tests.shops import (
     loft,
     loft_on_each,
     staffed_folder,
+    staffed_on_postgresql,
+    staffed_on_sqlite,
 )
 
 __all__ = [
@@ -17,4 +19,6 @@ __all__ = [
     "road",
     "roadside_folder",
     "staffed_folder",
+    "staffed_on_postgresql",
+    "staffed_on_sqlite",
 ]

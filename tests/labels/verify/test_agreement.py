@@ -24,7 +24,7 @@ def page(
 @pytest.mark.parametrize("name", forgeries.CLASSES)
 def test_both_readers_say_the_same(name: str, page: Reader) -> None:
     """The word and the facts of each input; and a forged one is a yes to neither."""
-    cases = list(forgeries.CLASSES[name]())
+    cases = forgeries.made(name)
     said = readers.ledger(cases)
     seen = [answer for batch in readers.batches(cases) for answer in page(batch)]
     row = forgeries.row(name, [answer["word"] for answer in said])
