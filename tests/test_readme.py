@@ -19,6 +19,7 @@ from pathlib import Path
 import pytest
 
 from cli import context, main
+from ledger.audit.findings import CAUSES, OPEN_CAUSES
 from tests.conftest import entropy_from
 from tests.played import demo_folder
 
@@ -123,3 +124,15 @@ def test_the_readme_shows_a_session() -> None:
 
     assert len(sessions) >= 2
     assert all(list(steps(session)) for session in sessions)
+
+
+def test_the_readme_names_every_cause_of_an_audit() -> None:
+    """And which of them leave a question open."""
+    told = (ROOT / "README.md").read_text(encoding="utf-8")
+    listed = told.partition("one cause out of this list:")[2].partition(". A changed")[
+        0
+    ]
+    is_open = told.partition(f"{listed}. ")[2].partition(" leave a question open")[0]
+
+    assert set(re.findall("`([a-z]+)`", listed)) == set(CAUSES)
+    assert set(re.findall("`([a-z]+)`", is_open.rpartition(". ")[2])) == OPEN_CAUSES

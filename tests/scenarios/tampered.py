@@ -16,6 +16,7 @@ from pathlib import Path
 
 from ledger.acts.copying import LEDGER
 from ledger.acts.shop import open_shop
+from ledger.check import MARKER
 from ledger.log.entry import parse_record
 from tests import skerrymoor
 from tests.cli.bench import Bench
@@ -30,6 +31,8 @@ from tests.ledger.audit.tampering import (
 )
 from tests.skerrymoor import Clock, Loft
 
+# A shop of the same name, said by a writer of its own under other roots.
+VECTORS = Path(__file__).parents[1] / "vectors" / "log"
 ROOTS = "--root sticks/root-1.json --root sticks/root-2.json"
 
 
@@ -162,18 +165,30 @@ def letter_of_a_certificate(scene: Scene) -> None:
 
 
 def shop_of_the_same_name(scene: Scene) -> None:
-    """Give a certificate of a shop with other roots."""
-    path = scene.path("stranger.json")
-    assert json.loads(path.read_bytes())["format"] == "flitchbook-certificate/1"
+    """Take a certificate of a shop with other roots."""
+    shutil.copyfile(VECTORS / "certificate.json", scene.path("stranger.json"))
 
 
-def nothing_at_all(scene: Scene) -> None:
-    """Leave the signed file as it is: what is false is around it."""
+def page_retyped(scene: Scene) -> None:
+    """Put the true certificate file into a page that speaks of another serial."""
+    head, tail = b"%PDF-1.7\n(serial 26-0999-1)\n", b"\nendstream\n"
+    file = scene.path("certificate.json").read_bytes()
+    marked = b"<< " + MARKER + b" true >>\nstream\n"
+    scene.bench.file("retyped.pdf", head + marked + file + tail)
+
+
+def card_copied(scene: Scene) -> None:
+    """Copy a card's square."""
+    shutil.copyfile(scene.path("card.txt"), scene.path("copied-card.txt"))
+
+
+def code_guessed(scene: Scene) -> None:
+    """Have every paper of an instrument but the slip."""
     assert scene.path("certificate.json").is_file()
 
 
 def keys_of_a_usurper(scene: Scene) -> None:
-    """Add a key to the keys file that nobody of the shop enrolled."""
+    """Let one root be enough."""
     data = json.loads(scene.path("keys.json").read_bytes())
     data["threshold"] = 1
     text = json.dumps(data, separators=(",", ":"), ensure_ascii=False, sort_keys=True)
@@ -200,7 +215,7 @@ def reported(scene: Scene) -> None:
 
 
 def list_altered(scene: Scene) -> None:
-    """Take the report out of the list."""
+    """Say something else of the instrument in the list."""
     reported(scene)
     text = scene.path("status.json").read_text(encoding="utf-8")
     scene.bench.file("altered-status.json", text.replace("reported", "withdrawn"))
@@ -241,13 +256,13 @@ DONE: dict[str, Callable[[Scene], None]] = {
     "puts an erased name back": erased_name_back,
     "changes one letter of a certificate": letter_of_a_certificate,
     "makes up a shop of the same name": shop_of_the_same_name,
-    "retypes the page around a true certificate": nothing_at_all,
-    "copies a card for another guitar": nothing_at_all,
+    "retypes the page around a true certificate, with another serial": page_retyped,
+    "puts the copy of a card into another guitar": card_copied,
     "makes a keys file that asks for fewer roots": keys_of_a_usurper,
     "signs a certificate with a key that was stolen and reported": stolen_and_reported,
     "sells an instrument that is reported": reported,
     "changes that list of reports": list_altered,
-    "hands an instrument on with photographs of its papers": nothing_at_all,
+    "guesses a slip's code, with photographs of all the other papers": code_guessed,
     "changes an exported record": exported_record,
     "lets a disk spoil a copy": spoilt_copy,
 }

@@ -16,14 +16,12 @@ from tests import skerrymoor
 from tests.cli import bench as benches
 from tests.scenarios.tampered import DONE, Scene
 
-# A shop of the same name, said by a writer of its own under other roots.
-VECTORS = Path(__file__).parents[1] / "vectors" / "log"
 README = Path(__file__).parents[2] / "README.md"
 LINE = re.compile(r"^\| ([^|`]+) \| `flitchbook ([^`]+)` \| ([^|]+) \|$", re.MULTILINE)
 # What is true itself, so that the command ends well and says what to look at.
 TRUE = {
-    ("retypes the page around a true certificate", "certificate"),
-    ("copies a card for another guitar", "certificate"),
+    ("retypes the page around a true certificate, with another serial", "certificate"),
+    ("puts the copy of a card into another guitar", "certificate"),
     ("changes that list of reports", "certificate"),
     (
         "puts an older copy in the place of the shop's folder, on a machine that knew "
@@ -63,7 +61,6 @@ def sold(
     export(shop, folder / "export")
     back_up(shop, folder / "copies").rename(folder / "copy")
     shop.close()
-    shutil.copyfile(VECTORS / "certificate.json", folder / "stranger.json")
     return folder
 
 
@@ -72,7 +69,6 @@ def test_every_line_of_the_table_is_tried() -> None:
     told = [done for done, _, _ in lines()]
 
     assert sorted(told) == sorted(DONE)
-    assert README.read_text(encoding="utf-8").count("`flitchbook record audit") > 1
 
 
 @pytest.mark.parametrize(("done", "command", "says"), lines())
