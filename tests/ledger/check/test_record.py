@@ -6,17 +6,28 @@ import pytest
 
 from ledger.acts import heads, signing
 from ledger.check import CANNOT_TELL, NO, YES, Answer, check
+from ledger.log import merkle
 from ledger.log.checkpoint import sign_note
 from ledger.log.encoding import parse_object
 from ledger.log.entry import parse_record
-from ledger.log.keys import SecretKey
+from ledger.log.keys import SecretKey, signature_text
+from ledger.log.proof import Proof
 from tests import skerrymoor
 from tests.ledger.audit.tampering import appended
 from tests.ledger.buying import PINNED, certificate_by, sold_by
 from tests.ledger.log.damage import flipped
-from tests.ledger.log.workshop import VECTORS
+from tests.ledger.log.workshop import VECTORS, vector_records
 from tests.skerrymoor import Loft
 
+LOG_KEY = SecretKey(
+    bytes.fromhex(
+        next(
+            line.split()[1]
+            for line in (VECTORS / "seeds").read_text().splitlines()
+            if line.startswith("log ")
+        )
+    )
+)
 PROOF = (VECTORS / "certificate.tlog-proof").read_bytes()
 
 
@@ -156,6 +167,31 @@ def test_a_torn_certificate_is_a_no_in_its_proof_too(certified: Loft) -> None:
 
     assert answer.word == NO
     assert "issues no certificate" in reason(answer)
+
+
+def test_a_signature_by_another_key_than_it_names_is_a_no() -> None:
+    """Though it stands in a log whose head the log's key signed."""
+    records = vector_records()
+    forged = parse_record(
+        records[10].signed
+        + b"\n"
+        + signature_text(SecretKey(b"z" * 32).sign(records[10].signed)).encode()
+        + b"\n"
+    )
+    leaves = [record.leaf for record in (*records[:10], forged, *records[11:])]
+    top = merkle.root(leaves)
+    head = replace(PINNED.file.proof.head, root=top)
+    path = merkle.inclusion_path(
+        10,
+        len(leaves),
+        lambda level, n: merkle.root(leaves[n << level : (n + 1) << level]),
+    )
+    note = sign_note(head.text, name=head.origin, secret=LOG_KEY)
+    proof = Proof(index=10, path=path, checkpoint=note, extra=forged.data)
+    answer = check(proof.text.encode(), PINNED.changed_keys(root=top.hex()))
+
+    assert answer.word == NO
+    assert "the signature does not fit" in reason(answer)
 
 
 def test_two_logs_in_one_proof_are_a_no() -> None:
