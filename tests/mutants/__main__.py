@@ -16,7 +16,6 @@ from tests.mutants import known
 from tests.mutants.making import Mutant
 from tests.mutants.trying import Trial
 
-
 # The plugin that tries them has imported it before pytest does.
 QUIET = ("-W", "ignore:Module already imported:pytest.PytestAssertRewriteWarning")
 

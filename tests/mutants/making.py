@@ -79,12 +79,17 @@ def mutants_of(source: str) -> Iterator[Mutant]:
                 put(ast.fix_missing_locations(ast.copy_location(other, node)))
                 yield Mutant(
                     place=place,
-                    line=getattr(node, "lineno", owner.lineno),
+                    line=_line(node),
                     change=change + count,
                     tree=tree,
                     is_constant=is_constant,
                 )
                 put(node)
+
+
+def _line(node: ast.AST) -> int:
+    """Return the line of a node, or of the first part of it that has one."""
+    return next(each.lineno for each in ast.walk(node) if hasattr(each, "lineno"))
 
 
 def _places(tree: ast.Module) -> Iterator[tuple[str, ast.stmt, bool]]:

@@ -80,9 +80,12 @@ class Trial:
     def _meeting(
         self, mutant: Mutant, by_line: dict[int, set[str]], items: list[pytest.Item]
     ) -> list[pytest.Item]:
-        """Return the tests that come by a mutant's line; by a constant come all."""
-        near = by_line.get(mutant.line, set())
-        met = [i for i in items if mutant.is_constant or i.nodeid in near]
+        """Return the tests that come by a mutant's line, or by a use of a constant."""
+        lines = [mutant.line]
+        if mutant.is_constant:
+            lines = [n.lineno for n in _named(mutant.tree, mutant.place)]
+        near = set().union(*(by_line.get(line, set()) for line in lines))
+        met = [item for item in items if item.nodeid in near or not near]
         return sorted(met, key=lambda item: self.seconds[item.nodeid])
 
     def _is_seen(self, mutant: Mutant, items: Sequence[pytest.Item]) -> bool:
@@ -136,6 +139,13 @@ def _put_in_constant(module: ModuleType, mutant: Mutant) -> None:
     for other in [m for n, m in sys.modules.items() if n.startswith("ledger")]:
         if vars(other).get(mutant.place) is old:
             setattr(other, mutant.place, new)
+
+
+def _named(tree: ast.Module, name: str) -> Iterator[ast.Name]:
+    """Yield where a constant is used in the module's own functions."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name) and node.id == name:
+            yield node
 
 
 def _target(node: ast.Assign | ast.AnnAssign) -> ast.expr:
