@@ -48,7 +48,7 @@ def as_lines(
         return
     said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
     said += [
-        f"letters      {show.safe(text)!r}: {remark}"
+        f"letters      {text!r}: {remark}"
         for text in _odd(answer)
         for remark in letter_remarks(text)
     ]

@@ -1,7 +1,9 @@
 """The whole record as plain files: exported for anyone, imported into a new shop."""
 
 import itertools
+import os
 import shutil
+import stat
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
@@ -24,7 +26,7 @@ from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note
 from ledger.log.database import transaction
 from ledger.log.encoding import canonical
 from ledger.log.entry import LARGEST_RECORD, parse_record
-from ledger.log.keysfile import read_keys_file
+from ledger.log.keysfile import LARGEST_KEYS_FILE, read_keys_file
 from ledger.log.policy import POLICY_FORMAT
 from ledger.log.store import Store
 from ledger.log.vault import Vault
@@ -36,6 +38,15 @@ RECORDS = "records.txt"
 KEYS = "keys"
 POLICY = "policy"
 BATCH = 1000
+# What is read of an export, and at one time of what is read whole [bytes]: so many
+# checkpoints no shop signs in a century.
+MOST_BYTES: dict[str, int | None] = {
+    FILE: 65_536,
+    KEYS: LARGEST_KEYS_FILE,
+    CHECKPOINTS: 64 * 1_048_576,
+    RECORDS: None,
+    VAULT: None,
+}
 ABOUT = """This folder is the whole record of a shop.
 
 records.txt    every record, one after the other: an entry on one line, its signature
@@ -89,6 +100,7 @@ def import_record(source: Path, folder: Path, settings: Settings) -> int:
     replace the keys.
     """
     require_new(folder)
+    _require_plain(source)
     size, papers = _verified(source)
     keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
     number = read_keys_file(keys).number if keys is not None else 0
@@ -157,6 +169,25 @@ def _import_papers(source: Path, folder: Path, papers: dict[str, bytes]) -> None
         attachments.put(folder, source / digest, salt=salt, announced=digest)
 
 
+def _require_plain(source: Path) -> None:
+    """Refuse what in an export is no plain file, or larger than any that is true."""
+    for name, most in MOST_BYTES.items():
+        path = source / name
+        if not os.path.lexists(path):
+            continue
+        told = path.lstat()
+        if not stat.S_ISREG(told.st_mode):
+            raise RefusedError(
+                f"{source} is no exported record: {name} is no plain file; name the "
+                f"folder that flitchbook record export wrote"
+            )
+        if most is not None and told.st_size > most:
+            raise RefusedError(
+                f"{source} is no exported record: {name} has {told.st_size} bytes of "
+                f"at most {most}; name the folder that flitchbook record export wrote"
+            )
+
+
 def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
     """Walk over an exported record; return its size, and its papers and their salts."""
     views = SecondViews()
@@ -166,6 +197,8 @@ def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
         notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
         for index, record in enumerate(read_records(source / RECORDS)):
             walk.feed(index, record, merkle.leaf_hash(record))
+            if any(not finding.is_open for finding in walk.findings):
+                break  # one fault is enough, however much stands behind it
             roots[walk.size] = walk.root
         papers = _verified_papers(source)
     except OSError as problem:

@@ -1,4 +1,4 @@
-"""What the eye would miss in a name is told, the same as the page that checks tells it."""
+"""What the eye would miss in a name is told, as the page that checks tells it."""
 
 import pytest
 
@@ -33,5 +33,5 @@ def test_what_the_eye_would_miss_in_a_name_is_told(name: str) -> None:
     ],
 )
 def test_each_kind_of_letter_has_its_alphabet(text: str, remarks: list[str]) -> None:
-    """Signs of measure are of none, raised letters of their own, three marks no pile."""
+    """Signs of measure are of none, raised letters their own, three marks no pile."""
     assert letter_remarks(text) == remarks
