@@ -40,7 +40,11 @@ def hole(head: bytes) -> Callable[[Path], None]:
 
 def holding(data: bytes) -> Callable[[Path], None]:
     """Make a file that holds this."""
-    return lambda path: path.write_bytes(data) and None
+
+    def make(path: Path) -> None:
+        path.write_bytes(data)
+
+    return make
 
 
 def card(cbor: bytes) -> Callable[[Path], None]:
@@ -73,15 +77,16 @@ def sound(
     return struct.pack("<4sI", b"RIFF", len(whole)) + whole
 
 
-def swollen_page() -> bytes:
-    """Return a small PDF whose one stream swells to a hundred megabytes."""
+def swollen_page(path: Path) -> None:
+    """Make a small PDF whose one stream swells to a hundred megabytes."""
     packed = zlib.compress(bytes(100_000_000), 1)
-    return (
+    page = (
         b"%PDF-1.7\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type"
         b"/Pages/Kids[3 0 R]/Count 1>>\nendobj\n3 0 obj\n<</Type/Page/Parent 2 0 R"
         b"/MediaBox[0 0 9 9]/Contents 4 0 R>>\nendobj\n4 0 obj\n<</Filter/FlateDecode"
         b"/Length " + str(len(packed)).encode() + b">>\nstream\n" + packed
-    ) + b"\nendstream\nendobj\ntrailer<</Root 1 0 R>>\n%%EOF"
+    )
+    path.write_bytes(page + b"\nendstream\nendobj\ntrailer<</Root 1 0 R>>\n%%EOF")
 
 
 def pipe(path: Path) -> None:
@@ -108,7 +113,7 @@ FILES: dict[str, Callable[[Path], None]] = {
     "long.card": card(b"\x84\x5b\x7f" + b"\xff" * 7 + b"a" * 50),
     "many.card": card(b"\x9b\x00\x00\x00\x00\x7f\xff\xff\xff" + b"a" * 50),
     "power.card": card(b"\xc4\x82\x1b\x7f" + b"\xff" * 7 + b"\x01"),
-    "swollen.pdf": lambda path: path.write_bytes(swollen_page()) and None,
+    "swollen.pdf": swollen_page,
     "wide.png": holding(picture(60_000)),
     "lie.wav": holding(sound(0xFFFFFFF0, bytes(2000))),
     "nan.wav": holding(sound(192_000, NOT_A_NUMBER, form=3, bits=32)),
@@ -121,6 +126,12 @@ FILES: dict[str, Callable[[Path], None]] = {
     "nothing": holding(b""),
     "pipe": pipe,
 }
+
+
+NOT_CAUGHT = (
+    *(ArithmeticError, AttributeError, LookupError, MemoryError, OSError),
+    *(RuntimeError, TypeError, ValueError),
+)
 
 
 def main() -> None:
@@ -142,8 +153,8 @@ def said(words: list[str]) -> dict[str, Any]:
             program.run()
         except SystemExit as end:
             code = int(end.code or 0)
-        except BaseException:
-            # Whatever it is: a person would have been shown this.
+        except NOT_CAUGHT:
+            # A person would have been shown this.
             traceback.print_exc()
             code = -1
         finally:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests import few
 from tests.mutants import known
 from tests.mutants.making import Mutant
 from tests.mutants.trying import Trial
@@ -43,7 +44,7 @@ def tried(path: str) -> bool:
 
     trial = Trial(path=path, told=told)
     options = ["-q", "-n", "0", "-p", "no:cacheprovider", *QUIET]
-    pytest.main([*options, *known.tests_of(path)], plugins=[trial])
+    pytest.main([*options, *known.tests_of(path)], plugins=[few, trial])
     unseen = [mutant for mutant in left if mutant.name not in same]
     _tell(
         out,

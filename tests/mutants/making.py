@@ -89,7 +89,8 @@ def mutants_of(source: str) -> Iterator[Mutant]:
 
 def _line(node: ast.AST) -> int:
     """Return the line of a node, or of the first part of it that has one."""
-    return next(each.lineno for each in ast.walk(node) if hasattr(each, "lineno"))
+    lines = (getattr(each, "lineno", None) for each in ast.walk(node))
+    return next(line for line in lines if isinstance(line, int))
 
 
 def _places(tree: ast.Module) -> Iterator[tuple[str, ast.stmt, bool]]:
@@ -127,6 +128,7 @@ def _inside(node: ast.AST) -> list[tuple[ast.AST, Put, str]]:
     if isinstance(node, ast.Raise):
         return []
     found: list[tuple[ast.AST, Put, str]] = []
+    is_message = isinstance(node, ast.JoinedStr) and _is_message(node)
     for field, value in ast.iter_fields(node):
         if isinstance(value, ast.AST) and field != "annotation":
             found.append((value, partial(setattr, node, field), field))
@@ -135,6 +137,7 @@ def _inside(node: ast.AST) -> list[tuple[ast.AST, Put, str]]:
                 (each, partial(value.__setitem__, n), field)
                 for n, each in enumerate(value)
                 if isinstance(each, ast.AST)
+                and not (is_message and isinstance(each, ast.Constant))
             ]
     return found
 
@@ -248,11 +251,10 @@ def _patterns(node: ast.Call) -> Iterator[ast.AST]:
     """Yield a pattern with one sign less, wherever it is a pattern still."""
     first = node.args[0]
     text = first.value if isinstance(first, ast.Constant) else ""
-    empty: str | bytes = b"" if isinstance(text, bytes) else ""
     if not isinstance(text, str | bytes):
         return
     for n in range(len(text)):
-        shorter = empty.join([text[:n], text[n + 1 :]])  # type: ignore[arg-type]
+        shorter = _without(text, n)
         try:
             re.compile(shorter)
         except re.error:
@@ -260,6 +262,12 @@ def _patterns(node: ast.Call) -> Iterator[ast.AST]:
         made = copy.deepcopy(node)
         made.args[0] = ast.Constant(shorter)
         yield made
+
+
+def _without(text: str | bytes, n: int) -> str | bytes:
+    if isinstance(text, str):
+        return text[:n] + text[n + 1 :]
+    return text[:n] + text[n + 1 :]
 
 
 def _leave_out(node: ast.stmt) -> Iterator[ast.AST]:

@@ -21,7 +21,6 @@ from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 import coverage
-import hypothesis
 import pytest
 from _pytest.runner import runtestprotocol
 
@@ -42,14 +41,6 @@ class Trial:
     wanted: Callable[[Mutant], bool] = lambda _: True
     seconds: dict[str, float] = field(default_factory=dict)
     failed: list[str] = field(default_factory=list)
-
-    @pytest.hookimpl(tryfirst=True)
-    def pytest_collection(self) -> None:
-        """Let properties try few examples, the same for every mutant."""
-        hypothesis.settings.register_profile(
-            "few", deadline=None, derandomize=True, database=None, max_examples=25
-        )
-        hypothesis.settings.load_profile("few")
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -131,6 +122,7 @@ def _put_in_constant(module: ModuleType, mutant: Mutant) -> None:
         node.value
         for node in mutant.tree.body
         if isinstance(node, ast.Assign | ast.AnnAssign)
+        and node.value is not None
         and ast.unparse(_target(node)) == mutant.place
     )
     old = vars(module)[mutant.place]
