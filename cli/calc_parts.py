@@ -10,6 +10,7 @@ from typing import Annotated, Any
 
 import typer
 
+from cli import show
 from cli.board_tap import FIGURES, estimate_data, plus_minus
 
 LengthOption = Annotated[str, typer.Option(help="Along the grain, such as '550 mm'.")]
@@ -100,10 +101,8 @@ def answer_with(
 
 def answer(as_json: bool, lines: Iterable[str], **data: Any) -> None:
     """Print lines, or the data as JSON where that was asked for."""
-    import json
-
     if as_json:
-        typer.echo(json.dumps(data, ensure_ascii=False, sort_keys=True))
+        typer.echo(show.json_text(data))
         return
     for line in lines:
-        typer.echo(line)
+        typer.echo(show.safe(line))

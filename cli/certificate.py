@@ -135,7 +135,7 @@ def check(
         newer = certificate_since.superseded_words(shop, number)
     say = verdict.as_json if json else verdict.as_lines
     for line in say(found, newer, bears_signature=verdict.bears_signature(data)):
-        typer.echo(line)
+        typer.echo(show.safe(line))
     if not found:
         raise typer.Exit(1)
 

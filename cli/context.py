@@ -59,6 +59,8 @@ HappenedOption = Annotated[
         help="When it happened, if it is entered late: 2026-11-24T16:40:00Z, in UTC.",
     ),
 ]
+# No pin file is read beyond so many signs.
+LONGEST_PINS = 1_000_000
 # Why something is said: either word will do.
 WHY = ("--why", "--reason")
 READING: dict[str, tuple[Any, Any]] = {
@@ -298,7 +300,8 @@ class Desk:
             return []
         try:
             # Some editors put a mark before the first line.
-            text = self._pin_file.read_text(encoding="utf-8-sig")
+            with self._pin_file.open(encoding="utf-8-sig") as file:
+                text = file.read(LONGEST_PINS)
         except (OSError, UnicodeDecodeError):
             raise NotFoundError(
                 f"the pin file {self._pin_file} cannot be read: name a text file with "

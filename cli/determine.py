@@ -2,12 +2,13 @@
 
 import sys
 from collections.abc import Iterator
-from json import JSONDecodeError, dumps, loads
+from json import JSONDecodeError, loads
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
+from cli import show
 from cli.context import Desk, JsonOption, ShopOption
 from ledger.errors import RefusedError
 
@@ -77,11 +78,11 @@ def determine(
         told, caution = list(_lines(said)), said["caution"]
     if json:
         data = {**said, "edition": _edition_data(edition)}
-        told = [dumps(data, ensure_ascii=False, sort_keys=True)]
+        told = [show.json_text(data)]
     else:
         told += ["", f"tables: {edition.words}", _sentence(caution)]
     for line in told:
-        typer.echo(line)
+        typer.echo(show.safe(line))
 
 
 def _shop(folder: Path | None) -> Any:
@@ -290,13 +291,7 @@ def _bytes(file: Path) -> bytes:
     """Return what a file holds, up to one byte more than is allowed."""
     if file == STDIN:
         return sys.stdin.buffer.read(LARGEST_BYTES + 1)
-    try:
-        with file.open("rb") as opened:
-            return opened.read(LARGEST_BYTES + 1)
-    except OSError as problem:
-        raise RefusedError(
-            f"{file} cannot be read ({problem.strerror}); name a file with a question"
-        ) from None
+    return show.read_file(file, most=LARGEST_BYTES)
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

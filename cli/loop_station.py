@@ -1,6 +1,5 @@
 """The loop's station: a terminal with a scanner, whoever stands at it, and its lock."""
 
-import json
 import sys
 from collections import Counter
 from collections.abc import Sequence
@@ -80,10 +79,10 @@ class Station:
         """Print what is answered to one line."""
         if self._desk.json and lines:
             told = {"refused": is_refused, "said": [line for line in lines if line]}
-            typer.echo(json.dumps(told, ensure_ascii=False, sort_keys=True))
+            typer.echo(show.json_text(told))
             return
         for line in lines:
-            typer.echo(line)
+            typer.echo(show.safe(line))
 
     def _prompt(self) -> None:
         if not self.is_terminal or self._desk.json:

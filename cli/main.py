@@ -105,7 +105,7 @@ def run() -> None:
         _program(*sys.argv[1:2])()
     except SystemExit as end:
         if end.code == WRONGLY_USED and (minus := _with_minus(sys.argv[1:])):
-            typer.echo(f"flitchbook: {minus}", err=True)
+            typer.echo(f"flitchbook: {show.safe(minus)}", err=True)
         raise
     except LedgerError as refusal:
         typer.echo(f"flitchbook: {show.one_line(str(refusal))}", err=True)

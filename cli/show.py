@@ -30,10 +30,33 @@ MOST_LISTED = 4
 def answer(desk: Desk, lines: Iterable[str], **data: Any) -> None:
     """Print lines, or the data as JSON where that was asked for."""
     if desk.json:
-        typer.echo(json.dumps(data, ensure_ascii=False, sort_keys=True))
+        typer.echo(json_text(data))
         return
     for line in lines:
-        typer.echo(line)
+        typer.echo(safe(line))
+
+
+def safe(text: str) -> str:
+    """Return a text as a terminal may be given it, whoever wrote it.
+
+    Marks that would colour, hide or turn round what stands beside them are escaped.
+    """
+    if text.isprintable():
+        return text
+    return "".join(
+        ascii(mark)[1:-1] if mark not in "\n\t" and category(mark) in UNSHOWN else mark
+        for mark in text
+    )
+
+
+def json_text(data: Any) -> str:
+    """Return data as one JSON text of which the same is true."""
+    text = json.dumps(data, ensure_ascii=False, sort_keys=True)
+    if text.isprintable():
+        return text
+    return "".join(
+        json.dumps(mark)[1:-1] if category(mark) in UNSHOWN else mark for mark in text
+    )
 
 
 def findings(found: Iterable[Any]) -> list[dict[str, Any]]:
@@ -46,7 +69,7 @@ def findings(found: Iterable[Any]) -> list[dict[str, Any]]:
 
 def notice(text: str) -> None:
     """Tell something beside the answer."""
-    typer.echo(text, err=True)
+    typer.echo(safe(text), err=True)
 
 
 def notices(texts: Sequence[str]) -> None:
@@ -62,9 +85,7 @@ def one_line(text: str) -> str:
 
     Marks that no line holds are escaped, and a word that never ends is cut off.
     """
-    plain = "".join(
-        ascii(mark)[1:-1] if category(mark) in UNSHOWN else mark for mark in text
-    )
+    plain = safe(text.replace("\t", "\\t")).replace("\n", "\\n")
     return ENDLESS.sub(lambda word: f"{word[0][:LONGEST_WORD]}…", plain)
 
 

@@ -1,12 +1,13 @@
 """How an answer to a check reads: the word first, then the record's own facts."""
 
-import json
 from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
+from cli import show
 from ledger.check import BUT, NO, YES, Answer
 from ledger.events.certificate import Material
+from ledger.letters import letter_remarks
 from ledger.quantities import grams
 
 # What a signature in a PDF cannot do without (ISO 32000-1 section 12.8.1).
@@ -48,6 +49,11 @@ def as_lines(
     if answer.word == NO:
         return
     said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
+    said += [
+        f"letters      {text!r}: {remark}"
+        for text in _odd(answer)
+        for remark in letter_remarks(text)
+    ]
     # A text of two lines must not look like two lines of ours.
     facts = [line.replace("\n", " ⏎ ") for line in said]
     if facts:
@@ -78,6 +84,21 @@ def _certificate_words(answer: Answer) -> Iterator[str]:
     yield f"entered      {answer.entered}, entry {answer.index}"
     if answer.keys_date:
         yield f"keys file    of {answer.keys_date}"
+
+
+def _odd(answer: Answer) -> list[str]:
+    """Return the names and words of a record whose letters hide something."""
+    words: list[str] = []
+    if answer.word != NO and answer.facts is not None:
+        event = answer.facts
+        words += [event.serial, event.number, event.model]
+        words += [maker.work for maker in event.makers]
+        words += [material.species for material in event.materials]
+        words += (answer.names or {}).values()
+    if answer.word != NO and answer.card is not None:
+        words += [answer.card.serial, answer.card.certificate, answer.card.model]
+        words += [name for name, _ in answer.card.species]
+    return [word for word in dict.fromkeys(words) if letter_remarks(word)]
 
 
 def _entry_words(answer: Answer) -> Iterator[str]:
@@ -127,7 +148,8 @@ def as_json(
         said["pdf_signature"] = OWN_SIGNATURE
     if newer is not None:
         said["superseded_by"] = newer[1]
-    yield json.dumps(said, ensure_ascii=False, sort_keys=True)
+    said["letters"] = {text: letter_remarks(text) for text in _odd(answer)}
+    yield show.json_text(said)
 
 
 def _card_json(answer: Answer) -> dict[str, Any] | None:

@@ -13,6 +13,7 @@ from ledger.acts.certificates import find_certificate
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_names
 from ledger.check import certificate_bytes
+from ledger.check.unsigned import LARGEST_READ
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.log import merkle
 from ledger.log.checkpoint import Checkpoint, checkpoint_by
@@ -273,7 +274,9 @@ def _from_file(shop: Shop, path: Path) -> tuple[str, Checkpoint]:
     Raises RefusedError where it is no certificate of this shop's record.
     """
     try:
-        file = parse_certificate_file(certificate_bytes(path.read_bytes()))
+        with path.open("rb") as opened:
+            data = opened.read(LARGEST_READ + 1)
+        file = parse_certificate_file(certificate_bytes(data))
         head = _verified(shop, file.proof.checkpoint)
     except (OSError, LedgerError) as fault:
         raise RefusedError(

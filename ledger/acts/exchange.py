@@ -1,6 +1,8 @@
 """The whole record as plain files: exported for anyone, imported into a new shop."""
 
+import os
 import shutil
+import stat
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
@@ -38,7 +40,7 @@ from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.database import transaction
 from ledger.log.encoding import canonical
 from ledger.log.entry import LARGEST_RECORD
-from ledger.log.keysfile import read_keys_file
+from ledger.log.keysfile import LARGEST_KEYS_FILE, read_keys_file
 from ledger.log.policy import POLICY_FORMAT
 from ledger.log.sealedfile import SEALED as SEALED_NAME
 from ledger.log.sealedfile import Lock
@@ -53,6 +55,16 @@ Draw = Callable[[Session, Path], dict[str, list[str]]]
 RECORDS = "records.txt"
 KEYS = "keys"
 POLICY = "policy"
+# What is read of an export, and at one time of what is read whole [bytes]: so many
+# checkpoints no shop signs in a century.
+MOST_BYTES: dict[str, int | None] = {
+    FILE: 65_536,
+    KEYS: LARGEST_KEYS_FILE,
+    CHECKPOINTS: 64 * 1_048_576,
+    RECORDS: None,
+    VAULT: None,
+    f"{VAULT}{SEALED_NAME}": None,
+}
 
 
 def export(
@@ -111,6 +123,7 @@ def import_record(
     replace the keys. What is sealed is opened with `lock`.
     """
     require_new(folder)
+    _require_plain(source)
     size, papers = _verified(source, lock)
     keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
     number = read_keys_file(keys).number if keys is not None else 0
@@ -248,6 +261,25 @@ def _import_papers(
         attachments.put(folder, data, salt=papers[digest], announced=digest)
 
 
+def _require_plain(source: Path) -> None:
+    """Refuse what in an export is no plain file, or larger than any that is true."""
+    for name, most in MOST_BYTES.items():
+        path = source / name
+        if not os.path.lexists(path):
+            continue
+        told = path.lstat()
+        if not stat.S_ISREG(told.st_mode):
+            raise RefusedError(
+                f"{source} is no exported record: {name} is no plain file; name the "
+                f"folder that flitchbook record export wrote"
+            )
+        if most is not None and told.st_size > most:
+            raise RefusedError(
+                f"{source} is no exported record: {name} has {told.st_size} bytes of "
+                f"at most {most}; name the folder that flitchbook record export wrote"
+            )
+
+
 def _verified(source: Path, lock: Lock | None) -> tuple[int, dict[str, bytes]]:
     """Walk over an exported record; return its size, and its papers and their salts."""
     views = SecondViews()
@@ -257,6 +289,8 @@ def _verified(source: Path, lock: Lock | None) -> tuple[int, dict[str, bytes]]:
         notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
         for index, record in enumerate(read_records(source / RECORDS)):
             walk.feed(index, record, merkle.leaf_hash(record))
+            if any(not finding.is_open for finding in walk.findings):
+                break  # one fault is enough, however much stands behind it
             roots[walk.size] = walk.root
         papers = _verified_papers(source, lock)
     except OSError as problem:

@@ -101,7 +101,7 @@ def read_settings(folder: Path) -> Settings:
             f"there is no shop in {folder}: name its folder with --shop, "
             f"or open one with flitchbook shop open"
         ) from None
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
+    except (OSError, ValueError, RecursionError) as problem:
         raise RefusedError(f"{path} cannot be read: {problem}") from None
     known = Settings()
     for name, value in said.items():

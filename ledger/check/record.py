@@ -8,7 +8,7 @@ from ledger.errors import TamperError
 from ledger.events import CertificateIssued, codec
 from ledger.log.checkpoint import verified_checkpoint
 from ledger.log.entry import Record
-from ledger.log.keysfile import KeysFile
+from ledger.log.keysfile import KeysFile, KnownKey
 from ledger.log.proof import Proof
 
 
@@ -97,7 +97,8 @@ def _head_unsigned(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
     return None
 
 
-def _signer_unknown(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
+def _signer_stray(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
+    """Judge the signer: one of the shop's keys, of the right purpose, at its time."""
     key = shown.record.entry.key
     known = keys.key(key)
     if known is None:
@@ -108,14 +109,11 @@ def _signer_unknown(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
         return NO, f"it is signed by key {key}, which is for {known.purpose} only"
     if not shown.record.is_signed_by(known.public):
         return NO, f"the signature does not fit key {key}"
-    return None
+    return _signer_not_entitled(shown, known)
 
 
-def _signer_not_entitled(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
+def _signer_not_entitled(shown: Shown, known: KnownKey) -> tuple[str, str] | None:
     index = shown.record.entry.index
-    known = keys.key(shown.record.entry.key)
-    if known is None:
-        return None
     if not known.span.covers(index):
         since, until = known.span.from_index, known.span.until_index
         ended = f"until entry {until}" if until is not None else "on"
@@ -137,8 +135,7 @@ STEPS: tuple[Step, ...] = (
     _other_log,
     _newer_than_keys,
     _head_unsigned,
-    _signer_unknown,
-    _signer_not_entitled,
+    _signer_stray,
 )
 
 

@@ -116,3 +116,19 @@ def test_a_signature_of_the_pdf_is_told_and_not_judged(
     assert json.loads(text)["pdf_signature"] == verdict.OWN_SIGNATURE
     assert json.loads(plain).items() <= json.loads(text).items()
     assert "pdf_signature" not in json.loads(plain)
+
+
+def test_letters_that_deceive_the_eye_are_told_beside_the_facts(
+    answer: Answer,
+) -> None:
+    """A name is shown as it was written, and what it hides is said in words."""
+    name, remark = "M\u0430ura", "letters of two alphabets: Cyrillic and Latin"
+    card = replace(answer.card, model=name) if answer.card else None
+    facts = replace(answer.facts, model=name) if answer.facts else None
+    odd = replace(answer, card=card, facts=facts)
+
+    assert any(name in line and remark in line for line in verdict.as_lines(odd))
+    assert json.loads("".join(verdict.as_json(odd)))["letters"] == {name: [remark]}
+    assert not any("letters" in line for line in verdict.as_lines(answer))
+    no = replace(odd, word=NO)
+    assert json.loads("".join(verdict.as_json(no)))["letters"] == {}

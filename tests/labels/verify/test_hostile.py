@@ -10,6 +10,7 @@ from playwright.sync_api import Browser
 
 from tests.labels.verify import pages
 from tests.labels.verify.pages import BLANK, CERTIFICATE, SHOW, facts
+from tests.odd_names import NAMES
 
 MARKUP = "<img src=x onerror=globalThis.ran=1><script>globalThis.ran=1</script>"
 # How long the page may not answer a click [ms], on a machine that others use too.
@@ -23,32 +24,6 @@ LISTEN = """() => {
         last = now;
     }, 10);
 }"""
-
-
-NAMES = {
-    "Maura Kiely": "",
-    "Jakub Wolański": "",
-    "Kenji Arakawa 荒川 賢治": "",
-    "荒川 ケンジ": "",
-    "M\u0430ura Kiely": "letters of two alphabets: Cyrillic and Latin",
-    "Маура Kiely": "letters of two alphabets: Cyrillic and Latin",
-    "Димитрий Лазарев": "Cyrillic letters",
-    "Αριστο": "Greek letters",
-    "Maura \u13a1iely": "letters of two alphabets: Cherokee and Latin",
-    "Ma\u200bura": "signs that cannot be seen",
-    "Ma\u3164ura": "signs that cannot be seen",
-    "\U0001d40caura": "letters or digits in an unusual form",
-    "\uff2daura": "letters or digits in an unusual form",
-    "26-\u0660147": "letters or digits in an unusual form",
-    "Ma\u2800ura": "signs that cannot be seen",
-    "Ma\ufe0fura": "signs that cannot be seen",
-    "Ma\u17b4ura": "signs that cannot be seen",
-    "Ma\u180bura": "signs that cannot be seen",
-    "Maura\u00a0Kiely": "spaces of an unusual kind",
-    "Maura\u2009Kiely": "spaces of an unusual kind",
-    "荒川\u3000賢治": "",
-    "a" + "\u0301" * 40: "marks piled upon letters",
-}
 
 
 def yes(**other: Any) -> dict[str, Any]:

@@ -12,15 +12,14 @@ from ledger.log.encoding import parse_object
 from tests.ledger.buying import CARD, PINNED, sold_by
 from tests.skerrymoor import Loft
 
-DISPUTED_ROWS = [
-    # Later than the card's own index, which a thief of the key could have written.
-    row | {"disputed_since": 12} if row["purpose"] == "card" else row
-    for row in parse_object(PINNED.keys)["keys"]
-]
-CARD_ROWS = [
-    row | {"until_index": 9} if row["purpose"] == "card" else row
-    for row in parse_object(PINNED.keys)["keys"]
-]
+
+def card_keys(**changes: Any) -> bytes:
+    """Return the keys file with other members of its card key."""
+    rows = [
+        row | changes if row["purpose"] == "card" else row
+        for row in parse_object(PINNED.keys)["keys"]
+    ]
+    return PINNED.changed_keys(keys=rows)
 
 
 @pytest.mark.parametrize(
@@ -32,8 +31,13 @@ CARD_ROWS = [
         (CARD[:-1] + b"0", PINNED.keys, NO, "not signed by a card key"),
         (CARD[:-3], PINNED.keys, NO, "damaged"),
         (CARD, PINNED.changed_keys(size=9), CANNOT_TELL, "is newer than this keys"),
-        (CARD, PINNED.changed_keys(keys=CARD_ROWS), NO, "ended with entry 9"),
-        (CARD, PINNED.changed_keys(keys=DISPUTED_ROWS), CANNOT_TELL, "does not say wh"),
+        (CARD, PINNED.changed_keys(size=11), YES, "the certificate decides"),
+        (CARD, PINNED.changed_keys(size=10), CANNOT_TELL, "is newer than this keys"),
+        (CARD, card_keys(until_index=9), NO, "ended with entry 9"),
+        (CARD, card_keys(until_index=10), YES, "the certificate decides"),
+        # Later than the card's own index, which a thief of the key could have written.
+        (CARD, card_keys(disputed_since=12), CANNOT_TELL, "does not say wh"),
+        (CARD, card_keys(purpose="pdf"), NO, "not signed by a card key"),
         (b"https://\xff/v#123", PINNED.keys, CANNOT_TELL, "nothing signed is found"),
     ],
 )

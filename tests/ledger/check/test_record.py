@@ -6,17 +6,28 @@ import pytest
 
 from ledger.acts import heads, signing
 from ledger.check import CANNOT_TELL, NO, YES, Answer, check
+from ledger.log import merkle
 from ledger.log.checkpoint import sign_note
 from ledger.log.encoding import parse_object
 from ledger.log.entry import parse_record
-from ledger.log.keys import SecretKey
+from ledger.log.keys import SecretKey, signature_text
+from ledger.log.proof import Proof
 from tests import skerrymoor
 from tests.ledger.audit.tampering import appended
 from tests.ledger.buying import PINNED, certificate_by, sold_by
 from tests.ledger.log.damage import flipped
-from tests.ledger.log.workshop import VECTORS
+from tests.ledger.log.workshop import VECTORS, vector_records
 from tests.skerrymoor import Loft
 
+LOG_KEY = SecretKey(
+    bytes.fromhex(
+        next(
+            line.split()[1]
+            for line in (VECTORS / "seeds").read_text().splitlines()
+            if line.startswith("log ")
+        )
+    )
+)
 PROOF = (VECTORS / "certificate.tlog-proof").read_bytes()
 
 
@@ -91,6 +102,7 @@ def test_a_certificate_by_somebody_else_is_a_no_in_its_proof_too(
         ({"disputed_since": 9, "affirmed": [9, 10]}, YES, "stands in the shop's log"),
         ({"until_index": 9}, NO, "was superseded"),
         ({"roles": []}, NO, "was no lead"),
+        ({"from_index": 11, "until_index": None}, NO, "from entry 11 on, "),
     ],
 )
 def test_a_proof_is_judged_by_its_signer(
@@ -158,6 +170,63 @@ def test_a_torn_certificate_is_a_no_in_its_proof_too(certified: Loft) -> None:
 
     assert answer.word == NO
     assert "issues no certificate" in reason(answer)
+
+
+@pytest.mark.parametrize(
+    ("size", "root", "word"),
+    [
+        (10, "11" * 32, CANNOT_TELL),
+        (11, "11" * 32, YES),
+        (14, "11" * 32, NO),
+        (15, "11" * 32, YES),
+    ],
+)
+def test_a_keys_file_speaks_for_as_many_entries_as_it_says(
+    size: int, root: str, word: str
+) -> None:
+    """Entry 10 is the eleventh; only at one size can two roots be compared."""
+    assert check(PROOF, PINNED.changed_keys(size=size, root=root)).word == word
+
+
+def test_a_record_in_another_place_than_it_says_is_a_no() -> None:
+    """Whoever holds the log's key could put a true record where it never stood."""
+    records = vector_records()
+    leaves = [record.leaf for record in (*records[:9], records[10], *records[11:])]
+    answer = check(*_proved(leaves, 9, records[10].data))
+
+    assert answer.word == NO
+    assert "not the one that the proof is of" in reason(answer)
+
+
+def _proved(leaves: list[bytes], index: int, record: bytes) -> tuple[bytes, bytes]:
+    """Return a proof that the log's key signed for other leaves, and its keys file."""
+    top = merkle.root(leaves)
+    head = replace(PINNED.file.proof.head, size=len(leaves), root=top)
+    path = merkle.inclusion_path(
+        index,
+        len(leaves),
+        lambda level, n: merkle.root(leaves[n << level : (n + 1) << level]),
+    )
+    note = sign_note(head.text, name=head.origin, secret=LOG_KEY)
+    proof = Proof(index=index, path=path, checkpoint=note, extra=record)
+    keys = PINNED.changed_keys(root=top.hex(), size=len(leaves))
+    return proof.text.encode(), keys
+
+
+def test_a_signature_by_another_key_than_it_names_is_a_no() -> None:
+    """Though it stands in a log whose head the log's key signed."""
+    records = vector_records()
+    forged = parse_record(
+        records[10].signed
+        + b"\n"
+        + signature_text(SecretKey(b"z" * 32).sign(records[10].signed)).encode()
+        + b"\n"
+    )
+    leaves = [record.leaf for record in (*records[:10], forged, *records[11:])]
+    answer = check(*_proved(leaves, 10, forged.data))
+
+    assert answer.word == NO
+    assert "the signature does not fit" in reason(answer)
 
 
 def test_two_logs_in_one_proof_are_a_no() -> None:

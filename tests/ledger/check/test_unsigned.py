@@ -2,7 +2,9 @@
 
 import pytest
 
-from ledger.check import CANNOT_TELL, MARKER, NO, YES, check
+from ledger.check import CANNOT_TELL, MARKER, NO, YES, certificate_bytes, check
+from ledger.check.unsigned import LARGEST_READ
+from ledger.errors import TamperError
 from tests.ledger.buying import PINNED, pdf_around
 
 SCAN = b"%PDF-1.4\n1 0 obj\n<</Subtype/Image>>\nstream\n..\nendstream\n%%EOF\n"
@@ -43,3 +45,16 @@ def test_a_file_beyond_all_size_is_neither_true_nor_false() -> None:
 
         assert answer.word == CANNOT_TELL
         assert answer.reasons[0] == "a file of over 67108864 bytes is not read"
+
+
+@pytest.mark.parametrize(
+    ("page", "said"),
+    [
+        (b"%PDF-1.7\nno such thing", "no certificate file"),
+        (b"%PDF-1.7\n" + bytes(LARGEST_READ), "is not read"),
+    ],
+)
+def test_a_page_without_an_attachment_gives_none(page: bytes, said: str) -> None:
+    """Whoever takes the file out of a page hears why there is none."""
+    with pytest.raises(TamperError, match=said):
+        certificate_bytes(page)

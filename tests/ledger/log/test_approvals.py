@@ -144,3 +144,11 @@ def test_a_flipped_bit_in_a_signature_is_a_fault() -> None:
     for bad in bits_flipped(signature):
         row = {"key": KEYS[0].id, "signature": signature_text(bad)}
         assert read(with_approvals(by=[row])).faults
+
+
+def test_what_is_approved_is_named_by_sixteen_bytes() -> None:
+    """However well it is signed: a shorter name could soon stand for two things."""
+    said = approve(EVENT, origin="a.example", root_version=1, once=b"short", by=KEYS)
+
+    assert read(said).faults == ("the approvals do not say what they are for, once",)
+    assert read(said).by == frozenset()

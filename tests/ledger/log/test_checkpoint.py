@@ -32,6 +32,7 @@ ROOT = bytes.fromhex("5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4
 HEAD = Checkpoint(origin=KEY.name, size=8, root=ROOT)
 NOTE = sign_note(HEAD.text, name=KEY.name, secret=SecretKey(SEED))
 TEXT, LINE = NOTE.split("\n\n")
+LINES = TEXT.split("\n")
 
 
 def test_the_published_notes_verify(standards: Standards) -> None:
@@ -251,3 +252,57 @@ def test_a_key_of_another_type_is_refused() -> None:
 
     with pytest.raises(RefusedError, match="is no Ed25519 verifier key"):
         NoteKey.parse(f"{KEY.name}+{KEY.hash.hex()}+{data}")
+
+
+def test_a_head_is_signed_by_the_log_it_names() -> None:
+    """Another log's key, known as it may be, makes no head of this one."""
+    other = NoteKey("other.example", SecretKey(b"o" * 32).public)
+    note = sign_note(HEAD.text, name=other.name, secret=SecretKey(b"o" * 32))
+
+    assert verified_note(note, [other]).text == HEAD.text
+    with pytest.raises(TamperError, match="no key that is known here"):
+        verified_checkpoint(note, [KEY, other])
+
+
+@pytest.mark.parametrize(("over", "is_read"), [(0, True), (1, False)])
+def test_a_note_has_at_most_65536_signs(over: int, is_read: bool) -> None:
+    """The longest is read, and one sign more is not."""
+    text = "x" * (
+        65_536 + over - len(sign_note("\n", name="a", secret=SecretKey(SEED)))
+    )
+    note = sign_note(f"{text}\n", name="a", secret=SecretKey(SEED))
+
+    assert len(note) == 65_536 + over
+    if is_read:
+        assert parse_note(note).text == f"{text}\n"
+    else:
+        with pytest.raises(TamperError, match="is not long"):
+            parse_note(note)
+
+
+def test_the_largest_tree_has_2_to_the_53_less_one_leaves() -> None:
+    """An index beyond that is no whole number to every reader."""
+
+    def read(size: int) -> Checkpoint:
+        return parse_checkpoint(Note(f"a\n{size}\n{LINES[2]}\n", ()))
+
+    assert read(2**53 - 1).size == 2**53 - 1
+    with pytest.raises(TamperError, match="is no size of a tree"):
+        read(2**53)
+
+
+@pytest.mark.parametrize("code", [*range(10), *range(11, 32)])
+def test_no_control_character_stands_in_a_note(code: int) -> None:
+    """But for the ends of its lines."""
+    with pytest.raises(TamperError, match="no control characters"):
+        parse_note(NOTE.replace("example", f"ex{chr(code)}ample", 1))
+
+
+def test_a_plus_in_a_key_s_base64_is_no_end_of_it() -> None:
+    """Only the first two of a verifier key set its parts off."""
+    keys = (SecretKey(bytes([n]) * 32).public for n in range(256))
+    texts = [str(NoteKey("a.example", key)) for key in keys]
+    several = [text for text in texts if text.count("+") > 3]
+
+    assert several
+    assert all(str(NoteKey.parse(text)) == text for text in several)

@@ -310,3 +310,27 @@ def test_only_a_writer_asks_for_composed_and_assigned_characters(
 def test_ordinary_text_has_no_writing_fault(value: Any) -> None:
     """Composed, assigned characters and numbers may be written today."""
     assert writing_fault(value) is None
+
+
+def test_the_members_of_an_object_are_read_and_no_other_value() -> None:
+    """A list or a text may be canonical, and is still no object."""
+    assert parse_object(b'{"a9z":1}') == {"a9z": 1}
+    for data in (b"[]", b'"a"', b"null", b"7"):
+        with pytest.raises(TamperError, match="but not an object"):
+            parse_object(data)
+
+
+@pytest.mark.parametrize("code", [*range(10), *range(11, 32), *range(127, 160)])
+def test_no_control_character_is_written_or_read(code: int) -> None:
+    """Neither as it is nor escaped."""
+    with pytest.raises(RefusedError, match=f"U\\+{code:04X}"):
+        canonical(f"a{chr(code)}b")
+    with pytest.raises(TamperError):
+        parse(f'"a\\u{code:04x}b"'.encode())
+
+
+@pytest.mark.parametrize("name", ["aB", "a:b", "a?", "aZ", "a[", "a^", "a-b", "a/"])
+def test_a_member_s_name_is_of_small_letters_digits_and_underscores(name: str) -> None:
+    """What stands between them in ASCII is none of them."""
+    with pytest.raises(RefusedError, match="is no member name"):
+        canonical({name: 1})

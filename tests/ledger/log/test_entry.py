@@ -96,6 +96,8 @@ def test_an_entry_has_no_eighth_member() -> None:
 KINDS: list[object] = [
     *(None, 7, "", "board.weighed", "Board.weighed/1", "board.weighed/0", "board/1"),
     *("a.b.c/1", "a.b/01", "a.b/1\n", "a-.b/1", "a.b/1/2", ["board.weighed/1"]),
+    *("a-b-.c/1", "a--b.c/1", "a.-b/1", "a.b-/1", "a:-b.c/1", "a.b:-c/1", "A.b/1"),
+    *("a-B.c/1", "a.b-C/1", "a.b/-1", "a.b/1-", "a.b/x", "a1.b/1", "a.b/1x"),
 ]
 FORMS: dict[str, list[object]] = {
     "at": [
@@ -108,9 +110,9 @@ FORMS: dict[str, list[object]] = {
     "event": [None, [], "board.weighed/1", {}, *({"kind": kind} for kind in KINDS)],
     "format": [None, "", "flitchbook-entry/2"],
     "index": [None, -1, True, "0", [1041]],
-    "key": [None, 7, "", "5a" * 7, "5A" * 8, "5a" * 9],
+    "key": [None, 7, "", "5a" * 7, "5A" * 8, "5a" * 9, "5-" * 8, "g" * 16],
     "origin": [None, 7, "", ["a"], "a log", "a+log", "log\n", "\u3000", "a\u2028b"],
-    "previous": [None, 0, "", "5a" * 31, "5A" * 32, "5a" * 33],
+    "previous": [None, 0, "", "5a" * 31, "5A" * 32, "5a" * 33, "5-" * 32, "g" * 64],
 }
 
 
@@ -121,6 +123,35 @@ def test_a_member_of_another_form_makes_no_entry(name: str, value: object) -> No
     """Each member has one type and one form, and no other is read."""
     with pytest.raises(TamperError):
         parse_record(sealed_anyhow(**{name: value}))
+
+
+@pytest.mark.parametrize(
+    "kind",
+    [
+        *("shop.founded/1", "person.key-replaced/1", "a-b-c.d-e-f/1", "az-az.az-az/9"),
+        *("work-in-hand.taken-up-again/1024", "board.weighed/305", "board.weighed/99"),
+    ],
+)
+def test_nouns_verbs_and_versions_of_any_length_make_a_kind(kind: str) -> None:
+    """Words are joined by single hyphens, and a version may have many digits."""
+    entry = replace(ENTRY, event={"kind": kind})
+
+    assert parse_record(seal(entry, KEY).data).entry.kind == kind
+
+
+def test_every_hex_digit_may_stand_in_a_key_id_and_a_leaf_hash() -> None:
+    """They are lower-case hex from 0 to f."""
+    entry = replace(ENTRY, key="0123456789abcdef", previous="0123456789abcdef" * 4)
+
+    assert parse_record(seal(entry, KEY).data).entry == entry
+
+
+def test_what_is_entered_late_happened_when_it_says() -> None:
+    """Where an entry tells no other time, it is of the moment it was entered."""
+    late = replace(ENTRY, event=ENTRY.event | {"happened_at": "2026-11-20T08:00:00Z"})
+
+    assert late.happened_at == "2026-11-20T08:00:00Z"
+    assert ENTRY.happened_at == ENTRY.at
 
 
 SIGNED = RECORD.signed
@@ -138,6 +169,7 @@ SAID = signature_text(RECORD.signature).encode()
         SIGNED + b"\n",
         SIGNED + b"\n" + SAID,
         SIGNED + b"\n" + SAID + b"\n\n",
+        SIGNED + b"\n" + SAID + b"\nand more",
         SIGNED + b"\n\n" + SAID + b"\n",
         SIGNED + b"\r\n" + SAID + b"\r\n",
         b"\n" + SIGNED + b"\n" + SAID + b"\n",
@@ -214,6 +246,7 @@ def test_the_first_record_follows_nothing() -> None:
     """Sixty-four zeros stand for the record before the first."""
     entry = replace(ENTRY, index=0, previous=NO_PREVIOUS)
 
+    assert entry.previous == "0000000000000000" * 4
     assert parse_record(seal(entry, KEY).data).entry == entry
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from ledger.log import governing
-from ledger.log.authority import judge
+from ledger.log.authority import judge, judge_lineage
 from ledger.log.keys import SMALL_ORDER, PublicKey
 from ledger.log.standing import Standing
 from tests.ledger.log.workshop import (
@@ -398,3 +398,25 @@ def test_whoever_is_gone_is_given_nothing(gone: Event) -> None:
     assert not shop.judged(role("helper", "lead"), by="lead", yes=("root-1", "root-2"))
     assert not shop.judged(qualified("helper", "brace"), by="lead")
     assert shop.judged(qualified("helper", verb="withdrawn"), by="lead")
+
+
+@pytest.mark.parametrize(
+    ("event", "origin", "why"),
+    [
+        (enrolled("lead"), "", "changes no roots here"),
+        (roots_changed(ROOTS, 2, 2), "other.example", "changes no roots here"),
+        (roots_changed(ROOTS, 2, 7), "", "version"),
+        ({"kind": "root.changed/1", "version": 2}, "", ""),
+        (roots_changed(ROOTS, 2, 2) | {"roots": [{"public": "00" * 32}, 7]}, "", ""),
+    ],
+)
+def test_a_lineage_holds_nothing_but_changes_of_roots(
+    event: Event, origin: str, why: str
+) -> None:
+    """Of this log, of the next version, and of their form."""
+    shop = newly_founded()
+    record = shop.record(shop.approved(event, ROOTS), by="root-1", origin=origin)
+    judgement = judge_lineage(shop.standing, record)
+
+    assert not judgement
+    assert why in judgement.reasons[0]

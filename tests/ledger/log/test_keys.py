@@ -241,3 +241,8 @@ def test_hex_is_lower_case_and_of_its_length(text: object, size: int) -> None:
     """Upper case, another length or a number is no hex of ours."""
     assert hex_bytes(text, size) is None
     assert hex_bytes("0a", 1) == b"\n"
+
+
+def test_a_key_serves_one_of_five_purposes() -> None:
+    """Their names stand in what every key signs to show that its holder has it."""
+    assert PURPOSES == ("root", "log", "person", "card", "pdf")

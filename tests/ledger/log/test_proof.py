@@ -187,6 +187,28 @@ def test_what_is_no_proof_file_is_refused(text: str) -> None:
         parse_proof(text)
 
 
+def test_the_longest_proof_is_read() -> None:
+    """A path of sixty-three hashes, the last index there can be, a mebibyte of text."""
+    start = "c2sp.org/tlog-proof@v1\n"
+    longest = parse_proof(f"{start}index {2**53 - 1}" + f"\n{HASH}" * 63 + HEAD)
+    room = 1_048_000 - len(f"{start}extra \nindex 1{HEAD}")
+    full = f"{start}extra {'A' * (room // 4 * 4)}\nindex 1{HEAD}"
+    # The base64 goes up in fours; unknown signers' names fill what is left.
+    full += "— " + "n" * (1_048_576 - len(full) - len("—  AAAAAAAA\n")) + " AAAAAAAA\n"
+
+    assert (longest.index, len(longest.path)) == (2**53 - 1, 63)
+    assert len(full) == 1_048_576
+    assert parse_proof(full).index == 1
+    with pytest.raises(TamperError, match="this is no c2sp"):
+        parse_proof(full.replace(" AAAAAAAA\n", "n AAAAAAAA\n"))
+
+
+def test_a_proof_without_a_checkpoint_is_no_proof() -> None:
+    """It says so itself, whatever the checkpoint's own reader would say."""
+    with pytest.raises(TamperError, match="this is no c2sp"):
+        parse_proof(f"c2sp.org/tlog-proof@v1\nindex 1\n{HASH}\n\n")
+
+
 WRONG: list[object] = [None, 7, "", [7], {}]
 
 
@@ -224,6 +246,14 @@ def test_a_certificate_file_is_canonical_and_not_long() -> None:
     for bad in (DATA + b"\n", DATA.replace(b":", b": ", 1), DATA + b" " * 1_048_576):
         with pytest.raises(TamperError):
             parse_certificate_file(bad)
+
+
+@pytest.mark.parametrize(("over", "why"), [(0, "this is no f"), (1, "at most 1048576")])
+def test_a_mebibyte_is_looked_at_and_no_byte_more(over: int, why: str) -> None:
+    """Of a larger file not even the form is judged."""
+    text = "x" * (1_048_576 + over - len('{"a":""}'))
+    with pytest.raises(TamperError, match=why):
+        parse_certificate_file(canonical({"a": text}))
 
 
 def test_a_disclosure_opens_its_commitment_and_no_other() -> None:

@@ -321,6 +321,19 @@ def test_qualifications_come_and_go_one_by_one() -> None:
     assert shop.standing.qualifications_of(None) == frozenset()
 
 
+def test_who_gave_his_key_up_is_given_another() -> None:
+    """The old one ended when it was given up, and not when the new one came."""
+    shop = staffed()
+    shop.says(retired("builder"), by="builder")
+    ended = len(shop.records) - 1
+    shop.says(replaced("builder", "builder-new"), by="root-1", yes=BOTH)
+    key = shop.standing.person_key(subject("builder"), len(shop.records))
+
+    assert key is not None
+    assert key.public == secret("builder-new").public
+    assert shop.standing.keys[secret("builder").id].until_index == ended
+
+
 def test_shop_keys_and_erasures_are_remembered() -> None:
     """A card key has no subject; an erased person keeps key and roles."""
     shop = staffed()

@@ -1,0 +1,72 @@
+"""Which modules are tried, by which tests, and which mutants change no answer."""
+
+LOG = (
+    "merkle",
+    "proof",
+    "checkpoint",
+    "encoding",
+    "entry",
+    "keys",
+    "approvals",
+    "authority",
+    "standing",
+    "governing",
+    "card",
+    "policy",
+    "keysfile",
+    "tiles",
+)
+CHECK = ("__init__", "record", "card", "answer", "unsigned")
+MODULES = (
+    *(f"ledger/log/{name}.py" for name in LOG),
+    *(f"ledger/check/{name}.py" for name in CHECK),
+)
+# Tests of other modules that belong to one as well.
+ALSO = {
+    "ledger/log/merkle.py": ("tests/ledger/log/test_tiles.py",),
+    "ledger/log/authority.py": (
+        "tests/ledger/log/test_governing.py",
+        "tests/ledger/log/test_keysfile.py",
+    ),
+    "ledger/log/governing.py": ("tests/ledger/log/test_keysfile.py",),
+}
+
+# Each with the reason why no answer differs.
+EQUIVALENT: dict[str, dict[str, str]] = {
+    "ledger/log/proof.py": {
+        r"INDEX: re.compile('index (0|[1-9][0-9]{0,15})\\Z')"
+        r" -> re.compile('index (0|[1-9][0-9]{,15})\\Z')": "both mean none to fifteen",
+        "parse_proof: 1 -> 2": "of two lines none is left for the index: refused",
+    },
+    "ledger/log/checkpoint.py": {
+        r"SIZE: re.compile('(?:0|[1-9][0-9]{0,15})\\Z')"
+        r" -> re.compile('(?:0|[1-9][0-9]{,15})\\Z')": "both mean none to fifteen",
+        "parse_note: not found or not tail.endswith('\\n') or (not head)"
+        " -> not tail.endswith('\\n') or not head": (
+            "where no blank line is found there is no text before it either"
+        ),
+    },
+    "ledger/log/encoding.py": {
+        "profile_fault: value is None or isinstance(value, bool) -> value is None": (
+            "true and false are whole numbers within the range"
+        ),
+        "_refuse_number: raise ValueError(f'{text} is no integer') -> pass": (
+            "what is read as null instead is written again as null, and differs"
+        ),
+    },
+    "ledger/log/keys.py": {
+        "PublicKey.has_signed: return False -> return None": "neither is a yes",
+        "base64_bytes: True -> False": "written again it is compared, sign by sign",
+    },
+    "ledger/log/approvals.py": {
+        "_is_approval: return False -> return None": "neither is a yes",
+    },
+}
+
+
+def tests_of(path: str) -> tuple[str, ...]:
+    """Return the test files whose matter a module is."""
+    folder, _, name = path.rpartition("/")
+    if folder == "ledger/check":
+        return ("tests/ledger/check", "tests/ledger/test_check.py")
+    return (f"tests/{folder}/test_{name}", *ALSO.get(path, ()))
