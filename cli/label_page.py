@@ -27,7 +27,6 @@ LARGEST_PAGE = 700_000
 # Where cards point under the host, and all that ever lies there.
 PLACE = "v"
 SITE_FILES = frozenset({"index.html", "keep.js", "keys.json", "status.json"})
-STATUS_START = b'{"certificates":'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +112,7 @@ def _parts(shop: Any) -> Parts:
             f"{path} is of the log {keys.origin} and this shop's is {standing.origin}: "
             f"publish another with flitchbook shop keys"
         )
-    status, listed, told = _newest_status(shop)
+    status, listed, told = _newest_status(shop, data)
     words = f"keys file {keys.number} of {keys.date} for {keys.size} entries"
     return Parts(
         name=standing.name,
@@ -125,23 +124,29 @@ def _parts(shop: Any) -> Parts:
     )
 
 
-def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
-    """Return the newest status list, if there is one; the page judges it itself."""
-    from ledger.acts.copying import PUBLISHED
+def _newest_status(shop: Any, keys: bytes) -> tuple[bytes, str, dict[str, Any]]:
+    """Return the newest status list, if there is one that strangers will believe."""
+    from ledger.acts.statuslists import newest_list
+    from ledger.check.status import judged_list
     from ledger.errors import RefusedError
 
-    found = {
-        int(path.stem.removeprefix("status-")): path
-        for path in (shop.folder / PUBLISHED).glob("status-*.json")
-        if path.stem.removeprefix("status-").isdigit()
-    }
-    if not found:
+    path = newest_list(shop)
+    if path is None:
         return b"", "", {}
-    number, path = max(found.items())
     data = show.read_file(path)
-    if not data.startswith(STATUS_START):
-        raise RefusedError(f"{path} is no status list: publish another")
-    return data, f" and status list {number}", {"status": str(path)}
+    found = judged_list(data, keys)
+    if isinstance(found, str):
+        raise RefusedError(
+            f"{path}: {found}; issue another with flitchbook certificate status, after "
+            f"flitchbook shop keys where its card key is newer than the keys file"
+        )
+    if found.next < shop.today():
+        show.notice(
+            f"{path} was to be replaced on {found.next}: issue another with flitchbook "
+            f"certificate status, and make the page again"
+        )
+    words = f" and status list {found.number} of {found.issued}"
+    return data, words, {"status": str(path), "status_number": found.number}
 
 
 def _to_site(desk: Desk, folder: Path) -> None:
