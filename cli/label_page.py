@@ -15,8 +15,8 @@ OutOption = Annotated[
 SiteOption = Annotated[
     Path | None,
     typer.Option(
-        help="A folder that your site's host gives out: the page goes into v there, "
-        "and keeps itself for whoever opened it once."
+        help="The folder of your site, where labels point: the page goes into v "
+        "there, and keeps itself for whoever opened it once."
     ),
 ]
 BareOption = Annotated[
@@ -24,9 +24,8 @@ BareOption = Annotated[
 ]
 # What a page may weigh, so that it goes into any letter.
 LARGEST_PAGE = 700_000
-# Where cards point under the host, and all that ever lies there.
-PLACE = "v"
-SITE_FILES = frozenset({"index.html", "keep.js", "keys.json", "status.json"})
+# All that ever lies in the folder to which cards point.
+SITE_FILES = frozenset({"index.html", "keys.json", "status.json"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,30 +152,37 @@ def _to_site(desk: Desk, folder: Path) -> None:
     """Write the files of a site, over those of an older page and over nothing else."""
     from labels import verify
 
-    parts, place = _parts(desk.shop), folder / PLACE
-    _require_own(folder, place)
+    parts, place = _parts(desk.shop), folder / verify.PLACE
     files = verify.site(**parts.inside)
+    _require_own(folder, place, folder / verify.KEEP, files[verify.KEEP])
     place.mkdir(exist_ok=True)
     for name, data in files.items():
-        _replace(place / name, data)
-    for name in SITE_FILES - files.keys():
-        (place / name).unlink(missing_ok=True)
-    _weigh(files["index.html"])
+        _replace(folder / name, data)
+    for name in SITE_FILES:
+        if f"{verify.PLACE}/{name}" not in files:
+            (place / name).unlink(missing_ok=True)
+    made = files[f"{verify.PLACE}/index.html"]
+    _weigh(made)
     lines = [
-        f"{place}: the page that checks, with {parts.words} inside, and what keeps it.",
-        "Let your host give out this folder; make it again after each keys file.",
+        f"{place}: the page that checks, with {parts.words} inside.",
+        f"{folder / verify.KEEP}: what keeps it for when there is no network.",
+        "Let your host give out both; make them again after each keys file.",
     ]
-    size = len(files["index.html"])
-    show.answer(
-        desk, lines, folder=str(place), bytes=size, files=sorted(files), **parts.told
-    )
+    told = {"folder": str(folder), "bytes": len(made), "files": sorted(files)}
+    show.answer(desk, lines, **told, **parts.told)
 
 
-def _require_own(folder: Path, place: Path) -> None:
+def _require_own(folder: Path, place: Path, keep: Path, kept: bytes) -> None:
+    """Refuse to write over what is another's; `kept` is the worker's file of today."""
     from ledger.errors import NotFoundError, RefusedError
 
     if not folder.is_dir():
         raise NotFoundError(f"there is no folder {folder}: make it, or name another")
+    first_line = kept.partition(b"\n")[0]
+    if keep.exists() and not keep.read_bytes().startswith(first_line):
+        raise RefusedError(
+            f"{keep} is no file of this page: name another folder with --site"
+        )
     if place.exists() and not place.is_dir():
         raise RefusedError(f"{place} is a file: name another folder with --site")
     there = {path.name for path in place.glob("*")} if place.exists() else set()

@@ -158,15 +158,20 @@ def test_a_site_s_page_is_written_over_an_older_one(bench: Bench) -> None:
     (site / "v/status.json").write_bytes(b"of an older page")
     bench.does(PUBLISH)
     told = bench.data("label page --site site")
-    names = sorted(path.name for path in (site / "v").iterdir())
+    names = sorted(str(path.relative_to(site)) for path in site.rglob("*.*"))
 
-    assert names == told["files"] == ["index.html", "keep.js", "keys.json"]
+    assert names == told["files"] == ["v-keep.js", "v/index.html", "v/keys.json"]
     assert told["number"] == 2
     assert (site / "v/keys.json").read_bytes() == inside(bench, "site/v/index.html")[1]
 
     (site / "v/diary.txt").write_text("mine")
 
     bench.refuses("label page --site site", "diary.txt, which is no file of this page")
+
+    (site / "v/diary.txt").unlink()
+    (site / "v-keep.js").write_text("mine")
+
+    bench.refuses("label page --site site", "v-keep.js is no file of this page")
 
 
 def test_a_page_goes_to_one_place(bench: Bench) -> None:
