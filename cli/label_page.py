@@ -15,8 +15,8 @@ OutOption = Annotated[
 SiteOption = Annotated[
     Path | None,
     typer.Option(
-        help="A folder that your site's host gives out: the page goes into v there, "
-        "and keeps itself for whoever opened it once."
+        help="The folder of your site, where labels point: the page goes into v "
+        "there, and keeps itself for whoever opened it once."
     ),
 ]
 BareOption = Annotated[
@@ -24,10 +24,8 @@ BareOption = Annotated[
 ]
 # What a page may weigh, so that it goes into any letter.
 LARGEST_PAGE = 700_000
-# Where cards point under the host, and all that ever lies there.
-PLACE = "v"
-SITE_FILES = frozenset({"index.html", "keep.js", "keys.json", "status.json"})
-STATUS_START = b'{"certificates":'
+# All that ever lies in the folder to which cards point.
+SITE_FILES = frozenset({"index.html", "keys.json", "status.json"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +111,7 @@ def _parts(shop: Any) -> Parts:
             f"{path} is of the log {keys.origin} and this shop's is {standing.origin}: "
             f"publish another with flitchbook shop keys"
         )
-    status, listed, told = _newest_status(shop)
+    status, listed, told = _newest_status(shop, data)
     words = f"keys file {keys.number} of {keys.date} for {keys.size} entries"
     return Parts(
         name=standing.name,
@@ -125,53 +123,66 @@ def _parts(shop: Any) -> Parts:
     )
 
 
-def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
-    """Return the newest status list, if there is one; the page judges it itself."""
-    from ledger.acts.copying import PUBLISHED
+def _newest_status(shop: Any, keys: bytes) -> tuple[bytes, str, dict[str, Any]]:
+    """Return the newest status list, if there is one that strangers will believe."""
+    from ledger.acts.statuslists import newest_list
+    from ledger.check.status import judged_list
     from ledger.errors import RefusedError
 
-    found = {
-        int(path.stem.removeprefix("status-")): path
-        for path in (shop.folder / PUBLISHED).glob("status-*.json")
-        if path.stem.removeprefix("status-").isdigit()
-    }
-    if not found:
+    path = newest_list(shop)
+    if path is None:
         return b"", "", {}
-    number, path = max(found.items())
     data = show.read_file(path)
-    if not data.startswith(STATUS_START):
-        raise RefusedError(f"{path} is no status list: publish another")
-    return data, f" and status list {number}", {"status": str(path)}
+    found = judged_list(data, keys)
+    if isinstance(found, str):
+        raise RefusedError(
+            f"{path}: {found}; issue another with flitchbook certificate status, after "
+            f"flitchbook shop keys where its card key is newer than the keys file"
+        )
+    if found.next < shop.today():
+        show.notice(
+            f"{path} was to be replaced on {found.next}: issue another with flitchbook "
+            f"certificate status, and make the page again"
+        )
+    words = f" and status list {found.number} of {found.issued}"
+    return data, words, {"status": str(path), "status_number": found.number}
 
 
 def _to_site(desk: Desk, folder: Path) -> None:
     """Write the files of a site, over those of an older page and over nothing else."""
     from labels import verify
 
-    parts, place = _parts(desk.shop), folder / PLACE
-    _require_own(folder, place)
+    parts, place = _parts(desk.shop), folder / verify.PLACE
     files = verify.site(**parts.inside)
+    _require_own(folder, place, folder / verify.KEEP, files[verify.KEEP])
     place.mkdir(exist_ok=True)
     for name, data in files.items():
-        _replace(place / name, data)
-    for name in SITE_FILES - files.keys():
-        (place / name).unlink(missing_ok=True)
-    _weigh(files["index.html"])
+        _replace(folder / name, data)
+    for name in SITE_FILES:
+        if f"{verify.PLACE}/{name}" not in files:
+            (place / name).unlink(missing_ok=True)
+    made = files[f"{verify.PLACE}/index.html"]
+    _weigh(made)
     lines = [
-        f"{place}: the page that checks, with {parts.words} inside, and what keeps it.",
-        "Let your host give out this folder; make it again after each keys file.",
+        f"{place}: the page that checks, with {parts.words} inside.",
+        f"{folder / verify.KEEP}: what keeps it for when there is no network.",
+        "Let your host give out both; make them again after each keys file.",
     ]
-    size = len(files["index.html"])
-    show.answer(
-        desk, lines, folder=str(place), bytes=size, files=sorted(files), **parts.told
-    )
+    told = {"folder": str(folder), "bytes": len(made), "files": sorted(files)}
+    show.answer(desk, lines, **told, **parts.told)
 
 
-def _require_own(folder: Path, place: Path) -> None:
+def _require_own(folder: Path, place: Path, keep: Path, kept: bytes) -> None:
+    """Refuse to write over what is another's; `kept` is the worker's file of today."""
     from ledger.errors import NotFoundError, RefusedError
 
     if not folder.is_dir():
         raise NotFoundError(f"there is no folder {folder}: make it, or name another")
+    first_line = kept.partition(b"\n")[0]
+    if keep.exists() and not keep.read_bytes().startswith(first_line):
+        raise RefusedError(
+            f"{keep} is no file of this page: name another folder with --site"
+        )
     if place.exists() and not place.is_dir():
         raise RefusedError(f"{place} is a file: name another folder with --site")
     there = {path.name for path in place.glob("*")} if place.exists() else set()

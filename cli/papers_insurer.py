@@ -22,6 +22,7 @@ from ledger.views.certificates import certificates_after, owners_of
 from ledger.views.corrections import Correction
 from ledger.views.doubt import doubts_in
 from ledger.views.orders import concessions_of
+from ledger.views.ownership import open_reports
 from ledger.views.said import entry_said
 from ledger.views.service import (
     RemovedPart,
@@ -63,6 +64,7 @@ def insurer_statement(
             weighed=_weighed(shop, session, shown, event),
             counts=_counts(session, serial, off),
             today=(
+                *_reports(session, serial, say),
                 *_doubts(session, serial, say),
                 *(row for row in told if row.entry in off),
                 *_out(session, serial, say),
@@ -114,6 +116,13 @@ def _by_weight(
     return tuple(
         sorted(newest, key=lambda row: (row.entry in struck, row.entry not in changes))
     )
+
+
+def _reports(session: Session, serial: str, say: Tongue) -> Iterator[Remark]:
+    """Yield each report that stands; whose word it is stays in the shop."""
+    for row in open_reports(session, serial):
+        text = say("reported: contact the maker before you buy or hand it over")
+        yield Remark(row.entered_on, row.idx, text)
 
 
 def _doubts(session: Session, serial: str, say: Tongue) -> Iterator[Remark]:

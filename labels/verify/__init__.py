@@ -20,6 +20,8 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 FIRST = "main.js"
+# Where cards point to under the host, and beside it the worker that keeps the page.
+PLACE, KEEP = "v", "v-keep.js"
 LANGUAGES = ("de", "es", "fr")
 IMPORT = re.compile(r'^import \{[^}]*\} from "\./([a-z-]+\.js)";\n', re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?function |const |class )", re.MULTILINE)
@@ -71,10 +73,12 @@ def page(
 
 
 def site(*, name: str, keys: bytes, status: bytes, host: str) -> dict[str, bytes]:
-    """Return what a host of plain files gives out under `v`, by the files' names.
+    """Return what a host of plain files gives out: the page and what lies with it.
 
-    The worker is a file of its own, since a browser takes one from nowhere else; keys
-    file and list lie there for whoever asks for them, and the page does not.
+    The worker is a file of its own, since a browser takes one from nowhere else. It
+    lies above the page, because cards point to HOST/v with no slash at its end, and a
+    worker within the folder would not answer for that. Keys file and list lie there for
+    whoever asks for them; the page does not.
     """
     register = "\n" + _text("site/register.js")
     made = page(
@@ -85,9 +89,9 @@ def site(*, name: str, keys: bytes, status: bytes, host: str) -> dict[str, bytes
         beside=register,
         workers="'self'",
     )
-    keep = _text("site/keep.js").encode("utf-8")
-    files = {"index.html": made, "keep.js": keep, "keys.json": keys}
-    return files | ({"status.json": status} if status else {})
+    keep = _text(f"site/{KEEP}").encode("utf-8")
+    files = {f"{PLACE}/index.html": made, KEEP: keep, f"{PLACE}/keys.json": keys}
+    return files | ({f"{PLACE}/status.json": status} if status else {})
 
 
 def words() -> str:

@@ -85,6 +85,16 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
 
 def newest_number(shop: Shop) -> int:
     """Return the number of the newest list that the shop issued, or 0."""
-    found = (shop.folder / PUBLISHED).glob(f"{NAME}*.json")
-    digits = (path.stem.removeprefix(NAME) for path in found)
-    return max((int(each) for each in digits if each.isdigit()), default=0)
+    return max(_numbered(shop), default=0)
+
+
+def newest_list(shop: Shop) -> Path | None:
+    """Return where the newest list lies, by number and not by name; None where none."""
+    found = _numbered(shop)
+    return found[max(found)] if found else None
+
+
+def _numbered(shop: Shop) -> dict[int, Path]:
+    paths = (shop.folder / PUBLISHED).glob(f"{NAME}*.json")
+    digits = {path.stem.removeprefix(NAME): path for path in paths}
+    return {int(each): path for each, path in digits.items() if each.isdigit()}

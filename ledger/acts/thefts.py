@@ -76,6 +76,12 @@ def withdraw(
             return turn.say(event, hands, reason=commitment)
 
 
+def is_reported(shop: Shop, serial: str) -> bool:
+    """Tell whether a report of an instrument stands."""
+    with shop.store.reading() as session:
+        return bool(open_reports(session, serial))
+
+
 def require_unreported(turn: Turn, serial: str) -> None:
     """Refuse a change of owner while a report stands."""
     standing = open_reports(turn.session, serial)

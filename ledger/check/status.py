@@ -20,7 +20,6 @@ from ledger.errors import TamperError
 from ledger.log.keysfile import KeysFile
 from ledger.log.statusfile import (
     REPORTED,
-    STATES,
     SUPERSEDED,
     WITHDRAWN,
     StatusList,
@@ -34,14 +33,15 @@ NO_LIST = (
     "reported since is not known"
 )
 NOTHING_KNOWN = "nothing is known from it"
-# Never more on a page that anybody may see: who took what is not for us to say.
+# The gravest first. Never more on a page that anybody may see: who took what is not for
+# us to say.
 SAID_OF = {
+    WITHDRAWN: "withdrawn by the shop: ask it why",
+    REPORTED: "reported: contact the maker before you buy or hand it over",
     SUPERSEDED: (
         "superseded: the shop issued a newer certificate of this instrument; this one "
         "is true as of its day"
     ),
-    WITHDRAWN: "withdrawn by the shop: ask it why",
-    REPORTED: "reported: contact the maker before you buy or hand it over",
 }
 # The states with which nobody should buy or hand over without having asked.
 GRAVE = frozenset({REPORTED, WITHDRAWN})
@@ -77,7 +77,7 @@ def with_status(
     if isinstance(found, str):
         return replace(answer, status=Status(words=(f"{found}; {NOTHING_KNOWN}",)))
     states = found.states.get(token, ())
-    said = tuple(SAID_OF[state] for state in reversed(STATES) if state in states)
+    said = tuple(said for state, said in SAID_OF.items() if state in states)
     return replace(
         answer,
         word=BUT if GRAVE.intersection(states) else YES,
@@ -131,7 +131,7 @@ def _status(
     named = f"status list {found.number} of {found.issued}{_age_words(age)}"
     words = [f"said in {named}" if states else f"nothing is said against it in {named}"]
     if found.size <= index:
-        words.append("that list is older than this certificate")
+        words.append("the list is older than this certificate")
     overdue = bool(today) and today > found.next
     if overdue:
         words.append(f"this list was to be replaced on {found.next}: get the newer one")

@@ -118,22 +118,32 @@ def test_the_page_reads_the_papers_of_its_shop(bench: Bench, browser: Browser) -
 
 
 def test_a_page_holds_the_newest_status_list(bench: Bench) -> None:
-    """As the shop published it, by number and not by name; the page judges it."""
-    published = (bench.folder / bench.data(PUBLISH)["file"]).parent
-    for number in (9, 10):
-        data = b'{"certificates":[],"number":%d}' % number
-        (published / f"status-{number:04d}.json").write_bytes(data)
+    """As the shop published it, by number and not by name."""
+    bench.does(PUBLISH)
+    published = bench.folder / bench.data("certificate status --by 01")["file"]
+    (published.parent / "status-9.json").write_bytes(published.read_bytes())
     told = bench.data(PAGE)
     text = (bench.folder / "verify.html").read_text(encoding="utf-8")
     found = re.search(r'data-status="([^"]*)"', text)
 
-    assert told["status"].endswith("status-0010.json")
+    assert told["status"].endswith("status-9.json")
+    assert told["status_number"] == 1
     assert found is not None
-    assert base64.b64decode(found[1]) == data
+    assert base64.b64decode(found[1]) == published.read_bytes()
 
-    (published / "status-0011.json").write_bytes(b"{}")
 
-    bench.refuses("label page --out again.html", "is no status list: publish another")
+def test_a_page_is_not_made_of_a_list_that_nobody_believes(bench: Bench) -> None:
+    """One that is damaged, or of a key that the keys file does not know."""
+    bench.does(PUBLISH)
+    path = bench.folder / bench.data("certificate status --by 01")["file"]
+    whole = path.read_bytes()
+    for data, why in (
+        (b"{}", "does not hold: this is no flitchbook-status/1; issue another"),
+        (whole.replace(b'"number":1', b'"number":2'), "did not sign it; issue another"),
+    ):
+        path.write_bytes(data)
+
+        bench.refuses(PAGE, why)
 
 
 def test_a_site_s_page_is_written_over_an_older_one(bench: Bench) -> None:
@@ -148,15 +158,20 @@ def test_a_site_s_page_is_written_over_an_older_one(bench: Bench) -> None:
     (site / "v/status.json").write_bytes(b"of an older page")
     bench.does(PUBLISH)
     told = bench.data("label page --site site")
-    names = sorted(path.name for path in (site / "v").iterdir())
+    names = sorted(str(path.relative_to(site)) for path in site.rglob("*.*"))
 
-    assert names == told["files"] == ["index.html", "keep.js", "keys.json"]
+    assert names == told["files"] == ["v-keep.js", "v/index.html", "v/keys.json"]
     assert told["number"] == 2
     assert (site / "v/keys.json").read_bytes() == inside(bench, "site/v/index.html")[1]
 
     (site / "v/diary.txt").write_text("mine")
 
     bench.refuses("label page --site site", "diary.txt, which is no file of this page")
+
+    (site / "v/diary.txt").unlink()
+    (site / "v-keep.js").write_text("mine")
+
+    bench.refuses("label page --site site", "v-keep.js is no file of this page")
 
 
 def test_a_page_goes_to_one_place(bench: Bench) -> None:

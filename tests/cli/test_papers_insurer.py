@@ -5,11 +5,11 @@ from pathlib import Path
 from cli.papers import owner_certificate
 from cli.papers_insurer import insurer_statement
 from labels.insurer import Counts, InsurerStatement
-from ledger.acts import holds
+from ledger.acts import holds, thefts
 from ledger.acts.certificates import certificate_paper
 from ledger.events.build import Measure
 from ledger.log import attachments
-from tests import aftersale
+from tests import aftersale, handed
 from tests.shops import certified, certified_folder
 from tests.skerrymoor import TOP, Loft
 
@@ -56,6 +56,26 @@ def test_a_part_that_came_off_is_open_until_another_takes_its_place(
     assert now.today == () and now.counts == Counts(parts=1)
     assert now.told[0].text.startswith("top replaced 2026")
     assert [(each.part, each.is_replaced) for each in now.gone] == [("top", True)]
+
+
+def test_a_report_comes_first_of_all(certified: Loft) -> None:
+    """Before any doubt, without a name, and only while it stands."""
+    told = handed.reported(certified)
+    aftersale.top_off(certified)
+    now = statement(certified).today
+
+    assert now[0].entry == told.idx and len(now) == 2
+    assert now[0].text == "reported: contact the maker before you buy or hand it over"
+
+    thefts.withdraw(
+        certified.shop,
+        serial=aftersale.SERIAL,
+        number=told.number,
+        reason="found in a cellar",
+        hands=certified.hands(),
+    )
+
+    assert [row.entry for row in statement(certified).today] == [now[1].entry]
 
 
 def test_a_photograph_whose_file_is_gone_is_not_shown(

@@ -10,7 +10,7 @@ export function answerOf(word, reason, known = {}) {
     return {
         word, reasons: [reason], kind: "nothing", facts: null, names: {}, index: null,
         entered: null, said: null, checkpoint: null, keys: null, key: null, card: null,
-        token: null,
+        listed: null,
         ...known,
     };
 }

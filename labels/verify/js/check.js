@@ -11,6 +11,7 @@ import { ISSUED_KIND, factsOf, isIssued } from "./issued.js";
 import { readKeysFile } from "./keysfile.js";
 import { attachedIn, beginsWith, hasAttached, holdsText } from "./pdf.js";
 import { PROOF_HEADER, faultBetween, parseProofFile } from "./proof.js";
+import { listedBy, listedByToken } from "./status.js";
 
 const KEYS_FILE_START = '{"date":';
 // What every object that is signed names its form by.
@@ -64,9 +65,9 @@ async function judgedCertificate(data, keysData) {
     const fault = await faultInCertificate(file);
     if (fault !== null) return answerOf(NO, fault, { kind: "certificate" });
     const names = Object.fromEntries(file.disclosed.map(({ s, v }) => [s, v]));
-    const { record, proof, token } = file;
+    const { record, proof } = file;
     const done = `compare these facts ${IN_HAND}`;
-    const about = { kind: "certificate", record, proof, names, token, done };
+    const about = { kind: "certificate", record, proof, names, done };
     return judgedRecord(about, keysData);
 }
 
@@ -116,7 +117,7 @@ async function judgedRecord(about, keysData) {
     return recordAnswer(about, ...(await recordAgainstKeys(about, keys)), keys);
 }
 
-function recordAnswer({ kind, record, proof, names, token }, word, reason, keys) {
+function recordAnswer({ kind, record, proof, names }, word, reason, keys) {
     const { entry } = record;
     const { origin, size, root } = proof.head;
     return answerOf(word, reason, {
@@ -129,7 +130,7 @@ function recordAnswer({ kind, record, proof, names, token }, word, reason, keys)
         checkpoint: { origin, size, root: hexOf(root) },
         keys: keysTold(keys),
         key: entry.key,
-        token: token ?? null,
+        listed: isIssued(entry.event) ? listedBy(entry.event) : null,
     });
 }
 
@@ -161,9 +162,10 @@ async function judgedCard(data, keysData) {
     return cardAnswer(card, ...(await cardAgainstKeys(card, keys)), keys);
 }
 
-function cardAnswer({ claims, key, token }, word, reason, keys) {
+async function cardAnswer({ claims, key, token }, word, reason, keys) {
     const { index } = claims;
+    const listed = await listedByToken(token);
     return answerOf(word, reason, {
-        kind: "card", index, key, token, card: claims, keys: keysTold(keys),
+        kind: "card", index, key, listed, card: claims, keys: keysTold(keys),
     });
 }

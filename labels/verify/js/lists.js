@@ -46,13 +46,13 @@ export async function takeOwnList() {
 }
 
 // Gives what is known of a certificate besides that it was signed: null where a paper
-// has no token, else the list, or that there is none, and its states there.
-export async function standingOf({ word, token }) {
-    if (word !== "YES" || token === null) {
+// is of no certificate, else the list, or that there is none, and its states there.
+export function standingOf({ word, listed }) {
+    if (word !== "YES" || listed === null) {
         return null;
     }
     const list = bench.list && bench.list.list;
-    return { list, states: list === null ? [] : await statesOf(list, token) };
+    return { list, states: list === null ? [] : statesOf(list, listed) };
 }
 
 // Shows which list is held.

@@ -5,7 +5,8 @@ import { ageOf, quotedOf, sayingOf, wordOf } from "./rows.js";
 const SAID = Object.freeze({
     withdrawn: "withdrawn by the shop: ask it why",
     reported: "reported: contact the maker before you buy or hand it over",
-    superseded: "superseded: the shop has issued a newer certificate, ask for that",
+    superseded: "superseded: the shop issued a newer certificate of this instrument; " +
+        "this one is true as of its day",
 });
 const NO_LIST =
     "no list of the shop’s is here, so whether it was superseded, withdrawn or " +
@@ -63,6 +64,6 @@ function isOverdue(list, today) {
 }
 
 function overdueWord(list) {
-    return wordOf(list.next, "data", ": ask the shop for a newer one",
-        "the list was to be replaced by ");
+    return wordOf(list.next, "data", ": get the newer one",
+        "this list was to be replaced on ");
 }

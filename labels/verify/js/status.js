@@ -22,7 +22,7 @@ export function isStatusList(data) {
     return beginsWith(data, LIST_START);
 }
 
-// Gives what a list says, by the digest of each token; refuses what is not of the form.
+// Gives what a list says, by what it names each certificate; refuses what is not of the form.
 export async function readStatusList(data) {
     if (data.length > LARGEST_LIST) {
         throw new Fault(`a status list has at most ${LARGEST_LIST} bytes`);
@@ -69,9 +69,19 @@ export async function requireVouched(list, keys) {
     }
 }
 
-// Gives the states of the certificate that has this token; none where it is not listed.
-export async function statesOf(list, token) {
-    return list.rows.get(hexOf(await sha256(token)).slice(0, 32)) || [];
+// Gives by what a list names a certificate, out of the event that issued it.
+export function listedBy(event) {
+    return event.status_token_sha256.slice(0, 32);
+}
+
+// Gives by what a list names the certificate of a card.
+export async function listedByToken(token) {
+    return listedBy({ status_token_sha256: hexOf(await sha256(token)) });
+}
+
+// Gives the states of a certificate; none where it is not listed.
+export function statesOf(list, listed) {
+    return list.rows.get(listed) || [];
 }
 
 function statusRows(rows) {

@@ -52,7 +52,7 @@ async function judgeRead(read) {
         return read.answer;
     }
     const answer = await check(read.data, bench.keys && bench.keys.data);
-    return { ...answer, standing: await standingOf(answer) };
+    return { ...answer, standing: standingOf(answer) };
 }
 
 // Takes what was opened, dropped, pasted or typed: keys files and status lists go to

@@ -40,7 +40,7 @@ BLANK: dict[str, Any] = {
     "keys": None,
     "key": "c54e7deb9709ea6b",
     "card": None,
-    "token": None,
+    "listed": None,
 }
 SHOW = "globalThis.show = (answer) => showWords(wordsFor(answer, aboutBench()), '');"
 WITHOUT_ED25519 = """

@@ -7,13 +7,21 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, Route
+import pytest
+from playwright.sync_api import Browser, Error, Page, Route
 
 from labels import verify
 from tests.labels.verify import pages
 from tests.labels.verify.pages import CARD, CERTIFICATE, KEYS, SHOP
 
 HOST = "skm.example"
+DIGITS = CARD.decode().strip().partition("#")[2]
+# The paths of all that the browser keeps of a site.
+KEPT = """async () => {
+    const kept = await Promise.all((await caches.keys()).map(async (name) =>
+        (await (await caches.open(name)).keys()).map(({ url }) => url)));
+    return kept.flat().map((url) => new URL(url).pathname);
+}"""
 OFFLINE = "An offline copy: whoever gave you the file could have changed it."
 
 
@@ -108,47 +116,68 @@ def test_an_offline_copy_says_that_it_is_one(browser: Browser, tmp_path: Path) -
 
 
 def test_a_site_s_page_opens_without_its_site(browser: Browser, tmp_path: Path) -> None:
-    """Once seen, it is kept; and while the site answers, the site's is the newest."""
-    place, paper = tmp_path / "site/v", tmp_path / "certificate.json"
+    """Once seen, it is kept; and while the site answers, the site's is the newest.
+
+    A card points to it without a slash at its end. The rest of the site is left alone,
+    even where its name begins like the page's.
+    """
+    site, paper = tmp_path / "site", tmp_path / "certificate.json"
     paper.write_bytes(CERTIFICATE)
-    place.mkdir(parents=True)
-    for name, data in verify.site(
-        name="Older", keys=KEYS, status=b"", host=HOST
-    ).items():
-        (place / name).write_bytes(data)
+    (site / "v").mkdir(parents=True)
+    (site / "violins.html").write_text("<title>Violins</title>")
+    files = verify.site(name="Older", keys=KEYS, status=b"", host=HOST)
+    for name, data in files.items():
+        (site / name).write_bytes(data)
     with visited(browser) as page:
         faults: list[str] = []
         page.on("pageerror", lambda fault: faults.append(str(fault)))
-        with given_out(tmp_path / "site") as server:
-            address = f"http://127.0.0.1:{server.server_port}/v/"
-            page.goto(address)
+        with given_out(site) as server:
+            home = f"http://127.0.0.1:{server.server_port}"
+            page.goto(f"{home}/v#{DIGITS}")
+            page.wait_for_selector('#word[data-word="YES"]')
             page.evaluate("navigator.serviceWorker.ready.then(() => 1)")
             made = verify.page(name=SHOP, keys=KEYS, beside="\n", workers="'self'")
-            (place / "index.html").write_bytes(made)
+            (site / "v/index.html").write_bytes(made)
             page.reload()
 
             assert page.inner_text("#maker") == SHOP
 
+            page.goto(f"{home}/violins.html")
+
+            assert page.title() == "Violins"
+
             server.shutdown()
-        page.goto("about:blank")
-        page.goto(f"{address}#{CARD.decode().strip().partition('#')[2]}")
-        page.wait_for_selector('#word[data-word="YES"]')
+        for address in ("/v/index.html", "/v/", "/v"):
+            page.goto("about:blank")
+            page.goto(f"{home}{address}#{DIGITS}")
+            page.wait_for_selector('#word[data-word="YES"]')
+
+            assert page.inner_text("#maker") == SHOP
+
+        kept = page.evaluate(KEPT)
+
+        assert kept == ["/v/"]
         page.set_input_files("#file", paper)
         page.wait_for_selector("#told h2")
 
         assert page.inner_text("#word") == "YES"
         assert faults == []
 
+        with pytest.raises(Error):
+            page.goto(f"{home}/violins.html")
+
 
 def test_a_single_file_asks_for_no_worker() -> None:
     """Only the site's page does, and it takes one from nowhere but its own place."""
     single = verify.page(name=SHOP, keys=KEYS).decode()
     files = verify.site(name=SHOP, keys=KEYS, status=b"{}", host=HOST)
-    site = files["index.html"].decode()
+    site = files["v/index.html"].decode()
 
     assert "worker" not in single.partition("<style>")[0]
     assert "serviceWorker" not in single
     assert "worker-src 'self'; " in site.partition("<style>")[0]
-    assert site.count("serviceWorker.register") == 1
-    assert sorted(files) == ["index.html", "keep.js", "keys.json", "status.json"]
-    assert (files["keys.json"], files["status.json"]) == (KEYS, b"{}")
+    assert site.count(".register(`${above}v-keep.js`") == 1
+    assert sorted(files) == [
+        *("v-keep.js", "v/index.html", "v/keys.json", "v/status.json"),
+    ]
+    assert (files["v/keys.json"], files["v/status.json"]) == (KEYS, b"{}")

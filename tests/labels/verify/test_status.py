@@ -9,6 +9,8 @@ import pytest
 from playwright.sync_api import Browser
 
 from labels import verify
+from ledger.check import BUT, CANNOT_TELL, NO, YES, Answer, check
+from ledger.check.status import NO_LIST, SAID_OF
 from tests.labels.verify import cases, pages, statuses
 from tests.labels.verify.cards import card, claims, item
 from tests.labels.verify.houses import Plan, Sale, founded, sold
@@ -17,6 +19,15 @@ from tests.labels.verify.sayings import Chance, b64
 
 ONE = cases.sale(cases.ALONE)
 CARD = card(item(claims(ONE, Chance("a card"))), ONE.house.key("card")).encode()
+PROOF = ONE.proof(ONE.record).encode()
+TODAY = "2026-11-30"
+STANDINGS: tuple[tuple[tuple[str, ...], str, str], ...] = (
+    ((), "YES", "nothing is said against it in status list 1 of 2026-11-24, 6 days"),
+    (("superseded",), "YES", "superseded: the shop issued a newer certificate of"),
+    (("withdrawn",), "YES, BUT", "withdrawn by the shop: ask it why"),
+    (("reported",), "YES, BUT", "reported: contact the maker before you buy or"),
+    (statuses.STATES, "YES, BUT", "withdrawn by the shop: ask it why\nreported: "),
+)
 CLOCK = """Date = class extends Date {
     constructor(...given) { super(...(given.length ? given : ["2026-11-30"])); } };"""
 # A browser that keeps nothing: it refuses even to be asked.
@@ -32,7 +43,21 @@ TAKEN = """async ([list, keys]) => {
         return fault instanceof Fault ? fault.message : `threw ${fault}`;
     }
 }"""
-BESIDE = f"globalThis.taken = {TAKEN};"
+# What is shown on the plate and in the row, for a paper beside a list.
+JUDGED = """async ([data, keys, list, today]) => {
+    const bytes = (text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+    bench.keys = { data: bytes(keys) };
+    bench.list = bench.waiting = null;
+    localStorage.clear();
+    await addList(bytes(list), false);
+    const answer = await check(bytes(data), bytes(keys));
+    const standing = standingOf(answer);
+    const { word } = wordsFor({ ...answer, standing }, { ...aboutBench(), today });
+    const lines = standingWords(standing, answer.index, today);
+    return [word, lines.map((line) => [line].flat()
+        .map(({ before, said, after }) => before + said + after).join(""))];
+}"""
+BESIDE = f"globalThis.taken = {TAKEN}; globalThis.judged = {JUDGED};"
 
 
 @pytest.fixture(scope="module")
@@ -74,6 +99,54 @@ def test_lists_are_judged_strictly(page: Reader) -> None:
     )
 
 
+def judged(page: Reader, data: bytes, keys: bytes, status: bytes) -> list[Any]:
+    """Return what the page says of a paper beside a list: its word, and its lines."""
+    given = [*(b64(one) for one in (data, keys, status)), TODAY]
+    said: list[Any] = page.page.evaluate("(given) => judged(given)", given)
+    return said
+
+
+def as_told(answer: Answer) -> list[Any]:
+    """Return what the ledger answers, in the page's words."""
+    if answer.status is None:
+        return [answer.word, []]
+    if answer.status.number is None:
+        return [answer.word, [NO_LIST.replace("shop's was opened", "shop’s is here")]]
+    said = [reason for reason in answer.reasons if reason in SAID_OF.values()]
+    aged, *more = answer.status.words
+    aged = aged.replace(" (", ", ").replace(" old)", " old")
+    return [answer.word, [*said, aged.replace("said in s", "so says s"), *more]]
+
+
+def test_both_readers_say_the_same_of_a_list(page: Reader) -> None:
+    """The word, the reasons in their order, age and size, of each paper and list."""
+    lists = [(what, data, keys) for what, data, keys in statuses.even(ONE)]
+    lists += [(what, data, keys) for what, data, keys in statuses.odd(ONE)]
+    lists += [(" ".join(said), listed(*said), ONE.keys) for said, _, _ in STANDINGS]
+    lists += [("old", listed("reported", next="2026-11-29", size=1), ONE.keys)]
+    apart, words = [], set()
+    for what, data, keys in lists:
+        for paper in (ONE.data, CARD, PROOF, ONE.data[:-9]):
+            answer = check(paper, keys, data, today=TODAY)
+            seen = judged(page, paper, keys, data)
+            words.add(answer.word)
+            if seen != as_told(answer):
+                apart.append((what, paper[:20], seen, as_told(answer)))
+
+    assert apart == []
+    assert words == {YES, BUT, NO, CANNOT_TELL}
+
+
+def test_both_readers_believe_the_pinned_list(page: Reader) -> None:
+    """A list that neither of their tests made, of the pinned certificate."""
+    pinned = (pages.VECTORS / "status.json").read_bytes()
+    for paper in (pages.CERTIFICATE, pages.CARD, pages.PROOF):
+        answer = check(paper, pages.KEYS, pinned, today=TODAY)
+
+        assert answer.word == BUT
+        assert judged(page, paper, pages.KEYS, pinned) == as_told(answer)
+
+
 @contextmanager
 def shown(browser: Browser, folder: Path, status: bytes = b"") -> Iterator[Reader]:
     """Open the shop's page six days after the list, whatever the day of the test."""
@@ -83,21 +156,12 @@ def shown(browser: Browser, folder: Path, status: bytes = b"") -> Iterator[Reade
         yield page
 
 
-STANDINGS = (
-    ((), "YES", "nothing is said against it in status list 1 of 2026-11-24, 6 days"),
-    (("superseded",), "YES", "superseded: the shop has issued a newer certificate"),
-    (("withdrawn",), "YES, BUT", "withdrawn by the shop: ask it why"),
-    (("reported",), "YES, BUT", "reported: contact the maker before you buy or"),
-    (statuses.STATES, "YES, BUT", "withdrawn by the shop: ask it why\nreported: "),
-)
-
-
 def test_a_list_takes_the_green_from_a_yes(browser: Browser, tmp_path: Path) -> None:
     """On a certificate and on its card; a NO and a CANNOT TELL stay what they are."""
     with shown(browser, tmp_path) as page:
         for number, (states, word, said) in enumerate(STANDINGS, start=1):
             page.takes(("l", listed(*states, number=number)))
-            for paper in (ONE.data, CARD):
+            for paper in (ONE.data, CARD, PROOF):
                 page.takes(("paper", paper))
 
                 assert (page.word, said in page.row("status")) == (word, True)
@@ -131,7 +195,7 @@ def test_without_a_list_nothing_is_known(browser: Browser, tmp_path: Path) -> No
         for told in (
             "so says status list 4 of 2026-11-24, 6 days old",
             "the list is older than this certificate",
-            "the list was to be replaced by 2026-11-29: ask the shop for a newer one",
+            "this list was to be replaced on 2026-11-29: get the newer one",
         ):
             assert told in page.row("status").splitlines()
         foot = page.page.inner_text("#list")
@@ -140,9 +204,9 @@ def test_without_a_list_nothing_is_known(browser: Browser, tmp_path: Path) -> No
         )
         assert foot.endswith("A newer one was due: ask the shop for it.")
 
-        page.takes(("p", ONE.proof(ONE.record).encode()))
+        page.takes(("p", PROOF))
 
-        assert (page.word, page.row("status")) == ("YES", "")
+        assert page.word == "YES, BUT"
 
 
 def test_an_older_list_is_refused(browser: Browser, tmp_path: Path) -> None:

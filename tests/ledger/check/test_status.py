@@ -63,9 +63,9 @@ def test_the_list_of_another_writer_is_read_and_believed() -> None:
     assert answer.word == BUT
     assert not answer
     assert answer.reasons == (
+        "reported: contact the maker before you buy or hand it over",
         "superseded: the shop issued a newer certificate of this instrument; this one "
         "is true as of its day",
-        "reported: contact the maker before you buy or hand it over",
         COMPARE,
     )
     assert answer.facts == PINNED.event
@@ -126,7 +126,7 @@ def test_without_a_list_nothing_is_known_and_that_is_said() -> None:
 def test_a_list_that_is_not_of_this_day_is_told_as_old() -> None:
     """Older than the certificate, past its own day, or ahead of the clock."""
     older = words(asked(listing(size=10)))
-    assert older[1] == "that list is older than this certificate"
+    assert older[1] == "the list is older than this certificate"
     assert len(words(asked(listing(size=11)))) == 1
     for today, is_past in (("2026-12-25", False), ("2026-12-26", True)):
         found = asked(listing("superseded"), today)
