@@ -5,6 +5,7 @@ Entry i is judged under the standing after i - 1. The first row that fits decide
 | row | kinds                                         | needs                     |
 |-----|-----------------------------------------------|---------------------------|
 | 0   | shop.founded                                  | approval of every root    |
+| 0   | shop.continued, behind an older volume        | its root threshold        |
 | 1   | root.* log.* role.*, later shop.*;            | root threshold            |
 |     | key.enrolled; any                             |                           |
 |     | person.* or key.*, save key.retired, whose    |                           |
@@ -39,7 +40,7 @@ from ledger.log.entry import Entry, Record
 from ledger.log.governing import CHECKS, faults_of, root_publics
 from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule
-from ledger.log.standing import GOVERNING_NOUNS, KeyRecord, Standing
+from ledger.log.standing import GOVERNING_NOUNS, KeyRecord, Standing, continued
 
 LEAD = "lead"
 KEY_ADMINISTRATOR = "key-administrator"
@@ -48,7 +49,8 @@ LEAD_ALONE = frozenset(
 )
 LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
 # What leads from the founding to the roots, and to the log's key, of today.
-LINEAGE = frozenset({"shop.founded/1", "root.changed/1", "log.key-replaced/1"})
+FOUNDED, CONTINUED = "shop.founded/1", "shop.continued/1"
+LINEAGE = frozenset({FOUNDED, CONTINUED, "root.changed/1", "log.key-replaced/1"})
 # More qualifications than these are no help in one sentence.
 MOST_NAMED = 3
 FOR_THE_LEAD = Rule(
@@ -123,7 +125,9 @@ def judge(
     only by a reader who checks it elsewhere.
     """
     entry = record.entry
-    if entry.index == 0 and entry.kind != "shop.founded/1":
+    if entry.index == 0 and entry.kind == CONTINUED and standing.root_version:
+        standing = continued(standing)
+    elif entry.index == 0 and entry.kind != FOUNDED:
         return Judgement(("a log begins with the founding of a shop",))
     origin = standing.origin if entry.index else entry.event.get("origin")
     if entry.origin != origin:
@@ -144,10 +148,12 @@ def judge_lineage(standing: Standing, record: Record) -> Judgement:
     signed by anybody in the shop, and its approvals are what counts: the threshold of
     the roots, and of those that follow them.
     """
-    entry = record.entry
-    if entry.index == 0:
+    entry, origin = record.entry, standing.origin
+    if entry.index == 0 and entry.kind == CONTINUED and standing.root_version:
+        standing, origin = continued(standing), entry.event.get("origin", "")
+    elif entry.index == 0:
         return judge(standing, record)
-    if entry.kind not in LINEAGE or entry.origin != standing.origin:
+    if entry.kind not in LINEAGE or entry.origin != origin:
         return Judgement((f"{entry.kind} at {entry.index} changes no roots here",))
     faults = faults_of(standing, entry.index, entry.event)
     approved = _approved(standing, entry)
@@ -213,7 +219,7 @@ def _judge_signer(
 
 
 def _by_table(case: _Case) -> Judgement:
-    if case.entry.index == 0:
+    if case.entry.kind == FOUNDED:
         return _needs_every_root(case)
     if _is_for_roots(case):
         return _needs_root_threshold(case)
@@ -347,7 +353,7 @@ def _rule_for(standing: Standing, name: str) -> Rule:
 
 
 def _signer(standing: Standing, entry: Entry) -> KeyRecord | None:
-    if entry.index == 0:
+    if entry.kind == FOUNDED:
         public = root_publics(entry.event).get(entry.key)
         if public is None:
             return None
@@ -361,7 +367,7 @@ def _approved(standing: Standing, entry: Entry) -> Approved:
         for key, known in standing.keys.items()
         if known.counts_at(entry.index) and known.purpose in ("root", "person")
     }
-    if entry.kind in ("shop.founded/1", "root.changed/1"):
+    if entry.kind in (FOUNDED, "root.changed/1"):
         publics |= root_publics(entry.event)
     return read_approvals(
         entry.event,

@@ -15,6 +15,8 @@ from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule, policy_rules
 
 ROLES = ("lead", "key-administrator")
+# The last index of a key that ended in an older volume.
+ENDED_BEFORE = -1
 # Nouns whose unknown kinds leave every later question of roles open.
 GOVERNING_NOUNS = frozenset({"shop", "root", "log", "role", "person", "key", "policy"})
 
@@ -78,6 +80,7 @@ class Standing:
 
     origin: str = ""
     name: str = ""
+    volume: int = 1
     root_version: int = 0
     threshold: int = 0
     log_tenures: list[LogTenure] = field(default_factory=list)  # oldest first
@@ -89,6 +92,7 @@ class Standing:
     policy: dict[str, Any] | None = None
     policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
+    closed_log_keys: set[str] = field(default_factory=set)  # of the volumes before
 
     @property
     def log_key(self) -> PublicKey | None:
@@ -193,6 +197,51 @@ def _found(standing: Standing, index: int, event: Event) -> None:
     standing.log_tenures = [LogTenure(public=public, from_size=1)]
     for root in event["roots"]:
         _add_key(standing, root["public"], "root", None, index)
+
+
+def _go_on(standing: Standing, index: int, event: Event) -> None:
+    """Begin the next volume: what counts at the end of the old one counts from 0."""
+    _carry_over(standing)
+    standing.closed_log_keys |= {t.public.id for t in standing.log_tenures}
+    standing.origin = event["origin"]
+    standing.name = event["name"]
+    standing.volume = event["volume"]
+    public = PublicKey.parse(event["log"]["public"])
+    standing.log_tenures = [LogTenure(public=public, from_size=1)]
+
+
+def continued(standing: Standing) -> Standing:
+    """Return the standing at the end of a volume as entry 0 of the next one meets it.
+
+    Its keys count from there; the log's own are still those of the volume before.
+    """
+    carried = replace(
+        standing, keys=dict(standing.keys), tenures=list(standing.tenures)
+    )
+    _carry_over(carried)
+    return carried
+
+
+def _carry_over(standing: Standing) -> None:
+    """Count keys and roles by the indices of the volume that follows.
+
+    What ended in the one before stays known, so that no key is enrolled again, and
+    counts nowhere; disputes end with the entries that they are about.
+    """
+    for key, known in standing.keys.items():
+        until = None if known.until_index is None else ENDED_BEFORE
+        standing.keys[key] = replace(
+            known,
+            from_index=0,
+            until_index=until,
+            disputed_since=None,
+            affirmed=frozenset(),
+        )
+    standing.tenures = [
+        replace(tenure, from_index=0)
+        for tenure in standing.tenures
+        if tenure.until_index is None
+    ]
 
 
 def _change_roots(standing: Standing, index: int, event: Event) -> None:
@@ -302,6 +351,7 @@ def _end_key(standing: Standing, key: str, index: int) -> None:
 # The kinds that change a standing, and how.
 CHANGES: dict[str, Callable[[Standing, int, Event], None]] = {
     "shop.founded/1": _found,
+    "shop.continued/1": _go_on,
     "root.changed/1": _change_roots,
     "role.granted/1": _grant,
     "role.withdrawn/1": _withdraw,
