@@ -1,5 +1,6 @@
 """flitchbook build figure: which wood every part of an instrument is of."""
 
+from functools import partial
 from typing import Annotated, Any, Literal
 
 import typer
@@ -31,28 +32,35 @@ def figure(
     queue: PrintOption = "",
 ) -> None:
     """Tell which wood each part of an instrument is of; draw it with --out."""
-    from ledger.acts.builds import find_build
-    from ledger.views.models import plan_of
-
     place = pictures.place(out, queue)
     code = desk.serial(serial)
     with desk.shop.store.reading() as session:
-        build = find_build(session, code)
-        plan = plan_of(session, build.model, build.version)
-        woods = _woods(session, code)
+        title, rows, plot = figure_of(session, code, view)
+    lines = [f"{title}.", *(f"  {row['part']}: {_words(row)}" for row in rows)]
+    lines += pictures.put(plot() if place else None, place, day=desk.shop.today())
+    if view != "faces" and not place:
+        lines.append(f"note: a view is drawn, so give --view {view} --out or --print")
+    picture = str(out) if out else None
+    show.answer(desk, lines, serial=code, parts=rows, picture=picture)
+
+
+def figure_of(
+    session: Any, code: str, view: Any = "faces"
+) -> tuple[str, list[dict[str, Any]], Any]:
+    """Return its title, the woods of each part, and what makes the drawing of them."""
+    from ledger.acts.builds import find_build
+    from ledger.views.models import plan_of
+
+    build = find_build(session, code)
+    plan = plan_of(session, build.model, build.version)
+    woods = _woods(session, code)
     parts = [
         part.part for part in plan.parts if part.part in woods or not part.optional
     ]
     parts += [part for part in woods if part not in parts]
     rows = [{"part": part, **woods.get(part, _nothing())} for part in parts]
     title = _title(code, rows)
-    plot = _silhouette(title, plan, build, rows, view) if place else None
-    lines = [f"{title}.", *(f"  {row['part']}: {_words(row)}" for row in rows)]
-    lines += pictures.put(plot, place, day=desk.shop.today())
-    if view != "faces" and not place:
-        lines.append(f"note: a view is drawn, so give --view {view} --out or --print")
-    picture = str(out) if out else None
-    show.answer(desk, lines, serial=code, parts=rows, picture=picture)
+    return title, rows, partial(_silhouette, title, plan, build, rows, view)
 
 
 def _nothing() -> dict[str, Any]:

@@ -11,6 +11,7 @@ from cli import (
     certificate_papers,
     certificate_signet,
     certificate_since,
+    certificate_status,
     printing,
     show,
 )
@@ -30,8 +31,10 @@ FileArgument = Annotated[
 KeysOption = Annotated[
     Path | None, typer.Option("--keys", help="The shop's keys file, from the shop.")
 ]
-
-
+StatusOption = Annotated[
+    Path | None,
+    typer.Option("--status", help="The shop's newest status list, from the shop."),
+]
 PhotographsOption = Annotated[
     bool,
     typer.Option(
@@ -107,20 +110,25 @@ def print_(
 def check(
     file: FileArgument,
     keys: KeysOption = None,
+    status: StatusOption = None,
     shop: RecordOption = None,
     json: JsonOption = False,
 ) -> None:
     """Judge a certificate, anywhere, with nothing but the shop's keys file.
 
-    With the shop's folder it is also told whether a newer one takes its place.
+    With the shop's status list it is told what was superseded, withdrawn or reported;
+    with its folder whether a newer one takes its place.
     """
     from cli import verdict
+    from cli.context import now
     from ledger.check import NO
     from ledger.check import check as judge
 
     keys_data = show.read_file(keys) if keys is not None else None
+    status_data = show.read_file(status) if status is not None else None
     data = show.read_file(file)
-    found = judge(data, keys_data)
+    today = now().date().isoformat()
+    found = judge(data, keys_data, status_data, today=today)
     number = verdict.number_in(found)
     newer = None
     if shop is not None and number and found.word != NO:
@@ -185,5 +193,6 @@ def _page(shop: Any, facts: Any, card_text: str, asked: Asked) -> Any:
 
 
 certificate_since.add_to(app)
+certificate_status.add_to(app)
 certificate_signet.add_to(app)
 certificate_papers.add_to(app)

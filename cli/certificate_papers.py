@@ -46,7 +46,7 @@ def insurer(
     from labels import insurer as drawing
 
     place = printing.place(out, queue)
-    shown, event = _certificate(desk, certificate, language)
+    shown, event = shown_certificate(desk, certificate, language)
     papers_insurer.require_newest(desk.shop, shown)
     drawn = papers_insurer.insurer_statement(desk.shop, shown, event)
     pdf = drawing.draw(drawn, paper=_on(desk, paper))
@@ -78,7 +78,7 @@ def booklet(
     from labels import booklet as drawing
 
     place = printing.place(out, queue)
-    shown, event = _certificate(desk, certificate, language)
+    shown, event = shown_certificate(desk, certificate, language)
     drawn = owner_booklet(desk.shop, shown, event)
     on = _on(desk, paper)
     pdf = drawing.draw_pages(drawn) if pages else drawing.draw(drawn, paper=on)
@@ -102,7 +102,7 @@ def booklet(
     )
 
 
-def _certificate(desk: Desk, text: str, language: str | None) -> tuple[Any, Any]:
+def shown_certificate(desk: Desk, text: str, language: str | None) -> tuple[Any, Any]:
     """Return what a certificate's pages show, and the event that issued it.
 
     The key is the card's, which signed the square on these papers.

@@ -25,6 +25,7 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
     """Show an instrument's certificates, and which of them is the newest."""
     from ledger.acts.certificates import find_certificate
     from ledger.views.certificates import Certificate, certificates_of
+    from ledger.views.ownership import states_of
     from ledger.views.said import entry_said
 
     number = find_certificate(desk.shop, certificate)
@@ -42,6 +43,8 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
                     entry_said(session, row.idx).key, row.idx
                 ),
                 "superseded_by": issued[n + 1].number if n + 1 < len(issued) else None,
+                "withdrawn_by": row.withdrawn_idx,
+                "states": list(states_of(session, row)),
             }
             for n, row in enumerate(issued)
         ]
@@ -67,6 +70,8 @@ def since(desk: Desk, certificate: SinceArgument) -> None:
         )
     if found.replaced_by:
         lines.append(f"superseded by {found.replaced_by}; it stays true as of its day")
+    if found.issued.withdrawn_idx is not None:
+        lines.append(f"withdrawn by entry {found.issued.withdrawn_idx}")
     lines.append(_head_words(found))
     show.answer(
         desk,
@@ -77,6 +82,7 @@ def since(desk: Desk, certificate: SinceArgument) -> None:
         entries=[record_claims.data(claim) for claim in found.claims],
         superseded_by=found.replaced_by,
         disputed_since=found.disputed_since,
+        withdrawn_by=found.issued.withdrawn_idx,
         head_size=head.size if head else None,
         head_in_log=found.is_kept,
     )
@@ -99,12 +105,14 @@ def superseded_words(folder: Path, number: str) -> tuple[str, str | None]:
         newest = certificates_of(session, row.serial)[-1]
         shown = newest.number, newest.issued_on
         is_newest = newest.idx == row.idx
+        by = row.withdrawn_idx
     shop.close()
+    gone = f"; it was withdrawn by entry {by}" if by is not None else ""
     if is_newest:
-        return f"{number} is the newest of its instrument in this record", None
+        return f"{number} is the newest of its instrument in this record{gone}", None
     return (
         f"superseded by {shown[0]}, issued {shown[1]}; {number} stays true as of its "
-        f"day"
+        f"day{gone}"
     ), shown[0]
 
 
@@ -116,6 +124,10 @@ def _words(row: dict[str, Any]) -> str:
     state = f"superseded by {after}" if after else "the newest"
     if row["disputed_since"] is not None:
         state += f", disputed since entry {row['disputed_since']}"
+    if row["withdrawn_by"] is not None:
+        state += f", withdrawn by entry {row['withdrawn_by']}"
+    if "reported" in row["states"]:
+        state += ", its instrument is reported"
     return (
         f"{row['number']}  issued {row['issued_on']}, {drawn}, {state}  (entry "
         f"{row['entry']})"

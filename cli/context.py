@@ -92,6 +92,21 @@ class Desk:
         self._signs: bool = "approve" in told
         self._missing = ""
 
+    @property
+    def has_signer(self) -> bool:
+        """Tell whether somebody was named with --by."""
+        return bool(self._by)
+
+    def tried_key(self) -> tuple[str, str]:
+        """Return who was named and the PIN, for a key that is only tried."""
+        if not self._by:
+            return "", ""
+        return self._by, self.secret(self._by, f"PIN of {self._by}", is_signer=True)
+
+    def told_pins(self, pin_file: Path | None) -> None:
+        """Take a file of PINs, for a command that signs nothing and still asks."""
+        self._pin_file = pin_file
+
     @cached_property
     def shop(self) -> Any:
         """The shop in the folder, open, and shown as this version folds it."""

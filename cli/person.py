@@ -9,6 +9,7 @@ from cli import (
     person_compromised,
     person_entries,
     person_training,
+    record_copies,
     show,
 )
 from cli.context import Desk, signs
@@ -192,10 +193,13 @@ def erase(desk: Desk, name: NameArgument) -> None:
 
     person = desk.find(name)
     entry = people.erase(desk.shop, person.subject, desk.hands())
+    held = record_copies.still_held(desk.shop, entry.index, since=person.idx)
     lines = [
-        f"The name behind badge {person.badge} is erased; entry {entry.index} says so."
+        f"The name behind badge {person.badge} is erased; entry {entry.index} says so.",
+        *record_copies.held_words(held),
     ]
-    show.answer(desk, lines, badge=person.badge, entry=entry.index)
+    told = record_copies.held_data(held)
+    show.answer(desk, lines, badge=person.badge, entry=entry.index, still_held=told)
 
 
 @signs(app, "list")

@@ -12,9 +12,15 @@ from cli import (
     record_against,
     record_backup,
     record_claims,
+    record_copies,
     record_drill,
+    record_export,
     record_outside,
+    record_private,
+    record_prov,
+    record_restore,
     record_tables,
+    record_tiles,
     record_whole,
     record_witness,
     show,
@@ -38,16 +44,8 @@ AgainstOption = Annotated[
 ]
 IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
 ReasonOption = Annotated[str, typer.Option(*WHY, help="Why; it is kept in the vault.")]
-FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
-NewFolderArgument = Annotated[Path, typer.Argument(help="A folder that is new.")]
 SlipOption = Annotated[
     Path | None, typer.Option("--out", help="Draw it as a witness slip, a new PDF.")
-]
-NamesOption = Annotated[
-    bool, typer.Option("--with-names", help="Copy the vault of names as well.")
-]
-DatabaseOption = Annotated[
-    str, typer.Option(help="A PostgreSQL address; empty: a file in the folder.")
 ]
 NOT_KEPT = (
     "That it was audited cannot be kept in its folder, so flitchbook record whole does "
@@ -77,15 +75,16 @@ def audit(
     )
     is_kept = note_audit(shop, report, now())
     left = record_outside.newest(shop, report.newest_outside)
-    words = _word(report)
+    words, evidence = _word(report), list(record_against.kept(shop, report, held))
+    unwritten = trouble(shop.store, shop.state)
     lines = [
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         _outside_words(shop, report, left, against),
-        *record_against.kept(shop, report, held),
-        *filter(None, [trouble(shop.store, shop.state)]),
-        record_backup.words(shop, report.size),
+        *evidence,
+        *filter(None, [unwritten]),
+        record_copies.words(shop, report.size),
         *(() if is_kept else (NOT_KEPT,)),
     ]
     show.answer(
@@ -95,11 +94,13 @@ def audit(
         answer=words,
         newest_outside=report.newest_outside,
         outside=record_outside.data(left),
+        kept_as_evidence=bool(evidence),
+        account=unwritten,
         size=report.size,
         root=report.root.hex(),
         level=report.level,
         findings=show.findings(report.findings),
-        backup=record_backup.data(shop, report.size),
+        backup=record_copies.data(shop, report.size),
     )
     if not report:
         raise typer.Exit(1)
@@ -157,32 +158,6 @@ def rebuild(desk: Desk) -> None:
     show.answer(desk, [f"All views are folded again from {size} entries."], size=size)
 
 
-@reads(app)
-def export(
-    desk: Desk, folder: NewFolderArgument, with_names: NamesOption = False
-) -> None:
-    """Write the whole record as plain files, readable without this program."""
-    from ledger.acts.exchange import export as write
-
-    size = write(desk.shop_of_any_edition, folder, with_names=with_names)
-    left = "with the names" if with_names else "without the names"
-    show.answer(desk, [f"{folder}: {size} entries, {left}."], size=size)
-
-
-@reads(app, "import")
-def import_(desk: Desk, folder: FolderArgument, database: DatabaseOption = "") -> None:
-    """Make a new shop folder out of an exported record, verified first."""
-    from ledger.acts.exchange import import_record
-    from ledger.acts.settings import Settings
-
-    size = import_record(folder, desk.folder, Settings(database=database))
-    lines = [
-        f"{desk.folder}: {size} entries, verified.",
-        "It can be read and audited; to go on writing it needs the shop's key files.",
-    ]
-    show.answer(desk, lines, size=size)
-
-
 @signs(app)
 def correct(desk: Desk, index: IndexArgument, reason: ReasonOption) -> None:
     """Strike an entry that was a mistake: it stays legible and counts no more."""
@@ -224,7 +199,12 @@ def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> st
 record_affirm.add_to(app)
 record_backup.add_to(app)
 record_claims.add_to(app)
+record_private.add_to(app)
+record_prov.add_to(app)
 record_tables.add_to(app)
+record_tiles.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
+record_export.add_to(app)
+record_restore.add_to(app)
 app.add_typer(record_witness.app)

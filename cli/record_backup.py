@@ -1,14 +1,42 @@
 """flitchbook record backup: the shop copied, the copy audited, and that noted."""
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
 from cli import context, show
-from cli.context import Desk, reads
+from cli.context import Desk, PinFileOption, reads
 
-FolderArgument = Annotated[Path, typer.Argument(help="A folder.")]
+FoldersArgument = Annotated[
+    list[Path] | None,
+    typer.Argument(
+        help="Folders to copy into, such as a stick's; else those of backup_to."
+    ),
+]
+SealOption = Annotated[
+    bool,
+    typer.Option(
+        "--seal-vault",
+        help="Seal names, key files and papers with personal data under a pass-phrase.",
+    ),
+]
+KeepOption = Annotated[
+    int | None,
+    typer.Option(
+        "--keep", help="So many copies stay in each folder; the oldest go first."
+    ),
+]
+ScheduleOption = Annotated[
+    bool,
+    typer.Option("--schedule", help="Only show lines for the machine's own timetable."),
+]
+SEAL = "seal"
+SAME_DISK = (
+    "  It lies on the shop's own disk and is lost with it: make one on a stick or on "
+    "another machine too."
+)
 
 
 def add_to(app: typer.Typer) -> None:
@@ -16,37 +44,65 @@ def add_to(app: typer.Typer) -> None:
     reads(app)(backup)
 
 
-def backup(desk: Desk, folder: FolderArgument) -> None:
-    """Copy the whole shop into a folder, and audit the copy."""
-    from ledger.acts.backups import note_backup
-    from ledger.acts.copies import back_up
-    from ledger.acts.leaving import backup_left
-    from ledger.acts.shop import open_for_audit
-    from ledger.audit import audit as walk
-    from ledger.errors import TamperError
-    from ledger.log.checkpoint import Checkpoint
+def backup(
+    desk: Desk,
+    folders: FoldersArgument = None,
+    seal_vault: SealOption = False,
+    keep: KeepOption = None,
+    schedule: ScheduleOption = False,
+    pin_file: PinFileOption = None,
+) -> None:
+    """Copy the whole shop into each folder, and audit every copy.
 
-    shop = desk.shop_of_any_edition
-    copy = back_up(shop, folder)
-    report = walk(
-        open_for_audit(copy, now=context.now), progress=show.Progress("auditing")
-    )
-    changed = changes(report)
-    if changed or report.is_clouded:
-        worst = (*changed, *report.findings)[0]
-        raise TamperError(
-            f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
-        )
-    note_backup(shop, copy, size=report.size, root=report.root)
-    head = Checkpoint(origin=shop.standing().origin, size=report.size, root=report.root)
-    elsewhere = backup_left(shop, copy, head)
-    disk = "on another disk than the shop" if elsewhere else "on the shop's own disk"
-    lines = [
-        f"{copy}: {report.size} entries, audited, {disk}. Keep it on another machine."
-    ]
-    # Its entries are whole, and whoever brings it back folds them again.
-    lines += [f"  {finding}" for finding in report.findings if not finding.is_open]
-    show.answer(desk, lines, folder=str(copy), size=report.size)
+    It may be done while others work. A pass-phrase is the line 'seal …' of the pin
+    file, or is typed.
+    """
+    from ledger.errors import LedgerError, RefusedError
+
+    if keep is not None and keep < 1:
+        raise RefusedError(f"--keep {keep} would leave no copy: keep 1 or more")
+    targets = _targets(desk, folders)
+    if schedule:
+        _show_schedule(desk, targets, keep, is_sealed=seal_vault, pin_file=pin_file)
+        return
+    desk.told_pins(pin_file)
+    lock = new_lock(desk) if seal_vault else None
+    made: list[dict[str, Any]] = []
+    failed: list[str] = []
+    for target in targets:
+        try:
+            made.append(_into(desk, target, lock, keep))
+        except (LedgerError, OSError) as fault:
+            if len(targets) == 1:
+                raise
+            failed.append(f"{target}: {fault}")
+    if not made:
+        raise RefusedError("; ".join(failed))
+    lines = [line for told in made for line in told.pop("lines")]
+    lines += [f"NO COPY in {why}" for why in failed]
+    first = {name: made[0][name] for name in ("folder", "size")}
+    show.answer(desk, lines, **first, copies=made, failed=failed)
+    if failed:
+        raise typer.Exit(1)
+
+
+def new_lock(desk: Desk) -> Any:
+    """Return a new lock, of a pass-phrase that is typed twice or stands in the file."""
+    import secrets
+
+    from ledger.log.sealedfile import new_lock as lock
+
+    phrase = desk.secret(SEAL, "pass-phrase for the sealed files", is_new=True)
+    return lock(phrase, entropy=secrets.token_bytes)
+
+
+def lock_of(desk: Desk, folder: Path) -> Any:
+    """Return the lock of a sealed copy or export, or None where it is in the clear."""
+    from ledger.acts.restoring import is_sealed, lock_of_copy
+
+    if not is_sealed(folder):
+        return None
+    return lock_of_copy(folder, desk.secret(SEAL, f"pass-phrase of {folder.name}"))
 
 
 def changes(report: Any) -> list[Any]:
@@ -54,45 +110,115 @@ def changes(report: Any) -> list[Any]:
     return [f for f in report.findings if not f.is_open and f.cause != "edition"]
 
 
-def words(shop: Any, size: int) -> str:
-    """Say when the shop was last copied, and how much was entered since."""
-    from ledger.acts.backups import is_of_this_log, newest_backup
+def _targets(desk: Desk, folders: list[Path] | None) -> list[Path]:
+    """Return where copies go: what was named, else what the settings name."""
+    from ledger.acts.settings import read_settings
+    from ledger.errors import RefusedError
 
-    made = newest_backup(shop.folder)
-    if made is None and shop.settings.database:
-        return "Its log is on a database server: copy it with the server's own tools."
-    if made is None:
-        return (
-            "No backup is known here: make one with flitchbook record backup FOLDER, "
-            "and keep it on another machine."
+    if folders:
+        return folders
+    known = list(read_settings(desk.folder).backup_folders)
+    if not known:
+        raise RefusedError(
+            "say where the copy goes: name a folder, or write it once into shop.toml, "
+            'as backup_to = "/media/stick"'
         )
-    if is_of_this_log(shop, made) is False:
-        here = f", and this log has {size}" if made.size > size else ""
-        return (
-            f"THE NEWEST BACKUP, {made.name}, HOLDS ANOTHER HISTORY of {made.size} "
-            f"entries{here}: audit it with flitchbook record audit --shop, and keep "
-            f"both."
-        )
-    newer = max(size - made.size, 0)
-    since = "1 entry" if newer == 1 else f"{newer} entries"
-    return (
-        f"Newest backup: {made.name} of {made.day}, {made.size} entries, opened and "
-        f"audited whole then; {since} since in none."
+    return known
+
+
+def _show_schedule(
+    desk: Desk,
+    targets: list[Path],
+    keep: int | None,
+    *,
+    is_sealed: bool,
+    pin_file: Path | None,
+) -> None:
+    from cli import record_schedule as timetable
+
+    words = timetable.command(
+        desk.folder, targets, keep=keep, is_sealed=is_sealed, pin_file=pin_file
+    )
+    service, timer = timetable.systemd(words)
+    show.answer(
+        desk,
+        timetable.lines(words),
+        cron=timetable.cron(words),
+        service=service,
+        timer=timer,
+        schtasks=timetable.schtasks(words),
     )
 
 
-def data(shop: Any, size: int) -> dict[str, Any] | None:
-    """Return the newest copy as data, or None where none is known."""
-    from ledger.acts.backups import is_of_this_log, newest_backup
+def _into(desk: Desk, target: Path, lock: Any, keep: int | None) -> dict[str, Any]:
+    """Copy into one folder, audit the copy, note it; make room for it afterwards."""
+    from ledger.acts.backups import note_backup
+    from ledger.acts.copies import back_up
+    from ledger.acts.holdings import holdings_of, holds_words
+    from ledger.acts.keeping import make_room
+    from ledger.acts.leaving import backup_left
+    from ledger.errors import RefusedError
 
-    made = newest_backup(shop.folder)
-    if made is None:
-        return None
+    shop = desk.shop_of_any_edition
+    if target in shop.settings.backup_folders and not target.is_dir():
+        raise RefusedError(f"there is no folder {target}: is the stick in?")
+    copy = back_up(shop, target, lock=lock)
+    report = _audited(copy, lock)
+    noted = note_backup(
+        shop, copy, size=report.size, root=report.root, is_sealed=lock is not None
+    )
+    backup_left(shop, noted)
+    room = make_room(shop, target, keep=keep) if keep is not None else None
+    held = holdings_of(shop, copy, is_sealed=lock is not None)
+    place = [] if noted.is_elsewhere else [SAME_DISK]
     return {
-        "name": made.name,
-        "made": made.at,
-        "size": made.size,
-        "root": made.root,
-        "entries_since": max(size - made.size, 0),
-        "of_this_log": is_of_this_log(shop, made),
+        "lines": [
+            f"{copy}: {report.size} entries, audited. Keep it on another machine.",
+            f"  {holds_words(held)}",
+            *place,
+            *_finding_words(report, is_sealed=lock is not None),
+            *_room_words(room),
+        ],
+        "folder": str(copy),
+        "size": report.size,
+        "root": report.root.hex(),
+        "sealed": lock is not None,
+        "offsite": noted.is_elsewhere,
+        "removed": room.removed if room else [],
     }
+
+
+def _audited(copy: Path, lock: Any) -> Any:
+    """Walk over a copy where it lies, through its seal; TamperError where it is not."""
+    from ledger.acts.restoring import open_copy_for_audit, require_sealed_whole
+    from ledger.audit import audit as walk
+    from ledger.errors import TamperError
+
+    shop = open_copy_for_audit(copy, now=context.now, lock=lock)
+    try:
+        report = walk(shop, progress=show.Progress("auditing"))
+    finally:
+        shop.close()
+    if lock is not None:
+        require_sealed_whole(copy, lock)
+    changed = changes(report)
+    if changed or report.is_clouded:
+        worst = (*changed, *report.findings)[0]
+        raise TamperError(
+            f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
+        )
+    return report
+
+
+def _finding_words(report: Any, *, is_sealed: bool) -> Iterator[str]:
+    """Yield what no open question is: its entries are whole, and are folded again."""
+    yield from (f"  {finding}" for finding in report.findings if not finding.is_open)
+    if is_sealed:
+        yield "  Every sealed file was opened again to its end, and is what was sealed."
+
+
+def _room_words(room: Any) -> Iterator[str]:
+    for name in room.removed if room else ():
+        yield f"  {name} made room."
+    for name, why in room.left if room else ():
+        yield f"  {name} was left: {why}."

@@ -6,7 +6,7 @@ from typing import Any
 
 import typer
 
-from cli import context, record_backup, record_outside, show
+from cli import context, record_copies, record_outside, show
 from cli.context import Desk, reads, state_folder
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
@@ -36,7 +36,7 @@ def whole(desk: Desk) -> None:
         *_audit_words(told),
         NOT_JUDGED,
         record_outside.words(shop, left, told.size),
-        record_backup.words(shop, told.size),
+        record_copies.words(shop, told.size),
     ]
     show.answer(
         desk,
@@ -51,7 +51,7 @@ def whole(desk: Desk) -> None:
         newest_outside=told.newest_outside,
         outside=record_outside.data(left),
         findings=show.findings(told.findings),
-        backup=record_backup.data(shop, told.size),
+        backup=record_copies.data(shop, told.size),
     )
     if told.is_whole is False:
         raise typer.Exit(1)

@@ -1,5 +1,6 @@
 """flitchbook shop: open one, publish its keys, adopt a policy."""
 
+import secrets
 from pathlib import Path
 from typing import Annotated
 
@@ -72,8 +73,6 @@ def open_(
     database: DatabaseOption = "",
 ) -> None:
     """Open a new shop with its root keys and its first lead builder."""
-    import secrets
-
     from ledger.acts.founding import FirstLead, RootStick, found_shop
     from ledger.acts.outside import begin_anew
     from ledger.acts.settings import Settings

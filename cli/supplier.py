@@ -62,4 +62,16 @@ def list_(desk: Desk) -> None:
     show.answer(desk, lines, suppliers=rows)
 
 
+@signs(app)
+def erase(desk: Desk, name: NameArgument) -> None:
+    """Erase a sawyer's name; lots, certificates and every proof stay as they are."""
+    from ledger.acts import people, suppliers
+
+    sawyer = suppliers.find_supplier(desk.shop, name)
+    entry = people.erase(desk.shop, sawyer.subject, desk.hands())
+    shown = sawyer.region or "known to the maker"
+    lines = [f"The sawyer's name is erased, and {shown} is left; entry {entry.index}."]
+    show.answer(desk, lines, subject=sawyer.subject, entry=entry.index)
+
+
 supplier_yield.add_to(app)

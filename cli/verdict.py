@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
-from ledger.check import CANNOT_TELL, NO, YES, Answer
+from ledger.check import BUT, NO, YES, Answer
 from ledger.events.certificate import Material
 from ledger.quantities import grams
 
@@ -43,14 +43,17 @@ def as_lines(
     yield from (f"  {reason}" for reason in answer.reasons)
     if bears_signature:
         yield f"  {OWN_SIGNATURE}"
-    if answer.word not in (YES, CANNOT_TELL):
+    if answer.status is not None:
+        yield from (f"  status: {words}" for words in answer.status.words)
+    if answer.word == NO:
         return
     said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
     # A text of two lines must not look like two lines of ours.
     facts = [line.replace("\n", " ⏎ ") for line in said]
     if facts:
         yield ""
-        yield "The record says:" if answer else "It claims, and nobody vouches:"
+        is_vouched = answer.word in (YES, BUT)
+        yield "The record says:" if is_vouched else "It claims, and nobody vouches:"
         yield from (f"  {line}" for line in facts)
         if newer is not None:
             yield ""
@@ -118,6 +121,7 @@ def as_json(
         "signed_by": answer.key,
         "keys_date": answer.keys_date,
         "card": _card_json(answer),
+        "status": asdict(answer.status) if answer.status else None,
     }
     if bears_signature:
         said["pdf_signature"] = OWN_SIGNATURE

@@ -40,6 +40,7 @@ from ledger.views.certificates import (
     certificate_subject,
     certificates_of,
     newest_number,
+    require_standing,
 )
 from ledger.views.family import shares_of
 from ledger.views.models import Model
@@ -106,12 +107,14 @@ def issue(shop: Shop, *, serial: str, hands: Hands) -> str:
 def certificate_paper(shop: Shop, number: str) -> CertificatePaper:
     """Return what a certificate's paper shows, with a fresh proof.
 
-    A name that was erased is missing, and the badge stands alone.
+    A name that was erased is missing, and the badge stands alone. Raises RefusedError
+    for a certificate that was withdrawn: no paper of it is drawn any more.
     """
     with shop.store.reading() as session:
         issued = session.get(Certificate, number)
         if issued is None:
             raise NotFoundError(f"there is no certificate {number}")
+        require_standing(issued)
         index, record = issued.idx, record_said(session, issued.idx)
         signer = holder_name(shop, session, record.entry.key)
     event = codec.parse(record.entry.event)

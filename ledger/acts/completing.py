@@ -46,7 +46,8 @@ def require_complete(turn: Turn, build: Build) -> None:
     require_not_void(turn.session, build.serial)
     issued = certificates_of(turn.session, build.serial)
     since = issued[-1].idx if issued else -1
-    if issued and not news_since(turn.session, build.serial, since):
+    stands = bool(issued) and issued[-1].withdrawn_idx is None
+    if stands and not news_since(turn.session, build.serial, since):
         raise RefusedError(
             f"{build.serial} has its certificate {issued[-1].number} already, and "
             f"nothing was done to it since: draw it again with flitchbook certificate "

@@ -3,33 +3,33 @@
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import timedelta
+from itertools import chain, count
 from pathlib import Path
 
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
-from ledger.acts.folders import copy_database, copy_file, copy_files, new_folder, write
-from ledger.acts.heads import CHECKPOINTS, sign_head
+from ledger.acts.backups import names_taken
+from ledger.acts.copying import PUBLISHED, copy_shop
+from ledger.acts.folders import new_folder, write
+from ledger.acts.heads import sign_head
+from ledger.acts.holdings import HOLDS, holdings_of, holds_text
 from ledger.acts.names import REASON
-from ledger.acts.outside import WITNESSES
-from ledger.acts.settings import FILE
 from ledger.acts.shop import Shop
 from ledger.audit.present import digests_in
 from ledger.audit.walk import ROLES, Walk
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments
+from ledger.log.attachments import UNFINISHED, sync_folder
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.keysfile import write_keys_file
+from ledger.log.sealedfile import Lock
 from ledger.log.standing import Standing
 from ledger.views import fold
 from ledger.views.subjects import known_subjects
 
-PUBLISHED = "published"
-ATTACHMENTS = "attachments"
-VAULT = "vault.sqlite3"
-LEDGER = "ledger.sqlite3"
 # A file that another station is writing is younger than this.
 UNFINISHED_AFTER = timedelta(days=1)
 
@@ -57,28 +57,31 @@ def newest_keys(shop: Shop) -> Path | None:
     return max(numbered, key=_number, default=None)
 
 
-def back_up(shop: Shop, folder: Path) -> Path:
+def back_up(shop: Shop, folder: Path, *, lock: Lock | None = None) -> Path:
     """Copy the whole shop into a new folder below this one; return it.
 
     The copy is a shop of its own: open it and audit it. Root keys are not in it, since
-    they are not in the shop's folder. Raises RefusedError for a log on PostgreSQL,
-    whose own tools copy it, and for a folder within the shop, which is lost with it.
+    they are not in the shop's folder. Under a lock its vault, its key files and papers
+    with personal data are sealed, and it is opened with `restoring`. Raises
+    RefusedError for a folder within the shop, which is lost with it.
     """
-    if shop.settings.database:
-        raise RefusedError(
-            "this shop's log is on a database server: use flitchbook record export"
-        )
     if folder.resolve().is_relative_to(shop.folder.resolve()):
         raise RefusedError(
             f"{folder} lies in the shop's own folder, and would be lost with it: name "
             f"one elsewhere, best on another machine"
         )
     sign_head(shop)
-    stamp = shop.now().strftime("%Y%m%dT%H%M%SZ")
-    copy = folder / f"flitchbook-{stamp}"
-    with new_folder(copy):
-        copy.chmod(0o700)
-        _copy_shop(shop.folder, copy)
+    copy = folder / _new_name(shop, folder)
+    # What a power cut leaves has another name, and nobody takes it for a copy.
+    part = copy.with_name(f"{copy.name}{UNFINISHED}")
+    with new_folder(part):
+        part.chmod(0o700)
+        copy_shop(shop, part, lock=lock)
+        held = holdings_of(shop, part, is_sealed=lock is not None)
+        write(part / HOLDS, holds_text(held).encode())
+        (part / HOLDS).chmod(0o600)
+        part.rename(copy)
+    sync_folder(folder)
     return copy
 
 
@@ -92,6 +95,15 @@ def rebuild(shop: Shop) -> int:
         named = _fold_again(shop, appending.session)
         _sweep(shop, appending.session, named)
         return appending.head.size
+
+
+def _new_name(shop: Shop, folder: Path) -> str:
+    """Return a name that no copy bears that the shop knows of, or that lies here."""
+    stamp = f"flitchbook-{shop.now():%Y%m%dT%H%M%SZ}"
+    here = {path.name.removesuffix(UNFINISHED) for path in folder.glob(f"{stamp}*")}
+    taken = here | names_taken(shop.folder)
+    names = chain([stamp], (f"{stamp}-{number}" for number in count(2)))
+    return next(name for name in names if name not in taken)
 
 
 def _walked(shop: Shop, size: int) -> tuple[Walk, list[bytes]]:
@@ -189,13 +201,3 @@ def _sweep(shop: Shop, session: Session, named: set[str]) -> None:
         if digest not in named:
             attachments.remove(shop.attachments, digest)
     attachments.sweep(shop.attachments, before=shop.now() - UNFINISHED_AFTER)
-
-
-def _copy_shop(source: Path, copy: Path) -> None:
-    # Before the log, so that it speaks of no head beyond the log's copy.
-    for name in (FILE, CHECKPOINTS):
-        copy_file(source / name, copy / name)
-    for name in (LEDGER, VAULT):
-        copy_database(source / name, copy / name)
-    for name in ("keys", ATTACHMENTS, PUBLISHED, WITNESSES):
-        copy_files(source / name, copy / name)

@@ -1,17 +1,31 @@
 """The whole record as plain files: exported for anyone, imported into a new shop."""
 
-import itertools
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
 from pathlib import Path
 
 from sqlmodel import Session, SQLModel
 
-from ledger.acts.copies import ATTACHMENTS, PUBLISHED, VAULT, newest_keys
+from ledger.acts.copies import newest_keys
+from ledger.acts.copying import ATTACHMENTS, PUBLISHED, VAULT, seal_papers, seal_vault
+from ledger.acts.filling import fill
 from ledger.acts.folders import copy_database, copy_file, new_folder, require_new, write
 from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
+from ledger.acts.holdings import (
+    ABSENT,
+    CLEAR,
+    HOLDS,
+    SEALED,
+    Holdings,
+    holdings,
+    holds_text,
+    holds_words,
+)
+from ledger.acts.readable import ABOUT, NAMES, TABLES, write_names, write_tables
+from ledger.acts.readable_pages import INSTRUMENTS, write_index, write_instruments
+from ledger.acts.restoring import open_into, require_digest, sealed_in, sealed_vault
 from ledger.acts.settings import FILE, Settings, read_settings, write_settings
 from ledger.acts.shop import Shop
 from ledger.audit.present import SecondViews
@@ -19,77 +33,85 @@ from ledger.audit.tree import note_findings
 from ledger.audit.walk import Walk
 from ledger.craft.policy import is_house_policy
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log import attachments, merkle, tables
+from ledger.log import attachments, merkle, queries, tables
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.database import transaction
 from ledger.log.encoding import canonical
-from ledger.log.entry import LARGEST_RECORD, parse_record
+from ledger.log.entry import LARGEST_RECORD
 from ledger.log.keysfile import read_keys_file
 from ledger.log.policy import POLICY_FORMAT
+from ledger.log.sealedfile import SEALED as SEALED_NAME
+from ledger.log.sealedfile import Lock
 from ledger.log.store import Store
 from ledger.log.vault import Vault
 from ledger.views import fold
 from ledger.views.filed import filed
 from ledger.views.standing import governing_entries
 
+Draw = Callable[[Session, Path], dict[str, list[str]]]
+
 RECORDS = "records.txt"
 KEYS = "keys"
 POLICY = "policy"
-BATCH = 1000
-ABOUT = """This folder is the whole record of a shop.
-
-records.txt    every record, one after the other: an entry on one line, its signature
-               on the next. The leaf hash of a record is SHA-256 over a zero byte and
-               its two lines with both line feeds; the tree over the leaves is that of
-               RFC 6962.
-checkpoints    the heads that the shop's log signed, as C2SP checkpoints.
-keys           the shop's newest keys file, signed by its roots, if it has one.
-policy/        every policy that was adopted.
-attachments/   the papers on file, each under its SHA-256. Papers with personal data
-               lie behind a salt, and are here only with the names.
-shop.toml      how the shop writes and prints; no part of the record.
-vault.sqlite3  only if it was asked for: the names behind the commitments.
-"""
 
 
-def export(shop: Shop, folder: Path, *, with_names: bool = False) -> int:
+def export(
+    shop: Shop,
+    folder: Path,
+    *,
+    with_names: bool = False,
+    lock: Lock | None = None,
+    draw: Draw | None = None,
+) -> int:
     """Write the whole record as plain files; return the number of entries.
 
-    Names and papers with personal data stay behind unless they are asked for.
+    Names and papers with personal data stay behind unless they are asked for; under a
+    lock they come along sealed. `draw` draws papers of each instrument below papers/,
+    and tells the files of each serial, so that the first page leads to them.
     """
+    if lock is not None and not with_names:
+        raise RefusedError(
+            "there is nothing to seal in an export without names: ask for them too, "
+            "with --with-names"
+        )
+    vault = ABSENT if not with_names else CLEAR if lock is None else SEALED
     with new_folder(folder):
         sign_head(shop)
-        size = shop.store.head().size
-        with (folder / RECORDS).open("xb") as file:
-            for _, record in shop.store.records(0, size):
-                file.write(record)
-        write(folder / "README", ABOUT.encode())
-        # Another station may have signed a larger head since.
-        notes = "\n".join(n for at, n in shop.store.checkpoints() if at <= size)
-        write(folder / CHECKPOINTS, notes.encode())
-        write_settings(folder, replace(shop.settings, database=""))
-        keys = newest_keys(shop)
-        if keys is not None:
-            write(folder / KEYS, keys.read_bytes())
+        # One moment: what is shown is of exactly the entries that are written.
         with shop.store.reading() as session:
-            _export_policies(session, folder / POLICY)
-            _export_papers(shop, session, folder / ATTACHMENTS, with_names=with_names)
-        if with_names:
-            copy_database(shop.folder / VAULT, folder / VAULT)
-    return size
+            head = queries.head(session.connection())
+            _export_log(shop, session, folder, head.size)
+            named = _papers_to_export(shop, session, with_names=with_names)
+            _export_papers(shop, folder / ATTACHMENTS, named, lock)
+            if with_names:
+                _export_vault(shop, folder, lock)
+            held = holdings(
+                shop,
+                folder,
+                what="export",
+                size=head.size,
+                root=head.root,
+                vault=vault,
+            )
+            write(folder / HOLDS, holds_text(held).encode())
+            papers = draw(session, folder) if draw is not None else {}
+            _export_shown(shop, session, folder, held, papers)
+    return head.size
 
 
-def import_record(source: Path, folder: Path, settings: Settings) -> int:
+def import_record(
+    source: Path, folder: Path, settings: Settings, *, lock: Lock | None = None
+) -> int:
     """Make a shop's folder out of an exported record; return the number of entries.
 
     Everything is verified before the first write: every record against the one before,
     every signature and every right to speak, every checkpoint, and every paper. The
     settings are those of the export, if it has them, with the database of `settings`.
     The keys of people are not in an export: bring the key files, or let the roots
-    replace the keys.
+    replace the keys. What is sealed is opened with `lock`.
     """
     require_new(folder)
-    size, papers = _verified(source)
+    size, papers = _verified(source, lock)
     keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
     number = read_keys_file(keys).number if keys is not None else 0
     if (source / FILE).exists():
@@ -101,9 +123,13 @@ def import_record(source: Path, folder: Path, settings: Settings) -> int:
         (folder / "keys").mkdir(mode=0o700)
         store = Store.create(settings.url(folder))
         undo.callback(_drop, settings.url(folder))
-        _fill(source, store)
-        _import_papers(source / ATTACHMENTS, folder / ATTACHMENTS, papers)
-        if (source / VAULT).exists():
+        notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
+        fill(store, read_records(source / RECORDS), notes)
+        _import_papers(source / ATTACHMENTS, folder / ATTACHMENTS, papers, lock)
+        if lock is not None:
+            sealed = source / f"{VAULT}{SEALED_NAME}"
+            open_into(sealed, folder / VAULT, name=VAULT, lock=lock)
+        elif (source / VAULT).exists():
             copy_database(source / VAULT, folder / VAULT)
         else:
             Vault.create(folder / VAULT).close()
@@ -113,6 +139,51 @@ def import_record(source: Path, folder: Path, settings: Settings) -> int:
             write(folder / PUBLISHED / f"keys-{number:04d}.json", keys)
         undo.pop_all()
     return size
+
+
+def _export_log(shop: Shop, session: Session, folder: Path, size: int) -> None:
+    """Write records, heads, keys, policies and settings: what a shop is made of."""
+    with (folder / RECORDS).open("xb") as file:
+        for _, record in shop.store.records(0, size):
+            file.write(record)
+    write(folder / "README", ABOUT.encode())
+    # Another station may have signed a larger head since.
+    notes = "\n".join(n for at, n in shop.store.checkpoints() if at <= size)
+    write(folder / CHECKPOINTS, notes.encode())
+    write_settings(folder, replace(shop.settings, database="", backup_to=""))
+    keys = newest_keys(shop)
+    if keys is not None:
+        write(folder / KEYS, keys.read_bytes())
+    _export_policies(session, folder / POLICY)
+
+
+def _export_shown(
+    shop: Shop,
+    session: Session,
+    folder: Path,
+    held: Holdings,
+    papers: dict[str, list[str]],
+) -> None:
+    """Write what the record adds up to, for whoever has no program for it."""
+    written = write_tables(session, folder / TABLES)
+    if written:
+        write_instruments(folder / INSTRUMENTS, session)
+        if held.vault == CLEAR:
+            write_names(session, shop.vault, folder / NAMES)
+    told = (
+        f"{held.size} entries of {held.origin}, exported {held.made}; "
+        f"root {held.root}.",
+        holds_words(held),
+    )
+    name = shop.standing().name or "a shop"
+    write_index(folder, session, shop=name, told=told, tables=written, papers=papers)
+
+
+def root_of(folder: Path) -> bytes:
+    """Return the root of the newest head in an exported record."""
+    notes = read_notes((folder / CHECKPOINTS).read_text(encoding="utf-8"))
+    heads = [parse_checkpoint(parse_note(note)) for note in notes]
+    return max(heads, key=lambda head: head.size).root
 
 
 def read_records(path: Path) -> Iterator[bytes]:
@@ -140,24 +211,44 @@ def _export_policies(session: Session, folder: Path) -> None:
             write(path, canonical(policy))
 
 
-def _export_papers(
-    shop: Shop, session: Session, folder: Path, *, with_names: bool
-) -> None:
-    folder.mkdir()
+def _papers_to_export(shop: Shop, session: Session, *, with_names: bool) -> list[str]:
     files = filed(session, shop.store.record)
     named = {f.digest for f in files if with_names or not f.is_salted}
-    for digest in sorted(named & set(attachments.digests(shop.attachments))):
+    return sorted(named & set(attachments.digests(shop.attachments)))
+
+
+def _export_papers(
+    shop: Shop, folder: Path, named: list[str], lock: Lock | None
+) -> None:
+    if lock is not None:
+        seal_papers(shop, folder, named, lock)
+        return
+    folder.mkdir()
+    for digest in named:
         copy_file(attachments.get(shop.attachments, digest), folder / digest)
 
 
-def _import_papers(source: Path, folder: Path, papers: dict[str, bytes]) -> None:
+def _export_vault(shop: Shop, folder: Path, lock: Lock | None) -> None:
+    if lock is None:
+        copy_database(shop.folder / VAULT, folder / VAULT)
+    else:
+        seal_vault(shop, folder, lock)
+
+
+def _import_papers(
+    source: Path, folder: Path, papers: dict[str, bytes], lock: Lock | None
+) -> None:
     """Keep every paper under its digest; one that changed since is refused."""
     folder.mkdir()
     for digest, salt in papers.items():
-        attachments.put(folder, source / digest, salt=salt, announced=digest)
+        if (source / digest).exists():
+            attachments.put(folder, source / digest, salt=salt, announced=digest)
+    for digest, pieces in sealed_in(source, lock) if lock is not None else ():
+        data = b"".join(pieces)
+        attachments.put(folder, data, salt=papers[digest], announced=digest)
 
 
-def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
+def _verified(source: Path, lock: Lock | None) -> tuple[int, dict[str, bytes]]:
     """Walk over an exported record; return its size, and its papers and their salts."""
     views = SecondViews()
     walk = Walk(heard=lambda entry, _: views.hear(entry))
@@ -167,7 +258,7 @@ def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
         for index, record in enumerate(read_records(source / RECORDS)):
             walk.feed(index, record, merkle.leaf_hash(record))
             roots[walk.size] = walk.root
-        papers = _verified_papers(source)
+        papers = _verified_papers(source, lock)
     except OSError as problem:
         raise RefusedError(
             f"{source} is no exported record: {problem.filename} cannot be read "
@@ -189,35 +280,36 @@ def _verified(source: Path) -> tuple[int, dict[str, bytes]]:
     return walk.size, papers
 
 
-def _verified_papers(source: Path) -> dict[str, bytes]:
+def _verified_papers(source: Path, lock: Lock | None) -> dict[str, bytes]:
     """Hash every paper again; return each with its salt, nothing where it has none."""
-    salts: dict[str, bytes] = {}
-    if (source / VAULT).exists():
-        with Vault.open(source / VAULT) as vault:
-            salts = {d: vault.get_salt(d) or b"" for d in vault.salted()}
+    salts = _salts(source, lock)
     folder = source / ATTACHMENTS
     papers = {}
+    sealed = {f"{d}{SEALED_NAME}" for d in salts} if lock is not None else set()
     for path in sorted(folder.iterdir()) if folder.is_dir() else []:
+        if path.name in sealed:
+            continue
         salt = salts.get(path.name, b"")
         try:
             attachments.verify(folder, path.name, salt=salt)
         except LedgerError as fault:
             raise TamperError(f"{source} is not imported: {fault}") from None
         papers[path.name] = salt
+    for digest, pieces in sealed_in(folder, lock) if lock is not None else ():
+        require_digest(digest, salts[digest], pieces)
+        papers[digest] = salts[digest]
     return papers
 
 
-def _fill(source: Path, store: Store) -> None:
-    with closing(store):
-        fold.make(store.engine)
-        batch = list(itertools.islice(records := read_records(source / RECORDS), BATCH))
-        while batch:
-            with store.appending() as appending:
-                for data in batch:
-                    appending.append(parse_record(data), fold.fold)
-            batch = list(itertools.islice(records, BATCH))
-        for note in read_notes((source / CHECKPOINTS).read_text(encoding="utf-8")):
-            store.add_checkpoint(parse_checkpoint(parse_note(note)).size, note)
+def _salts(source: Path, lock: Lock | None) -> dict[str, bytes]:
+    if lock is not None:
+        vault = sealed_vault(source, lock)
+    elif (source / VAULT).exists():
+        vault = Vault.open(source / VAULT)
+    else:
+        return {}
+    with vault:
+        return {d: vault.get_salt(d) or b"" for d in vault.salted()}
 
 
 def _drop(url: str) -> None:

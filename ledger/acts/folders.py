@@ -3,7 +3,7 @@
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
@@ -45,12 +45,13 @@ def copy_file(source: Path, target: Path) -> None:
         os.fsync(new.fileno())
 
 
-def copy_files(source: Path, target: Path) -> None:
-    """Copy the files of a folder, not its folders, for its owner's eyes only."""
-    target.mkdir(mode=0o700, parents=True, exist_ok=True)
-    for path in sorted(source.glob("*")):
-        if path.is_file() and not path.is_symlink():
-            copy_file(path, target / path.name)
+def copy_pieces(pieces: Iterable[bytes], target: Path) -> None:
+    """Write a stream of bytes into a new file that only its owner ever reads."""
+    with os.fdopen(_private(target), "wb") as new:
+        for piece in pieces:
+            new.write(piece)
+        new.flush()
+        os.fsync(new.fileno())
 
 
 def copy_database(source: Path, target: Path) -> None:

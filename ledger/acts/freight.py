@@ -29,7 +29,7 @@ from ledger.trade.shipment import Material
 from ledger.trade.tables import form_for
 from ledger.views.boards import Board, boards_in
 from ledger.views.builds import measures_of, weighed_parts
-from ledger.views.certificates import certificates_of
+from ledger.views.certificates import certificates_of, require_standing
 from ledger.views.family import shares_of
 from ledger.views.materials import Material as Batch
 from ledger.views.materials import papers_of
@@ -257,11 +257,13 @@ def _acquired(lot: Lot) -> date | None:
 def require_finished(session: Session, serials: Sequence[str]) -> None:
     """Refuse to send what has no certificate, or lost a part since it was issued."""
     for serial in serials:
-        if not certificates_of(session, serial):
+        issued = certificates_of(session, serial)
+        if not issued:
             raise RefusedError(
                 f"{serial} has no certificate yet: what is in it is not settled; issue "
                 f"it first, or look ahead with --look-ahead"
             )
+        require_standing(issued[-1])
         off = parts_off(session, serial)
         if off:
             raise RefusedError(

@@ -25,6 +25,7 @@ from ledger.views.builds import Build, SignedStep
 from ledger.views.certificates import certificates_of, owners_of
 from ledger.views.graduations import graduations_of
 from ledger.views.orders import concessions_of
+from ledger.views.ownership import reports_of
 from ledger.views.people import subjects_of_keys
 from ledger.views.readings import voice_of
 from ledger.views.said import entry_said
@@ -118,7 +119,7 @@ def history(shop: Shop, session: Session, serial: str, reader: Reader) -> list[T
     """Return the life of an instrument as a reader may see it, day by day."""
     life = _Life(shop=shop, session=session, build=find_build(session, serial))
     told = (_made, _stamped, _certified, _serviced, _rebuilt, _graduated)
-    parts = (*told, _travelled, _owned)
+    parts = (*told, _travelled, _owned, _reported)
     facts = [fact for part in parts for fact in part(life)]
     return [
         Told(entry=fact.entry, happened=fact.happened, entered=fact.entered, said=said)
@@ -169,6 +170,10 @@ def _certified(life: _Life) -> Iterator[Fact]:
         said = f"certificate {row.number}{before}"
         yield life.fact(row.idx, said, owner=said, public=said, on=row.issued_on)
         before = f", in place of {row.number}"
+        if row.withdrawn_idx is not None:
+            gone = f"certificate {row.number} withdrawn"
+            maker = gone + life.why(row.withdrawn_idx)
+            yield life.fact(row.withdrawn_idx, maker, owner=gone, public=gone)
 
 
 def _serviced(life: _Life) -> Iterator[Fact]:
@@ -232,11 +237,22 @@ def _travelled(life: _Life) -> Iterator[Fact]:
 
 
 def _owned(life: _Life) -> Iterator[Fact]:
-    """Tell that there is an owner; who it is, nobody is told here."""
+    """Tell that there is an owner, or another; who it is, nobody is told here."""
     said = "an owner was registered"
     for row in owners_of(life.session, life.serial):
         maker = f"{said} with {row.certificate}; the name is sealed"
         yield life.fact(row.idx, maker, owner=said, public=said, on=row.registered_on)
+        said = "another owner was entered"
+
+
+def _reported(life: _Life) -> Iterator[Fact]:
+    """Tell of reports to the maker; everybody else reads the status list of the day."""
+    for row in reports_of(life.session, life.serial):
+        said = f"report {row.number}: somebody says that it was taken"
+        yield life.fact(row.idx, said, on=row.said_on)
+        if row.withdrawn_idx is not None:
+            gone = f"report {row.number} withdrawn{life.why(row.withdrawn_idx)}"
+            yield life.fact(row.withdrawn_idx, gone)
 
 
 def _steps(life: _Life) -> list[SignedStep]:

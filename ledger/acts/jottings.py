@@ -34,6 +34,12 @@ def newest_jotting(path: Path, kind: type[Jotting]) -> Jotting | None:
     return next(filter(None, found), None)
 
 
+def jottings(path: Path, kind: type[Jotting]) -> list[Jotting]:
+    """Return every line that can be read as a kind, the oldest first."""
+    found = (_read(line, kind) for line in _newest_first(path))
+    return list(filter(None, found))[::-1]
+
+
 def last_jotting(path: Path, kind: type[Jotting]) -> Jotting | None:
     """Return the last line; None where there is none, or it cannot be read."""
     found = (_read(line, kind) for line in _newest_first(path))

@@ -5,15 +5,14 @@ on other disks are remembered by the account that made them. Back to the newest 
 nothing can be changed unseen; what came since rests on the shop's word alone.
 """
 
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import date
-from pathlib import Path
 
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session, col, select
 
 from ledger.acts import outside, witnesses
+from ledger.acts.backups import Backup
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError
 from ledger.events import ShipmentPapersPrinted, ShipmentPapersPrintedV1, codec
@@ -62,24 +61,19 @@ def is_due(left: Left | None, today: str) -> bool:
     return since.days > LONGEST_DAYS
 
 
-def disk_of(path: Path) -> int:
-    """Return the number that the system gives to the disk on which a folder lies."""
-    return path.stat().st_dev
-
-
-def backup_left(
-    shop: Shop, copy: Path, head: Checkpoint, *, disk: Callable[[Path], int] = disk_of
-) -> bool:
-    """Remember a backup as outside if it lies on another disk; tell whether it does.
+def backup_left(shop: Shop, made: Backup) -> None:
+    """Remember a backup as outside if it lies on another disk.
 
     The same disk is lost with the shop. Another one may still stand in this machine:
     nobody can see that from here, and so it is said which.
     """
-    if disk(copy) == disk(shop.folder):
-        return False
-    how = f"in backup {copy.name} on another disk since"
-    outside.leave(shop.state, head, day=shop.today(), how=how)
-    return True
+    if not made.is_elsewhere:
+        return
+    head = Checkpoint(
+        origin=shop.standing().origin, size=made.size, root=bytes.fromhex(made.root)
+    )
+    how = f"in backup {made.name} on another disk since"
+    outside.leave(shop.state, head, day=made.day, how=how)
 
 
 def _by_this_account(shop: Shop) -> Left | None:

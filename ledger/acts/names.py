@@ -42,6 +42,10 @@ EARLIEST_ARRIVAL = "1900-01-01"
 # More names than these are no help where one was misspelt.
 MOST_NEAR = 3
 COUNTRY = re.compile(r"[A-Za-z]{2}\Z")
+# These words go into the vault, and can be erased there.
+ASIDE = (REASON, "place")
+# How somebody can be reached: a mail address, or a telephone number with its country.
+REACHED = re.compile(r"\S@\S+\.\w|\+\d[\d ()/.-]{6,}\d")
 # A word as somebody typed it, or none where it may be left out.
 Typed = TypeVar("Typed", str, str | None)
 
@@ -76,7 +80,10 @@ def last_day(today: str, within_days: int) -> str:
 def checked_words(
     what: str, text: str | None, *, longest: int | None = None
 ) -> str | None:
-    """Return the words of a paper or a label without spaces around, or refuse them."""
+    """Return the words of a paper or a label without spaces around, or refuse them.
+
+    Mail addresses and telephone numbers are refused where they could not be erased.
+    """
     if text is None:
         return None
     words = text.strip()
@@ -84,6 +91,11 @@ def checked_words(
     if not words or breadth(words) > longest or "\n" in words:
         why = _why(words, what, longest)
         raise RefusedError(f"the {what} has 1 to {longest} characters on one line{why}")
+    if what not in ASIDE and REACHED.search(words):
+        raise RefusedError(
+            f"the {what} says how somebody can be reached, and what stands in the log "
+            f"is never erased: leave that out"
+        )
     return words
 
 
@@ -197,12 +209,15 @@ def is_same(one: str, other: str) -> bool:
 
 
 @contextmanager
-def kept_reason(turn: Turn, key: str, reason: str) -> Iterator[str]:
+def kept_reason(
+    turn: Turn, key: str, reason: str, *, about: str | None = None
+) -> Iterator[str]:
     """Keep the reason that somebody gives, and give its commitment to the entry.
 
-    It is kept as said by whoever signs, and goes with that person's particulars.
+    It is kept as said by whoever signs, and goes with that person's particulars; or
+    with those of the subject that it is `about`.
     """
-    subject = subject_of_key(turn.session, key)
+    subject = about or subject_of_key(turn.session, key)
     if subject is None:
         raise RefusedError(f"key {key} is nobody's here: a reason has somebody's name")
     said = checked_words("reason", reason) or ""

@@ -19,6 +19,7 @@ from ledger.acts.names import (
 )
 from ledger.acts.promising import require_promises
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.codes import shown
 from ledger.craft.measured import read_measure
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BuildChanged, BuildOrdered, ModelDefined
@@ -115,7 +116,7 @@ def begin(
     Where nothing is said of that, it is begun and no more.
     """
     terms = _checked_terms(shop, terms)
-    checked_words("order", order)
+    _require_number(order)
     if terms.due is not None and terms.due < shop.day():
         raise RefusedError(
             f"{terms.due} is past, and today is {shop.day()}: give the day it is due, "
@@ -140,7 +141,7 @@ def set_down(
     Raises RefusedError where that was set down before.
     """
     terms = _checked_terms(shop, terms)
-    checked_words("order", order)
+    _require_number(order)
     with shop.turn() as turn:
         build = find_build(turn.session, serial)
         require_promises(plan_for(turn.session, build), terms.promised)
@@ -243,6 +244,16 @@ def off_by(line: PromiseLine, read: BuildMeasure | None) -> int | None:
     except RefusedError:
         return None
     return read.value - value if read is not None and read.unit == unit else None
+
+
+def _require_number(order: str | None) -> None:
+    """Refuse an order that is a name: whoever ordered stands nowhere in the log."""
+    words = checked_words("order", order)
+    if words is not None and not any(letter.isdigit() for letter in words):
+        raise RefusedError(
+            f"the order {shown(words)} is no number: give the number that it has in "
+            f"your books, such as A-17, for no name in the log is ever erased"
+        )
 
 
 def _ordered(serial: str, order: str | None, terms: Terms) -> BuildOrdered:

@@ -5,18 +5,34 @@ from ledger.acts.shop import Hands, Shop
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry
-from ledger.views.certificates import certificates_of, owners_of
+from ledger.views.certificates import (
+    Owner,
+    certificates_of,
+    owners_of,
+    require_standing,
+)
 
 OWNER_NAME = "owner.name"
 
 
-def owner_subject(shop: Shop, serial: str) -> str:
-    """Return the subject of an instrument's registered owner."""
+def owner_subject(shop: Shop, serial: str, which: int | None = None) -> str:
+    """Return the subject of an instrument's owner: the newest, or the first as 1."""
     with shop.store.reading() as session:
         registered = owners_of(session, serial)
     if not registered:
         raise NotFoundError(f"{serial} has no registered owner")
-    return registered[-1].subject
+    if which is not None and not 1 <= which <= len(registered):
+        raise NotFoundError(
+            f"{serial} has had {len(registered)} owners, and no owner {which}: "
+            f"flitchbook owner show {serial} counts them"
+        )
+    return registered[(which or 0) - 1].subject
+
+
+def named_by(shop: Shop, subject: str) -> int:
+    """Return the entry that registered an owner: no older copy has the name."""
+    with shop.store.reading() as session:
+        return session.get_one(Owner, subject).idx
 
 
 def register(
@@ -34,10 +50,11 @@ def register(
             raise NotFoundError(
                 f"{serial} has no certificate yet: issue it before an owner is entered"
             )
+        require_standing(issued[-1])
         if owners_of(turn.session, serial):
             raise RefusedError(
                 f"{serial} has a registered owner already: a change of owner needs the "
-                f"transfer slip"
+                f"transfer slip, with flitchbook owner transfer"
             )
         subject = shop.entropy(SUBJECT_SIZE).hex()
         with kept_name(turn, subject, OWNER_NAME, name, is_private=True) as commitment:

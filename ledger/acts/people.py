@@ -17,6 +17,7 @@ from ledger.acts.keyring import (
 from ledger.acts.names import SUBJECT_SIZE, checked_name, kept_name
 from ledger.acts.shop import CARD_FILE, Hands, Shop, Turn, forget, take_away
 from ledger.acts.signing import person_name
+from ledger.acts.thefts import require_may_erase
 from ledger.craft.signing import qualifications_in
 from ledger.errors import RefusedError
 from ledger.events import (
@@ -38,6 +39,7 @@ from ledger.log.standing import Standing
 from ledger.log.vault import person_sealing_key
 from ledger.scales import half_width, shown
 from ledger.views.certificates import Owner
+from ledger.views.ownership import is_claimant
 from ledger.views.people import Person, people
 from ledger.views.wood import Supplier
 
@@ -281,10 +283,12 @@ def erase(shop: Shop, subject: str, hands: Hands) -> Entry:
     """Erase a person's name and particulars; every proof still verifies.
 
     The entry comes first: if the power goes in between, the next start finishes it.
-    Raises RefusedError for a subject that is no person, sawyer or owner.
+    Raises RefusedError for a subject that is no person, sawyer, owner or claimant, and
+    for a name that bears on a young report of theft.
     """
     with shop.turn() as turn:
         require_somebody(turn.session, subject)
+        require_may_erase(turn, subject)
         entry = turn.say(PersonErased(subject=subject), hands)
     forget(shop, subject)
     return entry
@@ -292,9 +296,11 @@ def erase(shop: Shop, subject: str, hands: Hands) -> Entry:
 
 def require_somebody(session: Session, subject: str) -> None:
     """Refuse a subject of whom the log does not speak as of somebody."""
-    if not any(session.get(row, subject) for row in (Person, Supplier, Owner)):
+    is_known = any(session.get(row, subject) for row in (Person, Supplier, Owner))
+    if not is_known and not is_claimant(session, subject):
         raise RefusedError(
-            f"subject {subject} is no person, sawyer or owner: nothing was recorded"
+            f"subject {subject} is no person, sawyer, owner or claimant: nothing was "
+            f"recorded"
         )
 
 

@@ -35,7 +35,7 @@ from ledger.events.build import Measure
 from ledger.log.entry import Entry
 from ledger.scales import in_a_row
 from ledger.views.boards import boards_in
-from ledger.views.certificates import certificates_of
+from ledger.views.certificates import certificates_of, newest_owner, require_standing
 from ledger.views.said import entry_said
 from ledger.views.service import Trip, services_of, trip_out, trips_of, trips_out
 
@@ -161,7 +161,8 @@ def send(
 ) -> Entry:
     """Record that an instrument left the shop; one that is out cannot leave again.
 
-    Whither is kept in the vault, with the particulars of whoever says it.
+    Whither is kept in the vault, with the particulars of the registered owner, or else
+    of whoever says it.
     """
     day = on or shop.day()
     checked_words("place", to)
@@ -184,7 +185,8 @@ def send(
         if errand != "service":
             require_no_hold(turn.session, serial=serial)
         event = InstrumentSent(serial=serial, on=day, errand=errand, until=until)
-        with kept_reason(turn, hands.by.id, to) as commitment:
+        about = newest_owner(turn.session, serial)
+        with kept_reason(turn, hands.by.id, to, about=about) as commitment:
             return turn.say(event, hands, reason=commitment)
 
 
@@ -289,11 +291,15 @@ def _require_finished(session: Session, serial: str, errand: str) -> None:
     One that is strung goes to a show, or to somebody who plays it in, before its
     certificate (common practice, no source).
     """
-    if errand == "sale" and not certificates_of(session, serial):
+    if errand != "sale":
+        return
+    issued = certificates_of(session, serial)
+    if not issued:
         raise RefusedError(
             f"{serial} has no certificate yet, so it is still being built and is not "
             f"sold: certify it first, or send it with --for show, loan or service"
         )
+    require_standing(issued[-1])
 
 
 def _require_home_on(shop: Shop, session: Session, serial: str, day: str) -> None:

@@ -44,6 +44,13 @@ class Settings:
     serial_pattern: str = "{year}-{number:4}-{check}"
     first_serial: str = ""
     database: str = ""
+    backup_to: str = ""
+
+    @property
+    def backup_folders(self) -> tuple[Path, ...]:
+        """The folders into which backups go, where nobody names another."""
+        named = (text.strip() for text in self.backup_to.split("|"))
+        return tuple(Path(text).expanduser() for text in named if text)
 
     @property
     def letterhead_lines(self) -> tuple[str, ...]:

@@ -157,13 +157,20 @@ def _witness(
     )
     if not (memory / LOG).exists():
         write_over(memory / LOG, f"{key}\n".encode())
-    write_over(memory / CHECKPOINT, (request.note + line).encode())
+    # Without whatever else stood there: a hundred strange lines would leave no room.
+    own = [each for each in _lines(request.note) if each.startswith(f"— {key.name} ")]
+    write_over(memory / CHECKPOINT, f"{text}\n{''.join(own)}{line}".encode())
     return Signed(
         line=line,
         origin=head.origin,
         before=known.size if known is not None else 0,
         size=head.size,
     )
+
+
+def _lines(note: str) -> list[str]:
+    """Return the lines of signature under a note."""
+    return [f"{line}\n" for line in note.rpartition("\n\n")[2].split("\n") if line]
 
 
 def _request(data: bytes) -> Request:

@@ -16,6 +16,7 @@ from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
 from ledger.acts.signing import LOG_KEY, log_key
 from ledger.acts.suppliers import SUPPLIER_NAME
+from ledger.acts.thefts import CLAIMANT_NAME
 from ledger.audit.findings import Finding
 from ledger.errors import LedgerError, NotFoundError, TamperError
 from ledger.log import attachments, tables
@@ -26,7 +27,9 @@ from ledger.views import fold
 from ledger.views.certificates import Owner
 from ledger.views.corrections import GivenReason
 from ledger.views.filed import filed
+from ledger.views.ownership import TheftReport
 from ledger.views.people import Person, erased_subjects, subject_of_key
+from ledger.views.service import Trip
 from ledger.views.subjects import known_subjects
 from ledger.views.wood import Supplier
 
@@ -166,14 +169,35 @@ def _all_opened(shop: Shop, session: Session, erased: set[str]) -> Iterator[Find
     for supplier in session.exec(select(Supplier)).all():
         if supplier.subject not in erased:
             yield from _opened(shop, supplier, SUPPLIER_NAME)
-    for owner in session.exec(select(Owner)).all():
-        sealed = shop.vault.fields(owner.subject)
-        if owner.subject not in erased and OWNER_NAME not in sealed:
-            detail = f"the owner of {owner.serial} is not in the vault"
-            yield Finding(owner.idx, "absent", detail)
+    yield from _owned(shop, session, erased)
+    gone = _went_to(session, erased)
     for reason in session.exec(select(GivenReason)).all():
-        if subject_of_key(session, reason.key) not in erased:
+        is_erased = subject_of_key(session, reason.key) in erased
+        if not is_erased and reason.idx not in gone:
             yield from _given(shop, reason)
+
+
+def _owned(shop: Shop, session: Session, erased: set[str]) -> Iterator[Finding]:
+    """See that the names of owners and of claimants are in the vault, sealed."""
+    sealed = [
+        (owner.idx, owner.subject, OWNER_NAME, f"the owner of {owner.serial}")
+        for owner in session.exec(select(Owner)).all()
+    ]
+    sealed += [
+        (row.idx, row.claimant, CLAIMANT_NAME, f"who reported {row.serial}")
+        for row in session.exec(select(TheftReport)).all()
+    ]
+    for index, subject, field, who in sealed:
+        if subject not in erased and field not in shop.vault.fields(subject):
+            yield Finding(index, "absent", f"{who} is not in the vault")
+
+
+def _went_to(session: Session, erased: set[str]) -> set[int]:
+    """Return the trips of erased owners' instruments: whither went with the owner."""
+    owners = session.exec(select(Owner)).all()
+    serials = {owner.serial for owner in owners if owner.subject in erased}
+    trips = session.exec(select(Trip)).all() if serials else ()
+    return {trip.idx for trip in trips if trip.serial in serials}
 
 
 def custody_findings(shop: Shop, standing: Standing) -> Iterator[Finding]:

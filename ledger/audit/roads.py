@@ -137,7 +137,8 @@ def _is_weighed(session: Session, serial: str, read: Reading) -> bool:
 
 def _without_news(session: Session, event: CertificateIssued) -> Iterator[str]:
     issued = certificates_of(session, event.serial)
-    if issued and not news_since(session, event.serial, issued[-1].idx):
+    stands = bool(issued) and issued[-1].withdrawn_idx is None
+    if stands and not news_since(session, event.serial, issued[-1].idx):
         yield (
             f"nothing was said of it since its certificate {issued[-1].number} of "
             f"entry {issued[-1].idx}"

@@ -1,22 +1,25 @@
 """A stranger judges a certificate, a proof or a card, without the shop's database.
 
-    answer = check(data, keys_data)
+    answer = check(data, keys_data, status_data, today="2026-11-24")
 
 `data` is a certificate file, a PDF that holds one, a proof file with its record, or the
 text of an owner's card; `keys_data` is the shop's keys file, got from the shop itself.
 Without it the answer is CANNOT TELL, however whole the certificate is in itself:
 anybody can make up a shop. With it the answer is YES or NO, with the facts of the
 record. The words on the paper around it are not judged: compare them with the
-record's, and both with the instrument in your hand. A file in which nothing signed is
+record's, and both with the instrument in your hand. `status_data` is the shop's newest
+status list: what was superseded, withdrawn or reported since is in no certificate, and
+without the list nothing is known of it. A file in which nothing signed is
 found, such as a scan of the paper, is no forgery: the answer is CANNOT TELL.
 """
 
 import re
 from hashlib import sha256
 
-from ledger.check.answer import CANNOT_TELL, NO, YES, Answer
+from ledger.check.answer import BUT, CANNOT_TELL, NO, YES, Answer, Status
 from ledger.check.card import check_card
 from ledger.check.record import Shown, is_of_certificate, issued, judged, misfit
+from ledger.check.status import STATUS_START, check_status, with_status
 from ledger.check.unsigned import LARGEST_READ, MARKER, TOO_LARGE, nothing_to_judge
 from ledger.errors import TamperError
 from ledger.events import CertificateIssued
@@ -40,28 +43,45 @@ IN_HAND = "with the paper and with the instrument in your hand"
 STREAM = re.compile(rb"[^\n]*>>\r?\nstream\r?\n([^\r\n]*)\r?\nendstream")
 
 __all__ = [
+    "BUT",
     "CANNOT_TELL",
     "MARKER",
     "NO",
     "YES",
     "Answer",
+    "Status",
     "certificate_bytes",
     "check",
     "check_certificate",
 ]
 
 
-def check(data: bytes, keys_data: bytes | None) -> Answer:
+def check(
+    data: bytes,
+    keys_data: bytes | None,
+    status_data: bytes | None = None,
+    *,
+    today: str = "",
+) -> Answer:
     """Judge a certificate file, a PDF that holds one, a proof, or the text of a card.
 
-    Never raises for what the bytes hold: damage and forgery are answers.
+    Never raises for what the bytes hold: damage and forgery are answers. What a status
+    list says is added to a YES; `today` is the reader's day, which tells its age.
     """
+    answer = _judged(data, keys_data)
+    return with_status(answer, status_data, keys_data, today)
+
+
+def _judged(data: bytes, keys_data: bytes | None) -> Answer:
+    """Judge what was shown by itself, whatever became of it since."""
     if CARD_TEXT.fullmatch(data):
         return check_card(data.decode("ascii"), keys_data)
     if data.startswith(PROOF_START):
         return check_proof(data, keys_data)
     if data.startswith(KEYS_FILE_START):
         return check_keys(data)
+    if data.startswith(STATUS_START):
+        return check_status(data)
     return check_certificate(data, keys_data)
 
 

@@ -11,11 +11,31 @@ from ledger.log.keysfile import KeysFile, read_keys_file
 YES = "YES"
 NO = "NO"
 CANNOT_TELL = "CANNOT TELL"
+# True, and the shop's status list says what stands against it.
+BUT = "YES, BUT"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Status:
+    """What a status list says of a certificate, or why nothing is known from one."""
+
+    words: tuple[str, ...]
+    states: tuple[str, ...] = ()
+    number: int | None = None
+    issued: str | None = None
+    next: str | None = None
+    size: int | None = None
+    age_days: int | None = None
+    is_overdue: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """YES, NO or CANNOT TELL, why, and the facts of the record if it is whole."""
+    """A word, why, and the facts of the record if it is whole.
+
+    The word is YES, NO or CANNOT TELL, or YES, BUT where a status list says what stands
+    against what is true; only YES is a yes.
+    """
 
     word: str
     reasons: tuple[str, ...]
@@ -28,6 +48,7 @@ class Answer:
     checkpoint: Checkpoint | None = None
     keys_date: str | None = None
     card: CardClaims | None = None
+    status: Status | None = None  # with a YES, of what a list can speak of
 
     def __bool__(self) -> bool:
         return self.word == YES

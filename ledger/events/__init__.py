@@ -74,6 +74,16 @@ from ledger.events.material import (
     MaterialPaperAdded,
     MaterialReceived,
 )
+from ledger.events.ownership import (
+    CertificateWithdrawn,
+    OwnerTransferred,
+    SlipFound,
+    SlipIssued,
+    SlipLost,
+    SlipPrinted,
+    TheftReported,
+    TheftWithdrawn,
+)
 from ledger.events.person import (
     KeyCompromised,
     KeyEnrolled,
@@ -200,6 +210,14 @@ Event = (
     | KeyCompromised
     | EntryAffirmed
     | LogKeyReplaced
+    | CertificateWithdrawn
+    | OwnerTransferred
+    | SlipFound
+    | SlipIssued
+    | SlipLost
+    | SlipPrinted
+    | TheftReported
+    | TheftWithdrawn
 )
 EVENTS: tuple[type[Event], ...] = Event.__args__
 
@@ -231,6 +249,7 @@ __all__ = [
     "BuildVoided",
     "CertificateIssued",
     "CertificatePrinted",
+    "CertificateWithdrawn",
     "ClockDoubted",
     "ConcessionGiven",
     "CorrectionMade",
@@ -262,6 +281,7 @@ __all__ = [
     "ModelDefinedV1",
     "OverrideGiven",
     "OwnerRegistered",
+    "OwnerTransferred",
     "PartRemoved",
     "PartScrapped",
     "PermitRead",
@@ -286,10 +306,16 @@ __all__ = [
     "ShipmentPlannedV1",
     "ShopFounded",
     "SkillChecked",
+    "SlipFound",
+    "SlipIssued",
+    "SlipLost",
+    "SlipPrinted",
     "StepSigned",
     "StepSignedV1",
     "SupplierRecorded",
     "TagPrinted",
+    "TheftReported",
+    "TheftWithdrawn",
     "TrainingBegun",
     "TrainingEnded",
 ]

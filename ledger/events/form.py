@@ -13,7 +13,15 @@ from pydantic import AfterValidator, ConfigDict, StringConstraints
 from pydantic.dataclasses import dataclass
 
 from ledger.benchcodes import GaugeId, HoldId, MaterialId
-from ledger.ids import BoardId, BodyId, DocumentId, LotId, NeckId, ShipmentId
+from ledger.ids import (
+    BoardId,
+    BodyId,
+    DocumentId,
+    LotId,
+    NeckId,
+    ShipmentId,
+    SlipId,
+)
 from ledger.log.entry import at_moment
 
 T = TypeVar("T")
@@ -56,6 +64,7 @@ DocumentCode = Annotated[str, _shaped(DocumentId.form.shape)]
 BodyCode = Annotated[str, _shaped(BodyId.form.shape)]
 NeckCode = Annotated[str, _shaped(NeckId.form.shape)]
 ShipmentCode = Annotated[str, _shaped(ShipmentId.form.shape)]
+SlipCode = Annotated[str, _shaped(SlipId.form.shape)]
 MaterialCode = Annotated[str, _shaped(MaterialId.form.shape)]
 GaugeCode = Annotated[str, _shaped(GaugeId.form.shape)]
 HoldCode = Annotated[str, _shaped(HoldId.form.shape)]

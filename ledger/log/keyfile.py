@@ -72,8 +72,9 @@ def sealed(
     kdf = {"name": "argon2id", **asdict(cost), "salt": entropy(SALT_SIZE).hex()}
     nonce = entropy(NONCE_SIZE)
     open_part = _open_part(secret, purpose) | {"kdf": kdf, "nonce": nonce.hex()}
-    stretched = _stretched(pin, kdf)
-    wrapped = AESGCM(stretched).encrypt(nonce, secret.seed, canonical(open_part))
+    wrapped = AESGCM(stretched(pin, kdf)).encrypt(
+        nonce, secret.seed, canonical(open_part)
+    )
     return canonical(open_part | {"wrapped": wrapped.hex()})
 
 
@@ -196,31 +197,35 @@ def _unwrapped(
     nonce = _hex(key["nonce"], NONCE_SIZE, holder)
     wrapped = _hex(key["wrapped"], WRAPPED_SIZE, holder)
     try:
-        stretched = _stretched(pin, _checked_kdf(key["kdf"], holder))
-        return AESGCM(stretched).decrypt(nonce, wrapped, canonical(open_part))
+        kdf = checked_kdf(key["kdf"], f"the key file of {holder}")
+        return AESGCM(stretched(pin, kdf)).decrypt(nonce, wrapped, canonical(open_part))
     except InvalidTag:
         raise WrongPinError(holder) from None
 
 
-def _checked_kdf(kdf: object, holder: str) -> dict[str, Any]:
+def checked_kdf(kdf: object, what: str) -> dict[str, Any]:
+    """Return what a file says of how its PIN is stretched, if this machine may do it.
+
+    `what` is the file as a refusal names it.
+    """
     wanted = {"name", "memory_kib", "iterations", "lanes", "salt"}
     if not isinstance(kdf, dict) or set(kdf) != wanted or kdf["name"] != "argon2id":
-        raise TamperError(f"the key file of {holder} does not say how its PIN is used")
+        raise TamperError(f"{what} does not say how its PIN is used")
     for name, most in asdict(HARDEST).items():
         if type(kdf[name]) is not int or not 1 <= kdf[name] <= most:
-            raise TamperError(
-                f"the key file of {holder} asks for {name} {kdf[name]}, at most {most}"
-            )
+            raise TamperError(f"{what} asks for {name} {kdf[name]}, at most {most}")
     if kdf["memory_kib"] < LEAST_KIB_A_LANE * kdf["lanes"]:
         raise TamperError(
-            f"the key file of {holder} asks for {kdf['lanes']} lanes in "
-            f"{kdf['memory_kib']} KiB, and each needs {LEAST_KIB_A_LANE}"
+            f"{what} asks for {kdf['lanes']} lanes in {kdf['memory_kib']} KiB, and "
+            f"each needs {LEAST_KIB_A_LANE}"
         )
-    _hex(kdf["salt"], SALT_SIZE, holder)
+    if hex_bytes(kdf["salt"], SALT_SIZE) is None:
+        raise TamperError(f"{what} is damaged")
     return kdf
 
 
-def _stretched(pin: str, kdf: dict[str, Any]) -> bytes:
+def stretched(pin: str, kdf: dict[str, Any]) -> bytes:
+    """Return the 32 bytes that Argon2id makes of a PIN or a pass-phrase."""
     return Argon2id(
         salt=bytes.fromhex(kdf["salt"]),
         length=32,

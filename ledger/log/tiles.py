@@ -52,6 +52,35 @@ def node(level: int, number: int, tile: TileReader) -> bytes:
     return merkle.tile_node(level, number, lambda *_: hashes)
 
 
+def between(old: int, new: int) -> Iterator[tuple[int, int, int]]:
+    """Tell which tiles a tree of `new` leaves has that one of `old` had not.
+
+    They come as (level, number, width): those that are full, and at the end of each
+    level the one that is not, if there is any.
+    """
+    level, before, count = 0, old, new
+    while count:
+        full, rest = divmod(count, TILE_WIDTH)
+        for number in range(before // TILE_WIDTH, full):
+            yield level, number, TILE_WIDTH
+        if rest:
+            yield level, full, rest
+        level, before, count = level + 1, before // TILE_WIDTH, full
+
+
+def path(level: int, number: int, width: int = TILE_WIDTH) -> str:
+    """Return where a tile lies below the address of a log.
+
+    >>> path(0, 1234067, 8)
+    'tile/0/x001/x234/067.p/8'
+    """
+    digits = f"{number:03d}"
+    digits = digits.zfill(-(-len(digits) // 3) * 3)
+    groups = [digits[n : n + 3] for n in range(0, len(digits), 3)]
+    place = "/".join([*(f"x{group}" for group in groups[:-1]), groups[-1]])
+    return f"tile/{level}/{place}" + ("" if width == TILE_WIDTH else f".p/{width}")
+
+
 def split(hashes: bytes) -> list[bytes]:
     """Return the hashes that were written end to end."""
     return [hashes[i : i + HASH_SIZE] for i in range(0, len(hashes), HASH_SIZE)]

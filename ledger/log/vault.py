@@ -41,10 +41,10 @@ from cryptography.hazmat.primitives.asymmetric.x25519 import (
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 
-from ledger.errors import NotFoundError, RefusedError, TamperError
+from ledger.errors import RefusedError, TamperError
 from ledger.log.encoding import canonical
 from ledger.log.sealing import KEY_SIZE, Entropy, seal, unseal
-from ledger.log.vaultfile import connected, make, require_ours, told
+from ledger.log.vaultfile import connected, make, require_ours, require_there, told
 
 # Sealed values are filled up to a multiple, so that length does not tell yes from no.
 FILLED_TO = 64
@@ -97,10 +97,7 @@ class Vault:
     @classmethod
     def open(cls, path: Path) -> "Vault":
         """Open a vault; a missing one is never silently begun anew."""
-        if not path.is_file():
-            raise NotFoundError(f"no vault is at {path}; put back the newest copy")
-        if path.stat().st_size == 0:
-            raise TamperError(f"the vault {path} is empty; put back the newest copy")
+        require_there(path)
         with told(path):
             connection = connected(path)
             try:

@@ -16,8 +16,9 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from ledger.errors import LedgerError, RefusedError, TamperError
+from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
 from ledger.log.attachments import sync_folder
+from ledger.log.sealedfile import SEALED
 
 PATIENCE_SECONDS = 60
 SETTINGS = (
@@ -93,6 +94,19 @@ def connected(path: Path) -> sqlite3.Connection:
     return connection
 
 
+def require_there(path: Path) -> None:
+    """See that there is a vault with something in it, and that no seal is before it."""
+    if not path.is_file() and path.with_name(f"{path.name}{SEALED}").exists():
+        raise RefusedError(
+            f"the vault {path} is sealed: put the copy back with flitchbook record "
+            f"restore COPY --shop FOLDER"
+        )
+    if not path.is_file():
+        raise NotFoundError(f"no vault is at {path}; put back the newest copy")
+    if path.stat().st_size == 0:
+        raise TamperError(f"the vault {path} is empty; put back the newest copy")
+
+
 def require_ours(path: Path, connection: sqlite3.Connection) -> None:
     """See that the file is whole, and that it has the vault's tables and no others.
 
@@ -122,6 +136,22 @@ def require_ours(path: Path, connection: sqlite3.Connection) -> None:
             f"the vault {path} keeps old pages in its journal mode {mode}; "
             f"close every program that has it open, then try again"
         )
+
+
+def kept_of(
+    path: Path, connection: sqlite3.Connection, subject: str
+) -> list[tuple[str, str, bool]]:
+    """Return what is kept of a subject: commitment, field, and whether it is sealed.
+
+    No value is read.
+    """
+    asked = (
+        "SELECT commitment, field, sealed IS NOT NULL FROM opening WHERE subject = ? "
+        "ORDER BY id"
+    )
+    with told(path):
+        rows = connection.execute(asked, (subject,)).fetchall()
+    return [(commitment, field, bool(sealed)) for commitment, field, sealed in rows]
 
 
 @contextmanager

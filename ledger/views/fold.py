@@ -31,6 +31,7 @@ from ledger.views import (
     measures,
     models,
     orders,
+    ownership,
     people,
     permits,
     plots,
@@ -128,6 +129,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     service.Trip,
     certificates.Certificate,
     certificates.Owner,
+    ownership.TransferCode,
+    ownership.TheftReport,
     shipments.Shipment,
     shipments.ShippedThing,
     shipments.ShipmentPrint,
@@ -167,6 +170,7 @@ def fold(session: Session, entry: Entry) -> None:
     holds.fold_holds(session, entry, event)
     service.fold_service(session, entry, event)
     certificates.fold_certificates(session, entry, event)
+    ownership.fold_ownership(session, entry, event)
     shipments.fold_shipments(session, entry, event)
     corrections.fold_corrections(session, entry, event)
 
@@ -252,7 +256,11 @@ def rows(session: Session) -> Iterator[tuple[str, tuple[object, ...]]]:
             column.collate(by_bytes) if isinstance(column.type, AutoString) else column
             for column in table.primary_key.columns
         ]
-        for row in connection.execute(select(*table.columns).order_by(*order)):
+        asked = select(*table.columns).order_by(*order)
+        # As they come: a server would hand over a whole table at once.
+        for row in connection.execute(
+            asked, execution_options={"stream_results": True}
+        ):
             yield table.name, tuple(row)
 
 

@@ -3,6 +3,7 @@
 from sqlmodel import Session, select
 
 from ledger.views.certificates import Certificate, Owner, certificate_subject
+from ledger.views.ownership import TheftReport, TransferCode, slip_subject
 from ledger.views.people import Person
 from ledger.views.wood import Supplier
 
@@ -12,5 +13,8 @@ def known_subjects(session: Session) -> frozenset[str]:
     known = set(session.exec(select(Person.subject)).all())
     known |= set(session.exec(select(Supplier.subject)).all())
     known |= set(session.exec(select(Owner.subject)).all())
+    known |= set(session.exec(select(TheftReport.claimant)).all())
     numbers = session.exec(select(Certificate.number)).all()
-    return frozenset(known | {certificate_subject(number) for number in numbers})
+    known |= {certificate_subject(number) for number in numbers}
+    slips = filter(None, session.exec(select(TransferCode.slip)).all())
+    return frozenset(known | {slip_subject(number) for number in slips})

@@ -71,7 +71,9 @@ def _of_build(session: Session, build: Build) -> Iterator[Line]:
         yield Line(depth=1, code="graduation", said=said, entry=row.idx)
     for issued in certificates_of(session, build.serial):
         unsure = "" if issued.prints else ", issued and perhaps not printed"
-        said = f"certificate of {issued.issued_on}{unsure}"
+        by = issued.withdrawn_idx
+        ended = f", withdrawn by entry {by}" if by is not None else ""
+        said = f"certificate of {issued.issued_on}{unsure}{ended}"
         yield Line(depth=1, code=issued.number, said=said, entry=issued.idx)
     for owner in owners_of(session, build.serial):
         said = f"registered {owner.registered_on}"

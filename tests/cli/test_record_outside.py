@@ -1,6 +1,8 @@
 """One sentence says which checkpoint is the newest outside this machine."""
 
+import os
 from datetime import timedelta
+from pathlib import Path
 
 from cli import record_outside
 from ledger.acts import leaving
@@ -66,6 +68,32 @@ def test_a_backup_on_the_same_disk_does_not_count(bench: Bench) -> None:
 
     assert "audited, on the shop's own disk. Keep it on another machine." in said
     assert bench.data("shop show")["outside"] is None
+
+
+def test_an_account_that_cannot_be_written_to_is_told_by_an_audit(
+    bench: Bench,
+) -> None:
+    """And by nothing else: the work goes on."""
+    bench.patch.setenv("FLITCHBOOK_STATE", str(bench.folder / "pins"))
+    bench.does("build begin Tidewarden --by 01")
+    bench.does("record checkpoint")
+    told = bench.data("record audit --level tree")
+
+    assert told["whole"] is True and told["kept_as_evidence"] is False
+    assert "not remembered in this account" in told["account"]
+    assert told["account"] in bench.does("record audit --level tree")
+
+
+def test_a_damaged_file_of_the_account_is_told_once(bench: Bench) -> None:
+    """By the next command, which goes on; the one after is silent."""
+    bench.does("record checkpoint")
+    (path,) = Path(os.environ["FLITCHBOOK_STATE"]).glob("*.json")
+    path.write_bytes(b"{")
+    first, second = bench.run("lot show L26-001"), bench.run("lot show L26-001")
+
+    assert first.code == second.code == 0
+    assert "is damaged: what this account had seen of the log" in first.err
+    assert (first.err.count("\n"), second.err) == (1, "")
 
 
 def test_a_day_that_cannot_be_read_leaves_a_slip_due() -> None:

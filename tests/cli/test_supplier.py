@@ -43,3 +43,16 @@ def test_a_sawyer_is_entered_by_name(bench: Bench, name: str) -> None:
 def test_a_hostile_or_empty_name_is_refused(bench: Bench, rest: str, why: str) -> None:
     """Nothing of it is kept, in the log or in the vault."""
     bench.refuses(f"{RECORD} {rest}", why)
+
+
+def test_a_sawyer_is_erased(bench: Bench) -> None:
+    """The region is left, and no file of the shop holds the name."""
+    told = bench.data("supplier erase Ferrante --by 12 --approve 01")
+
+    assert told.keys() == {"entry", "subject"}
+    assert "Ferrante" not in bench.does("supplier list")
+    for path in (bench.folder / "shop").rglob("*"):
+        assert path.is_dir() or b"Ferrante" not in path.read_bytes()
+    bench.refuses(
+        "supplier erase Ferrante --by 12 --approve 01", "no sawyer or supplier"
+    )

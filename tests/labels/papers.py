@@ -25,6 +25,7 @@ from labels import (
     plots,
     rack_card,
     tag,
+    transfer_slip,
     witness_slip,
     worksheet,
     yield_sheet,
@@ -54,6 +55,7 @@ from tests.labels.samples import (
 from tests.labels.test_booklet import BOOKLET
 from tests.labels.test_insurer import STATEMENT
 from tests.labels.test_letter import LETTER
+from tests.labels.test_transfer_slip import SLIP as HANDED_ON
 from tests.labels.test_witness_slip import SLIP
 from tests.labels.test_yield_sheet import SHEET
 from tests.ledger.trade.forms.samples import SALE, with_items
@@ -114,6 +116,7 @@ def _owner() -> dict[str, Paper]:
     insured = replace(STATEMENT, certificate=replace(shown, language="fr"))
     booked = replace(BOOKLET, certificate=replace(shown, language="es"))
     carried = replace(CARD, shop=NAMED, language="de")
+    handed = replace(HANDED_ON, shop=NAMED, language="fr")
     return {
         "certificate": _certificate(),
         "card": Paper(
@@ -123,6 +126,16 @@ def _owner() -> dict[str, Paper]:
             title=tongue("de")("Owner card {serial}").format(serial="26-0147-3"),
             day="",
             language="de",
+        ),
+        "transfer slip": Paper(
+            module="transfer_slip",
+            draw=lambda: transfer_slip.draw(handed),
+            notices=lambda: transfer_slip.notices(handed),
+            title=tongue("fr")("Transfer slip {number}, {serial}").format(
+                number="W-2026-00001", serial="26-0147-3"
+            ),
+            day=DAY,
+            language="fr",
         ),
         "insurer": Paper(
             module="insurer",

@@ -40,8 +40,8 @@ export async function cardAgainstKeys({ key, signed, signature, claims }, keys) 
         // A card bears its certificate's index and no time of its own: whoever had the
         // key could have made it for any certificate that there is.
         const reason =
-            `card key ${key} is disputed since entry ${disputed}, and a card does not ` +
-            `say when it was signed: ask for the certificate's file`;
+            `card key ${key} is disputed since entry ${disputed}, and a card does ` +
+            `not say when it was signed: ask for the certificate's file`;
         return [CANNOT_TELL, reason];
     }
     const { until } = known.span;

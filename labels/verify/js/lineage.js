@@ -130,7 +130,8 @@ async function logKeyReplaced(standing, event, index) {
     }
     const before = standing.log.slice(0, -1);
     const ended = { ...standing.log.at(-1), until: index };
-    return { ...standing, log: [...before, ended, { raw, from: index + 1, until: null }] };
+    const next = { raw, from: index + 1, until: null };
+    return { ...standing, log: [...before, ended, next] };
 }
 
 const CHANGES = new Map([

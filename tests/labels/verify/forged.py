@@ -110,6 +110,24 @@ def _origins_claimed(true: Sale) -> Iterator[Case]:
         yield Case(what="true keys", data=false.data, keys=true.keys, allowed=FALSE)
 
 
+def disputes(at: int) -> Iterator[tuple[str, Json, frozenset[str]]]:
+    """Yield what may be said of a key in dispute that spoke at an index."""
+    yield "disputed before", {"disputed_since": at - 1}, OPEN
+    yield "disputed now", {"disputed_since": at}, OPEN
+    yield "disputed after", {"disputed_since": at + 1}, TRUE
+    yield "disputed from 0", {"disputed_since": 0}, OPEN
+    yield "affirmed", {"disputed_since": at, "affirmed": [at]}, TRUE
+    yield "affirmed too", {"disputed_since": 3, "affirmed": [3, at, at + 1]}, TRUE
+    yield "others affirmed", {"disputed_since": 3, "affirmed": [3, at - 1]}, OPEN
+    yield "affirmed without dispute", {"affirmed": [at]}, OPEN
+    odds: tuple[object, ...] = (
+        *(None, [], {}, ["x"]),
+        *([at, at], [at + 1, at], [at - 1, at]),
+    )
+    for odd in odds:
+        yield f"affirmed {odd!r}", {"disputed_since": at, "affirmed": odd}, OPEN
+
+
 def signers_not_entitled() -> Iterator[Case]:
     """Yield keys files that vouch for the signer, though not for this certificate."""
     for plan in SHOPS:
@@ -137,18 +155,7 @@ def signers_not_entitled() -> Iterator[Case]:
             ("a key that ends", {"until_index": at}, TRUE),
             ("a key to come", {"from_index": at + 1}, FALSE),
             ("a key of now", {"from_index": at}, TRUE),
-            ("disputed before", {"disputed_since": at - 1}, OPEN),
-            ("disputed now", {"disputed_since": at}, OPEN),
-            ("disputed after", {"disputed_since": at + 1}, TRUE),
-            ("disputed from 0", {"disputed_since": 0}, OPEN),
-            ("affirmed", {"disputed_since": at, "affirmed": [at]}, TRUE),
-            ("affirmed too", {"disputed_since": 3, "affirmed": [3, at, at + 1]}, TRUE),
-            ("others affirmed", {"disputed_since": 3, "affirmed": [3, at - 1]}, OPEN),
-            *(
-                (f"affirmed {odd!r}", {"disputed_since": at, "affirmed": odd}, OPEN)
-                for odd in (None, [], [at, at], [at + 1, at], [at - 1, at], ["x"], {})
-            ),
-            ("affirmed without dispute", {"affirmed": [at]}, OPEN),
+            *disputes(at),
             ("for cards", {"purpose": "card"}, FALSE),
             ("for pages", {"purpose": "pdf"}, FALSE),
             ("for the log", {"purpose": "log"}, FALSE),

@@ -1,14 +1,14 @@
 """What the roots vouch for is judged first; a copy is whole; views are folded again."""
 
 import os
-from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from ledger.acts import copies, people
+from ledger.acts.backups import note_backup, note_gone
 from ledger.acts.corrections import correct
-from ledger.acts.settings import Settings
 from ledger.acts.shop import Shop, open_shop
 from ledger.audit import audit
 from ledger.errors import RefusedError, TamperError
@@ -57,15 +57,19 @@ def certified_stamp(copy: Path) -> str:
     return stamp
 
 
-def test_a_log_on_a_server_is_copied_by_the_server_s_tools(
-    loft: Loft, tmp_path: Path
-) -> None:
-    """The refusal says what to do instead; no half copy is left."""
-    on_server = replace(loft.shop, settings=Settings(database="postgresql://x/y"))
-    with pytest.raises(RefusedError, match="flitchbook record export"):
-        copies.back_up(on_server, tmp_path / "backups")
+def test_a_copy_s_name_is_given_once(certified: Loft, tmp_path: Path) -> None:
+    """Two in one second have two names, also of what made room for another."""
+    certified.clock.step = timedelta()
+    shop = certified.shop
+    first = copies.back_up(shop, tmp_path / "one")
+    note_backup(shop, first, size=1, root=b"r" * 32)
+    second = copies.back_up(shop, tmp_path / "two")
+    note_backup(shop, second, size=1, root=b"r" * 32)
+    note_gone(shop, second.name)
+    third = copies.back_up(shop, tmp_path / "two")
 
-    assert not (tmp_path / "backups").exists()
+    assert second.name == f"{first.name}-2"
+    assert third.name == f"{first.name}-3"
 
 
 def test_keys_files_are_numbered_upwards_for_ever(certified: Loft) -> None:

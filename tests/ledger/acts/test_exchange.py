@@ -18,13 +18,15 @@ from ledger.log import attachments
 from ledger.log.keysfile import read_keys_file
 from ledger.views import fold
 from tests.conftest import entropy_from
+from tests.ledger.acts.test_copying import lock
 from tests.ledger.audit.tampering import appended, records_of
+from tests.ledger.log.keeping import folder_holds
 from tests.skerrymoor import NAME, Loft
 
 
-def exported(loft: Loft, folder: Path, **how: bool) -> Path:
+def exported(loft: Loft, folder: Path, *, with_names: bool = False) -> Path:
     """Write a shop's record into a folder, and return it."""
-    exchange.export(loft.shop, folder, **how)
+    exchange.export(loft.shop, folder, with_names=with_names)
     return folder
 
 
@@ -328,3 +330,37 @@ def test_an_import_that_fails_can_be_tried_again(
     size = exchange.import_record(source, tmp_path / "in", settings)
 
     assert size == certified.shop.store.head().size
+
+
+def test_sealed_names_come_back_with_their_pass_phrase(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """Entry for entry and letter for letter, and nobody else reads one of them."""
+    certified.document("his letter", is_personal=True)
+    source = tmp_path / "out"
+    exchange.export(certified.shop, source, with_names=True, lock=lock())
+    bare, folder = tmp_path / "bare", tmp_path / "in"
+    exchange.import_record(source, folder, Settings(), lock=lock())
+    with pytest.raises(TamperError, match="is not imported"):
+        exchange.import_record(source, bare, Settings())
+    shop = reopened(folder, certified)
+    causes = {finding.cause for finding in audit(shop).findings}
+    names = shop.vault.subjects()
+    shop.close()
+
+    assert causes == {"absent"}
+    assert names == certified.shop.vault.subjects()
+    for secret in ("Wolański", "his letter"):
+        assert not folder_holds(source, secret)
+    assert not (source / "names.csv").exists()
+    assert set(attachments.digests(folder / "attachments")) == set(
+        attachments.digests(certified.shop.attachments)
+    )
+
+
+def test_nothing_is_sealed_where_no_names_are(certified: Loft, tmp_path: Path) -> None:
+    """Whoever asks for it meant the names too."""
+    with pytest.raises(RefusedError, match="ask for them too, with --with-names"):
+        exchange.export(certified.shop, tmp_path / "out", lock=lock())
+
+    assert not (tmp_path / "out").exists()

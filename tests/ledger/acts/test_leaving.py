@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import builds, leaving, outside
+from ledger.acts.backups import ELSEWHERE, SAME_DISK, Backup
 from ledger.acts.heads import sign_head
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
 from tests.ledger.audit.tampering import behind_the_guards
@@ -52,22 +53,17 @@ def test_the_newest_of_all_ways_counts(kept: Loft) -> None:
     assert size_of(kept) == tag.size > slip.size
     assert size_of(replace(kept, shop=replace(shop, state=None))) == tag.size
 
-    copy, disks = shop.folder / "copy", {"copy": 2}
     head = head_of(kept)
-    for disk in (1, 2):
-        disks["copy"] = disk
-        is_elsewhere = leaving.backup_left(
-            shop, copy, head, disk=lambda path: disks.get(path.name, 1)
-        )
-        assert is_elsewhere == (disk == 2)
+    made = Backup(
+        name="copy", at=at_text(shop.now()), size=head.size, root=head.root.hex()
+    )
+    for place in (None, SAME_DISK):
+        leaving.backup_left(shop, replace(made, place=place))
+        assert size_of(kept) == tag.size
+    leaving.backup_left(shop, replace(made, place=ELSEWHERE))
     left = leaving.newest_left(shop)
     assert left is not None and left.size == head.size > tag.size
     assert left.how == "in backup copy on another disk since"
-
-
-def test_a_folder_is_on_its_own_disk(tmp_path: Path) -> None:
-    """Whatever the system calls it."""
-    assert leaving.disk_of(tmp_path) == leaving.disk_of(tmp_path)
 
 
 def test_a_tag_of_another_history_has_not_left_from_here(kept: Loft) -> None:

@@ -13,6 +13,7 @@ from ledger.acts.names import (
     checked_country,
     checked_day,
     checked_name,
+    checked_words,
     harvest_country,
     is_same,
     kept_reason,
@@ -210,3 +211,23 @@ def test_what_is_no_one_country_has_no_harvest(typed: str, said: str) -> None:
     """Papers ask for the one that it grew in."""
     with pytest.raises(RefusedError, match=said):
         harvest_country(typed)
+
+
+@pytest.mark.parametrize(
+    "words", ["to a.rousset@example.org", "mail: x@y.example", "+44 20 7946 0018"]
+)
+def test_how_somebody_is_reached_stands_in_no_entry(words: str) -> None:
+    """An address is refused where it could not be erased; a reason is kept aside."""
+    with pytest.raises(RefusedError, match="is never erased: leave that out"):
+        checked_words("condition", words)
+
+    assert checked_words("reason", words) == words
+    assert checked_words("place", words) == words
+
+
+@pytest.mark.parametrize(
+    "words", ["44 mm @ the nut", "+0.5 mm", "CITES 26GB 0417-22", "2 + 2 halves", "+12"]
+)
+def test_measures_and_numbers_of_papers_are_no_addresses(words: str) -> None:
+    """A sign of at or plus alone reaches nobody."""
+    assert checked_words("condition", words) == words

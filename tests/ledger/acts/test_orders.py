@@ -102,6 +102,25 @@ def test_what_can_be_no_promise_begins_nothing(
     assert bench.shop.store.head().size == size
 
 
+@pytest.mark.parametrize(
+    ("order", "said"),
+    [
+        ("Amélie Rousset", "is no number: give the number that it has in your books"),
+        ("17 amelie@example.org", "how somebody can be reached"),
+        ("17, +33 (0)1 23 45 67 89", "how somebody can be reached"),
+    ],
+)
+def test_an_order_is_a_number_and_no_name(bench: Loft, order: str, said: str) -> None:
+    """Who ordered stands nowhere in the log, because nobody could take it out."""
+    size = bench.shop.store.head().size
+    with pytest.raises(RefusedError, match=said):
+        begin(bench, order=order)
+    with pytest.raises(RefusedError, match="how somebody can be reached"):
+        begin(bench, Terms(promised=(("case", "to amelie@example.org"),)))
+
+    assert bench.shop.store.head().size == size
+
+
 def test_what_was_begun_without_an_order_gets_one_once(bench: Loft) -> None:
     """The office may say it; a second time a lead changes it instead."""
     serial = bench.begin()
@@ -116,7 +135,7 @@ def test_what_was_begun_without_an_order_gets_one_once(bench: Loft) -> None:
     with pytest.raises(RefusedError, match="needs"):
         told["hands"] = bench.hands("03")
         orders.set_down(
-            bench.shop, order="A", terms=Terms(), **(told | {"serial": bench.begin()})
+            bench.shop, order="A-1", terms=Terms(), **(told | {"serial": bench.begin()})
         )
 
 

@@ -117,6 +117,15 @@ def test_a_damaged_memory_signs_nothing(tmp_path: Path, name: str, data: bytes) 
         asked(tmp_path, request(0, 8).text)
 
 
+def test_a_note_full_of_strange_lines_does_not_fill_the_memory(tmp_path: Path) -> None:
+    """What others signed stands in the shop's note, and is not remembered here."""
+    full = replace(request(0, 3), note=note(3) + COSIGNED * 99)
+    asked(tmp_path, full.text, log=LOG)
+
+    assert (memory(tmp_path) / "checkpoint").read_text().count("\n— ") == 2
+    assert asked(tmp_path, request(3, 8).text) == COSIGNED
+
+
 def test_what_cannot_be_remembered_is_not_signed(tmp_path: Path) -> None:
     """The memory is written first."""
     (tmp_path / "file").write_text("")

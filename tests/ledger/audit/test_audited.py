@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from ledger.acts.copies import LEDGER, rebuild
+from ledger.acts.copies import rebuild
+from ledger.acts.copying import LEDGER
 from ledger.acts.heads import sign_head
 from ledger.audit import Outside, audit
 from ledger.audit.audited import AUDITS, Audited, governing_digest, note_audit

@@ -6,7 +6,7 @@ import sqlite3
 import pytest
 
 from ledger.acts.clock import doubt
-from ledger.acts.copies import LEDGER
+from ledger.acts.copying import LEDGER
 from ledger.acts.heads import sign_head
 from ledger.audit import audit, lately
 from ledger.audit.audited import AUDITS, note_audit

@@ -10,7 +10,6 @@ from tests.ledger.log import workshop
 from tests.ledger.log.workshop import (
     Event,
     adopted,
-    affirmed,
     enrolled,
     erased,
     key_enrolled,
@@ -385,26 +384,3 @@ def test_approvals_of_an_unknown_governing_kind_are_used_once() -> None:
 
     assert judge(shop.standing, record).is_open
     assert not judge(shop.standing, record, used_once=once).is_open
-
-
-@pytest.mark.parametrize(
-    ("by", "yes", "is_allowed"),
-    [
-        ("builder-new", ("office",), True),
-        ("builder-new", (), False),
-        ("helper", ("office",), False),
-        ("lead", ("office",), True),
-    ],
-)
-def test_who_has_a_new_key_affirms_what_the_old_one_said(
-    by: str, yes: Sequence[str], is_allowed: bool
-) -> None:
-    """With one approval, as a lead may for anybody."""
-    shop = staffed()
-    said = len(shop.records)
-    shop.says(plain("lot.seen/1"), by="lead")
-    shop.says(reported("builder", said), by="office", yes=("lead",))
-    shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
-    event = affirmed("builder", said)
-
-    assert bool(shop.judged(event, by=by, yes=yes)) is is_allowed

@@ -116,6 +116,20 @@ def test_no_other_key_rests_without_a_pin(purpose: str) -> None:
         opened(forged, None)
 
 
+def test_a_witness_s_key_rests_either_way(entropy: Entropy) -> None:
+    """It is none of a shop's keys, and whoever holds it decides."""
+    bare = keyfile.unsealed(KEY, purpose="witness")
+    under = keyfile.sealed(
+        KEY, purpose="witness", pin="8812", entropy=entropy, stretching=CHEAP
+    )
+
+    assert opened(bare, None) == opened(under, "8812") == KEY.seed
+    assert keyfile.named_key(bare, "the witness") == (KEY.public, "witness")
+    assert "witness" not in PURPOSES
+    with pytest.raises(WrongPinError):
+        opened(under, "8813")
+
+
 def test_a_key_has_one_of_the_five_purposes(entropy: Entropy) -> None:
     """Root, log, person, card and pdf: nothing else is written or read."""
     data = keyfile.unsealed(KEY, purpose="log")

@@ -76,7 +76,7 @@ def test_a_keys_file_says_which_key_signed_which_head(changed: Workshop) -> None
         assert file.log_keys_at(size) == wanted and len(wanted) == 1
     robbed = file.key(secret("builder").id)
     assert robbed is not None
-    assert (robbed.disputed_since, robbed.affirmed) == (9, {9, 12})
+    assert (robbed.disputed_since, robbed.affirmed) == (9, frozenset({9, 12}))
     assert [robbed.is_disputed_at(n) for n in (8, 9, 10, 12)] == [
         *(False, False),
         *(True, False),

@@ -127,7 +127,7 @@ def test_a_second_report_reaches_further_back_and_moves_no_end() -> None:
     key = shop.standing.keys[secret("builder").id]
 
     assert key.until_index == ended
-    assert (key.disputed_since, key.affirmed) == (8, {11})
+    assert (key.disputed_since, key.affirmed) == (8, frozenset({11}))
     assert shop.standing.person_key(subject("builder"), 99) is not None
 
 
@@ -259,7 +259,7 @@ def test_keys_fare_as_a_simple_model_of_them_says(
     for name, fate in fates.items():
         key = shop.standing.keys[secret(name).id]
         assert (key.from_index, key.until_index) == (fate.since, fate.until)
-        assert (key.disputed_since, key.affirmed) == (fate.disputed, fate.affirmed)
+        assert (key.disputed_since, set(key.affirmed)) == (fate.disputed, fate.affirmed)
 
 
 def test_a_root_change_ends_some_keys_and_begins_others() -> None:

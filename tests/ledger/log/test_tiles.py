@@ -2,6 +2,8 @@
 
 import hashlib
 import random
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -116,3 +118,26 @@ def test_hashes_are_split_as_they_were_joined() -> None:
     hashes = [hashlib.sha256(b"%d" % n).digest() for n in range(5)]
 
     assert tiles.split(b"".join(hashes)) == hashes
+
+
+def test_tiles_lie_where_the_standard_says(standards: Callable[[str], Any]) -> None:
+    """Three digits a folder, all but the last behind an x, a part by its width."""
+    known = standards("notes_checkpoints.json")["tile_paths_c2sp_height8"]
+    for path, of in known:
+        # Bundles of entries have paths too, and are never laid out.
+        if of["level"] != "entries":
+            assert tiles.path(of["level"], of["index"], of["width"]) == path
+
+
+@given(st.integers(0, 70_000), st.integers(0, 70_000))
+def test_what_came_between_two_sizes_is_what_the_larger_one_has_more(
+    one: int, other: int
+) -> None:
+    """Tile by tile, by its width: nothing is missing and nothing comes twice."""
+    old, new = sorted((one, other))
+    found = list(tiles.between(old, new))
+    had = {at for at in tiles.between(0, old) if at[2] == 256}
+    ends = {at for at in found if at[2] < 256}
+
+    assert len(found) == len(set(found))
+    assert set(found) - ends == set(tiles.between(0, new)) - ends - had

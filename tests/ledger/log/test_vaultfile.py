@@ -189,3 +189,14 @@ def test_a_vault_with_other_tables_is_refused(vault: Vault, change: str) -> None
 
     with pytest.raises(TamperError, match="are not the ones that were made"):
         Vault.open(vault.path)
+
+
+def test_what_is_kept_of_a_subject_is_listed_without_its_values(vault: Vault) -> None:
+    """In the order in which it was put there, and of nobody else."""
+    key = bytes(32)
+    name = vault.put("a" * 32, "person.name", "Jakub", key)
+    vault.put("b" * 32, "person.name", "Maura", key)
+    why = vault.put("a" * 32, "reason", "read too much", key)
+
+    kept = vaultfile.kept_of(vault.path, vault.connection, "a" * 32)
+    assert kept == [(name, "person.name", False), (why, "reason", False)]

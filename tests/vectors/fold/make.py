@@ -10,7 +10,16 @@ empty. Run it in the project's root:
 import tempfile
 from pathlib import Path
 
-from ledger.acts import clock, people
+from ledger.acts import (
+    certificates,
+    clock,
+    people,
+    slips,
+    thefts,
+    transfers,
+    withdrawing,
+)
+from ledger.acts.slipcodes import printed_code
 from tests import skerrymoor
 from tests.sentences import say_everything
 from tests.skerrymoor import Loft
@@ -28,10 +37,40 @@ def busy(loft: Loft) -> None:
     say_everything(loft)
     loft.issue(serial)
     loft.sell(serial)
+    handed_on(loft, serial)
     people.retire(loft.shop, loft.person("03"), loft.hands("03"))
     people.erase(loft.shop, loft.person("10").subject, loft.hands("12", "01"))
     times = {"since": "2025-01-01T00:00:00Z", "until": "2025-01-02T00:00:00Z"}
     clock.doubt(loft.shop, hands=loft.hands("01", "12"), **times)
+
+
+def handed_on(loft: Loft, serial: str) -> None:
+    """Let an instrument change hands, a slip be lost, and two people claim it."""
+    papers = loft.hands("12")
+    slip = slips.slip_for(loft.shop, serial, papers)
+    slips.printed(loft.shop, slip=slip.number, sha256_hex="ab" * 32, hands=papers)
+    transfers.transfer(
+        loft.shop,
+        serial=serial,
+        code=printed_code(slip.code),
+        name="Kenji Arakawa",
+        transferred_on=None,
+        hands=papers,
+    )
+    slips.lost(loft.shop, serial, papers)
+    slips.found(loft.shop, serial, papers)
+    slips.lost(loft.shop, serial, papers)
+    for name in ("Amélie Rousset", "Aldous Ferrante"):
+        thefts.report(
+            loft.shop, serial=serial, name=name, said_on=None, hands=loft.hands()
+        )
+    thefts.withdraw(
+        loft.shop, serial=serial, number=1, reason="found", hands=loft.hands()
+    )
+    number = certificates.find_certificate(loft.shop, serial)
+    withdrawing.withdraw(
+        loft.shop, number=number, reason="a wrong mass", hands=loft.hands()
+    )
 
 
 def main() -> None:

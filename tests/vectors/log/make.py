@@ -1,7 +1,7 @@
 """Write the vectors of the log: fourteen entries from fixed seeds, byte for byte.
 
-Records, leaf hashes, root, checkpoint, proof, certificate file, card and keys file, by
-the separate writer that `sayings` begins. Run it in the project's root:
+Records, leaf hashes, root, checkpoint, proof, certificate file, card, keys file and
+status list, by the separate writer that `sayings` begins. Run it in the project's root:
 
     python -m tests.vectors.log.make
 
@@ -209,6 +209,26 @@ def keys_file(written: list[bytes], leaves: list[bytes]) -> bytes:
     return canonical(rest | {"signatures": signed})
 
 
+def status_list(written: list[bytes]) -> bytes:
+    """Say of the one certificate that a newer one is there, and that it is reported."""
+    token = hashlib.sha256(STATUS_TOKEN).hexdigest()[:32]
+    rows = [
+        {"states": ["reported", "superseded"], "token": token},
+        {"states": ["withdrawn"], "token": "ff" * 16},
+    ]
+    rest = {
+        "certificates": sorted(rows, key=lambda row: str(row["token"])),
+        "format": "flitchbook-status/1",
+        "issued": "2026-11-25",
+        "key": KEY_ID["card"],
+        "next": "2026-12-25",
+        "number": 2,
+        "origin": ORIGIN,
+        "size": len(written),
+    }
+    return canonical(rest | {"signature": sign("card", canonical(rest))})
+
+
 def vectors() -> dict[str, bytes]:
     """Return every vector by its file name."""
     written = records()
@@ -223,6 +243,7 @@ def vectors() -> dict[str, bytes]:
         "certificate.json": certificate_file(written[10], leaves),
         "card.txt": card(written[10]).encode(),
         "keys.json": keys_file(written, leaves),
+        "status.json": status_list(written),
     }
 
 

@@ -1,0 +1,138 @@
+"""flitchbook record restore and rehearse: a copy put back, or that tried and timed."""
+
+import secrets
+from dataclasses import asdict
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import perf_counter
+from typing import Annotated, Any
+
+import typer
+
+from cli import context, record_backup, show
+from cli.context import Desk, PinFileOption, opens, reads
+
+CopyArgument = Annotated[
+    Path, typer.Argument(help="A copy that flitchbook record backup made.")
+]
+ROLLED_BACK = (
+    "If a paper proves more than these entries, something is missing: hold it against "
+    "this shop with flitchbook record audit --against before anybody writes here."
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to those of the record."""
+    reads(app)(restore)
+    opens(app)(rehearse)
+
+
+def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> None:
+    """Put a copy back as the shop's folder, which is new, and audit it.
+
+    A sealed copy asks for its pass-phrase: the line 'seal …' of the pin file, or typed.
+    """
+    from ledger.acts.backups import note_backup
+    from ledger.acts.folders import new_folder
+    from ledger.acts.restoring import put_back, require_copy
+    from ledger.acts.shop import open_for_audit
+    from ledger.audit import audit as walk
+    from ledger.errors import TamperError
+
+    require_copy(copy)
+    desk.told_pins(pin_file)
+    with new_folder(desk.folder):
+        lock = record_backup.lock_of(desk, copy)
+        desk.folder.chmod(0o700)
+        put_back(copy, desk.folder, lock=lock)
+        shop = open_for_audit(desk.folder, now=context.now)
+        try:
+            report = walk(shop, progress=show.Progress("auditing"))
+            changed = record_backup.changes(report)
+            if changed or report.is_clouded:
+                worst = (*changed, *report.findings)[0]
+                raise TamperError(f"{copy} is not put back, it is not whole: {worst}")
+            note_backup(
+                shop,
+                copy,
+                size=report.size,
+                root=report.root,
+                is_sealed=lock is not None,
+            )
+            newest = shop.store.newest_checkpoint()
+        finally:
+            shop.close()
+    signed = newest[0] if newest else 0
+    lines = [
+        f"{desk.folder}: {report.size} entries, audited; root {report.root.hex()}",
+        *(f"  {finding}" for finding in report.findings),
+        f"The newest signed head in it is of {signed} entries. {ROLLED_BACK}",
+    ]
+    show.answer(
+        desk,
+        lines,
+        folder=str(desk.folder),
+        size=report.size,
+        root=report.root.hex(),
+        signed=signed,
+        findings=show.findings(report.findings),
+    )
+
+
+def rehearse(desk: Desk, copy: CopyArgument) -> None:
+    """Try whether a copy comes back: put it into a scratch folder, judge it, time it.
+
+    With --by one key is tried too. What the shop has and the copy has not is counted
+    where the shop is at hand. Nothing is recorded; it ends with 1 where a step failed.
+    """
+    from ledger.acts import rehearsing
+    from ledger.acts.restoring import require_copy
+
+    require_copy(copy)
+    lock = record_backup.lock_of(desk, copy)
+    living = _living(desk)
+    badge, pin = desk.tried_key()
+    trial = rehearsing.Trial(
+        now=context.now,
+        entropy=secrets.token_bytes,
+        clock=perf_counter,
+        lock=lock,
+        badge=badge,
+        pin=pin,
+        living=living,
+    )
+    steps: list[Any] = []
+    with TemporaryDirectory(prefix="flitchbook-") as scratch:
+        for step in rehearsing.rehearse(copy, Path(scratch) / "shop", trial):
+            steps.append(step)
+    is_sound = all(step.is_sound for step in steps)
+    seconds = sum(step.seconds for step in steps)
+    word = "it comes back" if is_sound else "IT DOES NOT COME BACK"
+    lines = [
+        f"{word}: {copy.name}, in {seconds:.1f} s",
+        *(_line(step) for step in steps),
+    ]
+    show.answer(
+        desk,
+        lines,
+        comes_back=is_sound,
+        seconds=round(seconds, 3),
+        steps=[asdict(step) for step in steps],
+    )
+    if not is_sound:
+        raise typer.Exit(1)
+
+
+def _line(step: Any) -> str:
+    mark = "" if step.is_sound else "FAILED, "
+    return f"  {step.what}: {mark}{step.said}  ({step.seconds:.2f} s)"
+
+
+def _living(desk: Desk) -> Any:
+    """Return the shop of today, or None where it is gone: a copy has to do without."""
+    from ledger.errors import LedgerError
+
+    try:
+        return desk.shop_of_any_edition
+    except (LedgerError, OSError):
+        return None

@@ -1,0 +1,190 @@
+"""The transfer slip: what hands an instrument on, with its code under a fold.
+
+A third of a sheet on its side. The right leaf is folded over the middle one and closed
+there, so that serial and words stay outside and the code lies inside. It names no
+owner, and every shop can tell from its number whether it still works.
+"""
+
+from dataclasses import dataclass
+
+from labels import archive, faces, qr
+from labels.ornament_ink import CoreSize, draw_core
+from labels.page import (
+    INK,
+    MM,
+    WALNUT,
+    Page,
+    Style,
+    in_two,
+    least,
+    open_document,
+    oxford,
+    rule,
+    thousands,
+    turn_over,
+    wrap_small,
+    write,
+    write_lines,
+)
+from labels.tongue import Tongue, term, tongue
+
+# A third of an A4 and of a Letter sheet alike, whichever it is cut from.
+SIZE = (210.0, 93.0)
+LEAF, MARGIN = 70.0, 6.0
+OUTSIDE, MIDDLE, INSIDE = (
+    (LEAF * number + MARGIN, LEAF * (number + 1) - MARGIN) for number in range(3)
+)
+FOLD = 2 * LEAF
+CORE_TOP, CORE = 80.2, CoreSize(row=2.4, gap=0.7)
+MODULE = 14 * qr.INCH / qr.DOTS_PER_INCH
+SYMBOL_AT = (INSIDE[1] - 29 * MODULE - 2.5, 19.0)
+CODE_TOP, CODE_PITCH = 23.0, 7.0
+LINES_TOP, LINES_PITCH = 62.5, 9.0
+LEADING, GAP = 3.5, 1.6
+
+HEAD = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07, floor=7)
+NUMBER = Style(face=faces.DATA_MEDIUM, size=8.6, floor=6.8)
+SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=10)
+MODEL = Style(face=faces.TEXT_SEMIBOLD, size=14, floor=9, may_shorten=True)
+BESIDE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT, floor=7, may_shorten=True)
+SHOP = Style(face=faces.TEXT, size=9.4, floor=7, may_shorten=True)
+BODY = Style(face=faces.TEXT, size=8.4, floor=6.8)
+CODE = Style(face=faces.DATA_HEAVY, size=16, floor=12)
+LABEL = Style(face=faces.TEXT_ITALIC, size=8, colour=WALNUT, floor=6.8)
+
+HANDED_ON = term(
+    "Hand this to the next owner, closed. Whoever holds it can have the instrument "
+    "entered in their name. The maker’s record: no title, no permit."
+)
+STEPS = (
+    term("Keep it closed, and apart from the instrument."),
+    term(
+        "When you sell the instrument or give it away, hand this over with it. The "
+        "code works once: the shop enters the next owner, and makes the next slip."
+    ),
+    term(
+        "If it was open when you got it, ask the shop before you pay. If it is lost, "
+        "write to the shop: thirty days after a notice to the owner it knows, another "
+        "takes its place. Until then this one works."
+    ),
+)
+TO_THE_SHOP = term(
+    "Send the shop the code, the serial and the new owner’s name, or this whole leaf. "
+    "No nought, one, eight or nine is in the code; small letters will do."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TransferSlip:
+    """What a slip shows; `leaf` is the hash of its `entry`, of which the core is drawn.
+
+    code is printed, in groups; scan is the same for the square. day is YYYY-MM-DD.
+    """
+
+    shop: str
+    model: str
+    serial: str
+    certificate: str
+    number: str
+    code: str
+    scan: str
+    entry: int
+    leaf: bytes
+    day: str
+    language: str = "en"
+
+
+def draw(slip: TransferSlip) -> bytes:
+    """Draw a slip; it is cut out of whatever sheet the printer takes."""
+    say = tongue(slip.language)
+    title = say("Transfer slip {number}, {serial}")
+    title = title.format(number=slip.number, serial=slip.serial)
+    page = open_document(SIZE, title, slip.language)
+    _outside(page, slip, say)
+    _use(page, say)
+    _fold(page)
+    _inside(page, slip, say)
+    turn_over(page)
+    return archive.keep(page, day=slip.day)
+
+
+def notices(slip: TransferSlip) -> tuple[str, ...]:
+    """Say which characters the slip could not print."""
+    return faces.missing_notices([slip.shop, slip.model, slip.serial])
+
+
+def _outside(page: Page, slip: TransferSlip, say: Tongue) -> None:
+    """Set what stays in sight: which instrument, which slip, what it is."""
+    (left, right), words = OUTSIDE, say("Transfer slip")
+    wide = right - left
+    taken = write(page, (left, 9.6), words, HEAD, within=wide * 0.6, field="head")
+    free = wide - taken - 2
+    at = (right, 9.6)
+    write(page, at, slip.number, NUMBER, align="right", within=free, field="number")
+    oxford(page, OUTSIDE, 11.8, "small")
+    write(page, (left, 23.6), slip.serial, SERIAL, within=wide, field="serial")
+    y = _model(page, slip.model, left, wide)
+    told = say("with certificate {number}").format(number=slip.certificate)
+    write(page, (left, y), told, BESIDE, within=wide, field="certificate")
+    write(page, (left, y + 4.6), slip.shop, SHOP, within=wide, field="shop")
+    rule(page, OUTSIDE, 48.6)
+    style, lines = wrap_small(say(HANDED_ON), BODY, wide, 7)
+    write_lines(page, (left, 53.4), lines, style, 3.7)
+    draw_core(page, (left, CORE_TOP), slip.leaf, CORE)
+    below = CORE_TOP + CORE.height + 2.8
+    drawn = say("core of entry {entry}").format(entry=thousands(slip.entry))
+    write(page, (left, below), drawn, LABEL, within=wide, field="entry")
+
+
+def _model(page: Page, model: str, left: float, wide: float) -> float:
+    """Set the model on one line, or a long one on two; return the next level."""
+    lines = [model] if least(model, MODEL) <= wide else in_two(model, MODEL, wide)
+    y = 31.4
+    for line in lines:
+        write(page, (left, y), line, MODEL, within=wide, field="model")
+        y += 5.2
+    return y
+
+
+def _use(page: Page, say: Tongue) -> None:
+    """Set how it is used, which the folded leaf covers."""
+    left, right = MIDDLE
+    write(page, (left, 9.6), say("How it is used"), HEAD, within=right - left)
+    oxford(page, MIDDLE, 11.8, "small")
+    y = 18.0
+    for words in STEPS:
+        style, lines = wrap_small(say(words), BODY, right - left, 8)
+        y = write_lines(page, (left, y), lines, style, LEADING) + GAP
+
+
+def _fold(page: Page) -> None:
+    """Draw where it is folded."""
+    canvas = page.canvas
+    canvas.setStrokeColor(INK)
+    canvas.setLineWidth(0.6)
+    canvas.setDash(1.2, 2.4)
+    canvas.line(FOLD * MM, 0, FOLD * MM, page.height * MM)
+    canvas.setDash()
+
+
+def _inside(page: Page, slip: TransferSlip, say: Tongue) -> None:
+    """Set what lies under the fold: the code, its square, who sends it."""
+    left, right = INSIDE
+    words = say("Fold here, and open only when you sell")
+    style, lines = wrap_small(words, HEAD, right - left, 1)
+    write_lines(page, (left, 9.6 - 3.4 * (len(lines) - 1)), lines, style, 3.4)
+    oxford(page, INSIDE, 11.8, "small")
+    groups = slip.code.split("-")
+    pairs = ["-".join(groups[at : at + 2]) for at in range(0, len(groups), 2)]
+    room = SYMBOL_AT[0] - left - 2.5
+    for number, pair in enumerate(pairs):
+        at = (left, CODE_TOP + CODE_PITCH * number)
+        write(page, at, pair, CODE, within=room, field="code")
+    qr.draw(page, qr.board_symbol(slip.scan), *SYMBOL_AT, MODULE)
+    style, lines = wrap_small(say(TO_THE_SHOP), BODY, right - left, 4)
+    write_lines(page, (left, 50.4), lines, style, LEADING)
+    asked = (say("new owner"), say("address"), say("day and signature"))
+    for number, label in enumerate(asked):
+        y = LINES_TOP + LINES_PITCH * number + 4
+        rule(page, INSIDE, y)
+        write(page, (left, y + 3.2), label, LABEL, within=right - left)

@@ -1,0 +1,90 @@
+"""The transfer slip reads without being opened, and its code only when it is."""
+
+from dataclasses import replace
+
+import pytest
+
+from labels import picture, qr
+from labels.transfer_slip import (
+    FOLD,
+    INSIDE,
+    MIDDLE,
+    OUTSIDE,
+    TransferSlip,
+    draw,
+    notices,
+)
+from ledger.acts.slipcodes import printed_code, scanned_code
+from tests.labels import looks, overlaps, reading
+from tests.labels.samples import ROOT
+
+CODE = bytes(range(16))
+SLIP = TransferSlip(
+    shop="Skerrymoor Fretted Instruments",
+    model="Tidewarden",
+    serial="26-0147-3",
+    certificate="C-2026-00088",
+    number="W-2026-00001",
+    code=printed_code(CODE),
+    scan=scanned_code(CODE),
+    entry=86_120,
+    leaf=ROOT,
+    day="2026-11-21",
+)
+
+
+def test_outside_the_fold_stands_all_but_the_code() -> None:
+    """Serial, slip and certificate are read while it is closed."""
+    found = overlaps.words(draw(SLIP))
+    outside = " ".join(each.text for each in found if each.right < FOLD)
+    inside = " ".join(each.text for each in found if each.left > FOLD)
+
+    for said in ("26-0147-3", "W-2026-00001", "C-2026-00088", "Tidewarden"):
+        assert said in outside
+    for group in SLIP.code.split("-"):
+        assert group in inside
+        assert group not in outside
+
+
+def test_the_square_holds_the_code_and_nothing_else() -> None:
+    """It is read from the printed leaf, and from nothing but the inside."""
+    shown = picture.grey(draw(SLIP), page=0, dpi=300)
+
+    assert reading.symbols(shown) == [SLIP.scan]
+    assert qr.board_symbol(SLIP.scan).level == "H"
+
+
+def test_drawn_again_it_is_the_same_and_another_code_another_slip() -> None:
+    """Nothing but the facts is in it."""
+    assert draw(SLIP) == draw(SLIP)
+    assert draw(SLIP) != draw(replace(SLIP, scan=scanned_code(bytes(16))))
+
+
+@pytest.mark.parametrize("language", ["en", "fr", "de", "es"])
+def test_in_no_language_do_words_meet_or_leave_their_leaf(language: str) -> None:
+    """Nor with the longest model, shop and count of entries."""
+    long = replace(
+        SLIP,
+        language=language,
+        model="Tidewarden Herring-Bone Concert",
+        shop="Skerrymoor Fretted Instruments by the Harbour of Port Anslow",
+        entry=9_999_999,
+    )
+    for slip in (replace(SLIP, language=language), long):
+        pdf = draw(slip)
+        assert overlaps.overlaps(pdf) == []
+        assert overlaps.outside(pdf, [OUTSIDE, MIDDLE, INSIDE]) == []
+        assert all(
+            each.top >= 2.0 and each.foot <= 91.0 for each in overlaps.words(pdf)
+        )
+
+
+def test_a_letter_that_no_face_has_is_told() -> None:
+    """It is marked on the slip."""
+    assert notices(SLIP) == ()
+    assert any("한" in told for told in notices(replace(SLIP, shop="한 Loft")))
+
+
+def test_the_slip_looks_as_it_was_approved() -> None:
+    """Three leaves, and the fold between the second and the third."""
+    assert looks.unlike(draw(SLIP), "transfer-slip") == ""

@@ -1,0 +1,55 @@
+"""A copy says whose names it holds, how they lie there, and what reaches it."""
+
+from pathlib import Path
+
+from ledger.acts import copies, exchange, people
+from ledger.acts.holdings import HOLDS, holdings_of, holds_words
+from tests.ledger.acts.test_copying import lock
+from tests.skerrymoor import Loft
+
+
+def held(folder: Path) -> str:
+    """Return what lies in a folder by its own words, on single lines."""
+    return " ".join((folder / HOLDS).read_text(encoding="utf-8").split())
+
+
+def test_a_copy_in_the_clear_says_so(certified: Loft, tmp_path: Path) -> None:
+    """With how many people, letters and keys, and that PINs are weak."""
+    certified.document("his letter", is_personal=True)
+    copy = copies.back_up(certified.shop, tmp_path)
+    words = held(copy)
+    size, root = (head := certified.shop.store.head()).size, head.root.hex()
+
+    assert f"entries {size}, root {root} vault in the clear" in words
+    assert "names of 5 people" in words
+    assert "1 with personal data, in the clear" in words
+    assert "erasures none so far" in words
+    assert "Its key files lie under PINs, and a short PIN keeps nobody out" in words
+    assert "Destroy this backup then, and make a new one." in words
+
+
+def test_a_sealed_copy_says_so(certified: Loft, tmp_path: Path) -> None:
+    """And that nobody helps who loses the pass-phrase."""
+    copy = copies.back_up(certified.shop, tmp_path, lock=lock())
+    told = holdings_of(certified.shop, copy, is_sealed=True)
+
+    assert "vault sealed under a pass-phrase" in held(copy)
+    assert "Without its pass-phrase nobody opens the sealed files again" in held(copy)
+    assert holds_words(told).endswith("sealed under a pass-phrase.")
+    assert told.keys == len([*certified.shop.keys.glob("*.json")])
+
+
+def test_an_export_without_names_has_nothing_to_forget(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """It names the erasures all the same."""
+    subject = certified.person("03").subject
+    erased = people.erase(certified.shop, subject, certified.hands("12", "01"))
+    exchange.export(certified.shop, tmp_path / "bare")
+    exchange.export(certified.shop, tmp_path / "full", with_names=True)
+    bare, full = held(tmp_path / "bare"), held(tmp_path / "full")
+
+    for words in (bare, full):
+        assert f"erasures 1, by entry {erased.index}; what they erased is not" in words
+    assert "vault not here" in bare and "no name out of it" in bare
+    assert "names of 4 people" in full and "An erasure in the shop" in full

@@ -1,0 +1,71 @@
+"""The shop's status list speaks for the entries of its day, under the next number."""
+
+import pytest
+
+from ledger.acts import statuslists, thefts, withdrawing
+from ledger.errors import RefusedError
+from ledger.log.statusfile import read_status_list
+from tests.handed import SERIAL, card_of, later, listed, reported
+from tests.skerrymoor import Loft
+
+NUMBER = "C-2026-00001"
+
+
+def said(loft: Loft) -> list[tuple[str, ...]]:
+    """Return the states that a list of today has, by their words."""
+    return sorted(read_status_list(listed(loft)).states.values())
+
+
+def test_of_what_is_true_and_newest_nothing_is_listed(certified: Loft) -> None:
+    """An owner's report is, and only while it stands."""
+    assert said(certified) == []
+    reported(certified)
+    assert said(certified) == [("reported",)]
+    thefts.withdraw(
+        certified.shop, serial=SERIAL, number=1, reason="home", hands=certified.hands()
+    )
+    assert said(certified) == []
+
+
+def test_each_certificate_is_listed_by_its_own_token(certified: Loft) -> None:
+    """Withdrawn and superseded, the newer one neither; reported, both."""
+    withdrawing.withdraw(
+        certified.shop, number=NUMBER, reason="mass", hands=certified.hands()
+    )
+    assert said(certified) == [("withdrawn",)]
+    certified.issue(SERIAL)
+    assert said(certified) == [("superseded", "withdrawn")]
+    reported(certified)
+    assert said(certified) == [("reported",), ("reported", "superseded", "withdrawn")]
+
+
+def test_numbers_rise_and_each_list_is_kept(certified: Loft) -> None:
+    """With the keys files; the same again is another number, of its own day."""
+    shop = certified.shop
+    first = statuslists.issue_status(shop, next_on=None, card=card_of(certified))
+    later(certified, 3)
+    second = statuslists.issue_status(
+        shop, next_on="2026-01-20", card=card_of(certified)
+    )
+    one, two = (read_status_list(each.path.read_bytes()) for each in (first, second))
+
+    assert [each.path.name for each in (first, second)] == [
+        "status-0001.json",
+        "status-0002.json",
+    ]
+    assert (one.number, one.issued, one.next) == (1, "2026-01-05", "2026-02-04")
+    assert (two.number, two.issued, two.next) == (2, "2026-01-08", "2026-01-20")
+    assert one.size == two.size == shop.store.head().size
+    assert one.origin == shop.standing().origin
+    assert one.is_signed_by(card_of(certified).public)
+    assert statuslists.newest_number(shop) == 2
+
+
+def test_a_day_that_is_past_replaces_nothing(certified: Loft) -> None:
+    """Nor one that is none; no file is left."""
+    for day, words in (("2026-01-04", "is not replaced on"), ("soon", "no day such")):
+        with pytest.raises(RefusedError, match=words):
+            statuslists.issue_status(
+                certified.shop, next_on=day, card=card_of(certified)
+            )
+    assert statuslists.newest_number(certified.shop) == 0

@@ -1,0 +1,129 @@
+"""What a key says past every act is not folded: a code is used once, by its own."""
+
+import pytest
+
+from ledger.errors import TamperError
+from ledger.events import (
+    CertificateWithdrawn,
+    Event,
+    OwnerTransferred,
+    SlipFound,
+    SlipIssued,
+    SlipLost,
+    SlipPrinted,
+    TheftReported,
+    TheftWithdrawn,
+)
+from ledger.views.certificates import Certificate, certificates_of
+from ledger.views.ownership import open_code, states_now, states_of
+from tests.handed import SERIAL, handed_on, reported, slip_of
+from tests.skerrymoor import Loft
+
+NUMBER, AB, CD = "C-2026-00001", "ab" * 32, "cd" * 32
+
+
+def issued(slip: str = "W-2026-00009", digest: str = AB) -> SlipIssued:
+    """Return the sentence that gives a slip its number."""
+    return SlipIssued(
+        slip=slip, serial=SERIAL, certificate=NUMBER, transfer_sha256=digest
+    )
+
+
+def transferred(digest: str = AB) -> OwnerTransferred:
+    """Return the sentence that uses a code up."""
+    return OwnerTransferred(
+        owner="ab" * 16,
+        serial=SERIAL,
+        certificate=NUMBER,
+        name_commitment=CD,
+        consumed_sha256=digest,
+        transferred_on="2026-01-05",
+    )
+
+
+def theft(number: int, serial: str = SERIAL) -> TheftReported:
+    """Return the sentence that reports one."""
+    return TheftReported(
+        serial=serial,
+        number=number,
+        claimant="cd" * 16,
+        name_commitment=CD,
+        said_on="2026-01-05",
+    )
+
+
+FALSE: tuple[tuple[Event, str], ...] = (
+    (issued("W-2026-00001"), "W-2026-00001 was taken"),
+    (issued(), "has a code that works"),
+    (transferred(), "was handed over with had ended"),
+    (SlipPrinted(slip="W-2026-00009", sha256=AB), "no slip W-2026-00009"),
+    (SlipLost(slip="W-2026-00009"), "no slip W-2026-00009"),
+    (SlipFound(slip="W-2026-00001"), "was said to be so, or has ended"),
+    (theft(2), "report 2 of 26-0001-8 is not the next"),
+    (theft(1, "26-0002-6"), "26-0002-6 has no certificate"),
+    (TheftWithdrawn(serial=SERIAL, number=1), "no report 1 of 26-0001-8 stood"),
+    (CertificateWithdrawn(number="C-2026-00009"), "no certificate C-2026-00009"),
+)
+
+
+def test_what_was_not_so_before_it_is_refused(certified: Loft) -> None:
+    """With what is wrong, and nothing is written."""
+    slip_of(certified)
+    size = certified.shop.store.head().size
+    for event, said in FALSE:
+        with pytest.raises(TamperError, match=said):
+            certified.say(event)
+    assert certified.shop.store.head().size == size
+
+
+def test_a_code_that_was_used_does_nothing_more(certified: Loft) -> None:
+    """It is neither used again nor lost, and the next one has its slip."""
+    slip = slip_of(certified)
+    first = works(certified)
+    handed_on(certified, slip)
+    for event, said in (
+        (transferred(first), "was handed over with had ended"),
+        (issued(digest=works(certified)), "is on slip W-2026-00002"),
+        (SlipLost(slip=slip.number), "was said to be so, or has ended"),
+    ):
+        with pytest.raises(TamperError, match=said):
+            certified.say(event)
+
+
+def works(loft: Loft) -> str:
+    """Return the digest of the code that works."""
+    with loft.shop.store.reading() as session:
+        row = open_code(session, SERIAL)
+        assert row is not None
+        return row.sha256
+
+
+def test_what_ended_does_not_end_again(certified: Loft) -> None:
+    """A certificate is withdrawn once, a report too."""
+    reported(certified)
+    for event in (
+        CertificateWithdrawn(number=NUMBER),
+        TheftWithdrawn(serial=SERIAL, number=1),
+    ):
+        certified.say(event)
+        with pytest.raises(TamperError, match="before this"):
+            certified.say(event)
+
+
+def test_all_states_at_once_are_those_of_each(certified: Loft) -> None:
+    """Of every certificate that has any, by the digest of its token."""
+    certified.say(CertificateWithdrawn(number=NUMBER))
+    certified.issue(SERIAL)
+    certified.issue(certified.another())
+    reported(certified)
+    with certified.shop.store.reading() as session:
+        rows = certificates_of(session, SERIAL)
+        each = {row.status_token_sha256: states_of(session, row) for row in rows}
+        (other,) = certificates_of(session, "26-0002-6")
+        assert states_now(session) == each
+        assert states_of(session, other) == ()
+        assert isinstance(other, Certificate)
+    assert list(each.values()) == [
+        ("reported", "superseded", "withdrawn"),
+        ("reported",),
+    ]
