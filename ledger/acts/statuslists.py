@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from ledger.acts.copies import PUBLISHED
+from ledger.acts.copying import PUBLISHED
 from ledger.acts.folders import write
 from ledger.acts.names import checked_day
 from ledger.acts.shop import Shop

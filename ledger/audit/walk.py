@@ -20,6 +20,7 @@ from ledger.events import (
     EntryAffirmed,
     Event,
     LotReceived,
+    ShopContinued,
     codec,
 )
 from ledger.log import merkle
@@ -53,6 +54,7 @@ class Walk:
     size: int = 0
     next_index: int = 0
     edge: tuple[bytes, ...] = ()
+    edge_before: tuple[bytes, ...] = ()  # without the newest
     previous: str = NO_PREVIOUS
     newest_at: str = ""
     onces: set[str] = field(default_factory=set)
@@ -83,7 +85,10 @@ class Walk:
         hashed = merkle.leaf_hash(data)
         if hashed != leaf:
             self._find(index, "leaf", "the stored leaf hash is another")
-        self.edge = merkle.extend(self.edge, self.size, hashed)
+        self.edge_before, self.edge = (
+            self.edge,
+            merkle.extend(self.edge, self.size, hashed),
+        )
         self.indices.append(index)
         self.leaves += hashed
         self.size += 1
@@ -157,6 +162,11 @@ class Walk:
             self._judge_correction(index, entry, event)
         if isinstance(event, EntryAffirmed):
             self._judge_affirmation(index, event)
+        if isinstance(event, ShopContinued):
+            root = merkle.edge_root(self.edge_before).hex()
+            if event.closed.root != root:
+                detail = f"it closes another history of {event.closed.size} entries"
+                self._find(index, "checkpoint", detail)
 
     def _judge_affirmation(self, index: int, event: EntryAffirmed) -> None:
         if self._leaf_at(event.index).hex() != event.leaf:

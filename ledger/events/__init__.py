@@ -107,7 +107,13 @@ from ledger.events.shipment import (
     ShipmentPlanned,
     ShipmentPlannedV1,
 )
-from ledger.events.shop import LogKeyReplaced, RootChanged, ShopFounded
+from ledger.events.shop import (
+    LogKeyReplaced,
+    NumberReserved,
+    RootChanged,
+    ShopContinued,
+    ShopFounded,
+)
 from ledger.events.training import (
     SkillChecked,
     TrainingBegun,
@@ -125,6 +131,7 @@ from ledger.events.wood import (
 
 Event = (
     ShopFounded
+    | ShopContinued
     | RootChanged
     | PersonEnrolled
     | PersonKeyReplaced
@@ -210,6 +217,7 @@ Event = (
     | KeyCompromised
     | EntryAffirmed
     | LogKeyReplaced
+    | NumberReserved
     | CertificateWithdrawn
     | OwnerTransferred
     | SlipFound
@@ -279,6 +287,7 @@ __all__ = [
     "MaterialReceived",
     "ModelDefined",
     "ModelDefinedV1",
+    "NumberReserved",
     "OverrideGiven",
     "OwnerRegistered",
     "OwnerTransferred",
@@ -304,6 +313,7 @@ __all__ = [
     "ShipmentPapersPrintedV1",
     "ShipmentPlanned",
     "ShipmentPlannedV1",
+    "ShopContinued",
     "ShopFounded",
     "SkillChecked",
     "SlipFound",

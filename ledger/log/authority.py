@@ -5,7 +5,6 @@ Entry i is judged under the standing after i - 1. The first row that fits decide
 | row | kinds                                         | needs                     |
 |-----|-----------------------------------------------|---------------------------|
 | 0   | shop.founded                                  | approval of every root    |
-| 0   | shop.continued, behind an older volume        | its root threshold        |
 | 1   | root.* log.* role.*, later shop.*;            | root threshold            |
 |     | key.enrolled; any                             |                           |
 |     | person.* or key.*, save key.retired, whose    |                           |
@@ -40,7 +39,7 @@ from ledger.log.entry import Entry, Record
 from ledger.log.governing import CHECKS, faults_of, root_publics
 from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule
-from ledger.log.standing import GOVERNING_NOUNS, KeyRecord, Standing, continued
+from ledger.log.standing import GOVERNING_NOUNS, KeyRecord, Standing
 
 LEAD = "lead"
 KEY_ADMINISTRATOR = "key-administrator"
@@ -125,11 +124,9 @@ def judge(
     only by a reader who checks it elsewhere.
     """
     entry = record.entry
-    if entry.index == 0 and entry.kind == CONTINUED and standing.root_version:
-        standing = continued(standing)
-    elif entry.index == 0 and entry.kind != FOUNDED:
+    if entry.index == 0 and entry.kind != FOUNDED:
         return Judgement(("a log begins with the founding of a shop",))
-    origin = standing.origin if entry.index else entry.event.get("origin")
+    origin = _origin_of(standing, entry)
     if entry.origin != origin:
         return Judgement((f"its origin is {entry.origin}, not {origin}",))
     if standing.clouded_by:
@@ -148,12 +145,10 @@ def judge_lineage(standing: Standing, record: Record) -> Judgement:
     signed by anybody in the shop, and its approvals are what counts: the threshold of
     the roots, and of those that follow them.
     """
-    entry, origin = record.entry, standing.origin
-    if entry.index == 0 and entry.kind == CONTINUED and standing.root_version:
-        standing, origin = continued(standing), entry.event.get("origin", "")
-    elif entry.index == 0:
+    entry = record.entry
+    if entry.index == 0:
         return judge(standing, record)
-    if entry.kind not in LINEAGE or entry.origin != origin:
+    if entry.kind not in LINEAGE or entry.origin != _origin_of(standing, entry):
         return Judgement((f"{entry.kind} at {entry.index} changes no roots here",))
     faults = faults_of(standing, entry.index, entry.event)
     approved = _approved(standing, entry)
@@ -219,7 +214,7 @@ def _judge_signer(
 
 
 def _by_table(case: _Case) -> Judgement:
-    if case.entry.kind == FOUNDED:
+    if case.entry.index == 0:
         return _needs_every_root(case)
     if _is_for_roots(case):
         return _needs_root_threshold(case)
@@ -353,7 +348,7 @@ def _rule_for(standing: Standing, name: str) -> Rule:
 
 
 def _signer(standing: Standing, entry: Entry) -> KeyRecord | None:
-    if entry.kind == FOUNDED:
+    if entry.index == 0:
         public = root_publics(entry.event).get(entry.key)
         if public is None:
             return None
@@ -371,10 +366,17 @@ def _approved(standing: Standing, entry: Entry) -> Approved:
         publics |= root_publics(entry.event)
     return read_approvals(
         entry.event,
-        origin=entry.event["origin"] if entry.index == 0 else standing.origin,
+        origin=str(_origin_of(standing, entry)),
         root_version=standing.root_version or 1,
         publics=publics,
     )
+
+
+def _origin_of(standing: Standing, entry: Entry) -> object:
+    """Return the origin of the volume that an entry belongs to, or begins."""
+    if entry.kind in (FOUNDED, CONTINUED):
+        return entry.event.get("origin")
+    return standing.origin
 
 
 def _subject_of(standing: Standing, event: dict[str, Any]) -> str | None:

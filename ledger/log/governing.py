@@ -82,23 +82,21 @@ def _check_founding(standing: Standing, index: int, event: Event) -> Faults:
 
 def _check_continuing(standing: Standing, index: int, event: Event) -> Faults:
     closed, proven = event["closed"], event["proven"]
-    if index != 0 or not standing.root_version:
-        return ("a volume begins behind an older one, in entry 0 and there only",)
-    if event["volume"] != standing.volume + 1:
+    if index == 0 or event["volume"] != standing.volume + 1:
         return (
             f"volume {event['volume']} cannot follow volume {standing.volume} of "
             f"{standing.origin}",
         )
     if event["origin"] != volume_origin(standing):
         return (f"the origin of this volume is {volume_origin(standing)}",)
-    texts = (event["name"], event["unicode"])
-    if not all(isinstance(text, str) and text for text in texts):
-        return ("a volume names the shop and Unicode's version",)
-    if not _is_head(closed) or closed["origin"] != standing.origin:
+    if not _is_head(closed, standing.origin) or len(closed["root"]) != 2 * 32:
         return (f"a volume says origin, size and root of {standing.origin}, closed",)
-    if not _is_head(proven) or proven["origin"] != standing.origin:
+    if closed["size"] != index:
+        return (f"{closed['size']} entries are closed, and {index} stand before it",)
+    if not _is_head(proven, standing.origin):
         return ("a volume says which head of the older one is proven",)
-    if proven["size"] <= closed["size"] and proven["root"] == closed["root"]:
+    is_older = proven["size"] <= closed["size"]
+    if is_older and closed["root"].startswith(proven["root"]):
         return ("nothing is lost: the older volume holds all that is proven",)
     faults = _possession_faults(event["log"], event["origin"], "log")
     return faults or _seen(standing, PublicKey.parse(event["log"]["public"]))
@@ -106,19 +104,17 @@ def _check_continuing(standing: Standing, index: int, event: Event) -> Faults:
 
 def volume_origin(standing: Standing) -> str:
     """Return the origin of the volume that follows: the first one's, and its number."""
-    first = standing.origin
-    if standing.volume > 1:
-        first = first.removesuffix(f"/v{standing.volume}")
-    return f"{first}/v{standing.volume + 1}"
+    return f"{standing.first_origin}/v{standing.volume + 1}"
 
 
-def _is_head(said: object) -> bool:
-    """Tell whether a member says the head of a tree; one typed by hand has no root."""
+def _is_head(said: object, origin: str) -> bool:
+    """Tell whether a member says a head of a log; words typed give ten bytes of it."""
     if not isinstance(said, dict) or set(said) != {"origin", "size", "root"}:
         return False
     size, root = said["size"], said["root"]
-    is_sized = type(size) is int and size >= 1
-    return is_sized and (hex_bytes(root, 32) or hex_bytes(root, 10)) is not None
+    if said["origin"] != origin or type(size) is not int or size < 1:
+        return False
+    return (hex_bytes(root, 32) or hex_bytes(root, 10)) is not None
 
 
 def _check_root_change(standing: Standing, index: int, event: Event) -> Faults:
@@ -314,7 +310,7 @@ def _new_key_faults(standing: Standing, event: Event, purpose: str) -> Faults:
 
 def _seen(standing: Standing, public: PublicKey) -> Faults:
     of_log = {tenure.public.id for tenure in standing.log_tenures}
-    if public.id in standing.keys.keys() | of_log | standing.closed_log_keys:
+    if public.id in standing.keys or public.id in of_log:
         return (f"key {public.id} was enrolled before and cannot be again",)
     return ()
 
@@ -346,7 +342,7 @@ CHECKS: dict[str, tuple[frozenset[str], Check]] = {
         _check_founding,
     ),
     "shop.continued/1": (
-        frozenset({"name", "origin", "unicode", "volume", "log", "closed", "proven"}),
+        frozenset({"origin", "volume", "log", "closed", "proven"}),
         _check_continuing,
     ),
     "root.changed/1": (

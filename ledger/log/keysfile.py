@@ -137,6 +137,18 @@ class KeysFile:
         """Return the keys that sign the head of a tree of this size."""
         return [known.key for known in self.log if known.sizes.covers(size)]
 
+    def origin_at(self, index: int) -> str:
+        """Return the name that the log had when the entry of this index was said."""
+        names = (k.key.name for k in self.log if k.sizes.covers(index + 1))
+        return next(names, self.origin)
+
+    def closed_after(self, origin: str) -> int | None:
+        """Return how many entries the log held when this name of it ended, or None."""
+        if origin == self.origin:
+            return None
+        ends = [k.sizes.until_index for k in self.log if k.key.name == origin]
+        return ends[-1] if ends else None
+
     def key(self, key_id: object) -> KnownKey | None:
         """Return what the file says of a key, or None."""
         return next((k for k in self.keys if k.public.id == key_id), None)
@@ -154,9 +166,9 @@ def write_keys_file(
 ) -> bytes:
     """Return the signed keys file for a standing; `read_keys_file` is the inverse.
 
-    `lineage` is the records of the founding, of every change of roots and of every new
-    key of the log. Raises RefusedError when fewer of the live roots sign than the
-    threshold asks for.
+    `lineage` is the records of the founding, of every change of roots, of every new
+    key of the log and of every volume in which it went on. Raises RefusedError when
+    fewer of the live roots sign than the threshold asks for.
     """
     live = standing.live_keys("root", size)
     signers = {secret.id: secret for secret in roots if secret.id in live}
@@ -170,7 +182,7 @@ def write_keys_file(
         "format": KEYS_FORMAT,
         "keys": [_key_row(standing, key) for key in standing.keys],
         "lineage": [record.decode("utf-8") for record in lineage],
-        "log": [_log_row(standing.origin, tenure) for tenure in standing.log_tenures],
+        "log": [_log_row(tenure) for tenure in standing.log_tenures],
         "number": number,
         "origin": standing.origin,
         "root": root.hex(),
@@ -220,11 +232,11 @@ def read_keys_file(data: bytes) -> KeysFile:
     return file
 
 
-def _log_row(origin: str, tenure: LogTenure) -> dict[str, Any]:
+def _log_row(tenure: LogTenure) -> dict[str, Any]:
     return {
         "from_size": tenure.from_size,
         "until_size": tenure.until_size,
-        "vkey": str(NoteKey(origin, tenure.public)),
+        "vkey": str(NoteKey(tenure.origin, tenure.public)),
     }
 
 
@@ -324,7 +336,7 @@ def _require_names(file: KeysFile) -> None:
     publics = [key.public for key in file.keys]
     if len({public.id for public in publics}) != len(publics):
         raise TamperError("the keys file names a key twice")
-    if not file.log or any(known.key.name != file.origin for known in file.log):
+    if not file.log or file.log[-1].key.name != file.origin:
         raise TamperError("the keys file's log has no key of its own name")
 
 
@@ -351,8 +363,11 @@ def _require_lineage(file: KeysFile, members: dict[str, Any]) -> None:
         raise TamperError("the keys file names other roots than its lineage leads to")
     if file.log[0].key.public != standing.log_tenures[0].public:
         raise TamperError("the keys file's first key of the log is not the founding's")
-    sizes = [(k.key.public, k.sizes.from_index, k.sizes.until_index) for k in file.log]
-    led = [(t.public, t.from_size, t.until_size) for t in standing.log_tenures]
+    sizes = [(k.key, k.sizes.from_index, k.sizes.until_index) for k in file.log]
+    led = [
+        (NoteKey(t.origin, t.public), t.from_size, t.until_size)
+        for t in standing.log_tenures
+    ]
     if sizes != led:
         raise TamperError(
             "the keys file names other keys of the log, or other sizes, than its "

@@ -15,8 +15,6 @@ from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule, policy_rules
 
 ROLES = ("lead", "key-administrator")
-# The last index of a key that ended in an older volume.
-ENDED_BEFORE = -1
 # Nouns whose unknown kinds leave every later question of roles open.
 GOVERNING_NOUNS = frozenset({"shop", "root", "log", "role", "person", "key", "policy"})
 
@@ -52,8 +50,12 @@ class KeyRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogTenure:
-    """A key of the log, and the sizes of the trees whose heads it signs."""
+    """A key of the log, and the sizes of the trees whose heads it signs.
 
+    `origin` is the log's name in the volume that these heads close.
+    """
+
+    origin: str
     public: PublicKey
     from_size: int
     until_size: int | None = None
@@ -62,6 +64,40 @@ class LogTenure:
         """Tell whether a head of this size has to bear this key's signature."""
         ended = self.until_size is not None and size > self.until_size
         return self.from_size <= size and not ended
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closed:
+    """A volume of the log that was closed because its newest entries are lost.
+
+    It goes on under another origin with the entry whose index is `size`. The head of
+    `proven_size` entries proves what is lost; of its root the first bytes, in hex.
+    """
+
+    origin: str
+    size: int
+    proven_size: int
+    proven_root: str
+
+    @property
+    def lost(self) -> int:
+        """How many entries are lost; 0 where the history that is proven is another."""
+        return max(self.proven_size - self.size, 0)
+
+    def proves(self, size: int) -> bool:
+        """Tell whether a head of so many entries is one of those that are lost."""
+        return self.size < size <= self.proven_size
+
+    def __str__(self) -> str:
+        if not self.lost:
+            return (
+                f"of {self.origin} another history of {self.proven_size:,} entries is "
+                f"proven: it was closed after {self.size:,}"
+            )
+        first, last = f"{self.size:,}", f"{self.proven_size - 1:,}"
+        which = "entry is" if self.lost == 1 else "entries are"
+        span = first if self.lost == 1 else f"{first} to {last}"
+        return f"{self.lost:,} {which} lost of {self.origin}: {span}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +116,6 @@ class Standing:
 
     origin: str = ""
     name: str = ""
-    volume: int = 1
     root_version: int = 0
     threshold: int = 0
     log_tenures: list[LogTenure] = field(default_factory=list)  # oldest first
@@ -92,7 +127,21 @@ class Standing:
     policy: dict[str, Any] | None = None
     policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
-    closed_log_keys: set[str] = field(default_factory=set)  # of the volumes before
+    closed: list[Closed] = field(default_factory=list)  # volumes, oldest first
+
+    @property
+    def volume(self) -> int:
+        """The number of the volume that is written now, counted from 1."""
+        return len(self.closed) + 1
+
+    @property
+    def first_origin(self) -> str:
+        """The origin under which the shop was founded."""
+        return self.log_tenures[0].origin if self.log_tenures else self.origin
+
+    def closed_as(self, origin: str) -> Closed | None:
+        """Return the closed volume of an origin, or None."""
+        return next((each for each in self.closed if each.origin == origin), None)
 
     @property
     def log_key(self) -> PublicKey | None:
@@ -102,7 +151,7 @@ class Standing:
     def log_keys_at(self, size: int) -> list[NoteKey]:
         """Return the keys of which one signs the head of a tree of this size."""
         return [
-            NoteKey(self.origin, tenure.public)
+            NoteKey(tenure.origin, tenure.public)
             for tenure in self.log_tenures
             if tenure.covers(size)
         ]
@@ -194,54 +243,11 @@ def _found(standing: Standing, index: int, event: Event) -> None:
     standing.root_version = 1
     standing.threshold = event["threshold"]
     public = PublicKey.parse(event["log"]["public"])
-    standing.log_tenures = [LogTenure(public=public, from_size=1)]
+    standing.log_tenures = [
+        LogTenure(origin=standing.origin, public=public, from_size=1)
+    ]
     for root in event["roots"]:
         _add_key(standing, root["public"], "root", None, index)
-
-
-def _go_on(standing: Standing, index: int, event: Event) -> None:
-    """Begin the next volume: what counts at the end of the old one counts from 0."""
-    _carry_over(standing)
-    standing.closed_log_keys |= {t.public.id for t in standing.log_tenures}
-    standing.origin = event["origin"]
-    standing.name = event["name"]
-    standing.volume = event["volume"]
-    public = PublicKey.parse(event["log"]["public"])
-    standing.log_tenures = [LogTenure(public=public, from_size=1)]
-
-
-def continued(standing: Standing) -> Standing:
-    """Return the standing at the end of a volume as entry 0 of the next one meets it.
-
-    Its keys count from there; the log's own are still those of the volume before.
-    """
-    carried = replace(
-        standing, keys=dict(standing.keys), tenures=list(standing.tenures)
-    )
-    _carry_over(carried)
-    return carried
-
-
-def _carry_over(standing: Standing) -> None:
-    """Count keys and roles by the indices of the volume that follows.
-
-    What ended in the one before stays known, so that no key is enrolled again, and
-    counts nowhere; disputes end with the entries that they are about.
-    """
-    for key, known in standing.keys.items():
-        until = None if known.until_index is None else ENDED_BEFORE
-        standing.keys[key] = replace(
-            known,
-            from_index=0,
-            until_index=until,
-            disputed_since=None,
-            affirmed=frozenset(),
-        )
-    standing.tenures = [
-        replace(tenure, from_index=0)
-        for tenure in standing.tenures
-        if tenure.until_index is None
-    ]
 
 
 def _change_roots(standing: Standing, index: int, event: Event) -> None:
@@ -312,9 +318,33 @@ def _replace_log_key(standing: Standing, index: int, event: Event) -> None:
     It alone makes that head good: were the old key's word enough there, whoever stole
     it could still sign another tree of that size.
     """
-    public = PublicKey.parse(event["public"])
+    _next_log_key(standing, event["public"], index)
+
+
+def _go_on(standing: Standing, index: int, event: Event) -> None:
+    """Begin the next volume: its own origin and log key, behind all that is here."""
+    closed, proven = event["closed"], event["proven"]
+    standing.closed.append(
+        Closed(
+            origin=closed["origin"],
+            size=closed["size"],
+            proven_size=proven["size"],
+            proven_root=proven["root"],
+        )
+    )
+    standing.origin = event["origin"]
+    _next_log_key(standing, event["log"]["public"], index)
+
+
+def _next_log_key(standing: Standing, public: str, index: int) -> None:
     standing.log_tenures[-1] = replace(standing.log_tenures[-1], until_size=index)
-    standing.log_tenures.append(LogTenure(public=public, from_size=index + 1))
+    standing.log_tenures.append(
+        LogTenure(
+            origin=standing.origin,
+            public=PublicKey.parse(public),
+            from_size=index + 1,
+        )
+    )
 
 
 def _adopt(standing: Standing, index: int, event: Event) -> None:

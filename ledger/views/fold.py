@@ -37,6 +37,7 @@ from ledger.views import (
     plots,
     readings,
     relabelled,
+    reserved,
     service,
     shipments,
     standing,
@@ -134,6 +135,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     shipments.Shipment,
     shipments.ShippedThing,
     shipments.ShipmentPrint,
+    reserved.ReservedNumber,
 )
 
 
@@ -172,6 +174,7 @@ def fold(session: Session, entry: Entry) -> None:
     certificates.fold_certificates(session, entry, event)
     ownership.fold_ownership(session, entry, event)
     shipments.fold_shipments(session, entry, event)
+    reserved.fold_reserved(session, entry, event)
     corrections.fold_corrections(session, entry, event)
 
 
