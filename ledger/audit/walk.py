@@ -25,7 +25,7 @@ from ledger.events import (
 )
 from ledger.log import merkle
 from ledger.log.approvals import approvers_of
-from ledger.log.authority import judge
+from ledger.log.authority import LINEAGE, judge, judge_lineage
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
 from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
 
@@ -111,8 +111,18 @@ class Walk:
             self._find(index, "time", f"{entry.at} is before {self.newest_at}")
         self.newest_at = max(entry.at, self.newest_at)
         self.keys[index] = intern(entry.key)
-        if index == 0 or self.level != TREE:
+        if self.level != TREE:
             self._judge(index, record)
+        elif entry.kind in LINEAGE or index == 0:
+            self._judge_lineage(index, record)
+
+    def _judge_lineage(self, index: int, record: Record) -> None:
+        """Follow the log's own keys where nobody else's are asked for."""
+        judgement = judge_lineage(self.standing, record)
+        if judgement:
+            apply(self.standing, index, record.entry.event)
+        else:
+            self._find(index, "authority", "; ".join(judgement.reasons))
 
     def _judge(self, index: int, record: Record) -> None:
         entry = record.entry

@@ -77,6 +77,8 @@ def _other_log(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
             f"{end} as {keys.origin}; this is proved under {head.size}: ask the shop "
             f"for its last keys file of {head.origin}"
         )
+    if head.origin not in {known.key.name for known in keys.log}:
+        origin = head.origin
     if origin == keys.origin_at(index):
         return None
     return CANNOT_TELL, (

@@ -67,10 +67,12 @@ function otherLog({ record, proof }, keys) {
                 `the shop for its last keys file of ${head.origin}`,
         ];
     }
-    if (origin === originAt(keys, index)) return null;
+    const isKnown = keys.log.some(({ key }) => key.name === head.origin);
+    if (isKnown && origin === originAt(keys, index)) return null;
+    const named = isKnown ? origin : head.origin;
     return [
         CANNOT_TELL,
-        `this is of the log ${origin} and the keys file of ${keys.origin}: ` +
+        `this is of the log ${named} and the keys file of ${keys.origin}: ` +
             `a shop of the same name is another shop`,
     ];
 }
