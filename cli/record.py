@@ -18,6 +18,7 @@ from cli import (
     record_outside,
     record_private,
     record_prov,
+    record_put_back,
     record_reserve,
     record_restore,
     record_tables,
@@ -210,6 +211,7 @@ record_tiles.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
 record_export.add_to(app)
+record_put_back.add_to(app)
 record_reserve.add_to(app)
 record_restore.add_to(app)
 app.add_typer(record_witness.app)

@@ -1,7 +1,6 @@
 """A next volume: begun where entries are lost, and never for anything less."""
 
-import shutil
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,7 +11,7 @@ from ledger.acts.certificates import certificate_paper
 from ledger.acts.exchange import export, import_record
 from ledger.acts.heads import prove, sign_head
 from ledger.acts.settings import Settings
-from ledger.acts.shop import open_for_audit, open_shop
+from ledger.acts.shop import open_for_audit
 from ledger.acts.signing import LOG_KEY, NEXT_LOG_KEY, log_key
 from ledger.audit import Outside, audit
 from ledger.audit.lately import lately
@@ -20,59 +19,16 @@ from ledger.check import CANNOT_TELL, YES, check_certificate, check_proof
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.log import keyfile
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note, sign_note
-from tests import skerrymoor
-from tests.ledger.buying import sold_by
+from tests.ledger.losing import Lost, lose
 from tests.skerrymoor import Loft
 
 FALSE = b"\x5a" * 32
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lost:
-    """What is left of a day whose entries are gone."""
-
-    loft: Loft
-    note: str
-    certificate: bytes  # issued on that day
-    before: bytes  # issued before it, and proved again on that day
-    keys: bytes  # the last keys file of the old volume
-    serial: str
-
-    @property
-    def given(self) -> Outside:
-        """The head that a witness kept."""
-        return Outside.of(parse_checkpoint(parse_note(self.note)), self.note)
-
-
 @pytest.fixture
 def lost(tmp_path: Path, certified_folder: Path) -> Lost:
     """Give a shop that was put back as it was before its second instrument."""
-    loft = skerrymoor.again(tmp_path, certified_folder, "lost")
-    ledger = loft.shop.folder / "ledger.sqlite3"
-    before = sold_by(loft).data
-    loft.shop.close()
-    shutil.copyfile(ledger, tmp_path / "older")
-    loft.shop = open_shop(loft.shop.folder, now=loft.clock, entropy=loft.shop.entropy)
-    serial = loft.another()
-    number = loft.issue(serial)
-    again = certificate_paper(loft.shop, "C-2026-00001").file.data
-    certificate = certificate_paper(loft.shop, number).file.data
-    note = sign_head(loft.shop)
-    keys = copies.publish_keys(loft.shop, loft.roots[:2]).read_bytes()
-    loft.shop.close()
-    shutil.copyfile(tmp_path / "older", ledger)
-    for beside in ("-wal", "-shm"):
-        ledger.with_name(f"{ledger.name}{beside}").unlink(missing_ok=True)
-    loft.shop = open_shop(loft.shop.folder, now=loft.clock, entropy=loft.shop.entropy)
-    assert before != again
-    return Lost(
-        loft=loft,
-        note=note,
-        certificate=certificate,
-        before=again,
-        keys=keys,
-        serial=serial,
-    )
+    return lose(tmp_path, certified_folder)
 
 
 def beyond(loft: Loft, more: int = 7) -> Outside:
