@@ -1,5 +1,6 @@
 """flitchbook shop continue: the newest entries are lost, and the log goes on."""
 
+import sys
 from typing import Annotated, Any
 
 import typer
@@ -42,7 +43,8 @@ def continue_(
 
     given = record_against.outside(proven) if proven else None
     closed = continuing.lost(desk.shop, given)
-    show.notice(f"{closed}. They cannot be put back once this log goes on.")
+    if sys.stderr.isatty():  # before anybody brings a key
+        show.notice(f"{closed}. They cannot be put back once this log goes on.")
     made = continuing.go_on(desk.shop, given, desk.hands(), issued=issued)
     origin = made.entry.origin
     kept = ", ".join(made.reserved) or "none yet"

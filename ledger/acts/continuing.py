@@ -18,7 +18,7 @@ from ledger.acts.lostnumbers import checked, reserve_in
 from ledger.acts.outside import find_gap
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.audit.tree import Outside
-from ledger.errors import RefusedError, TamperError
+from ledger.errors import RefusedError
 from ledger.events import ShopContinued, codec
 from ledger.events.shop import Head
 from ledger.log import merkle
@@ -89,7 +89,7 @@ def go_on(
         origin = volume_origin(turn.standing)
         event = ShopContinued(
             origin=origin,
-            volume=turn.standing.volume + 1,
+            number=turn.standing.volume + 1,
             log=shown_key(key, origin=origin, purpose="log"),
             closed=Head(origin=closed.origin, size=closed.size, root=root.hex()),
             proven=Head(
@@ -119,12 +119,12 @@ def _closing(shop: Shop) -> Iterator[tuple[Turn, bytes]]:
 def _proven(shop: Shop, given: Outside, size: int) -> list[tuple[int, str]]:
     """Return what a head that was given proves beyond the log, if anything."""
     standing = shop.standing()
+    if given.origin not in (None, standing.origin):
+        raise RefusedError(
+            f"this head is of {given.origin}, and the log is {standing.origin}"
+        )
     if given.note is not None:
-        head = checkpoint_by(given.note, standing.log_keys_at)
-        if head.origin != standing.origin:
-            raise TamperError(
-                f"this head is of {head.origin}, and the log is {standing.origin}"
-            )
+        checkpoint_by(given.note, standing.log_keys_at)
     if not given.root_start:
         raise RefusedError(
             "a card proves its own entry and no head of the log: name a note, a proof "

@@ -47,7 +47,7 @@ class ShopContinued:
     kind: ClassVar[str] = "shop.continued/1"
 
     origin: str
-    volume: int
+    number: int
     log: ShownKey
     closed: Head
     proven: Head

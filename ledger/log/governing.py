@@ -82,9 +82,9 @@ def _check_founding(standing: Standing, index: int, event: Event) -> Faults:
 
 def _check_continuing(standing: Standing, index: int, event: Event) -> Faults:
     closed, proven = event["closed"], event["proven"]
-    if index == 0 or event["volume"] != standing.volume + 1:
+    if index == 0 or event["number"] != standing.volume + 1:
         return (
-            f"volume {event['volume']} cannot follow volume {standing.volume} of "
+            f"volume {event['number']} cannot follow volume {standing.volume} of "
             f"{standing.origin}",
         )
     if event["origin"] != volume_origin(standing):
@@ -342,7 +342,7 @@ CHECKS: dict[str, tuple[frozenset[str], Check]] = {
         _check_founding,
     ),
     "shop.continued/1": (
-        frozenset({"origin", "volume", "log", "closed", "proven"}),
+        frozenset({"origin", "number", "log", "closed", "proven"}),
         _check_continuing,
     ),
     "root.changed/1": (

@@ -16,10 +16,11 @@ are those of these entries, sorted, that somebody stands by after all; without a
 not there. Whoever had the card key could make a card of any index: once it is disputed
 no card of it proves anything, and the certificate's own file counts.
 
-`lineage` holds the founding record, every change of roots and every new key of the log.
-They lead from the origin to the roots, the threshold and the log's keys of today, so
-that nobody with fewer keys than the shop
-asked for can make up a keys file under the shop's own origin. What no file can do is
+`lineage` holds the founding record, every change of roots, every new key of the log and
+every volume in which it went on. They lead from the first origin to the roots, the
+threshold and the log's keys of today, each under the name that the log had then, so
+that nobody with fewer keys than the shop asked for can make up a keys file under the
+shop's own origin. What no file can do is
 vouch for its origin: whoever makes up a shop makes up an origin too, so the reader
 compares it, or takes the file from the shop's own hand.
 """
@@ -40,8 +41,9 @@ from ledger.log.keys import (
     signature_bytes,
     signature_text,
 )
+from ledger.log.keysrows import AFFIRMED, key_row, log_row
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import LogTenure, Standing
+from ledger.log.standing import Standing
 
 KEYS_FORMAT = "flitchbook-keys/1"
 # Over eight thousand keys as long as the demonstration's; a browser has to bear it.
@@ -74,8 +76,6 @@ KEY_MEMBERS = frozenset(
         "until_index",
     }
 )
-# Beside those, where there is something in it.
-AFFIRMED = "affirmed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,9 +180,9 @@ def write_keys_file(
     rest: dict[str, Any] = {
         "date": date,
         "format": KEYS_FORMAT,
-        "keys": [_key_row(standing, key) for key in standing.keys],
+        "keys": [key_row(standing, key) for key in standing.keys],
         "lineage": [record.decode("utf-8") for record in lineage],
-        "log": [_log_row(tenure) for tenure in standing.log_tenures],
+        "log": [log_row(tenure) for tenure in standing.log_tenures],
         "number": number,
         "origin": standing.origin,
         "root": root.hex(),
@@ -230,38 +230,6 @@ def read_keys_file(data: bytes) -> KeysFile:
     _require_lineage(file, members)
     _require_signatures(file, members)
     return file
-
-
-def _log_row(tenure: LogTenure) -> dict[str, Any]:
-    return {
-        "from_size": tenure.from_size,
-        "until_size": tenure.until_size,
-        "vkey": str(NoteKey(tenure.origin, tenure.public)),
-    }
-
-
-def _key_row(standing: Standing, key: str) -> dict[str, Any]:
-    known = standing.keys[key]
-    roles = [
-        {
-            "from_index": tenure.from_index,
-            "role": tenure.role,
-            "until_index": tenure.until_index,
-        }
-        for tenure in standing.tenures
-        if known.subject is not None and tenure.subject == known.subject
-    ]
-    affirmed = {AFFIRMED: sorted(known.affirmed)} if known.affirmed else {}
-    return affirmed | {
-        "disputed_since": known.disputed_since,
-        "from_index": known.from_index,
-        "key": key,
-        "public": str(known.public),
-        "purpose": known.purpose,
-        "roles": roles,
-        "subject": known.subject,
-        "until_index": known.until_index,
-    }
 
 
 def _rows(value: object) -> list[dict[str, Any]]:

@@ -17,7 +17,7 @@ const FOUNDING = ["name", "origin", "unicode", "roots", "threshold", "log"];
 const ROOT_CHANGE = ["version", "roots", "threshold"];
 const LOG_KEY = ["public", "possession"];
 const CONTINUED = "shop.continued/1";
-const VOLUME = ["origin", "volume", "log", "closed", "proven"];
+const VOLUME = ["origin", "number", "log", "closed", "proven"];
 
 // Gives the roots, the threshold and the log's keys to which a lineage leads.
 export async function walkLineage(lineage, size) {
@@ -141,7 +141,7 @@ async function continued(standing, event, index) {
     requireMembers(event, VOLUME);
     const { origin, closed, proven } = event;
     const volume = standing.volume + 1;
-    if (event.volume !== volume || origin !== `${standing.first}/v${volume}`) {
+    if (event.number !== volume || origin !== `${standing.first}/v${volume}`) {
         throw new Fault(`a volume does not follow ${standing.origin}`);
     }
     const isWhole = isHead(closed, standing.origin) && closed.root.length === 64;
@@ -159,7 +159,8 @@ async function continued(standing, event, index) {
     if (approved.size < threshold) {
         throw new Fault("too few of the roots approved the next volume");
     }
-    return { ...standing, origin, volume, log: withNext(standing.log, origin, raw, index) };
+    const log = withNext(standing.log, origin, raw, index);
+    return { ...standing, origin, volume, log };
 }
 
 // Words that are typed from a paper give ten bytes of a root.

@@ -74,7 +74,7 @@ def _made_up(one: Sale, at: int) -> Iterator[Case]:
     otherwise: dict[str, Json] = {
         "by too few": {},
         "another origin": {"origin": f"{origin}/v3"},
-        "another number": {"volume": 3},
+        "another number": {"number": 3},
         "a size too few": {"closed": closed | {"size": at - 1}},
         "a short root": {"closed": closed | {"root": ROOT[:20]}},
         "another's head": {"closed": closed | {"origin": "x"}},
@@ -96,12 +96,13 @@ def _made_up(one: Sale, at: int) -> Iterator[Case]:
         by: Collection[SecretKey] = few if what == "by too few" else house.live
         keys = _keys(one, at, by=by, **said)
         yield Case(what=what, data=one.data, keys=keys, allowed=UNKNOWN)
-    for what, said in {
-        "ten bytes of another": {"proven": _head(origin, at) | {"root": "a5" * 10}},
-        "another history": {"proven": _head(origin, at - 2) | {"root": "a5" * 32}},
-    }.items():
+    for what, size, root in (
+        ("ten bytes of another", at, "a5" * 10),
+        ("another history", at - 2, "a5" * 32),
+    ):
         data = _proved_by_next(one, origin).data
-        yield Case(what=what, data=data, keys=_keys(one, at, **said), allowed=TRUE)
+        keys = _keys(one, at, proven=_head(origin, size) | {"root": root})
+        yield Case(what=what, data=data, keys=keys, allowed=TRUE)
     rows = json.loads(_keys(one, at))["log"]
     for what, log in {
         "the old one gone": rows[1:],
@@ -140,7 +141,7 @@ def _keys(
         "log": shown(house.key("next"), "log", f"{house.origin}/v2"),
         "origin": f"{house.origin}/v2",
         "proven": _head(house.origin, at + 9),
-        "volume": 2,
+        "number": 2,
     } | otherwise
     named, version = str(said["origin"]), house.standing.root_version
     event = approved(said, house.live if by is None else by, named, version)

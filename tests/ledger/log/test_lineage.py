@@ -189,7 +189,7 @@ def test_a_volume_that_does_not_follow_is_refused() -> None:
     origin, size = shop.standing.origin, len(shop.records)
     true = continued(shop, "log-2")
     for changes in (
-        {"volume": 3},
+        {"number": 3},
         {"origin": f"{origin}/v3"},
         {"origin": origin},
         {"closed": head(origin, size - 1)},

@@ -20,5 +20,5 @@ def continued(shop: Workshop, log: str, lost: int = 9, **otherwise: object) -> E
         "log": shown(log, "log", origin),
         "origin": origin,
         "proven": head(standing.origin, size + lost),
-        "volume": standing.volume + 1,
+        "number": standing.volume + 1,
     } | otherwise
