@@ -19,6 +19,7 @@ from cli import (
     record_private,
     record_prov,
     record_put_back,
+    record_recover,
     record_reserve,
     record_restore,
     record_tables,
@@ -212,6 +213,7 @@ record_whole.add_to(app)
 record_drill.add_to(app)
 record_export.add_to(app)
 record_put_back.add_to(app)
+record_recover.add_to(app)
 record_reserve.add_to(app)
 record_restore.add_to(app)
 app.add_typer(record_witness.app)

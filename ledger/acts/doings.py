@@ -23,6 +23,7 @@ DOINGS = {
     "key.retired": "ending a key",
     "key.compromised": "reporting a key",
     "log.key-replaced": "giving the log a new key",
+    "entry.recovered": "quoting a lost entry",
     "entry.affirmed": "affirming an entry",
     "policy.adopted": "adopting a policy",
     "clock.doubted": "doubting the clock",

@@ -48,7 +48,7 @@ def append_missing(shop: Shop, source: Path) -> PutBack:
     kept = kept_heads(shop.store, shop.folder, shop.state)
     with codec.refusing(), shop.store.appending() as appending:
         require_this_edition(appending.session)
-        before, records = appending.head.size, _records_in(source)
+        before, records = appending.head.size, records_in(source)
         _require_same_start(appending, records, source)
         heads = [k for k in kept if k.signed.head.size > before]
         for data in records:
@@ -69,7 +69,7 @@ def append_missing(shop: Shop, source: Path) -> PutBack:
     )
 
 
-def _records_in(source: Path) -> Iterator[bytes]:
+def records_in(source: Path) -> Iterator[bytes]:
     """Read the records of an export, of a copy of a shop, or of a file of them."""
     if (source / LEDGER).is_file():
         url = f"sqlite:///{source / LEDGER}"

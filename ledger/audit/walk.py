@@ -13,11 +13,12 @@ from dataclasses import dataclass, field
 from sys import intern
 
 from ledger.audit.findings import Finding
-from ledger.errors import TamperError
+from ledger.errors import RefusedError, TamperError
 from ledger.events import (
     ClockDoubted,
     CorrectionMade,
     EntryAffirmed,
+    EntryRecovered,
     Event,
     LotReceived,
     ShopContinued,
@@ -27,6 +28,7 @@ from ledger.log import merkle
 from ledger.log.approvals import approvers_of
 from ledger.log.authority import LINEAGE, judge, judge_lineage
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
+from ledger.log.recovery import recovered
 from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
 
 TREE, ROLES, ALL = "tree", "roles", "all"
@@ -172,11 +174,23 @@ class Walk:
             self._judge_correction(index, entry, event)
         if isinstance(event, EntryAffirmed):
             self._judge_affirmation(index, event)
+        if isinstance(event, EntryRecovered):
+            self._judge_recovered(index, event)
         if isinstance(event, ShopContinued):
-            root = merkle.edge_root(self.edge_before).hex()
-            if event.closed.root != root:
-                detail = f"it closes another history of {event.closed.size} entries"
-                self._find(index, "checkpoint", detail)
+            self._judge_volume(index, event)
+
+    def _judge_recovered(self, index: int, event: EntryRecovered) -> None:
+        origin, of, text = event.origin, event.index, event.record
+        try:
+            recovered(self.standing, origin=origin, index=of, text=text)
+        except RefusedError as refusal:
+            self._find(index, "authority", str(refusal))
+
+    def _judge_volume(self, index: int, event: ShopContinued) -> None:
+        """See that the head which a volume closes is that of the entries before it."""
+        if event.closed.root != merkle.edge_root(self.edge_before).hex():
+            detail = f"it closes another history of {event.closed.size} entries"
+            self._find(index, "checkpoint", detail)
 
     def _judge_affirmation(self, index: int, event: EntryAffirmed) -> None:
         if self._leaf_at(event.index).hex() != event.leaf:

@@ -54,6 +54,7 @@ from ledger.events.house import (
     ClockDoubted,
     CorrectionMade,
     EntryAffirmed,
+    EntryRecovered,
     OverrideGiven,
     PolicyAdopted,
     RoomLogged,
@@ -216,6 +217,7 @@ Event = (
     | PlateGraduated
     | KeyCompromised
     | EntryAffirmed
+    | EntryRecovered
     | LogKeyReplaced
     | NumberReserved
     | CertificateWithdrawn
@@ -263,6 +265,7 @@ __all__ = [
     "CorrectionMade",
     "DocumentFiled",
     "EntryAffirmed",
+    "EntryRecovered",
     "Event",
     "GaugeCalibrated",
     "GaugeListed",
