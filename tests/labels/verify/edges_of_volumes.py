@@ -28,7 +28,7 @@ def volumes_of_a_log() -> Iterator[Case]:
     one = sale()
     house, index, head = one.house, one.index, one.house.plan.head
     for at in (index, index + 1, head - 1, head):
-        keys = _keys(one, at)
+        keys = keys_of_next(one, at)
         here = at > index
         # Proved by the old volume, which was closed before this head or behind it.
         yield Case(
@@ -64,7 +64,9 @@ def volumes_of_a_log() -> Iterator[Case]:
         "/v1000000",
     ):
         made = _proved_by_next(one, house.origin, f"{house.origin}{later}")
-        yield Case(what=f"proved by {later}", data=made.data, keys=_keys(one, head - 1))
+        yield Case(
+            what=f"proved by {later}", data=made.data, keys=keys_of_next(one, head - 1)
+        )
 
 
 def _made_up(one: Sale, at: int) -> Iterator[Case]:
@@ -94,23 +96,23 @@ def _made_up(one: Sale, at: int) -> Iterator[Case]:
     }
     for what, said in otherwise.items():
         by: Collection[SecretKey] = few if what == "by too few" else house.live
-        keys = _keys(one, at, by=by, **said)
+        keys = keys_of_next(one, at, by=by, **said)
         yield Case(what=what, data=one.data, keys=keys, allowed=UNKNOWN)
     for what, size, root in (
         ("ten bytes of another", at, "a5" * 10),
         ("another history", at - 2, "a5" * 32),
     ):
         data = _proved_by_next(one, origin).data
-        keys = _keys(one, at, proven=_head(origin, size) | {"root": root})
+        keys = keys_of_next(one, at, proven=_head(origin, size) | {"root": root})
         yield Case(what=what, data=data, keys=keys, allowed=TRUE)
-    rows = json.loads(_keys(one, at))["log"]
+    rows = json.loads(keys_of_next(one, at))["log"]
     for what, log in {
         "the old one gone": rows[1:],
         "the next one gone": rows[:1],
         "back": rows[::-1],
         "one name": [rows[0], _row(origin, house.key("next"), at + 1, None)],
     }.items():
-        keys = _keys(one, at, rows=log)
+        keys = keys_of_next(one, at, rows=log)
         yield Case(what=what, data=one.data, keys=keys, allowed=UNKNOWN)
 
 
@@ -125,7 +127,7 @@ def _proved_by_next(one: Sale, origin: str, named: str = "") -> Sale:
     return replace(one, record=record, path=path, note=note)
 
 
-def _keys(
+def keys_of_next(
     one: Sale,
     at: int,
     *,

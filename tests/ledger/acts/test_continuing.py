@@ -6,22 +6,25 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import continuing, copies, outside
+from ledger.acts import continuing, copies, outside, witnesses
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.exchange import export, import_record
 from ledger.acts.heads import prove, sign_head
 from ledger.acts.settings import Settings
 from ledger.acts.shop import open_for_audit
 from ledger.acts.signing import LOG_KEY, NEXT_LOG_KEY, log_key
+from ledger.acts.witnessing import Holder, witness
 from ledger.audit import Outside, audit
 from ledger.audit.lately import lately
 from ledger.check import CANNOT_TELL, YES, check_certificate, check_proof
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.log import keyfile
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note, sign_note
+from tests.ledger.log.witnessed import WITNESS, WITNESS_KEY
 from tests.ledger.losing import Lost, lose
 from tests.skerrymoor import Loft
 
+NOTARY = Holder(name=WITNESS, secret=WITNESS_KEY)
 FALSE = b"\x5a" * 32
 
 
@@ -120,6 +123,31 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
     other = open_for_audit(tmp_path / "in", now=lost.loft.clock)
     assert audit(other).closed == (made.closed,)
     other.close()
+
+
+def test_a_witness_begins_the_next_volume_anew(loft: Loft, tmp_path: Path) -> None:
+    """What it signed of the older one stands; of the next one it has seen nothing."""
+    shop, known = loft.shop, witnesses.add(loft.shop.folder, WITNESS, NOTARY.key)
+
+    def signed() -> int:
+        given = witnesses.give(shop, known)
+        reply = witness(
+            tmp_path / "memory",
+            given.text.encode(),
+            holder=NOTARY,
+            log=outside.log_keys(shop.store)[0],
+            now=shop.now(),
+        )
+        witnesses.take(shop, known, reply.line)
+        return given.old
+
+    assert signed() == 0
+    loft.model()
+    assert signed() > 0
+    continuing.go_on(shop, beyond(loft), loft.hands("01", "roots"))
+    assert signed() == 0
+    loft.model("Nightferry")
+    assert signed() > 0 and audit(shop).findings == ()
 
 
 def test_no_number_that_a_paper_proves_is_given_again(lost: Lost) -> None:
