@@ -18,11 +18,15 @@ from cli import (
     record_outside,
     record_private,
     record_prov,
+    record_put_back,
+    record_recover,
+    record_reserve,
     record_restore,
     record_tables,
     record_tiles,
     record_whole,
     record_witness,
+    shop_continue,
     show,
 )
 from cli.context import WHY, Desk, now, reads, signs, state_folder
@@ -81,6 +85,7 @@ def audit(
         f"{words}: {report.size} entries, level {report.level}, "
         f"root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
+        *shop_continue.words(report.closed),
         _outside_words(shop, report, left, against),
         *evidence,
         *filter(None, [unwritten]),
@@ -100,6 +105,7 @@ def audit(
         root=report.root.hex(),
         level=report.level,
         findings=show.findings(report.findings),
+        closed=shop_continue.data(report.closed),
         backup=record_copies.data(shop, report.size),
     )
     if not report:
@@ -206,5 +212,8 @@ record_tiles.add_to(app)
 record_whole.add_to(app)
 record_drill.add_to(app)
 record_export.add_to(app)
+record_put_back.add_to(app)
+record_recover.add_to(app)
+record_reserve.add_to(app)
 record_restore.add_to(app)
 app.add_typer(record_witness.app)

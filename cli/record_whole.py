@@ -6,7 +6,7 @@ from typing import Any
 
 import typer
 
-from cli import context, record_copies, record_outside, show
+from cli import context, record_copies, record_outside, shop_continue, show
 from cli.context import Desk, reads, state_folder
 
 WORDS = {True: "whole as far as was read", False: "CHANGED", None: "not known"}
@@ -33,6 +33,7 @@ def whole(desk: Desk) -> None:
     lines = [
         f"{word}: {told.size} entries, root {told.root}",
         *(f"  {finding}" for finding in told.findings),
+        *shop_continue.words(told.closed),
         *_audit_words(told),
         NOT_JUDGED,
         record_outside.words(shop, left, told.size),
@@ -51,6 +52,7 @@ def whole(desk: Desk) -> None:
         newest_outside=told.newest_outside,
         outside=record_outside.data(left),
         findings=show.findings(told.findings),
+        closed=shop_continue.data(told.closed),
         backup=record_copies.data(shop, told.size),
     )
     if told.is_whole is False:

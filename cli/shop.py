@@ -6,7 +6,14 @@ from typing import Annotated
 
 import typer
 
-from cli import record_outside, shop_keys, shop_policy, shop_room, show
+from cli import (
+    record_outside,
+    shop_continue,
+    shop_keys,
+    shop_policy,
+    shop_room,
+    show,
+)
 from cli.context import Desk, now, reads, signs, state_folder
 from ledger.languages import Language
 
@@ -216,6 +223,7 @@ def show_(desk: Desk) -> None:
         f"{standing.threshold} of {roots} root keys decide (version "
         f"{standing.root_version})",
     ]
+    lines += shop_continue.words(standing.closed)
     country = shop.settings.country
     if country:
         lines.append(f"journeys start in {place_words(country)} ({country})")
@@ -229,9 +237,12 @@ def show_(desk: Desk) -> None:
         root=head.root.hex(),
         threshold=standing.threshold,
         outside=record_outside.data(left),
+        volume=standing.volume,
+        closed=shop_continue.data(standing.closed),
     )
 
 
+shop_continue.add_to(app)
 shop_keys.add_to(app)
 shop_policy.add_to(app)
 shop_room.add_to(app)

@@ -12,12 +12,13 @@ from ledger.events import (
     TagPrinted,
 )
 from ledger.events.build import Run
-from ledger.ids import BodyId, NeckId
+from ledger.ids import BodyId, NeckId, parse_any
 from ledger.log.checkpoint import parse_checkpoint, parse_note
-from ledger.serials import read_serial, serial_for, stamped_number
+from ledger.serials import Serial, read_serial, serial_for, stamped_number
 from ledger.views.builds import Build, newest_body, place_in_run, printed_tags
 from ledger.views.models import Model, models, newest_model, parts_of
 from ledger.views.orders import misstamps
+from ledger.views.reserved import lost_words, reserved
 
 
 def begin(shop: Shop, *, model: str, run: Run | None, hands: Hands) -> str:
@@ -86,7 +87,10 @@ def find_build(session: Session, serial: str) -> Build:
     """Return an instrument, or say that it was never begun."""
     build = session.get(Build, serial)
     if build is None:
-        raise NotFoundError(f"there is no instrument {serial}: look at the tag again")
+        lost = lost_words(session, serial)
+        raise NotFoundError(
+            lost or f"there is no instrument {serial}: look at the tag again"
+        )
     return build
 
 
@@ -122,6 +126,7 @@ def _next_number(turn: Turn, year: int) -> int:
     """Return the next number of a year, after those given before this log began."""
     newest = newest_body(turn.session, f"B{year % 100:02d}-")
     number = BodyId.parse(newest).number + 1 if newest else 1
+    number = max(number, _highest_lost(turn, year) + 1)
     settings = turn.shop.settings
     if settings.first_serial:
         first = read_serial(settings.first_serial, settings.pattern)
@@ -131,6 +136,20 @@ def _next_number(turn: Turn, year: int) -> int:
     while number in stamped:
         number += 1
     return number
+
+
+def _highest_lost(turn: Turn, year: int) -> int:
+    """Return the highest number of a year that was issued in lost entries, or 0."""
+    pattern, highest = turn.shop.settings.pattern, 0
+    for row in reserved(turn.session):
+        # One of an earlier pattern is no number of today's.
+        with suppress(RefusedError):
+            code = parse_any(row.number, pattern)
+            if not isinstance(code, Serial | BodyId | NeckId):
+                continue
+            if code.year in (None, year, year % 100):
+                highest = max(highest, code.number)
+    return highest
 
 
 def _stamped_numbers(turn: Turn, year: int) -> set[int]:

@@ -14,6 +14,7 @@ from ledger.acts.heads import prove
 from ledger.acts.holds import require_no_hold
 from ledger.acts.law import law_in_force
 from ledger.acts.names import COMMITMENT_KEY_SIZE
+from ledger.acts.numbers import number_after
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name
@@ -45,6 +46,7 @@ from ledger.views.certificates import (
 from ledger.views.family import shares_of
 from ledger.views.models import Model
 from ledger.views.people import Person, subject_of_key
+from ledger.views.reserved import lost_words
 from ledger.views.said import entry_said, record_said
 from ledger.views.service import services_of
 from ledger.views.wood import Lot, Supplier
@@ -209,8 +211,10 @@ def find_certificate(shop: Shop, text: str) -> str:
         issued = certificates_of(session, wanted)
         if issued:
             return issued[-1].number
+        lost = lost_words(session, wanted)
     raise NotFoundError(
-        f"there is no certificate {text}, nor one of an instrument of that serial: "
+        lost
+        or f"there is no certificate {text}, nor one of an instrument of that serial: "
         f"give a number such as C-2026-00088, or a serial"
     )
 
@@ -230,8 +234,8 @@ def whole_grams(mass_mg: int) -> int:
 
 def _next_number(turn: Turn) -> str:
     year = int(turn.shop.today()[:4])
-    newest = newest_number(turn.session, f"C-{year:04d}-")
-    count = int(newest.rpartition("-")[2]) + 1 if newest else 1
+    start = f"C-{year:04d}-"
+    count = number_after(turn, start, newest_number(turn.session, start))
     return str(CertificateId(year=year, number=count))
 
 

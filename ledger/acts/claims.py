@@ -12,9 +12,11 @@ from sqlmodel import Session, col, select
 from ledger.acts.certificates import find_certificate
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_names
+from ledger.audit.tree import given_up
 from ledger.check import certificate_bytes
 from ledger.check.unsigned import LARGEST_READ
 from ledger.errors import LedgerError, NotFoundError, RefusedError
+from ledger.events import EntryRecovered
 from ledger.log import merkle
 from ledger.log.checkpoint import Checkpoint, checkpoint_by
 from ledger.log.entry import Entry, at_moment, parse_record
@@ -261,6 +263,8 @@ def _happened(entry: Entry) -> str | None:
 def _about(entry: Entry) -> str:
     """Return which thing an entry is about, and which step or part of it."""
     event = entry.event
+    if entry.kind == EntryRecovered.kind:
+        return f"{event['index']} of {event['origin']}: recovered, not folded"
     thing = next((str(event[name]) for name in THINGS if name in event), "")
     rest = [str(event[name]) for name in ("step", "part", "face") if name in event]
     if "codes" in event:
@@ -302,6 +306,9 @@ def _first_head(shop: Shop, session: Session, index: int) -> Checkpoint | None:
 
 
 def _verified(shop: Shop, note: str) -> Checkpoint:
+    closed = given_up(shop.standing(), note)
+    if closed is not None:
+        raise RefusedError(f"it is of entries that are lost: {closed}")
     return checkpoint_by(note, shop.standing().log_keys_at)
 
 

@@ -9,6 +9,8 @@ from collections.abc import Sequence
 # By noun and verb, whatever the version.
 DOINGS = {
     "shop.founded": "founding a shop",
+    "shop.continued": "going on in a next volume",
+    "number.reserved": "keeping numbers free",
     "root.changed": "changing the root keys",
     "person.enrolled": "enrolling somebody",
     "person.key-replaced": "giving somebody a new key",
@@ -21,6 +23,7 @@ DOINGS = {
     "key.retired": "ending a key",
     "key.compromised": "reporting a key",
     "log.key-replaced": "giving the log a new key",
+    "entry.recovered": "quoting a lost entry",
     "entry.affirmed": "affirming an entry",
     "policy.adopted": "adopting a policy",
     "clock.doubted": "doubting the clock",

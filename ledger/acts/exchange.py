@@ -307,7 +307,7 @@ def _verified(source: Path, lock: Lock | None) -> tuple[int, dict[str, bytes]]:
         views.close()
     findings = [finding for finding in walk.findings if not finding.is_open]
     findings += views.findings
-    findings += note_findings(notes, walk.standing.log_keys_at, roots, walk.size)
+    findings += note_findings(notes, walk.standing, roots, walk.size)
     if findings or walk.standing.log_key is None:
         first = findings[0] if findings else "it is empty"
         raise TamperError(f"{source} is not imported: {first}")

@@ -1,5 +1,7 @@
 """A new key for the log, where the old one was stolen or is lost; the roots approve."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ledger.acts.heads import sign_first_head
@@ -35,26 +37,37 @@ def replace_log_key(shop: Shop, hands: Hands) -> NewLogKey:
     head that was kept elsewhere shows it. The new key is laid down before its entry is
     written, so that it is there whenever the power goes.
     """
-    old, key = _old_key(shop), new_key(shop.entropy)
+    old = old_key(shop)
+    with laid_down(shop, old) as key, shop.turn() as turn:
+        shown = shown_key(key, origin=turn.standing.origin, purpose="log")
+        event = LogKeyReplaced(public=shown.public, possession=shown.possession)
+        entry = turn.say(event, hands)
+    head = sign_first_head(shop, entry.index + 1, old)
+    return NewLogKey(entry=entry, key=key.id, head=head, is_cosigned=old is not None)
+
+
+@contextmanager
+def laid_down(shop: Shop, old: SecretKey | None) -> Iterator[SecretKey]:
+    """Make a key for the log, and lay it down before the entry that speaks of it.
+
+    In the place of the `old` one once that is written; where the entry is refused the
+    new key goes again.
+    """
+    key = new_key(shop.entropy)
     made, used = shop.keys / NEXT_LOG_KEY, shop.keys / LOG_KEY
     if old is not None and _lies_in(shop, NEXT_LOG_KEY) == old.id:
         made.replace(used)
     made.unlink(missing_ok=True)
     keyfile.write(made, keyfile.unsealed(key, purpose="log"))
     try:
-        with shop.turn() as turn:
-            shown = shown_key(key, origin=turn.standing.origin, purpose="log")
-            event = LogKeyReplaced(public=shown.public, possession=shown.possession)
-            entry = turn.say(event, hands)
+        yield key
     except RefusedError:
         made.unlink()
         raise
     made.replace(used)
-    head = sign_first_head(shop, entry.index + 1, old)
-    return NewLogKey(entry=entry, key=key.id, head=head, is_cosigned=old is not None)
 
 
-def _old_key(shop: Shop) -> SecretKey | None:
+def old_key(shop: Shop) -> SecretKey | None:
     """Return the log's key of today, or None where its file is lost or damaged."""
     try:
         secret = log_key(shop)

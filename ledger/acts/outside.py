@@ -9,7 +9,7 @@ What proves more than the log holds, and was signed by the log's own key, is kep
 SHOP/evidence as well, for every other account.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
@@ -26,11 +26,13 @@ from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.keys import PublicKey
 from ledger.log.seen import Left, Seen, SignedHead
+from ledger.log.standing import Closed, Standing, apply
 from ledger.log.store import Store
 from ledger.views.standing import governing_rows
 
 EVIDENCE, WITNESSES = "evidence", "witnesses"
 DAY = len("2026-01-09")
+BEGINS = b'"kind":"shop.continued/'
 HERE = "kept in this account on this machine"
 NEXT = (
     "nothing is recorded on it: bring back the newest backup, or close this log and go "
@@ -96,7 +98,12 @@ def find_gap(store: Store, folder: Path, state: Path | None) -> Gap | None:
     newest kept head is not in the table of checkpoints, as many reads as the tree is
     high.
     """
-    heads = kept_heads(store, folder, state)
+    closed = closed_volumes(store)
+    heads = [
+        kept
+        for kept in kept_heads(store, folder, state)
+        if not is_given_up(closed, kept.signed.head)
+    ]
     if not heads:
         return None
     with store.reading() as session:
@@ -110,6 +117,17 @@ def find_gap(store: Store, folder: Path, state: Path | None) -> Gap | None:
             or (kept.signed.note != signed and not _holds(session, kept.signed.head))
         ]
     return max(found, key=lambda gap: gap.proven.size, default=None)
+
+
+def is_given_up(closed: Iterable[Closed], head: Checkpoint) -> bool:
+    """Tell whether a head speaks of a volume that was closed since as far as it went.
+
+    What it proves is lost and was said to be: nobody is kept from work for it.
+    """
+    return any(
+        head.origin == each.origin and (head.size > each.size or not each.lost)
+        for each in closed
+    )
 
 
 def require_no_gap(store: Store, folder: Path, state: Path | None) -> None:
@@ -226,7 +244,7 @@ def hold_against(
         signed = SignedHead(key=key, note=note, day=day)
         with store.reading() as session:
             size = queries.head(session.connection()).size
-            if _holds(session, head):
+            if _holds(session, head) or is_given_up(closed_volumes(store), head):
                 return None
         _keep_evidence(folder / EVIDENCE, signed)
         _remember(state, head.origin, partial(Seen.with_against, signed=signed))
@@ -250,12 +268,31 @@ def holds(store: Store, left: Left) -> bool:
 
 
 def origin_of(store: Store) -> str | None:
-    """Return the origin that a log was founded under; None before that."""
-    with store.reading() as session:
-        data = queries.record(session.connection(), 0)
+    """Return the origin of a log's newest volume; None before its founding."""
+    rows = _beginnings(store)
     with suppress(LedgerError):  # a damaged one is an audit's to name
-        return None if data is None else parse_record(data).entry.origin
+        return parse_record(rows[-1]).entry.origin if rows else None
     return None
+
+
+def closed_volumes(store: Store) -> tuple[Closed, ...]:
+    """Return the volumes that were closed because their newest entries are lost."""
+    standing = Standing()
+    for data in _beginnings(store):
+        with suppress(LedgerError):
+            entry = parse_record(data).entry
+            apply(standing, entry.index, entry.event)
+    return tuple(standing.closed)
+
+
+def _beginnings(store: Store) -> list[bytes]:
+    """Return the records with which the volumes of a log begin, the founding first."""
+    rows: list[bytes] = []
+    with store.reading() as session:
+        founding = queries.record(session.connection(), 0)
+        with suppress(SQLAlchemyError):  # views that cannot be read name no volume
+            rows = [data for _, data in governing_rows(session) if BEGINS in data]
+    return [*([founding] if founding else []), *rows]
 
 
 def log_keys(store: Store) -> tuple[NoteKey, ...]:
@@ -264,7 +301,11 @@ def log_keys(store: Store) -> tuple[NoteKey, ...]:
     with store.reading() as session:
         founding = queries.record(session.connection(), 0)
         with suppress(SQLAlchemyError):  # views that cannot be read name no other key
-            rows = [data for _, data in governing_rows(session) if b'"log.key-' in data]
+            rows = [
+                data
+                for _, data in governing_rows(session)
+                if b'"log.key-' in data or BEGINS in data
+            ]
     keys = []
     for data in filter(None, (founding, *rows)):
         with suppress(LedgerError, KeyError, TypeError):

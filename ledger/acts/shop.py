@@ -28,7 +28,7 @@ from ledger.events import Event, codec
 from ledger.events.codec import Beside
 from ledger.log import attachments
 from ledger.log.approvals import ONCE_SIZE, approve
-from ledger.log.authority import judge
+from ledger.log.authority import CONTINUED, FOUNDED, judge
 from ledger.log.encoding import writing_fault
 from ledger.log.entry import (
     NO_PREVIOUS,
@@ -191,7 +191,9 @@ class Turn:
         fault = writing_fault(members)
         if fault:
             raise RefusedError(f"this cannot be written down: {fault}")
-        origin = self.standing.origin or members["origin"]
+        # A founding, or a next volume, names its own.
+        begins = event.kind in (FOUNDED, CONTINUED)
+        origin = members["origin"] if begins else self.standing.origin
         if hands.approving:
             members = approve(
                 members,

@@ -15,6 +15,7 @@ from pathlib import Path
 from ledger.acts.certificates import TOKEN_SIZE, TRANSFER_CODE
 from ledger.acts.documents import file_document
 from ledger.acts.names import COMMITMENT_KEY_SIZE
+from ledger.acts.numbers import number_after
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.slipcodes import code_digest
 from ledger.acts.thefts import require_unreported
@@ -225,6 +226,6 @@ def _number_on(turn: Turn, serial: str, *, is_lost: bool) -> str:
 
 def _next_number(turn: Turn) -> str:
     year = int(turn.shop.today()[:4])
-    newest = newest_slip(turn.session, f"W-{year:04d}-")
-    count = int(newest.rpartition("-")[2]) + 1 if newest else 1
+    start = f"W-{year:04d}-"
+    count = number_after(turn, start, newest_slip(turn.session, start))
     return str(SlipId(year=year, number=count))

@@ -139,6 +139,8 @@ def give(shop: Shop, witness: Witness, since: int | None = None) -> Request:
     note = sign_head(shop)
     head = parse_checkpoint(parse_note(note))
     last = newest_cosigned(shop.folder, witness) if since is None else None
+    if last is not None and last.head.origin != head.origin:
+        last = None  # of a volume that was closed: a witness begins the next anew
     old = since if since is not None else last.head.size if last is not None else 0
     if not 0 <= old <= head.size:
         raise RefusedError(

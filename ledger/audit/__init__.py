@@ -56,6 +56,7 @@ from ledger.events import (
 from ledger.log import queries
 from ledger.log.entry import Entry
 from ledger.log.merkle import EMPTY_ROOT
+from ledger.log.standing import Closed
 
 __all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Outside", "Report", "audit"]
 
@@ -74,6 +75,7 @@ class Report:
     findings: tuple[Finding, ...]
     newest_outside: tuple[int, str] | None  # size and day, as papers carried it
     clouded_by: str | None = None  # the kind that leaves all roles after it open
+    closed: tuple[Closed, ...] = ()  # older volumes, whose newest entries are lost
 
     @property
     def is_clouded(self) -> bool:
@@ -111,6 +113,7 @@ def audit(
         findings=findings,
         newest_outside=course.newest_outside,
         clouded_by=course.steps.standing.clouded_by,
+        closed=tuple(course.steps.standing.closed),
     )
 
 
@@ -207,8 +210,10 @@ class _Course:
         yield from head_findings(walked, queries.heads(self._connection))
         yield from guard_findings(self._session)
         yield from self._kept_findings
-        yield from remembered_findings(self._remembered, self._roots, steps.size)
         standing = steps.standing
+        yield from remembered_findings(
+            self._remembered, standing, self._roots, steps.size
+        )
         if standing.log_key is None:
             return
         in_table = [note for _, note in self._notes]
@@ -216,12 +221,8 @@ class _Course:
             if note_size(note) not in (size, None):
                 detail = f"it is kept as one of {size} entries, and says another size"
                 yield Finding(None, "checkpoint", detail)
-        yield from note_findings(
-            in_table, standing.log_keys_at, self._roots, steps.size
-        )
-        yield from note_findings(
-            self._kept, standing.log_keys_at, self._roots, steps.size
-        )
+        yield from note_findings(in_table, standing, self._roots, steps.size)
+        yield from note_findings(self._kept, standing, self._roots, steps.size)
         if self._against is not None:
             yield from outside_findings(
                 self._against, standing, self._roots, steps.size, self._last_outside

@@ -24,6 +24,7 @@ CAUSES = {
     "checkpoint": "a signed checkpoint is not of this history",
     "kept": "the file of signed checkpoints does not hold what the database holds",
     "missing": "a signed checkpoint speaks of entries that are not here",
+    "lost": "it is of entries that are lost, as the next volume of the log says",
     "outside": "an outside checkpoint is not of this history",
     "guard": "the database no longer refuses changes to what is written",
     "view": "a view does not show what the entries say",
@@ -38,7 +39,7 @@ CAUSES = {
     "custody": "the log's key is not where it should be or is another",
 }
 # These say that something cannot be judged or should be tidied, not that it is wrong.
-OPEN_CAUSES = frozenset({"absent", "disputed", "orphan", "reading", "unknown"})
+OPEN_CAUSES = frozenset({"absent", "disputed", "lost", "orphan", "reading", "unknown"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,7 @@ from ledger.errors import LedgerError, TamperError
 from ledger.events import Event
 from ledger.log import merkle, queries, tiles
 from ledger.log.entry import NO_PREVIOUS, Entry, parse_record
+from ledger.log.standing import Closed
 from ledger.views import fold
 from ledger.views.standing import doubted_times, onces_used
 
@@ -61,6 +62,7 @@ class Lately:
     findings: tuple[Finding, ...]
     newest_outside: tuple[int, str] | None = None
     clouded_by: str | None = None
+    closed: tuple[Closed, ...] = ()
 
     @property
     def is_whole(self) -> bool | None:
@@ -88,6 +90,7 @@ class _Look:
     findings: list[Finding] = field(default_factory=list)
     outside: tuple[int, str] | None = None
     clouded_by: str | None = None
+    closed: tuple[Closed, ...] = ()
 
 
 def lately(shop: Shop, now: datetime) -> Lately:
@@ -119,6 +122,7 @@ def lately(shop: Shop, now: datetime) -> Lately:
         findings=tuple(look.findings),
         newest_outside=look.outside,
         clouded_by=look.clouded_by,
+        closed=look.closed,
     )
 
 
@@ -141,6 +145,7 @@ def _findings(look: _Look) -> Iterator[Finding]:
         walk.feed(index, data, leaf)
         roots[walk.size] = walk.root
     look.clouded_by = walk.standing.clouded_by
+    look.closed = tuple(walk.standing.closed)
     yield from walk.findings
     walked = (walk.size, walk.root, b"".join(walk.edge))
     yield from head_findings(walked, queries.heads(connection))
@@ -191,8 +196,8 @@ def _outside(look: _Look, walk: Walk, roots: dict[int, bytes]) -> Iterator[Findi
         if size <= walk.size:
             roots[size] = merkle.edge_root(_edge_at(look.session, size))
     standing = walk.standing
-    yield from note_findings(notes, standing.log_keys_at, roots, walk.size)
-    yield from remembered_findings(remembered, roots, walk.size)
+    yield from note_findings(notes, standing, roots, walk.size)
+    yield from remembered_findings(remembered, standing, roots, walk.size)
     if then is not None:
         head = Outside(size=then.size, root_start=bytes.fromhex(then.root))
         yield from outside_findings(head, standing, roots, walk.size)

@@ -1,23 +1,22 @@
 """The tree beside the records: tiles, head and checkpoints against what was walked."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from ledger.acts.heads import CHECKPOINTS, is_unfinished, split_notes
-from ledger.acts.outside import Gap, Kept
+from ledger.acts.outside import Gap, Kept, is_given_up
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
 from ledger.log import merkle
 from ledger.log.checkpoint import (
     Checkpoint,
-    NoteKey,
     checkpoint_by,
     parse_checkpoint,
     parse_note,
 )
 from ledger.log.merkle import TILE_WIDTH
-from ledger.log.standing import Standing
+from ledger.log.standing import Closed, Standing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,24 +85,36 @@ def head_findings(
 
 
 def note_findings(
-    notes: Iterable[str],
-    keys_at: Callable[[int], list[NoteKey]],
-    roots: dict[int, bytes],
-    size: int,
+    notes: Iterable[str], standing: Standing, roots: dict[int, bytes], size: int
 ) -> list[Finding]:
     """Judge the shop's own checkpoints: signed by the log, and of this history.
 
-    `keys_at` tells the log's keys by the size of a head.
+    One of the entries that a next volume says are lost speaks of no entry here.
     """
     found = []
     for note in notes:
         try:
-            head = checkpoint_by(note, keys_at)
+            if given_up(standing, note) is not None:
+                continue
+            head = checkpoint_by(note, standing.log_keys_at)
         except TamperError as fault:
             found.append(Finding(None, "checkpoint", str(fault)))
             continue
         found += _history_findings(Outside.of(head), roots, size, "checkpoint")
     return found
+
+
+def given_up(standing: Standing, note: str) -> Closed | None:
+    """Return the closed volume whose lost entries a signed head speaks of, or None.
+
+    Raises TamperError where that volume's key did not sign it.
+    """
+    head = parse_checkpoint(parse_note(note))
+    closed = standing.closed_as(head.origin)
+    if closed is None or not closed.proves(head.size):
+        return None
+    checkpoint_by(note, lambda _: standing.log_keys_at(closed.size))
+    return closed
 
 
 def outside_findings(
@@ -117,11 +128,15 @@ def outside_findings(
 
     leaf  the hash of the last of its entries, as it is here
     """
-    if head.origin not in (None, standing.origin):
+    names = {tenure.origin for tenure in standing.log_tenures}
+    if head.origin not in (None, *names):
         detail = f"it is of the log {head.origin}, and this one is {standing.origin}"
         return [Finding(None, "outside", detail)]
     if head.note is not None:
         try:
+            closed = given_up(standing, head.note)
+            if closed is not None:
+                return [Finding(closed.size, "lost", _lost_words(head, closed))]
             checkpoint_by(head.note, standing.log_keys_at)
         except TamperError as fault:
             detail = f"what you gave was not signed by this log: {fault}"
@@ -129,17 +144,42 @@ def outside_findings(
     found = _history_findings(head, roots, size, "outside")
     if not found and head.leaf not in (None, leaf):
         detail = f"entry {head.size - 1} is not the one that the card speaks of"
-        return [Finding(head.size - 1, "outside", detail)]
+        found = [Finding(head.size - 1, "outside", detail)]
+    # What is typed, and a card, name no volume: it may be of one that was closed.
+    closed = next((c for c in standing.closed if c.proves(head.size)), None)
+    if found and closed is not None and head.origin is None:
+        return [Finding(closed.size, "lost", _lost_words(head, closed))]
     return found
 
 
+def _lost_words(head: Outside, closed: Closed) -> str:
+    """Say what a head of lost entries is, as far as the log can tell."""
+    is_proof = head.size == closed.proven_size
+    same = is_proof and head.root_start.hex().startswith(closed.proven_root[:20])
+    if head.note is not None or (same and head.root_start):
+        return f"what you gave speaks of entries that are lost: {closed}"
+    return (
+        f"what you gave is not of this history, and may be of the entries that are "
+        f"lost: {closed}"
+    )
+
+
 def remembered_findings(
-    remembered: Iterable[Kept], roots: dict[int, bytes], size: int
+    remembered: Iterable[Kept], standing: Standing, roots: dict[int, bytes], size: int
 ) -> list[Finding]:
-    """Judge the heads that this account, or the shop's folder, still holds."""
+    """Judge the heads that this account, or the shop's folder, still holds.
+
+    One of a volume that was closed may prove more than was said to be lost.
+    """
     found = []
     for kept in remembered:
         head = kept.signed.head
+        if is_given_up(standing.closed, head):
+            closed = standing.closed_as(head.origin)
+            if closed is not None and head.size > max(closed.size, closed.proven_size):
+                more = f"a checkpoint {kept.of_day}, proves {head.size:,}"
+                found.append(Finding(closed.size, "lost", f"{closed}; {more}"))
+            continue
         gap = Gap(kept=kept, proven=head, size=size)
         if gap.missing:
             found.append(Finding(size, "missing", str(gap)))

@@ -13,19 +13,22 @@ from dataclasses import dataclass, field
 from sys import intern
 
 from ledger.audit.findings import Finding
-from ledger.errors import TamperError
+from ledger.errors import RefusedError, TamperError
 from ledger.events import (
     ClockDoubted,
     CorrectionMade,
     EntryAffirmed,
+    EntryRecovered,
     Event,
     LotReceived,
+    ShopContinued,
     codec,
 )
 from ledger.log import merkle
 from ledger.log.approvals import approvers_of
-from ledger.log.authority import judge
+from ledger.log.authority import LINEAGE, judge, judge_lineage
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
+from ledger.log.recovery import recovered
 from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
 
 TREE, ROLES, ALL = "tree", "roles", "all"
@@ -53,6 +56,7 @@ class Walk:
     size: int = 0
     next_index: int = 0
     edge: tuple[bytes, ...] = ()
+    edge_before: tuple[bytes, ...] = ()  # without the newest
     previous: str = NO_PREVIOUS
     newest_at: str = ""
     onces: set[str] = field(default_factory=set)
@@ -83,7 +87,10 @@ class Walk:
         hashed = merkle.leaf_hash(data)
         if hashed != leaf:
             self._find(index, "leaf", "the stored leaf hash is another")
-        self.edge = merkle.extend(self.edge, self.size, hashed)
+        self.edge_before, self.edge = (
+            self.edge,
+            merkle.extend(self.edge, self.size, hashed),
+        )
         self.indices.append(index)
         self.leaves += hashed
         self.size += 1
@@ -106,8 +113,18 @@ class Walk:
             self._find(index, "time", f"{entry.at} is before {self.newest_at}")
         self.newest_at = max(entry.at, self.newest_at)
         self.keys[index] = intern(entry.key)
-        if index == 0 or self.level != TREE:
+        if self.level != TREE:
             self._judge(index, record)
+        elif entry.kind in LINEAGE or index == 0:
+            self._judge_lineage(index, record)
+
+    def _judge_lineage(self, index: int, record: Record) -> None:
+        """Follow the log's own keys where nobody else's are asked for."""
+        judgement = judge_lineage(self.standing, record)
+        if judgement:
+            apply(self.standing, index, record.entry.event)
+        else:
+            self._find(index, "authority", "; ".join(judgement.reasons))
 
     def _judge(self, index: int, record: Record) -> None:
         entry = record.entry
@@ -157,6 +174,23 @@ class Walk:
             self._judge_correction(index, entry, event)
         if isinstance(event, EntryAffirmed):
             self._judge_affirmation(index, event)
+        if isinstance(event, EntryRecovered):
+            self._judge_recovered(index, event)
+        if isinstance(event, ShopContinued):
+            self._judge_volume(index, event)
+
+    def _judge_recovered(self, index: int, event: EntryRecovered) -> None:
+        origin, of, text = event.origin, event.index, event.record
+        try:
+            recovered(self.standing, origin=origin, index=of, text=text)
+        except RefusedError as refusal:
+            self._find(index, "authority", str(refusal))
+
+    def _judge_volume(self, index: int, event: ShopContinued) -> None:
+        """See that the head which a volume closes is that of the entries before it."""
+        if event.closed.root != merkle.edge_root(self.edge_before).hex():
+            detail = f"it closes another history of {event.closed.size} entries"
+            self._find(index, "checkpoint", detail)
 
     def _judge_affirmation(self, index: int, event: EntryAffirmed) -> None:
         if self._leaf_at(event.index).hex() != event.leaf:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ledger.check.answer import CANNOT_TELL, NO, YES, Answer, keys_or_fault
 from ledger.errors import TamperError
 from ledger.events import CertificateIssued, codec
-from ledger.log.checkpoint import verified_checkpoint
+from ledger.log.checkpoint import is_of_volume, verified_checkpoint
 from ledger.log.entry import Record
 from ledger.log.keysfile import KeysFile, KnownKey
 from ledger.log.proof import Proof
@@ -44,7 +44,7 @@ def misfit(record: Record, proof: Proof) -> str | None:
     """Say why a record and a proof do not belong together, or return None."""
     if proof.index != record.entry.index or not proof.covers(record.leaf):
         return "the record is not the one that the proof is of"
-    if proof.head.origin != record.entry.origin:
+    if not is_of_volume(record.entry.origin, proof.head.origin):
         return "the record and the checkpoint are of different logs"
     return None
 
@@ -68,11 +68,22 @@ Step = Callable[[Shown, KeysFile], tuple[str, str] | None]
 
 
 def _other_log(shown: Shown, keys: KeysFile) -> tuple[str, str] | None:
-    if shown.record.entry.origin == keys.origin:
+    origin, index = shown.record.entry.origin, shown.record.entry.index
+    head = shown.proof.head
+    end = keys.closed_after(head.origin)
+    if end is not None and head.size > end:
+        return CANNOT_TELL, (
+            f"the shop lost the newest entries of {head.origin} and went on after "
+            f"{end} as {keys.origin}; this is proved under {head.size}: ask the shop "
+            f"for its last keys file of {head.origin}"
+        )
+    if head.origin not in {known.key.name for known in keys.log}:
+        origin = head.origin
+    if origin == keys.origin_at(index):
         return None
     return CANNOT_TELL, (
-        f"this is of the log {shown.record.entry.origin} and the keys file "
-        f"of {keys.origin}: a shop of the same name is another shop"
+        f"this is of the log {origin} and the keys file of {keys.origin}: a shop of "
+        f"the same name is another shop"
     )
 
 

@@ -54,6 +54,7 @@ from ledger.events.house import (
     ClockDoubted,
     CorrectionMade,
     EntryAffirmed,
+    EntryRecovered,
     OverrideGiven,
     PolicyAdopted,
     RoomLogged,
@@ -107,7 +108,13 @@ from ledger.events.shipment import (
     ShipmentPlanned,
     ShipmentPlannedV1,
 )
-from ledger.events.shop import LogKeyReplaced, RootChanged, ShopFounded
+from ledger.events.shop import (
+    LogKeyReplaced,
+    NumberReserved,
+    RootChanged,
+    ShopContinued,
+    ShopFounded,
+)
 from ledger.events.training import (
     SkillChecked,
     TrainingBegun,
@@ -125,6 +132,7 @@ from ledger.events.wood import (
 
 Event = (
     ShopFounded
+    | ShopContinued
     | RootChanged
     | PersonEnrolled
     | PersonKeyReplaced
@@ -209,7 +217,9 @@ Event = (
     | PlateGraduated
     | KeyCompromised
     | EntryAffirmed
+    | EntryRecovered
     | LogKeyReplaced
+    | NumberReserved
     | CertificateWithdrawn
     | OwnerTransferred
     | SlipFound
@@ -255,6 +265,7 @@ __all__ = [
     "CorrectionMade",
     "DocumentFiled",
     "EntryAffirmed",
+    "EntryRecovered",
     "Event",
     "GaugeCalibrated",
     "GaugeListed",
@@ -279,6 +290,7 @@ __all__ = [
     "MaterialReceived",
     "ModelDefined",
     "ModelDefinedV1",
+    "NumberReserved",
     "OverrideGiven",
     "OwnerRegistered",
     "OwnerTransferred",
@@ -304,6 +316,7 @@ __all__ = [
     "ShipmentPapersPrintedV1",
     "ShipmentPlanned",
     "ShipmentPlannedV1",
+    "ShopContinued",
     "ShopFounded",
     "SkillChecked",
     "SlipFound",

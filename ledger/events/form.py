@@ -72,6 +72,7 @@ HoldCode = Annotated[str, _shaped(HoldId.form.shape)]
 Country = Annotated[str, StringConstraints(pattern=r"^[A-Z]{2}$")]
 Words = Annotated[str, StringConstraints(min_length=1)]
 Countries = Annotated[tuple[Country, ...], MinLen(1), AfterValidator(_sorted)]
+Numbers = Annotated[tuple[Words, ...], MinLen(1), AfterValidator(_sorted)]
 Amount = Annotated[int, Ge(0)]
 Count = Annotated[int, Ge(1)]
 

@@ -111,6 +111,20 @@ class CorrectionMade:
 
 
 @said
+class EntryRecovered:
+    """A lost entry of a closed volume was found, and is quoted whole.
+
+    It changes no fact: what it says was never judged by what stood before it.
+    """
+
+    kind: ClassVar[str] = "entry.recovered/1"
+
+    origin: Words
+    index: Amount
+    record: Words
+
+
+@said
 class EntryAffirmed:
     """An entry in dispute was looked at, and is what its signer meant to say.
 

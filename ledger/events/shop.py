@@ -2,7 +2,7 @@
 
 from typing import ClassVar
 
-from ledger.events.form import said
+from ledger.events.form import Numbers, said
 
 
 @said
@@ -28,6 +28,32 @@ class ShopFounded:
 
 
 @said
+class Head:
+    """The head of a log: of which, how many entries, and the root of their tree."""
+
+    origin: str
+    size: int
+    root: str
+
+
+@said
+class ShopContinued:
+    """The newest entries are lost, and the log goes on in a next volume.
+
+    `closed` is the head that is left, `proven` the highest that a paper or a witness
+    proves; words that were typed give ten bytes of its root.
+    """
+
+    kind: ClassVar[str] = "shop.continued/1"
+
+    origin: str
+    number: int
+    log: ShownKey
+    closed: Head
+    proven: Head
+
+
+@said
 class RootChanged:
     """The shop's root keys, or how many of them decide, were changed."""
 
@@ -36,6 +62,15 @@ class RootChanged:
     version: int
     roots: tuple[ShownKey, ...]
     threshold: int
+
+
+@said
+class NumberReserved:
+    """Numbers were issued in entries that are lost, and are never given again."""
+
+    kind: ClassVar[str] = "number.reserved/1"
+
+    numbers: Numbers
 
 
 @said

@@ -48,7 +48,8 @@ LEAD_ALONE = frozenset(
 )
 LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
 # What leads from the founding to the roots, and to the log's key, of today.
-LINEAGE = frozenset({"shop.founded/1", "root.changed/1", "log.key-replaced/1"})
+FOUNDED, CONTINUED = "shop.founded/1", "shop.continued/1"
+LINEAGE = frozenset({FOUNDED, CONTINUED, "root.changed/1", "log.key-replaced/1"})
 # More qualifications than these are no help in one sentence.
 MOST_NAMED = 3
 FOR_THE_LEAD = Rule(
@@ -123,9 +124,9 @@ def judge(
     only by a reader who checks it elsewhere.
     """
     entry = record.entry
-    if entry.index == 0 and entry.kind != "shop.founded/1":
+    if entry.index == 0 and entry.kind != FOUNDED:
         return Judgement(("a log begins with the founding of a shop",))
-    origin = standing.origin if entry.index else entry.event.get("origin")
+    origin = _origin_of(standing, entry)
     if entry.origin != origin:
         return Judgement((f"its origin is {entry.origin}, not {origin}",))
     if standing.clouded_by:
@@ -147,7 +148,7 @@ def judge_lineage(standing: Standing, record: Record) -> Judgement:
     entry = record.entry
     if entry.index == 0:
         return judge(standing, record)
-    if entry.kind not in LINEAGE or entry.origin != standing.origin:
+    if entry.kind not in LINEAGE or entry.origin != _origin_of(standing, entry):
         return Judgement((f"{entry.kind} at {entry.index} changes no roots here",))
     faults = faults_of(standing, entry.index, entry.event)
     approved = _approved(standing, entry)
@@ -360,14 +361,21 @@ def _approved(standing: Standing, entry: Entry) -> Approved:
         for key, known in standing.keys.items()
         if known.counts_at(entry.index) and known.purpose in ("root", "person")
     }
-    if entry.kind in ("shop.founded/1", "root.changed/1"):
+    if entry.kind in (FOUNDED, "root.changed/1"):
         publics |= root_publics(entry.event)
     return read_approvals(
         entry.event,
-        origin=entry.event["origin"] if entry.index == 0 else standing.origin,
+        origin=str(_origin_of(standing, entry)),
         root_version=standing.root_version or 1,
         publics=publics,
     )
+
+
+def _origin_of(standing: Standing, entry: Entry) -> object:
+    """Return the origin of the volume that an entry belongs to, or begins."""
+    if entry.kind in (FOUNDED, CONTINUED):
+        return entry.event.get("origin")
+    return standing.origin
 
 
 def _subject_of(standing: Standing, event: dict[str, Any]) -> str | None:

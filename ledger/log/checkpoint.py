@@ -34,6 +34,8 @@ LARGEST_NOTE = 65_536
 SIZE = re.compile(r"(?:0|[1-9][0-9]{0,15})\Z")
 # C2SP signed-note: not empty, no Unicode space, no plus sign.
 NAME = re.compile(r"[^\s+]+\Z")
+# The first volume of a log has no number.
+VOLUME = re.compile(r"(?:[2-9]|[1-9][0-9]{1,5})\Z")
 CONTROL = re.compile("[\x00-\x09\x0b-\x1f]")
 
 
@@ -170,6 +172,22 @@ def checkpoint_by(note: str, keys_at: Callable[[int], list[NoteKey]]) -> Checkpo
     """
     head = parse_checkpoint(parse_note(note))
     return verified_checkpoint(note, keys_at(head.size))
+
+
+def is_of_volume(origin: str, later: str) -> bool:
+    """Tell whether a log may be the same as another one, or go on from it.
+
+    The volumes of a log are NAME, NAME/v2, NAME/v3: whether there are such, the shop's
+    keys file tells.
+    """
+    if origin == later:
+        return True
+    name, _, number = later.rpartition("/v")
+    if VOLUME.match(number) is None:
+        return False
+    first, _, own = origin.rpartition("/v")
+    is_numbered = first == name and VOLUME.match(own) is not None
+    return origin == name or (is_numbered and int(own) < int(number))
 
 
 def cosigned_note(note: str, *, name: str, secret: SecretKey) -> str:

@@ -80,6 +80,43 @@ def _check_founding(standing: Standing, index: int, event: Event) -> Faults:
     return ()
 
 
+def _check_continuing(standing: Standing, index: int, event: Event) -> Faults:
+    closed, proven = event["closed"], event["proven"]
+    if index == 0 or event["number"] != standing.volume + 1:
+        return (
+            f"volume {event['number']} cannot follow volume {standing.volume} of "
+            f"{standing.origin}",
+        )
+    if event["origin"] != volume_origin(standing):
+        return (f"the origin of this volume is {volume_origin(standing)}",)
+    if not _is_head(closed, standing.origin) or len(closed["root"]) != 2 * 32:
+        return (f"a volume says origin, size and root of {standing.origin}, closed",)
+    if closed["size"] != index:
+        return (f"{closed['size']} entries are closed, and {index} stand before it",)
+    if not _is_head(proven, standing.origin):
+        return ("a volume says which head of the older one is proven",)
+    is_older = proven["size"] <= closed["size"]
+    if is_older and closed["root"].startswith(proven["root"]):
+        return ("nothing is lost: the older volume holds all that is proven",)
+    faults = _possession_faults(event["log"], event["origin"], "log")
+    return faults or _seen(standing, PublicKey.parse(event["log"]["public"]))
+
+
+def volume_origin(standing: Standing) -> str:
+    """Return the origin of the volume that follows: the first one's, and its number."""
+    return f"{standing.first_origin}/v{standing.volume + 1}"
+
+
+def _is_head(said: object, origin: str) -> bool:
+    """Tell whether a member says a head of a log; words typed give ten bytes of it."""
+    if not isinstance(said, dict) or set(said) != {"origin", "size", "root"}:
+        return False
+    size, root = said["size"], said["root"]
+    if said["origin"] != origin or type(size) is not int or size < 1:
+        return False
+    return (hex_bytes(root, 32) or hex_bytes(root, 10)) is not None
+
+
 def _check_root_change(standing: Standing, index: int, event: Event) -> Faults:
     if event["version"] != standing.root_version + 1:
         return (
@@ -303,6 +340,10 @@ CHECKS: dict[str, tuple[frozenset[str], Check]] = {
     "shop.founded/1": (
         frozenset({"name", "origin", "unicode", "roots", "threshold", "log"}),
         _check_founding,
+    ),
+    "shop.continued/1": (
+        frozenset({"origin", "number", "log", "closed", "proven"}),
+        _check_continuing,
     ),
     "root.changed/1": (
         frozenset({"version", "roots", "threshold"}),

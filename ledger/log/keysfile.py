@@ -16,10 +16,11 @@ are those of these entries, sorted, that somebody stands by after all; without a
 not there. Whoever had the card key could make a card of any index: once it is disputed
 no card of it proves anything, and the certificate's own file counts.
 
-`lineage` holds the founding record, every change of roots and every new key of the log.
-They lead from the origin to the roots, the threshold and the log's keys of today, so
-that nobody with fewer keys than the shop
-asked for can make up a keys file under the shop's own origin. What no file can do is
+`lineage` holds the founding record, every change of roots, every new key of the log and
+every volume in which it went on. They lead from the first origin to the roots, the
+threshold and the log's keys of today, each under the name that the log had then, so
+that nobody with fewer keys than the shop asked for can make up a keys file under the
+shop's own origin. What no file can do is
 vouch for its origin: whoever makes up a shop makes up an origin too, so the reader
 compares it, or takes the file from the shop's own hand.
 """
@@ -40,8 +41,9 @@ from ledger.log.keys import (
     signature_bytes,
     signature_text,
 )
+from ledger.log.keysrows import AFFIRMED, key_row, log_row
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import LogTenure, Standing
+from ledger.log.standing import Standing
 
 KEYS_FORMAT = "flitchbook-keys/1"
 # Over eight thousand keys as long as the demonstration's; a browser has to bear it.
@@ -74,8 +76,6 @@ KEY_MEMBERS = frozenset(
         "until_index",
     }
 )
-# Beside those, where there is something in it.
-AFFIRMED = "affirmed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,6 +137,18 @@ class KeysFile:
         """Return the keys that sign the head of a tree of this size."""
         return [known.key for known in self.log if known.sizes.covers(size)]
 
+    def origin_at(self, index: int) -> str:
+        """Return the name that the log had when the entry of this index was said."""
+        names = (k.key.name for k in self.log if k.sizes.covers(index + 1))
+        return next(names, self.origin)
+
+    def closed_after(self, origin: str) -> int | None:
+        """Return how many entries the log held when this name of it ended, or None."""
+        if origin == self.origin:
+            return None
+        ends = [k.sizes.until_index for k in self.log if k.key.name == origin]
+        return ends[-1] if ends else None
+
     def key(self, key_id: object) -> KnownKey | None:
         """Return what the file says of a key, or None."""
         return next((k for k in self.keys if k.public.id == key_id), None)
@@ -154,9 +166,9 @@ def write_keys_file(
 ) -> bytes:
     """Return the signed keys file for a standing; `read_keys_file` is the inverse.
 
-    `lineage` is the records of the founding, of every change of roots and of every new
-    key of the log. Raises RefusedError when fewer of the live roots sign than the
-    threshold asks for.
+    `lineage` is the records of the founding, of every change of roots, of every new
+    key of the log and of every volume in which it went on. Raises RefusedError when
+    fewer of the live roots sign than the threshold asks for.
     """
     live = standing.live_keys("root", size)
     signers = {secret.id: secret for secret in roots if secret.id in live}
@@ -168,9 +180,9 @@ def write_keys_file(
     rest: dict[str, Any] = {
         "date": date,
         "format": KEYS_FORMAT,
-        "keys": [_key_row(standing, key) for key in standing.keys],
+        "keys": [key_row(standing, key) for key in standing.keys],
         "lineage": [record.decode("utf-8") for record in lineage],
-        "log": [_log_row(standing.origin, tenure) for tenure in standing.log_tenures],
+        "log": [log_row(tenure) for tenure in standing.log_tenures],
         "number": number,
         "origin": standing.origin,
         "root": root.hex(),
@@ -218,38 +230,6 @@ def read_keys_file(data: bytes) -> KeysFile:
     _require_lineage(file, members)
     _require_signatures(file, members)
     return file
-
-
-def _log_row(origin: str, tenure: LogTenure) -> dict[str, Any]:
-    return {
-        "from_size": tenure.from_size,
-        "until_size": tenure.until_size,
-        "vkey": str(NoteKey(origin, tenure.public)),
-    }
-
-
-def _key_row(standing: Standing, key: str) -> dict[str, Any]:
-    known = standing.keys[key]
-    roles = [
-        {
-            "from_index": tenure.from_index,
-            "role": tenure.role,
-            "until_index": tenure.until_index,
-        }
-        for tenure in standing.tenures
-        if known.subject is not None and tenure.subject == known.subject
-    ]
-    affirmed = {AFFIRMED: sorted(known.affirmed)} if known.affirmed else {}
-    return affirmed | {
-        "disputed_since": known.disputed_since,
-        "from_index": known.from_index,
-        "key": key,
-        "public": str(known.public),
-        "purpose": known.purpose,
-        "roles": roles,
-        "subject": known.subject,
-        "until_index": known.until_index,
-    }
 
 
 def _rows(value: object) -> list[dict[str, Any]]:
@@ -324,7 +304,7 @@ def _require_names(file: KeysFile) -> None:
     publics = [key.public for key in file.keys]
     if len({public.id for public in publics}) != len(publics):
         raise TamperError("the keys file names a key twice")
-    if not file.log or any(known.key.name != file.origin for known in file.log):
+    if not file.log or file.log[-1].key.name != file.origin:
         raise TamperError("the keys file's log has no key of its own name")
 
 
@@ -351,8 +331,11 @@ def _require_lineage(file: KeysFile, members: dict[str, Any]) -> None:
         raise TamperError("the keys file names other roots than its lineage leads to")
     if file.log[0].key.public != standing.log_tenures[0].public:
         raise TamperError("the keys file's first key of the log is not the founding's")
-    sizes = [(k.key.public, k.sizes.from_index, k.sizes.until_index) for k in file.log]
-    led = [(t.public, t.from_size, t.until_size) for t in standing.log_tenures]
+    sizes = [(k.key, k.sizes.from_index, k.sizes.until_index) for k in file.log]
+    led = [
+        (NoteKey(t.origin, t.public), t.from_size, t.until_size)
+        for t in standing.log_tenures
+    ]
     if sizes != led:
         raise TamperError(
             "the keys file names other keys of the log, or other sizes, than its "

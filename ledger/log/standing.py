@@ -50,8 +50,12 @@ class KeyRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogTenure:
-    """A key of the log, and the sizes of the trees whose heads it signs."""
+    """A key of the log, and the sizes of the trees whose heads it signs.
 
+    `origin` is the log's name in the volume that these heads close.
+    """
+
+    origin: str
     public: PublicKey
     from_size: int
     until_size: int | None = None
@@ -60,6 +64,40 @@ class LogTenure:
         """Tell whether a head of this size has to bear this key's signature."""
         ended = self.until_size is not None and size > self.until_size
         return self.from_size <= size and not ended
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closed:
+    """A volume of the log that was closed because its newest entries are lost.
+
+    It goes on under another origin with the entry whose index is `size`. The head of
+    `proven_size` entries proves what is lost; of its root the first bytes, in hex.
+    """
+
+    origin: str
+    size: int
+    proven_size: int
+    proven_root: str
+
+    @property
+    def lost(self) -> int:
+        """How many entries are lost; 0 where the history that is proven is another."""
+        return max(self.proven_size - self.size, 0)
+
+    def proves(self, size: int) -> bool:
+        """Tell whether a head of so many entries is one of those that are lost."""
+        return self.size < size <= self.proven_size
+
+    def __str__(self) -> str:
+        if not self.lost:
+            return (
+                f"of {self.origin} another history of {self.proven_size:,} entries is "
+                f"proven: it was closed after {self.size:,}"
+            )
+        first, last = f"{self.size:,}", f"{self.proven_size - 1:,}"
+        which = "entry is" if self.lost == 1 else "entries are"
+        span = first if self.lost == 1 else f"{first} to {last}"
+        return f"{self.lost:,} {which} lost of {self.origin}: {span}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +127,21 @@ class Standing:
     policy: dict[str, Any] | None = None
     policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
+    closed: list[Closed] = field(default_factory=list)  # volumes, oldest first
+
+    @property
+    def volume(self) -> int:
+        """The number of the volume that is written now, counted from 1."""
+        return len(self.closed) + 1
+
+    @property
+    def first_origin(self) -> str:
+        """The origin under which the shop was founded."""
+        return self.log_tenures[0].origin if self.log_tenures else self.origin
+
+    def closed_as(self, origin: str) -> Closed | None:
+        """Return the closed volume of an origin, or None."""
+        return next((each for each in self.closed if each.origin == origin), None)
 
     @property
     def log_key(self) -> PublicKey | None:
@@ -98,7 +151,7 @@ class Standing:
     def log_keys_at(self, size: int) -> list[NoteKey]:
         """Return the keys of which one signs the head of a tree of this size."""
         return [
-            NoteKey(self.origin, tenure.public)
+            NoteKey(tenure.origin, tenure.public)
             for tenure in self.log_tenures
             if tenure.covers(size)
         ]
@@ -190,7 +243,9 @@ def _found(standing: Standing, index: int, event: Event) -> None:
     standing.root_version = 1
     standing.threshold = event["threshold"]
     public = PublicKey.parse(event["log"]["public"])
-    standing.log_tenures = [LogTenure(public=public, from_size=1)]
+    standing.log_tenures = [
+        LogTenure(origin=standing.origin, public=public, from_size=1)
+    ]
     for root in event["roots"]:
         _add_key(standing, root["public"], "root", None, index)
 
@@ -263,9 +318,33 @@ def _replace_log_key(standing: Standing, index: int, event: Event) -> None:
     It alone makes that head good: were the old key's word enough there, whoever stole
     it could still sign another tree of that size.
     """
-    public = PublicKey.parse(event["public"])
+    _next_log_key(standing, event["public"], index)
+
+
+def _go_on(standing: Standing, index: int, event: Event) -> None:
+    """Begin the next volume: its own origin and log key, behind all that is here."""
+    closed, proven = event["closed"], event["proven"]
+    standing.closed.append(
+        Closed(
+            origin=closed["origin"],
+            size=closed["size"],
+            proven_size=proven["size"],
+            proven_root=proven["root"],
+        )
+    )
+    standing.origin = event["origin"]
+    _next_log_key(standing, event["log"]["public"], index)
+
+
+def _next_log_key(standing: Standing, public: str, index: int) -> None:
     standing.log_tenures[-1] = replace(standing.log_tenures[-1], until_size=index)
-    standing.log_tenures.append(LogTenure(public=public, from_size=index + 1))
+    standing.log_tenures.append(
+        LogTenure(
+            origin=standing.origin,
+            public=PublicKey.parse(public),
+            from_size=index + 1,
+        )
+    )
 
 
 def _adopt(standing: Standing, index: int, event: Event) -> None:
@@ -302,6 +381,7 @@ def _end_key(standing: Standing, key: str, index: int) -> None:
 # The kinds that change a standing, and how.
 CHANGES: dict[str, Callable[[Standing, int, Event], None]] = {
     "shop.founded/1": _found,
+    "shop.continued/1": _go_on,
     "root.changed/1": _change_roots,
     "role.granted/1": _grant,
     "role.withdrawn/1": _withdraw,

@@ -49,6 +49,7 @@ from ledger.views import (
     plots,
     readings,
     relabelled,
+    reserved,
     service,
     shipments,
     standing,
@@ -148,6 +149,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     shipments.Shipment,
     shipments.ShippedThing,
     shipments.ShipmentPrint,
+    reserved.ReservedNumber,
 )
 
 
@@ -186,6 +188,7 @@ def fold(session: Session, entry: Entry) -> None:
     certificates.fold_certificates(session, entry, event)
     ownership.fold_ownership(session, entry, event)
     shipments.fold_shipments(session, entry, event)
+    reserved.fold_reserved(session, entry, event)
     corrections.fold_corrections(session, entry, event)
 
 

@@ -21,12 +21,18 @@ def entries_naming(session: Session, *codes: str, start: int = 0) -> list[Entry]
     The records are read once, however many codes are asked for.
     """
     named = "|".join(re.escape(code) for code in codes)
-    whole = re.compile(f'"(?:{named})"'.encode())
+    # Within a lost entry that is quoted, quotation marks have a stroke before them.
+    whole = re.compile(rf'"(?:{named})\\?"'.encode())
     return [
         parse_record(record).entry
         for record in _holding(session, codes, start)
         if whole.search(record)
     ]
+
+
+def entries_holding(session: Session, text: str) -> list[Entry]:
+    """Return the entries whose records hold a text anywhere, in order."""
+    return [parse_record(record).entry for record in _holding(session, [text])]
 
 
 def entries_by(session: Session, keys: Collection[str]) -> list[bytes]:

@@ -181,3 +181,31 @@ def test_a_witness_stops_it_for_everybody(bench: Bench, left: Friday) -> None:
     bench.patch.setenv("FLITCHBOOK_STATE", "account")
     size = bench.run("shop show --json")
     assert f'"size": {left.thursday}' in size.out
+
+
+def test_no_copy_is_left_and_the_log_goes_on_in_a_next_volume(
+    bench: Bench, left: Friday
+) -> None:
+    """Two roots sign; what is lost is told for ever, and no number is given again."""
+    bench.patch.setenv("FLITCHBOOK_STATE", "account")
+    roots = "--by 01 --root sticks/root-1.json --root sticks/root-2.json"
+    issued = f"--issued {left.serial} --issued C-2026-00001"
+    told = bench.run(f"shop continue {issued} {roots}")
+    lost = left.size - left.thursday
+
+    assert told.code == 0, told
+    assert f"{lost} entries are lost of ledger-" in told.out
+    bench.does("shop room --temperature 20C --humidity 44%RH --by 02")
+    gap = f"Lost for good: {lost} entries are lost"
+    shown = bench.run("shop show")
+    assert gap in shown.out and shown.err == ""
+    assert gap in bench.does("record audit --level tree")
+    for kept in (left.slip, left.card):
+        said = bench.run(f"{AUDIT} '{kept}'")
+        assert (said.code, "lost: what you gave" in said.out) == (0, True)
+    (note,) = Path("memory").glob("*/checkpoint")
+    assert "speaks of entries that are lost" in bench.does(f"{AUDIT} {note}")
+    bench.refuses(
+        f"certificate issue {left.serial} --out c.pdf --by 01", "entries that are lost"
+    )
+    bench.does(f"shop keys {roots.removeprefix('--by 01 ')}")

@@ -4,7 +4,7 @@ import { CANNOT_TELL, NO, YES } from "./answer.js";
 import { Fault, sameBytes } from "./bytes.js";
 import { hasSigned } from "./crypt.js";
 import { ISSUED_KIND } from "./issued.js";
-import { isDisputedAt, logKeysAt, wasLead } from "./keysfile.js";
+import { closedAfter, isDisputedAt, logKeysAt, originAt, wasLead } from "./keysfile.js";
 import { spanCovers } from "./lineage.js";
 import { requireSigned } from "./note.js";
 
@@ -55,12 +55,24 @@ export async function cardAgainstKeys({ key, signed, signature, claims }, keys) 
     ];
 }
 
-function otherLog({ record }, keys) {
-    const { origin } = record.entry;
-    if (origin === keys.origin) return null;
+function otherLog({ record, proof }, keys) {
+    const { origin, index } = record.entry;
+    const { head } = proof;
+    const end = closedAfter(keys, head.origin);
+    if (end !== null && head.size > end) {
+        return [
+            CANNOT_TELL,
+            `the shop lost the newest entries of ${head.origin} and went on after ` +
+                `${end} as ${keys.origin}; this is proved under ${head.size}: ask ` +
+                `the shop for its last keys file of ${head.origin}`,
+        ];
+    }
+    const isKnown = keys.log.some(({ key }) => key.name === head.origin);
+    if (isKnown && origin === originAt(keys, index)) return null;
+    const named = isKnown ? origin : head.origin;
     return [
         CANNOT_TELL,
-        `this is of the log ${origin} and the keys file of ${keys.origin}: ` +
+        `this is of the log ${named} and the keys file of ${keys.origin}: ` +
             `a shop of the same name is another shop`,
     ];
 }

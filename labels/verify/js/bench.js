@@ -24,13 +24,13 @@ export function aboutBench() {
 // stranger, and one by roots that were changed since, for whoever stole them.
 export function addKeys(data, keys) {
     const own = bench.own;
-    if (own !== null && keys.origin !== own.keys.origin) {
+    if (own !== null && !goesOnFrom(keys, own.keys)) {
         return [wordOf(keys.origin, "data", ".", "That keys file is of another log, "),
             wordOf(own.keys.origin, "data", " and checks for no other shop.",
                 " This page is of ")];
     }
     const held = bench.keys === null ? null : bench.keys.keys;
-    const fault = held !== null && held.origin === keys.origin
+    const fault = held !== null && goesOnFrom(keys, held)
         ? faultInLater(keys, held) : "";
     if (fault) {
         return [sayingOf(fault)];
@@ -44,6 +44,11 @@ export function addKeys(data, keys) {
         "The keys file of the log ")];
 }
 
+// Tells whether a keys file is of the same log as another, or of a next volume of it.
+function goesOnFrom(keys, held) {
+    return keys.names.includes(held.origin);
+}
+
 // Says why a keys file is no later one than that which is held. Its lineage goes on
 // where the other's ends, and its tree is no smaller, and the same at the same size.
 function faultInLater(keys, held) {
@@ -55,7 +60,8 @@ function faultInLater(keys, held) {
     if (!isLed) {
         return "This is not a later keys file of this shop: its roots do not follow.";
     }
-    const isGrown = keys.size > held.size ||
+    // A next volume may be shorter: the newest entries of the older one are lost.
+    const isGrown = keys.origin !== held.origin || keys.size > held.size ||
         (keys.size === held.size && keys.root === held.root);
     return isGrown ? ""
         : "This is not a later keys file of this shop: its log does not follow.";

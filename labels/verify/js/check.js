@@ -146,7 +146,9 @@ async function keysOrFault(keysData) {
 function keysTold(keys) {
     if (keys === null) return null;
     const { origin, date, number, size } = keys;
-    return { origin, date, number, size };
+    // Its own, and those under which it went on.
+    const names = keys.log.map(({ key }) => key.name);
+    return { origin, names, date, number, size };
 }
 
 async function judgedCard(data, keysData) {

@@ -59,6 +59,18 @@ export function logKeysAt(file, size) {
     return file.log.filter(({ span }) => spanCovers(span, size)).map(({ key }) => key);
 }
 
+// Gives the name that the log had when the entry of this index was said.
+export function originAt(file, index) {
+    const row = file.log.find(({ span }) => spanCovers(span, index + 1));
+    return row === undefined ? file.origin : row.key.name;
+}
+
+// Gives how many entries the log held when this name of it ended, or null.
+export function closedAfter(file, origin) {
+    if (origin === file.origin) return null;
+    return file.log.findLast(({ key }) => key.name === origin)?.span.until ?? null;
+}
+
 // Tells whether what a key said in this entry is in dispute still.
 export function isDisputedAt({ disputed, affirmed }, index) {
     if (disputed === null || index < disputed) return false;
@@ -136,7 +148,7 @@ function spanOf(from, until) {
 
 async function requireLineage(file, members) {
     const { origin, log, keys, size } = file;
-    if (log.length === 0 || log.some(({ key }) => key.name !== origin)) {
+    if (log.length === 0 || log.at(-1).key.name !== origin) {
         throw new Fault("the keys file's log has no key of its own name");
     }
     const walked = await walkLineage(members.lineage, size);
@@ -157,8 +169,9 @@ async function requireLineage(file, members) {
         throw new Fault("the keys file names other roots than its lineage leads to");
     }
     const isLed = ({ key, span }, n) => {
-        const { raw, from, until } = walked.log[n];
-        return sameBytes(key.raw, raw) && span.from === from && span.until === until;
+        const { name, raw, from, until } = walked.log[n];
+        const isKey = key.name === name && sameBytes(key.raw, raw);
+        return isKey && span.from === from && span.until === until;
     };
     if (log.length !== walked.log.length || !log.every(isLed)) {
         throw new Fault(

@@ -1,11 +1,13 @@
-// The lineage of a shop's keys: its founding, changed roots, new keys of the log.
-// Source: the kinds shop.founded/1, root.changed/1 and log.key-replaced/1.
+// The lineage of a shop's keys: its founding, changed roots, new keys of the log, and
+// the volumes in which the log went on where its newest entries were lost.
+// Source: the kinds shop.founded/1, root.changed/1, log.key-replaced/1 and
+// shop.continued/1.
 
 import { approvers, shownKey } from "./approvals.js";
-import { Fault, hexOf, joined, sameBytes } from "./bytes.js";
+import { Fault, hexBytes, hexOf, joined, sameBytes } from "./bytes.js";
 import { hasSigned, keyIdOf, sha256 } from "./crypt.js";
 import { parseRecordText } from "./entry.js";
-import { isCount } from "./json.js";
+import { hasExactly, isCount } from "./json.js";
 import { isSignerName } from "./note.js";
 
 const MAY_STAND_BESIDE = new Set(
@@ -14,6 +16,8 @@ const MAY_STAND_BESIDE = new Set(
 const FOUNDING = ["name", "origin", "unicode", "roots", "threshold", "log"];
 const ROOT_CHANGE = ["version", "roots", "threshold"];
 const LOG_KEY = ["public", "possession"];
+const CONTINUED = "shop.continued/1";
+const VOLUME = ["origin", "number", "log", "closed", "proven"];
 
 // Gives the roots, the threshold and the log's keys to which a lineage leads.
 export async function walkLineage(lineage, size) {
@@ -67,8 +71,8 @@ async function founded(record) {
     const roots = new Map();
     for (const [id, raw] of publics) roots.set(id, { raw, from: 0, until: null });
     const { origin, threshold } = event;
-    const log = [{ raw: logPublic, from: 1, until: null }];
-    return { origin, version: 1, threshold, log, roots };
+    const log = [{ name: origin, raw: logPublic, from: 1, until: null }];
+    return { origin, first: origin, volume: 1, version: 1, threshold, log, roots };
 }
 
 // The log's key is no root, and a made-up origin is made of the roots.
@@ -87,7 +91,8 @@ async function requireOwnOrigin(origin, publics, logPublic) {
 async function changed(standing, record) {
     const { entry } = record;
     const { event, index } = entry;
-    const isOurs = standing !== null && entry.origin === standing.origin;
+    const named = event.kind === CONTINUED ? event.origin : standing?.origin;
+    const isOurs = standing !== null && entry.origin === named;
     const change = isOurs ? CHANGES.get(event.kind) : undefined;
     if (change === undefined) {
         throw new Fault(`${event.kind} at ${index} changes no roots here`);
@@ -128,13 +133,52 @@ async function logKeyReplaced(standing, event, index) {
     if (approved.size < threshold) {
         throw new Fault("too few of the roots approved the log's new key");
     }
-    const before = standing.log.slice(0, -1);
-    const ended = { ...standing.log.at(-1), until: index };
-    const next = { raw, from: index + 1, until: null };
-    return { ...standing, log: [...before, ended, next] };
+    return { ...standing, log: withNext(standing.log, origin, raw, index) };
+}
+
+// The log goes on under another name and key, behind the entries that are left.
+async function continued(standing, event, index) {
+    requireMembers(event, VOLUME);
+    const { origin, closed, proven } = event;
+    const volume = standing.volume + 1;
+    if (event.number !== volume || origin !== `${standing.first}/v${volume}`) {
+        throw new Fault(`a volume does not follow ${standing.origin}`);
+    }
+    const isWhole = isHead(closed, standing.origin) && closed.root.length === 64;
+    if (!isWhole || closed.size !== index || !isHead(proven, standing.origin)) {
+        throw new Fault("a volume says which head is closed and which one is proven");
+    }
+    if (proven.size <= closed.size && closed.root.startsWith(proven.root)) {
+        throw new Fault("nothing is lost: the older volume holds all that is proven");
+    }
+    const raw = await shownKey(event.log, origin, "log");
+    await requireNew(standing, await keyIdOf(raw));
+    const { version, threshold } = standing;
+    const live = liveRoots(standing, index);
+    const approved = await approvers(event, origin, version, live);
+    if (approved.size < threshold) {
+        throw new Fault("too few of the roots approved the next volume");
+    }
+    const log = withNext(standing.log, origin, raw, index);
+    return { ...standing, origin, volume, log };
+}
+
+// Words that are typed from a paper give ten bytes of a root.
+function isHead(said, origin) {
+    if (!hasExactly(said, ["origin", "size", "root"]) || said.origin !== origin) {
+        return false;
+    }
+    const isRoot = [32, 10].some((size) => hexBytes(said.root, size) !== null);
+    return isCount(said.size, 1) && isRoot;
+}
+
+function withNext(log, name, raw, index) {
+    const ended = { ...log.at(-1), until: index };
+    return [...log.slice(0, -1), ended, { name, raw, from: index + 1, until: null }];
 }
 
 const CHANGES = new Map([
+    [CONTINUED, continued],
     ["root.changed/1", rootsChanged],
     ["log.key-replaced/1", logKeyReplaced],
 ]);

@@ -105,3 +105,19 @@ function lengthOf(text) {
     for (const _ of text) count += 1;
     return count;
 }
+
+// Tells whether a log may be the same as another one, or go on from it: the volumes of
+// a log are NAME, NAME/v2, NAME/v3, and the shop's keys file tells which there are.
+export function isOfVolume(origin, later) {
+    if (origin === later) return true;
+    const [name, number] = volumeOf(later);
+    const [first, own] = volumeOf(origin);
+    if (number === null) return false;
+    return origin === name || (own !== null && first === name && own < number);
+}
+
+// The first volume has no number.
+function volumeOf(origin) {
+    const found = /^(.*)\/v([2-9]|[1-9][0-9]{1,5})$/.exec(origin);
+    return found === null ? [origin, null] : [found[1], Number(found[2])];
+}

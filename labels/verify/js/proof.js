@@ -4,7 +4,7 @@
 import { Fault, base64Bytes, sameBytes, textOf } from "./bytes.js";
 import { parseRecord } from "./entry.js";
 import { rootFromPath } from "./merkle.js";
-import { parseCheckpoint, parseNote } from "./note.js";
+import { isOfVolume, parseCheckpoint, parseNote } from "./note.js";
 
 export const PROOF_HEADER = "c2sp.org/tlog-proof@v1";
 export const LARGEST_FILE = 1048576;
@@ -53,7 +53,7 @@ export async function faultBetween(record, proof) {
     if (index !== entry.index || root === null || !sameBytes(root, head.root)) {
         return "the record is not the one that the proof is of";
     }
-    if (head.origin !== entry.origin) {
+    if (!isOfVolume(entry.origin, head.origin)) {
         return "the record and the checkpoint are of different logs";
     }
     return null;

@@ -112,7 +112,8 @@ export function logWords({ keys }) {
 // Gives why nobody can tell. Names of logs are quoted: a paper may name its own so
 // that it reads like words of this page.
 export function reasonWords({ reasons, keys, checkpoint }) {
-    if (keys === null || checkpoint === null || keys.origin === checkpoint.origin) {
+    if (keys === null || checkpoint === null ||
+        keys.names.includes(checkpoint.origin)) {
         return reasons.map(ourWords);
     }
     return [[

@@ -146,7 +146,8 @@ function nextAfter({ kind, key, keys, checkpoint }, about) {
     if (kind === "proof" && key === null) {
         return "record";
     }
-    if (keys !== null && checkpoint !== null && keys.origin !== checkpoint.origin) {
+    if (keys !== null && checkpoint !== null &&
+        !keys.names.includes(checkpoint.origin)) {
         return about.isStrange ? "otherKeys" : "other";
     }
     return about.hasKeys ? "newer" : "none";

@@ -41,7 +41,7 @@ def provenance(shop: Shop, codes: Collection[str] = ()) -> Graph:
     """
     with shop.store.reading() as session:
         telling = Telling(
-            graph=Graph(base=base_of(shop.standing().origin)),
+            graph=Graph(base=base_of(shop.standing().first_origin)),
             hands=_hands(session),
             sawyers=_sawyers(shop, session),
             told=TOLD,

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser
 from ledger.check import check
 from ledger.log.checkpoint import NoteKey
 from tests.labels.verify import cases, pages
+from tests.labels.verify.edges_of_volumes import keys_of_next
 from tests.labels.verify.houses import Plan, Sale, founded, key_of, resigned, sold
 from tests.labels.verify.pages import CARD, CERTIFICATE, KEYS, PROOF
 
@@ -63,6 +64,20 @@ def test_a_stranger_under_the_same_origin_gets_no_yes(
         page.takes(("c", true.data))
 
         assert page.word == "YES"
+
+
+def test_a_page_of_an_older_volume_takes_the_keys_of_the_next(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """Its lineage goes on from the shop's own, though the log is shorter."""
+    one = cases.sale()
+    at = one.house.plan.head
+    told = json.loads(keys_of_next(one, at)) | {"number": 9, "size": at + 1}
+    with pages.opened(browser, tmp_path, keys=one.keys) as page:
+        page.takes(("k", resigned(told, *one.house.live)), ("c", one.data))
+
+        assert page.word == "YES"
+        assert "number 9," in page.page.locator("#keys").inner_text()
 
 
 def thieved(label: str) -> Sale:

@@ -205,7 +205,7 @@ def test_whoever_may_not_say_an_unknown_kind_clouds_nothing(
 def test_an_unknown_kind_is_folded_the_same_by_the_audit(certified: Loft) -> None:
     """What it used up, and that it governs, is in the views whoever folds them."""
     shop = certified.shop
-    for kind in ("board.sung/1", "shop.continued/1"):
+    for kind in ("board.sung/1", "shop.moved/1"):
         event = by_roots(certified, {"kind": kind})
         appended(certified, event, fold=fold.fold)
 

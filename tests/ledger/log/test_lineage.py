@@ -9,6 +9,7 @@ from ledger.log.checkpoint import NoteKey
 from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
 from ledger.log.lineage import walk_lineage
 from ledger.log.standing import apply
+from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
     Workshop,
     affirmed,
@@ -150,3 +151,62 @@ def test_what_changes_no_key_is_no_part_of_a_lineage(changed: Workshop) -> None:
     ):
         with pytest.raises(TamperError, match=fault):
             walk_lineage(lineage, len(changed.records))
+
+
+def test_volumes_follow_one_another_in_one_lineage() -> None:
+    """Each has its own name and keys; indices, keys of people and roots go on."""
+    shop = staffed()
+    first = shop.standing.origin
+    size = len(shop.records)
+    shop.says(continued(shop, "log-2"), by="lead", yes=BOTH)
+    shop.says(plain("lot.seen/1"), by="lead")
+    shop.says(log_key_replaced("log-3", f"{first}/v2"), by="lead", yes=BOTH)
+    change = roots_changed(("root-1", "root-4"), 2, 2, f"{first}/v2")
+    shop.says(change, by="lead", yes=("root-1", "root-2", "root-4"))
+    again = continued(shop, "log-4", lost=1)
+    shop.says(again, by="office", yes=("root-1", "root-4"))
+    file = file_of(shop)
+
+    assert walk_lineage(texts(shop), 99).log_tenures == shop.standing.log_tenures
+    assert file.origin == f"{first}/v3" == shop.standing.origin
+    assert [file.origin_at(i) for i in (0, size - 1, size, size + 3, size + 4)] == [
+        *[first] * 2,
+        *[f"{first}/v2"] * 2,
+        f"{first}/v3",
+    ]
+    assert file.closed_after(first) == size
+    assert file.closed_after(f"{first}/v2") == size + 4
+    assert file.closed_after(f"{first}/v3") is None
+    assert [str(closed).split(" of ")[0] for closed in shop.standing.closed] == [
+        "9 entries are lost",
+        "1 entry is lost",
+    ]
+
+
+def test_a_volume_that_does_not_follow_is_refused() -> None:
+    """Neither with another number, name or head, nor by too few, nor behind nothing."""
+    shop = staffed()
+    origin, size = shop.standing.origin, len(shop.records)
+    true = continued(shop, "log-2")
+    for changes in (
+        {"number": 3},
+        {"origin": f"{origin}/v3"},
+        {"origin": origin},
+        {"closed": head(origin, size - 1)},
+        {"closed": head(origin, size, "5a" * 10)},
+        {"closed": head("x", size)},
+        {"closed": None},
+        {"proven": head(origin, size)},
+        {"proven": head(origin, size, "5a" * 10)},
+        {"proven": head(origin, size + 1, "5a" * 11)},
+        {"proven": head("x", size + 1)},
+        {"log": continued(shop, "log")["log"]},
+        {"log": continued(shop, "lead")["log"]},
+        {"name": "Skerrymoor"},
+    ):
+        assert not shop.judged(true | changes, by="lead", yes=BOTH)
+    assert not shop.judged(true, by="lead", yes=("root-1",))
+    assert not shop.judged(true, by="lead", yes=("lead", "second"))
+    assert shop.judged(true, by="lead", yes=BOTH)
+    other = {"proven": head(origin, size, "a5" * 32)}
+    assert shop.judged(true | other, by="root-1", yes=BOTH)

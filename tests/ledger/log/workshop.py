@@ -161,6 +161,11 @@ class Workshop:
     used_once: set[str] = field(default_factory=set)
     drawn: int = 0
 
+    def origin_of(self, event: Event) -> str:
+        """Return the origin of what is said: a founding and a volume name their own."""
+        begins = event["kind"].startswith("shop.") and "origin" in event
+        return str(event["origin"]) if begins else self.standing.origin
+
     def approved(self, event: Event, yes: Sequence[str], version: int = 0) -> Event:
         """Return the event with the approvals of these keys, or bare for none."""
         if not yes:
@@ -168,7 +173,7 @@ class Workshop:
         self.drawn += 1
         return approve(
             event,
-            origin=self.standing.origin or event["origin"],
+            origin=self.origin_of(event),
             root_version=version or self.standing.root_version or 1,
             once=self.drawn.to_bytes(16, "big"),
             by=[secret(name) for name in yes],
@@ -181,7 +186,7 @@ class Workshop:
             event=event,
             index=len(self.records),
             key=secret(by).id,
-            origin=origin or self.standing.origin or event["origin"],
+            origin=origin or self.origin_of(event),
             previous=self.records[-1].leaf.hex() if self.records else NO_PREVIOUS,
         )
         return parse_record(seal(entry, secret(by)).data)

@@ -13,6 +13,7 @@ from pathlib import Path
 from ledger.acts import (
     certificates,
     clock,
+    lostnumbers,
     people,
     slips,
     thefts,
@@ -42,6 +43,7 @@ def busy(loft: Loft) -> None:
     people.erase(loft.shop, loft.person("10").subject, loft.hands("12", "01"))
     times = {"since": "2025-01-01T00:00:00Z", "until": "2025-01-02T00:00:00Z"}
     clock.doubt(loft.shop, hands=loft.hands("01", "12"), **times)
+    lostnumbers.reserve(loft.shop, ["C-2025-00088", "25-0099-4"], loft.hands())
 
 
 def handed_on(loft: Loft, serial: str) -> None:

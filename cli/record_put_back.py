@@ -1,0 +1,47 @@
+"""flitchbook record put-back: missing entries, brought back byte for byte."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli import show
+from cli.context import Desk, reads
+
+SourceArgument = Annotated[
+    Path,
+    typer.Argument(help="An export, a newer copy of the shop, or its records.txt."),
+]
+BESIDE = (
+    "Names, reasons and key files come only with a whole copy: run flitchbook record "
+    "audit, which names what the vault lacks."
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to those of the record."""
+    reads(app)(put_back)
+
+
+def put_back(desk: Desk, source: SourceArgument) -> None:
+    """Append the entries that are missing here, as long as they follow byte for byte.
+
+    Before anything else is recorded; nobody signs, since everything is signed already.
+    """
+    from ledger.acts.puttingback import append_missing
+
+    made = append_missing(desk.shop, source)
+    still = f"{made.missing:,} are missing still." if made.missing else ""
+    lines = [
+        f"{made.size - made.before:,} entries are back, from {made.before:,} to "
+        f"{made.size - 1:,}, and {made.papers} files. {still}".rstrip(),
+        BESIDE,
+    ]
+    show.answer(
+        desk,
+        lines,
+        before=made.before,
+        size=made.size,
+        papers=made.papers,
+        missing=made.missing,
+    )
