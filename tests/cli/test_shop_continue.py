@@ -54,5 +54,8 @@ def test_numbers_are_kept_free_whenever_a_paper_turns_up(bench: Bench) -> None:
     assert said["numbers"] == ["C-2026-00044", "L26-009"]
     bench.refuses("record reserve L26-009 --by 01", "kept free already")
     bench.refuses("certificate show C-2026-00044", "in entries that are lost")
-    line = "lot receive --species 'Picea abies' --form sawn --boards 1 --opening --evidence diary --by 02"
+    line = (
+        "lot receive --species 'Picea abies' --form sawn --boards 1 --opening "
+        "--evidence diary --by 02"
+    )
     assert bench.data(line)["lot"] == "L26-010"
