@@ -227,6 +227,7 @@ def test_a_program_is_answered_in_json(
         "keys_date",
         "card",
         "letters",
+        "status",
     }
     # A keys file alone vouches for others and has no facts of its own.
     assert (told["facts"] is None) is rest.startswith("keys.json")

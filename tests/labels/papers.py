@@ -131,9 +131,7 @@ def _owner() -> dict[str, Paper]:
             module="transfer_slip",
             draw=lambda: transfer_slip.draw(handed),
             notices=lambda: transfer_slip.notices(handed),
-            title=tongue("fr")("Transfer slip {number}, {serial}").format(
-                number="W-2026-00001", serial="26-0147-3"
-            ),
+            title="Bon de transmission W-2026-00001, 26-0147-3",
             day=DAY,
             language="fr",
         ),

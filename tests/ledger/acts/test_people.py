@@ -367,7 +367,7 @@ def test_only_somebody_is_erased(certified: Loft, what: str) -> None:
     """The subject under which a certificate's secrets lie is no person."""
     number = "C-2026-00001"
     subject = {"nobody": "e" * 32, "certificate": certificate_subject(number)}[what]
-    with pytest.raises(RefusedError, match="is no person, sawyer or owner"):
+    with pytest.raises(RefusedError, match="is no person, sawyer, owner or claimant"):
         people.erase(certified.shop, subject, certified.hands("12", "01"))
 
     assert certificates.certificate_paper(certified.shop, number).file.status_token
