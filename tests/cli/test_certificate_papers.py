@@ -104,6 +104,17 @@ def test_a_booklet_is_a_sheet_to_fold_or_pages_to_read(bench: Bench) -> None:
     }
 
 
+def test_a_booklet_of_what_is_reported_is_not_to_be_handed_over(bench: Bench) -> None:
+    """It tells what was on record with the certificate, and the command the rest."""
+    draw = f"certificate booklet {SERIAL} --by 01 --out"
+    before = bench.does(f"{draw} before.pdf")
+    bench.does(f"owner theft {SERIAL} --claimant 'Aldous Ferrante' --by 01")
+    said = bench.does(f"{draw} after.pdf")
+
+    assert "report of theft" not in before
+    assert "a report of theft stands" in said and "Aldous" not in said
+
+
 def test_a_sheet_goes_to_the_printer_for_both_sides(
     bench: Bench, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

@@ -3,6 +3,8 @@
 
 import { gramsWord, quotedOf, wordOf } from "./rows.js";
 
+const DIGITS = 16;
+
 // Gives what to look at, a line for each thing, and the photographs that are known.
 export function comparisonOfAnswer({ facts, card }) {
     const paper = facts || card;
@@ -37,6 +39,10 @@ function paperWords(facts, card) {
             "ask for certificate ")];
     }
     const { photographs } = facts;
+    // The evidence pages print the same digits under each.
+    const digests = photographs.map((digest, n) => wordOf(
+        digest.slice(0, DIGITS), "data", n + 1 < photographs.length ? "…" : "…)",
+        n ? ", " : " (SHA-256 "));
     return photographs.length === 0 ? [] : [quotedOf(
-        "its photographs: ask the shop for the files, and open one below")];
+        "its photographs: ask the shop for the files, and open one below"), ...digests];
 }

@@ -6,6 +6,7 @@ import { shownText } from "./letters.js";
 import { say } from "./words.js";
 
 const ONE_A_LINE = Object.freeze(["woods", "made by", "fault", "why", "status"]);
+const STOP = /^(?:\u00a0?[,.:;…)]+)?/;
 const NOBODY = "A maker’s certificate";
 // What was drawn last, so that another language can be drawn in its place.
 const drawn = { plate: () => {}, note: [], keys: [], list: [], whence: {},
@@ -169,15 +170,26 @@ function filledElement(name, values) {
 
 function fillElement(element, values) {
     element.replaceChildren();
-    for (const { said, form, before, after, isOurs } of values) {
-        const text = document.createElement("bdi");
-        text.textContent = isOurs ? shownText(say(said)) : said;
-        text.className = form;
-        element.append(say(before), text, say(after));
-    }
+    let lead = values.length ? say(values[0].before) : "";
+    values.forEach(({ said, form, after, isOurs }, n) => {
+        const text = newElement("bdi", isOurs ? shownText(say(said)) : said, form);
+        const own = say(after);
+        const next = n + 1 < values.length ? say(values[n + 1].before) : "";
+        const [stop] = STOP.exec(own || next);
+        element.append(lead, stop ? withStop(text, stop) : text,
+            own && own.slice(stop.length));
+        lead = own ? next : next.slice(stop.length);
+    });
     for (const remark of new Set(values.flatMap((one) => one.remarks))) {
         element.append(newElement("span", say(remark), "remark"));
     }
+}
+
+// A code that goes to the next line takes the comma behind it along.
+function withStop(text, stop) {
+    const both = newElement("span", "", "joined");
+    both.append(text, stop);
+    return both;
 }
 
 function newElement(name, text, form = "") {

@@ -83,8 +83,10 @@ def test_a_photograph_is_known_by_its_digest(browser: Browser, tmp_path: Path) -
     with pages.opened(browser, tmp_path, keys=one.keys) as page:
         page.takes(("c", one.data))
 
+        digests = [sha256(data).hexdigest()[:16] for data in (b"another", PHOTOGRAPH)]
         assert marks(page)[-2] == (
-            "its photographs: ask the shop for the files, and open one below"
+            "its photographs: ask the shop for the files, and open one below (SHA-256 "
+            f"{digests[0]}…, {digests[1]}…)"
         )
         for path, said in (
             (

@@ -23,15 +23,15 @@ ALONE_WORDS = (
 )
 # Shapes into which the script puts whole sentences, and which it writes in pieces.
 SHAPES = ("{1} and {2}", ", {1}", ", {1}.")
-# Every text on the page, whether it is a paper's, and whether it names its language.
-TEXTS = """() => {
+# Every text on the page that has letters, whether it is a paper's, and whether it names its language.
+TEXTS = r"""() => {
     const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     const texts = [];
     while (walk.nextNode()) {
         const node = walk.currentNode;
         const within = node.parentElement;
         if (within.closest("script, [lang]:not(html), [hidden]")) continue;
-        if (node.data.trim()) texts.push([node.data, !!within.closest("bdi")]);
+        if (/\p{L}/u.test(node.data)) texts.push([node.data, !!within.closest("bdi")]);
     }
     return texts.concat(Array.from(document.querySelectorAll("[aria-label]"),
         (one) => [one.getAttribute("aria-label"), false]), [[document.title, false]]);
