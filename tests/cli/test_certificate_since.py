@@ -61,6 +61,7 @@ def test_a_record_that_ends_before_it_says_so(
     """
     shutil.copytree(certified_folder, "old")
     check = "certificate check next.pdf --keys keys.json --shop old/shop"
+    renewed.does("shop show")
     warned = renewed.run(check)
     renewed.patch.setenv("FLITCHBOOK_STATE", "another-account")
 

@@ -149,7 +149,7 @@ def test_a_backup_is_audited_and_opens(bench: Bench) -> None:
     """The copy is a shop of its own."""
     told = bench.data("record backup copies")
 
-    assert told.keys() == {"folder", "size"}
+    assert told.keys() == {"folder", "size", "copies", "failed"}
     again = bench.data(f"record audit --shop {told['folder']}")
     assert (again["whole"], again["size"]) == (True, told["size"])
 

@@ -66,7 +66,7 @@ def test_a_backup_on_the_same_disk_does_not_count(bench: Bench) -> None:
     """It is lost with the shop, and that is said."""
     said = bench.does("record backup copies")
 
-    assert "audited, on the shop's own disk. Keep it on another machine." in said
+    assert "It lies on the shop's own disk and is lost with it" in said
     assert bench.data("shop show")["outside"] is None
 
 
