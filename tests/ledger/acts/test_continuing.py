@@ -24,6 +24,7 @@ from tests.ledger.log.witnessed import WITNESS, WITNESS_KEY
 from tests.ledger.losing import Lost, lose
 from tests.skerrymoor import Loft
 
+NAME = "harbour-notary"
 NOTARY = Holder(name=WITNESS, secret=WITNESS_KEY)
 FALSE = b"\x5a" * 32
 
@@ -127,7 +128,7 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
 
 def test_a_witness_begins_the_next_volume_anew(loft: Loft, tmp_path: Path) -> None:
     """What it signed of the older one stands; of the next one it has seen nothing."""
-    shop, known = loft.shop, witnesses.add(loft.shop.folder, WITNESS, NOTARY.key)
+    shop, known = loft.shop, witnesses.add(loft.shop.folder, NAME, NOTARY.key)
 
     def signed() -> int:
         given = witnesses.give(shop, known)
