@@ -33,8 +33,8 @@ def put_back(desk: Desk, source: SourceArgument) -> None:
     made = append_missing(desk.shop, source)
     still = f"{made.missing:,} are missing still." if made.missing else ""
     lines = [
-        f"{made.size - made.before:,} entries are back, from {made.before:,} to "
-        f"{made.size - 1:,}, and {made.papers} files. {still}".rstrip(),
+        f"The entries from {made.before:,} to {made.size - 1:,} are back, and "
+        f"{made.papers} files. {still}".rstrip(),
         BESIDE,
     ]
     show.answer(

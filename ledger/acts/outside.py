@@ -35,8 +35,9 @@ DAY = len("2026-01-09")
 BEGINS = b'"kind":"shop.continued/'
 HERE = "kept in this account on this machine"
 NEXT = (
-    "nothing is recorded on it: bring back the newest backup, or close this log and go "
-    "on in a new one with flitchbook shop continue"
+    "nothing is recorded on it: bring back the newest backup, or the missing entries "
+    "with flitchbook record put-back; where none are left, close this log and go on "
+    "with flitchbook shop continue"
 )
 
 

@@ -18,6 +18,9 @@ from ledger.log.checkpoint import (
 from ledger.log.merkle import TILE_WIDTH
 from ledger.log.standing import Closed, Standing
 
+# So much of a root, in hex, do ten words tell.
+WORDED = 20
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outside:
@@ -136,7 +139,7 @@ def outside_findings(
         try:
             closed = given_up(standing, head.note)
             if closed is not None:
-                return [Finding(closed.size, "lost", _lost_words(head, closed))]
+                return [Finding(closed.size, "lost", _lost_words(closed))]
             checkpoint_by(head.note, standing.log_keys_at)
         except TamperError as fault:
             detail = f"what you gave was not signed by this log: {fault}"
@@ -145,23 +148,28 @@ def outside_findings(
     if not found and head.leaf not in (None, leaf):
         detail = f"entry {head.size - 1} is not the one that the card speaks of"
         found = [Finding(head.size - 1, "outside", detail)]
-    # What is typed, and a card, name no volume: it may be of one that was closed.
-    closed = next((c for c in standing.closed if c.proves(head.size)), None)
-    if found and closed is not None and head.origin is None:
-        return [Finding(closed.size, "lost", _lost_words(head, closed))]
-    return found
+    return [_of_a_volume(head, standing, finding) for finding in found]
 
 
-def _lost_words(head: Outside, closed: Closed) -> str:
-    """Say what a head of lost entries is, as far as the log can tell."""
-    is_proof = head.size == closed.proven_size
-    same = is_proof and head.root_start.hex().startswith(closed.proven_root[:20])
-    if head.note is not None or (same and head.root_start):
-        return f"what you gave speaks of entries that are lost: {closed}"
-    return (
-        f"what you gave is not of this history, and may be of the entries that are "
-        f"lost: {closed}"
-    )
+def _of_a_volume(head: Outside, standing: Standing, finding: Finding) -> Finding:
+    """Say of a head that does not fit whether it is of entries that are lost.
+
+    It is where it is the head that proved them. What else is typed, and a card, name no
+    volume: such a head may be of either, and of both it cannot be known.
+    """
+    for closed in standing.closed:
+        of_it = head.root_start.hex()[:WORDED], closed.proven_root[:WORDED]
+        if head.size == closed.proven_size and of_it[0] == of_it[1]:
+            return Finding(closed.size, "lost", _lost_words(closed))
+    may_be = next((c for c in standing.closed if c.proves(head.size)), None)
+    if may_be is None or head.origin is not None:
+        return finding
+    detail = f"{finding.detail}; or it is of entries that are lost: {may_be}"
+    return Finding(finding.index, finding.cause, detail)
+
+
+def _lost_words(closed: Closed) -> str:
+    return f"what you gave speaks of entries that are lost: {closed}"
 
 
 def remembered_findings(

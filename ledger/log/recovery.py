@@ -34,9 +34,10 @@ def recovered(standing: Standing, *, origin: str, index: int, text: str) -> Reco
             f"it is signed by key {record.entry.key}, which nobody knows who had: it "
             f"was enrolled in lost entries, or never"
         )
-    if not known.counts_at(closed.size - 1):
+    if not known.counts_at(closed.size):
         raise RefusedError(
-            f"key {record.entry.key} did not count any more at entry {closed.size - 1}"
+            f"key {record.entry.key} did not count any more, or not yet, at entry "
+            f"{closed.size}"
         )
     if not record.is_signed_by(known.public):
         raise RefusedError(f"the signature is not by key {record.entry.key}")

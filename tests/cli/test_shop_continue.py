@@ -1,4 +1,4 @@
-"""flitchbook shop continue, and numbers kept free: said plainly, and shown for ever."""
+"""flitchbook shop continue: said plainly, and shown for ever."""
 
 from pathlib import Path
 
@@ -43,19 +43,3 @@ def test_a_log_goes_on_and_says_for_ever_what_is_lost(bench: Bench) -> None:
     told = bench.run("record audit --level tree --against more.note")
     assert (told.code, "lost: what you gave speaks of entries" in told.out) == (0, True)
     bench.refuses(f"shop continue --proven more.note {ROOTS}", "and the log is")
-
-
-def test_numbers_are_kept_free_whenever_a_paper_turns_up(bench: Bench) -> None:
-    """By a lead; a board's, a made-up or a known one is refused."""
-    bench.refuses("record reserve C-2026-00044 --by 02", "lead")
-    bench.refuses("record reserve L26-009-01 --by 01", "keep the lot's own code free")
-    bench.refuses("record reserve nonsense --by 01", "no code of this shop")
-    said = bench.data("record reserve 'C-2026-00044' L26-009 --by 01")
-    assert said["numbers"] == ["C-2026-00044", "L26-009"]
-    bench.refuses("record reserve L26-009 --by 01", "kept free already")
-    bench.refuses("certificate show C-2026-00044", "in entries that are lost")
-    line = (
-        "lot receive --species 'Picea abies' --form sawn --boards 1 --opening "
-        "--evidence diary --by 02"
-    )
-    assert bench.data(line)["lot"] == "L26-010"

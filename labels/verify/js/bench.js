@@ -52,7 +52,9 @@ function goesOnFrom(keys, held) {
 // Says why a keys file is no later one than that which is held. Its lineage goes on
 // where the other's ends, and its tree is no smaller, and the same at the same size.
 function faultInLater(keys, held) {
-    if (keys.number <= held.number) {
+    // Nor does a next volume know which numbers lost keys files had.
+    const isNext = keys.origin !== held.origin;
+    if (!isNext && keys.number <= held.number) {
         return `That keys file is number ${keys.number}, and this page holds number ` +
             `${held.number}: nothing is newer in it.`;
     }
@@ -60,8 +62,8 @@ function faultInLater(keys, held) {
     if (!isLed) {
         return "This is not a later keys file of this shop: its roots do not follow.";
     }
-    // A next volume may be shorter: the newest entries of the older one are lost.
-    const isGrown = keys.origin !== held.origin || keys.size > held.size ||
+    // It may be shorter, too: the newest entries of the older one are lost.
+    const isGrown = isNext || keys.size > held.size ||
         (keys.size === held.size && keys.root === held.root);
     return isGrown ? ""
         : "This is not a later keys file of this shop: its log does not follow.";

@@ -72,12 +72,15 @@ def test_a_page_of_an_older_volume_takes_the_keys_of_the_next(
     """Its lineage goes on from the shop's own, though the log is shorter."""
     one = cases.sale()
     at = one.house.plan.head
-    told = json.loads(keys_of_next(one, at)) | {"number": 9, "size": at + 1}
-    with pages.opened(browser, tmp_path, keys=one.keys) as page:
+    told = json.loads(keys_of_next(one, at)) | {"number": 2, "size": at + 1}
+    with pages.opened(browser, tmp_path, keys=one.rekeyed(number=3)) as page:
         page.takes(("k", resigned(told, *one.house.live)), ("c", one.data))
 
         assert page.word == "YES"
-        assert "number 9," in page.page.locator("#keys").inner_text()
+        assert "number 2," in page.page.locator("#keys").inner_text()
+        # And none of the older one any more, which its roots did not give up.
+        page.takes(("k", one.rekeyed(number=9)))
+        assert "number 2," in page.page.locator("#keys").inner_text()
 
 
 def thieved(label: str) -> Sale:

@@ -10,6 +10,7 @@ from ledger.acts import continuing, copies, outside, witnesses
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.exchange import export, import_record
 from ledger.acts.heads import prove, sign_head
+from ledger.acts.keyring import new_key, shown_key
 from ledger.acts.settings import Settings
 from ledger.acts.shop import open_for_audit
 from ledger.acts.signing import LOG_KEY, NEXT_LOG_KEY, log_key
@@ -18,12 +19,16 @@ from ledger.audit import Outside, audit
 from ledger.audit.lately import lately
 from ledger.check import CANNOT_TELL, YES, check_certificate, check_proof
 from ledger.errors import NotFoundError, RefusedError, TamperError
+from ledger.events import ShopContinued
+from ledger.events.shop import Head
 from ledger.log import keyfile
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note, sign_note
+from ledger.log.governing import volume_origin
 from tests.ledger.log.witnessed import WITNESS, WITNESS_KEY
 from tests.ledger.losing import Lost, lose
 from tests.skerrymoor import Loft
 
+NAME = "harbour-notary"
 NOTARY = Holder(name=WITNESS, secret=WITNESS_KEY)
 FALSE = b"\x5a" * 32
 
@@ -116,7 +121,11 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
     size = made.closed.proven_size
     typed = Outside(size=size, root_start=lost.given.root_start[:10])
     (found,) = audit(shop, level="tree", against=typed).findings
-    assert "speaks of entries that are lost" in found.detail
+    assert "speaks of entries that are lost" in found.detail and found.is_open
+    # Words of another root may be of either volume, and hide no fork of this one.
+    typed = Outside(size=size, root_start=FALSE[:10])
+    (found,) = audit(shop, level="tree", against=typed).findings
+    assert "or it is of entries that are lost" in found.detail and not found.is_open
     assert outside.hold_against(shop.store, shop.folder, None, lost.note, "") is None
     export(shop, tmp_path / "out")
     import_record(tmp_path / "out", tmp_path / "in", Settings())
@@ -127,7 +136,7 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
 
 def test_a_witness_begins_the_next_volume_anew(loft: Loft, tmp_path: Path) -> None:
     """What it signed of the older one stands; of the next one it has seen nothing."""
-    shop, known = loft.shop, witnesses.add(loft.shop.folder, WITNESS, NOTARY.key)
+    shop, known = loft.shop, witnesses.add(loft.shop.folder, NAME, NOTARY.key)
 
     def signed() -> int:
         given = witnesses.give(shop, known)
@@ -191,6 +200,29 @@ def test_nothing_less_than_a_proof_closes_a_log(loft: Loft) -> None:
 
     assert (shop.keys / LOG_KEY).read_bytes() == kept
     assert audit(shop).findings == () and shop.standing().volume == 1
+
+
+def test_an_audit_sees_that_a_volume_closes_another_history(loft: Loft) -> None:
+    """Said past the act, with the roots; at every level that judges what is said."""
+    shop, hands = loft.shop, loft.hands("01", "roots")
+    made = continuing.go_on(shop, beyond(loft), hands)
+    size = shop.store.head().size
+    origin, later = made.entry.origin, volume_origin(shop.standing())
+    event = ShopContinued(
+        origin=later,
+        number=3,
+        log=shown_key(loft.keys["03"], origin=later, purpose="log"),
+        closed=Head(origin=origin, size=size, root="a5" * 32),
+        proven=Head(origin=origin, size=size + 1, root="5a" * 10),
+    )
+    with pytest.raises(RefusedError, match="enrolled before"), shop.turn() as turn:
+        turn.say(event, hands)
+    fresh = shown_key(new_key(shop.entropy), origin=later, purpose="log")
+    with shop.turn() as turn:
+        turn.say(replace(event, log=fresh), hands)
+    found = audit(shop, level="roles").findings
+
+    assert (size, "checkpoint") in [(each.index, each.cause) for each in found]
 
 
 def test_a_power_cut_leaves_the_old_volume_or_the_new(loft: Loft) -> None:

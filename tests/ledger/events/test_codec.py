@@ -100,6 +100,8 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
         told |= {"serials": ("26-0001-8",)}
     if "countries" in told:
         told |= {"countries": tuple(sorted(set(told["countries"])))}
+    if "numbers" in told:
+        told |= {"numbers": tuple(sorted(set(told["numbers"])))}
     if "may_be_from" in told:
         told |= {"may_be_from": None if told["origin"] else ("CM", "GA")}
     if {"lot", "batch", "number"} <= told.keys():

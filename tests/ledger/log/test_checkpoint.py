@@ -13,6 +13,7 @@ from ledger.log.checkpoint import (
     Checkpoint,
     Note,
     NoteKey,
+    is_of_volume,
     parse_checkpoint,
     parse_note,
     sign_note,
@@ -306,3 +307,16 @@ def test_a_plus_in_a_key_s_base64_is_no_end_of_it() -> None:
 
     assert several
     assert all(str(NoteKey.parse(text)) == text for text in several)
+
+
+@pytest.mark.parametrize("first", ["ledger-0f", "skerry.example/log", "a/v2", "/v3"])
+def test_a_log_goes_on_in_volumes_of_its_own_name(first: str) -> None:
+    """Each in those behind it, and in none before it or of another log's."""
+    names = [first, *(f"{first}/v{number}" for number in (2, 3, 10, 999_999))]
+    for place, name in enumerate(names):
+        assert [is_of_volume(name, later) for later in names] == [
+            n >= place for n in range(len(names))
+        ]
+    for other in ("/v1", "/v0", "/v02", "/v1000000", "/v", "/V2", "v2", "/v2/", "/v２"):
+        assert not is_of_volume(first, first + other)
+    assert not is_of_volume(first, f"x{first}/v2")

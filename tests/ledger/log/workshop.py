@@ -164,7 +164,8 @@ class Workshop:
     def origin_of(self, event: Event) -> str:
         """Return the origin of what is said: a founding and a volume name their own."""
         begins = event["kind"].startswith("shop.") and "origin" in event
-        return str(event["origin"]) if begins else self.standing.origin
+        is_named = begins or not self.standing.origin
+        return str(event["origin"]) if is_named else self.standing.origin
 
     def approved(self, event: Event, yes: Sequence[str], version: int = 0) -> Event:
         """Return the event with the approvals of these keys, or bare for none."""
