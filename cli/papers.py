@@ -178,11 +178,15 @@ def owner_card(
 ) -> OwnerCard:
     """Return what an owner's card shows."""
     event = paper.event
+    with shop.store.reading() as session:
+        # What was repaired years later was not made then.
+        first, *_ = certificates_of(session, event.serial)
+        year = int(first.issued_on[:4])
     return OwnerCard(
         shop=paper.shop,
         model=event.model,
         kind=event.instrument or "",
-        year=int(event.issued_on[:4]),
+        year=year,
         run=run_words(event.run, tongue(language)),
         serial=event.serial,
         certificate=event.number,

@@ -22,8 +22,8 @@ from labels.tongue import term, tongue
 CHECK = Style(face=faces.TEXT, size=9, floor=8)
 TO_CHECK = term(
     "Ask the shop for its page that checks, once. Then, in a browser of today and with "
-    "no network, open this file in it: the answer is YES, NO or CANNOT TELL. Nothing "
-    "is installed, nothing is sent."
+    "no network, open this file in it: the answer is YES; YES, BUT; NO; or CANNOT "
+    "TELL. Nothing is installed, nothing is sent."
 )
 THE_SQUARE = term("With the paper alone, give it what the square says.")
 THEN_LOOK = term(

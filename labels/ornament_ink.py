@@ -79,8 +79,9 @@ def draw_end_grain(
     *,
     weight: float = OFFICE,
     ink: str = WALNUT,
+    with_check: bool = True,
 ) -> None:
-    """Draw the end grain of a hash around a place [mm]."""
+    """Draw the end grain of a hash around a place [mm]; its check may be left out."""
     found = end_grain(digest, radius)
     canvas = page.canvas
     canvas.saveState()
@@ -90,7 +91,8 @@ def draw_end_grain(
     for ring in found.rings:
         _ring(page, middle, ring, weight)
     _dot(page, _moved(found.pith, middle), PITH)
-    _fill(page, [_moved(point, middle) for point in found.check])
+    if with_check:
+        _fill(page, [_moved(point, middle) for point in found.check])
     canvas.restoreState()
 
 

@@ -8,5 +8,5 @@ def words(say: Tongue) -> str:
     return say(
         "Ask the shop for its page that checks. In a browser of today, with no "
         "network, give it what the square says, or the owner certificate: the answer "
-        "is YES, NO or CANNOT TELL."
+        "is YES; YES, BUT; NO; or CANNOT TELL."
     )

@@ -1,20 +1,24 @@
 """The transfer slip: what hands an instrument on, with its code under a fold.
 
 A third of a sheet on its side. The right leaf is folded over the middle one and closed
-there, so that serial and words stay outside and the code lies inside. It names no
-owner, and every shop can tell from its number whether it still works.
+there, so that serial and words stay outside and the code lies inside. What lies on the
+code is dark with end grain, so that neither leaf shows it against the light. It names
+no owner, and every shop can tell from its number whether it still works.
 """
 
 from dataclasses import dataclass
 
 from labels import archive, faces, qr
-from labels.ornament_ink import CoreSize, draw_core
+from labels.marks import Box
+from labels.ornament_ink import CoreSize, draw_core, draw_end_grain
 from labels.page import (
     INK,
     MM,
     WALNUT,
+    WHITE,
     Page,
     Style,
+    box,
     in_two,
     least,
     open_document,
@@ -41,6 +45,10 @@ SYMBOL_AT = (INSIDE[1] - 29 * MODULE - 2.5, 19.0)
 CODE_TOP, CODE_PITCH = 23.0, 7.0
 LINES_TOP, LINES_PITCH = 62.5, 9.0
 LEADING, GAP = 3.5, 1.6
+# What the folded leaf lays on the code and its square, with room for a crooked fold.
+COVER: Box = (MIDDLE[0] - 3, 14.8, LEAF - MARGIN, 32.4)
+USE_TOP = 52.8
+GRAIN = 0.4  # of a ring of end grain there [pt]
 
 HEAD = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07, floor=7)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=8.6, floor=6.8)
@@ -48,29 +56,31 @@ SERIAL = Style(face=faces.DATA_HEAVY, size=27, floor=10)
 MODEL = Style(face=faces.TEXT_SEMIBOLD, size=14, floor=9, may_shorten=True)
 BESIDE = Style(face=faces.TEXT_ITALIC, size=9, colour=WALNUT, floor=7, may_shorten=True)
 SHOP = Style(face=faces.TEXT, size=9.4, floor=7, may_shorten=True)
+CLOSED = Style(face=faces.TEXT_SEMIBOLD, size=9.4, floor=8)
 BODY = Style(face=faces.TEXT, size=8.4, floor=6.8)
 CODE = Style(face=faces.DATA_HEAVY, size=16, floor=12)
 LABEL = Style(face=faces.TEXT_ITALIC, size=8, colour=WALNUT, floor=6.8)
 
+KEEP_CLOSED = term("Keep it closed. Open it only when you sell.")
 HANDED_ON = term(
     "Hand this to the next owner, closed. Whoever holds it can have the instrument "
     "entered in their name. The maker’s record: no title, no permit."
 )
 STEPS = (
-    term("Keep it closed, and apart from the instrument."),
     term(
-        "When you sell the instrument or give it away, hand this over with it. The "
-        "code works once: the shop enters the next owner, and makes the next slip."
+        "Keep it apart from the instrument. When you sell the instrument or give it "
+        "away, hand this over with it. The code works once: the shop enters the next "
+        "owner, and makes the next slip."
     ),
     term(
         "If it was open when you got it, ask the shop before you pay. If it is lost, "
-        "write to the shop: thirty days after a notice to the owner it knows, another "
-        "takes its place. Until then this one works."
+        "write to the shop: thirty days after the shop enters the loss, it makes a new "
+        "slip. Until then this one works."
     ),
 )
 TO_THE_SHOP = term(
     "Send the shop the code, the serial and the new owner’s name, or this whole leaf. "
-    "No nought, one, eight or nine is in the code; small letters will do."
+    "The code has no 0, 1, 8 or 9; small letters will do."
 )
 
 
@@ -101,7 +111,7 @@ def draw(slip: TransferSlip) -> bytes:
     title = title.format(number=slip.number, serial=slip.serial)
     page = open_document(SIZE, title, slip.language)
     _outside(page, slip, say)
-    _use(page, say)
+    _use(page, slip, say)
     _fold(page)
     _inside(page, slip, say)
     turn_over(page)
@@ -128,8 +138,10 @@ def _outside(page: Page, slip: TransferSlip, say: Tongue) -> None:
     write(page, (left, y), told, BESIDE, within=wide, field="certificate")
     write(page, (left, y + 4.6), slip.shop, SHOP, within=wide, field="shop")
     rule(page, OUTSIDE, 48.6)
-    style, lines = wrap_small(say(HANDED_ON), BODY, wide, 7)
-    write_lines(page, (left, 53.4), lines, style, 3.7)
+    style, lines = wrap_small(say(KEEP_CLOSED), CLOSED, wide, 1)
+    y = write_lines(page, (left, 53.4), lines, style, 4.0) + 0.6
+    style, lines = wrap_small(say(HANDED_ON), BODY, wide, 5)
+    write_lines(page, (left, y), lines, style, 3.7)
     draw_core(page, (left, CORE_TOP), slip.leaf, CORE)
     below = CORE_TOP + CORE.height + 2.8
     drawn = say("core of entry {entry}").format(entry=thousands(slip.entry))
@@ -146,15 +158,33 @@ def _model(page: Page, model: str, left: float, wide: float) -> float:
     return y
 
 
-def _use(page: Page, say: Tongue) -> None:
-    """Set how it is used, which the folded leaf covers."""
+def _use(page: Page, slip: TransferSlip, say: Tongue) -> None:
+    """Set how it is used, and what lies on the code, which the folded leaf covers."""
     left, right = MIDDLE
     write(page, (left, 9.6), say("How it is used"), HEAD, within=right - left)
     oxford(page, MIDDLE, 11.8, "small")
-    y = 18.0
+    _cover(page, slip.leaf)
+    y = USE_TOP
     for words in STEPS:
-        style, lines = wrap_small(say(words), BODY, right - left, 8)
+        style, lines = wrap_small(say(words), BODY, right - left, 5)
         y = write_lines(page, (left, y), lines, style, LEADING) + GAP
+
+
+def _cover(page: Page, leaf: bytes) -> None:
+    """Darken what lies on the code: the slip's end grain twice, white on ink."""
+    x, y, w, h = COVER
+    canvas = page.canvas
+    canvas.saveState()
+    path = canvas.beginPath()
+    path.rect(x * MM, (page.height - y - h) * MM, w * MM, h * MM)
+    canvas.clipPath(path, stroke=0, fill=0)
+    box(page, x, y, w, h, INK)
+    for digest, across in ((leaf, 0.3), (leaf[::-1], 0.7)):
+        middle = (x + across * w, y + h / 2)
+        draw_end_grain(
+            page, middle, digest, w * 0.8, weight=GRAIN, ink=WHITE, with_check=False
+        )
+    canvas.restoreState()
 
 
 def _fold(page: Page) -> None:
@@ -170,9 +200,8 @@ def _fold(page: Page) -> None:
 def _inside(page: Page, slip: TransferSlip, say: Tongue) -> None:
     """Set what lies under the fold: the code, its square, who sends it."""
     left, right = INSIDE
-    words = say("Fold here, and open only when you sell")
-    style, lines = wrap_small(words, HEAD, right - left, 1)
-    write_lines(page, (left, 9.6 - 3.4 * (len(lines) - 1)), lines, style, 3.4)
+    words = say("Fold here, and close it")
+    write(page, (left, 9.6), words, HEAD, within=right - left)
     oxford(page, INSIDE, 11.8, "small")
     groups = slip.code.split("-")
     pairs = ["-".join(groups[at : at + 2]) for at in range(0, len(groups), 2)]

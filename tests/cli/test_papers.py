@@ -221,6 +221,15 @@ def test_a_paper_in_another_language_shows_the_same_facts(loft: Loft) -> None:
     )
 
 
+def test_a_card_says_the_year_of_the_first_certificate(loft: Loft) -> None:
+    """Not that of a top replaced five years on, whose certificate is of its own day."""
+    paper = certificate_paper(loft.shop, loft.issue(loft.build()))
+    later = replace(paper.event, issued_on="2031-03-01")
+    card = papers.owner_card(loft.shop, replace(paper, event=later), "V#1", "key")
+
+    assert card.year == int(paper.event.issued_on[:4]) != 2031
+
+
 def test_a_card_names_the_woods_of_top_and_back_before_the_heaviest(
     loft: Loft,
 ) -> None:

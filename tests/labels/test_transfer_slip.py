@@ -3,13 +3,18 @@
 from dataclasses import replace
 
 import pytest
+from PIL import ImageChops, ImageOps, ImageStat
 
 from labels import picture, qr
 from labels.transfer_slip import (
+    COVER,
     FOLD,
     INSIDE,
     MIDDLE,
+    MODULE,
     OUTSIDE,
+    SIZE,
+    SYMBOL_AT,
     TransferSlip,
     draw,
     notices,
@@ -52,6 +57,23 @@ def test_the_square_holds_the_code_and_nothing_else() -> None:
 
     assert reading.symbols(shown) == [SLIP.scan]
     assert qr.board_symbol(SLIP.scan).level == "H"
+
+
+def test_closed_against_the_light_the_square_is_not_read() -> None:
+    """Dark end grain lies on all of it and on the code, and ends before the fold."""
+    shown = picture.grey(draw(SLIP), page=0, dpi=300)
+    fold = round(shown.width * FOLD / SIZE[0])
+    leaf = shown.crop((fold, 0, shown.width, shown.height))
+    under = shown.crop((fold - leaf.width, 0, fold, shown.height))
+    through = ImageChops.darker(leaf, ImageOps.mirror(under))
+    x, y, wide, high = (round(part * shown.width / SIZE[0]) for part in COVER)
+    grain = ImageStat.Stat(shown.crop((x, y, x + wide, y + high))).mean[0]
+
+    assert reading.symbols(leaf) == [SLIP.scan]
+    assert reading.symbols(through) == []
+    assert grain < 255 / 3
+    assert COVER[0] <= 2 * FOLD - (SYMBOL_AT[0] + 29 * MODULE) - 2
+    assert FOLD > COVER[0] + COVER[2] >= 2 * FOLD - INSIDE[0] + 2
 
 
 def test_drawn_again_it_is_the_same_and_another_code_another_slip() -> None:
