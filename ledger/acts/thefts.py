@@ -99,10 +99,12 @@ def require_may_erase(turn: Turn, subject: str) -> None:
             )
 
 
-def claimant_of(shop: Shop, serial: str, number: int) -> str:
-    """Return the subject of whoever made a report."""
+def report_made(shop: Shop, serial: str, number: int) -> TheftReport:
+    """Return a report by its number; its entry was the first to name the claimant."""
     with shop.store.reading() as session:
-        return _report(session, serial, number).claimant
+        found = _report(session, serial, number)
+        session.expunge(found)
+    return found
 
 
 def _report(session: Session, serial: str, number: int) -> TheftReport:
