@@ -20,13 +20,13 @@ from ledger.audit.present import digests_in
 from ledger.audit.walk import ROLES, Walk
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments
-from ledger.log.attachments import UNFINISHED, sync_folder
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.keysfile import write_keys_file
 from ledger.log.sealedfile import Lock
 from ledger.log.standing import Standing
+from ledger.log.strokes import UNFINISHED, sync_folder
 from ledger.views import fold
 from ledger.views.subjects import known_subjects
 

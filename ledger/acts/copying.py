@@ -20,10 +20,10 @@ from ledger.acts.settings import FILE, write_settings
 from ledger.acts.shop import Entropy, Shop
 from ledger.errors import RefusedError
 from ledger.log import attachments
-from ledger.log.attachments import UNFINISHED
 from ledger.log.entry import parse_record
 from ledger.log.sealedfile import SEALED, Lock, pieces_of, seal
 from ledger.log.store import Store
+from ledger.log.strokes import UNFINISHED
 from ledger.log.vaultcopy import vault_bytes
 
 LEDGER = "ledger.sqlite3"

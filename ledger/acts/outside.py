@@ -27,6 +27,7 @@ from ledger.log.entry import parse_record
 from ledger.log.keys import PublicKey
 from ledger.log.seen import Left, Seen, SignedHead
 from ledger.log.store import Store
+from ledger.log.strokes import write_over
 from ledger.views.standing import governing_rows
 
 EVIDENCE, WITNESSES = "evidence", "witnesses"
@@ -337,7 +338,7 @@ def _keep_evidence(folder: Path, signed: SignedHead) -> None:
     name = f"{signed.day}-{signed.head.size}-{sha256(data).hexdigest()[:16]}.note"
     try:
         folder.mkdir(exist_ok=True)
-        seen.write_over(folder / name, data)
+        write_over(folder / name, data)
     except OSError:
         # A copy on a medium that takes no writing: this account remembers it.
         return

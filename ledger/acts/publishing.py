@@ -12,7 +12,6 @@ once the whole one is there.
 Source: C2SP tlog-tiles.
 """
 
-import os
 import shutil
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -29,6 +28,7 @@ from ledger.log.checkpoint import (
     parse_note,
     verified_checkpoint,
 )
+from ledger.log.strokes import drop_unfinished, write_over
 from ledger.log.tiles import TileReader
 
 CHECKPOINT = "checkpoint"
@@ -79,11 +79,13 @@ def bring_up(
     """
     head = parse_checkpoint(parse_note(note))
     before = _require_own_start(folder, head, tile, keys)
+    drop_unfinished(folder)
+    drop_unfinished(folder, "tile/**/*")
     written = 0
     for level, number, width in tiles.between(0 if compare_all else before, head.size):
         hashes = tile(level, number)[: width * merkle.HASH_SIZE]
         written += _lay(folder / tiles.path(level, number, width), hashes)
-    _replace(folder / CHECKPOINT, note.encode("utf-8"))
+    write_over(folder / CHECKPOINT, note.encode("utf-8"), is_public=True)
     return LaidOut(
         size=head.size,
         root=head.root,
@@ -185,25 +187,14 @@ def _root(size: int, tile: TileReader) -> bytes | None:
 def _lay(path: Path, hashes: bytes) -> bool:
     """Write a tile where none is, and tell whether it was written."""
     if not path.exists():
-        _replace(path, hashes)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_over(path, hashes, is_public=True)
         return True
     if path.is_file() and path.read_bytes() == hashes:
         return False
     raise TamperError(
         f"{path} is there and is no tile of this log: lay it out in a new folder"
     )
-
-
-def _replace(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all, in place of the one that is there."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    # No tile and no checkpoint has this name; what a power cut left goes with it.
-    new = path.with_name(f"{path.name}.new")
-    with new.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    new.replace(path)
 
 
 def _drop_parts(folder: Path) -> int:

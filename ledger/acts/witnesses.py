@@ -24,7 +24,8 @@ from ledger.log.cosignature import (
     cosigned_at,
     with_lines,
 )
-from ledger.log.seen import Left, write_over
+from ledger.log.seen import Left
+from ledger.log.strokes import write_over
 
 FOLDER = outside.WITNESSES
 KNOWN = "known.json"

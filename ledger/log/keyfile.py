@@ -19,9 +19,9 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
 from ledger.errors import NotFoundError, RefusedError, TamperError
-from ledger.log.attachments import sync_folder
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import PURPOSES, PublicKey, SecretKey, hex_bytes
+from ledger.log.strokes import sync_folder
 
 KEY_FORMAT = "flitchbook-key/1"
 # A witness's key is none of a shop's: it has no place in a log or in a keys file.

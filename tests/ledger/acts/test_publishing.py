@@ -175,7 +175,7 @@ def test_a_run_writes_only_what_is_new(tmp_path: Path) -> None:
     assert not (tmp_path / "tile/0/001.p").exists()
     assert (tmp_path / "tile/0/001").is_file()
     assert first.stat().st_mtime_ns == there
-    assert not list(tmp_path.rglob("*.new"))
+    assert not list(tmp_path.rglob("*.part"))
 
 
 def test_a_run_that_was_cut_off_is_finished_by_the_next(tmp_path: Path) -> None:
@@ -185,13 +185,17 @@ def test_a_run_that_was_cut_off_is_finished_by_the_next(tmp_path: Path) -> None:
     shutil.copytree(tmp_path, ahead)
     laid(ahead, 600)
     shutil.copytree(ahead / "tile", tmp_path / "tile", dirs_exist_ok=True)
-    (tmp_path / "checkpoint.new").write_bytes(b"half")
+    for left in ("checkpoint.x.part", "tile/0/000.x.part"):
+        (tmp_path / left).write_bytes(b"half")
     shutil.rmtree(ahead)
 
     done = laid(tmp_path, 600)
     assert (done.before, done.written, done.dropped) == (300, 0, 1)
     assert Reader(tmp_path).tree(0, 600) == Reader(tmp_path).root
     assert sorted(path.name for path in tmp_path.iterdir()) == ["checkpoint", "tile"]
+    assert not list(tmp_path.rglob("*.part"))
+    for given_out in ("checkpoint", "tile/0/000"):
+        assert (tmp_path / given_out).stat().st_mode & 0o777 == 0o644
 
 
 def test_nothing_that_was_said_is_laid_out(tmp_path: Path, certified: Loft) -> None:
