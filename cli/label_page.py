@@ -27,7 +27,6 @@ LARGEST_PAGE = 700_000
 # Where cards point under the host, and all that ever lies there.
 PLACE = "v"
 SITE_FILES = frozenset({"index.html", "keep.js", "keys.json", "status.json"})
-STATUS_START = b'{"certificates":'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,17 +126,14 @@ def _parts(shop: Any) -> Parts:
 
 def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
     """Return the newest status list, if there is one; the page judges it itself."""
-    from ledger.acts.copying import PUBLISHED
+    from ledger.acts.statuslists import newest_list
     from ledger.errors import RefusedError
+    from ledger.log.statusfile import STATUS_START
 
-    found = {
-        int(path.stem.removeprefix("status-")): path
-        for path in (shop.folder / PUBLISHED).glob("status-*.json")
-        if path.stem.removeprefix("status-").isdigit()
-    }
-    if not found:
+    found = newest_list(shop)
+    if found is None:
         return b"", "", {}
-    number, path = max(found.items())
+    number, path, _ = found
     data = show.read_file(path)
     if not data.startswith(STATUS_START):
         raise RefusedError(f"{path} is no status list: publish another")

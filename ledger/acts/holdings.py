@@ -11,7 +11,8 @@ from pathlib import Path
 from sqlmodel import col, select
 
 from ledger.acts.certificates import STATUS_TOKEN, TRANSFER_CODE
-from ledger.acts.copying import ATTACHMENTS, KEYS, LEDGER, names_in
+from ledger.acts.copying import names_in
+from ledger.acts.layout import ATTACHMENTS, KEYS, LEDGER
 from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME

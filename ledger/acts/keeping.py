@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ledger.acts.backups import Backup, is_of_this_log, note_gone, noted_backups
-from ledger.acts.copying import LEDGER
+from ledger.acts.layout import LEDGER
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, RefusedError
 from ledger.log.store import Store

@@ -20,6 +20,7 @@ from pathlib import Path
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
+from ledger.acts.layout import EVIDENCE, WITNESSES
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import merkle, queries, seen, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
@@ -30,7 +31,6 @@ from ledger.log.store import Store
 from ledger.log.strokes import write_over
 from ledger.views.standing import governing_rows
 
-EVIDENCE, WITNESSES = "evidence", "witnesses"
 DAY = len("2026-01-09")
 HERE = "kept in this account on this machine"
 NEXT = (

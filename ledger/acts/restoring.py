@@ -9,19 +9,18 @@ import secrets
 from collections.abc import Iterable
 from pathlib import Path
 
-from ledger.acts.copying import (
+from ledger.acts.copying import BESIDE, copy_named, names_in
+from ledger.acts.folders import copy_database, copy_file
+from ledger.acts.layout import (
     ATTACHMENTS,
-    BESIDE,
+    CHECKPOINTS,
     KEYS,
     LEDGER,
     PUBLISHED,
+    RECORDS,
     VAULT,
-    copy_named,
-    names_in,
+    WITNESSES,
 )
-from ledger.acts.folders import copy_database, copy_file
-from ledger.acts.heads import CHECKPOINTS
-from ledger.acts.outside import WITNESSES
 from ledger.acts.settings import FILE, read_settings
 from ledger.acts.shop import Clock, Shop, open_for_audit
 from ledger.errors import RefusedError, TamperError
@@ -30,8 +29,6 @@ from ledger.log.store import Store
 from ledger.log.strokes import write_pieces_over
 from ledger.log.vault import Vault
 from ledger.log.vaultcopy import vault_in_memory
-
-RECORDS = "records.txt"
 
 
 def is_sealed(copy: Path) -> bool:
