@@ -22,7 +22,7 @@ from sqlmodel import Session
 
 from ledger.acts.layout import EVIDENCE, WITNESSES
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log import merkle, queries, seen, tiles
+from ledger.log import queries, seen, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.keys import PublicKey
@@ -280,11 +280,8 @@ def _holds(session: Session, head: Checkpoint) -> bool:
     connection = session.connection()
     if head.size > queries.head(connection).size:
         return False
-
-    def node(level: int, number: int) -> bytes:
-        return tiles.node(level, number, lambda *at: queries.tile(connection, *at))
-
-    return merkle.edge_root(merkle.edge_at(head.size, node)) == head.root
+    root = tiles.root_of(head.size, lambda *at: queries.tile(connection, *at))
+    return root == head.root
 
 
 def _seen(store: Store, state: Path | None) -> Seen:

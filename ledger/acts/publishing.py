@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ledger.acts.heads import sign_head
+from ledger.acts.outside import NEXT, hold_against
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import merkle, tiles
@@ -57,7 +58,9 @@ def lay_out(shop: Shop, folder: Path, *, compare_all: bool = False) -> LaidOut:
 
     Raises RefusedError where the folder holds another log, and TamperError where it
     holds another history of this one, or tiles that do not fit its own checkpoint.
+    What the log's own key signed of more than the log holds is kept as evidence.
     """
+    _require_kept(shop, folder)
     note = sign_head(shop)
     standing = shop.standing()
     keys = [NoteKey(standing.origin, key) for key in (standing.log_key,) if key]
@@ -93,6 +96,16 @@ def bring_up(
         written=written,
         dropped=_drop_parts(folder),
     )
+
+
+def _require_kept(shop: Shop, folder: Path) -> None:
+    """Keep what a folder proves that the log does not hold, and refuse to go on."""
+    known = _held(folder)
+    if known is None:
+        return
+    gap = hold_against(shop.store, shop.folder, shop.state, known[1], shop.today())
+    if gap is not None:
+        raise TamperError(f"{folder}: {gap}; {NEXT}")
 
 
 def _require_own_start(
@@ -174,12 +187,8 @@ def _laid(folder: Path, size: int, level: int, number: int) -> bytes:
 
 def _root(size: int, tile: TileReader) -> bytes | None:
     """Return the root that tiles make, or None where they make none."""
-
-    def node(level: int, number: int) -> bytes:
-        return tiles.node(level, number, tile)
-
     try:
-        return merkle.edge_root(merkle.edge_at(size, node))
+        return tiles.root_of(size, tile)
     except (OSError, TamperError):
         return None
 

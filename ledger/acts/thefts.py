@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
-from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name, kept_reason
+from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import TheftReported, TheftWithdrawn
@@ -32,9 +32,7 @@ def report(
 ) -> TheftReport:
     """Enter that somebody says an instrument was taken; return the report."""
     day = said_on or shop.today()
-    checked_day(day)
-    if day > shop.today():
-        raise RefusedError(f"{day} is still to come, and today is {shop.today()}")
+    checked_past_day(day, shop.today())
     with shop.turn() as turn:
         if not certificates_of(turn.session, serial):
             raise NotFoundError(

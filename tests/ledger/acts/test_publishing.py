@@ -8,11 +8,15 @@ import base64
 import hashlib
 import random
 import shutil
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
+from ledger.acts.heads import sign_head
+from ledger.acts.layout import EVIDENCE
 from ledger.acts.publishing import CHECKPOINT, LaidOut, bring_up, lay_out
+from ledger.acts.shop import open_shop
 from ledger.errors import RefusedError, TamperError
 from ledger.log import merkle, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, sign_note
@@ -278,6 +282,26 @@ def test_a_log_that_fell_back_is_found_by_what_it_laid_out(tmp_path: Path) -> No
     (tmp_path / CHECKPOINT).write_text(signed(513, by="somebody else"))
     with pytest.raises(RefusedError, match="its key did not sign that"):
         laid(tmp_path, 512)
+
+
+def test_a_shop_that_was_put_back_is_stopped_by_what_it_laid_out(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """On an account that saw nothing of it: the folder's head is kept as evidence."""
+    shop, www, older = certified.shop, tmp_path / "www", tmp_path / "older"
+    shop.store.close()
+    shutil.copytree(shop.folder, older)
+    certified.model("Tidewarden")
+    size = lay_out(shop, www).size
+    with closing(open_shop(older, now=shop.now, entropy=shop.entropy)) as back:
+        for _ in range(2):
+            with pytest.raises(TamperError, match=f"proves {size} existed: 1 entry is"):
+                lay_out(back, www)
+        (note,) = (older / EVIDENCE).iterdir()
+        with pytest.raises(TamperError, match="kept in evidence in the shop's folder"):
+            sign_head(back)
+
+    assert note.read_bytes() == (www / CHECKPOINT).read_bytes()
 
 
 def test_a_tile_that_was_changed_is_found(tmp_path: Path) -> None:
