@@ -6,7 +6,10 @@ from typing import Any, cast
 
 from cli.papers_letter import letter_page, write_draft
 from tests.labels import reading
+from tests.shops import certified, certified_folder, loft, staffed_folder
 from tests.skerrymoor import Loft
+
+__all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
 
 DRAFT = SimpleNamespace(
     to="Amélie Rousset",
