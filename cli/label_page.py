@@ -130,14 +130,13 @@ def _newest_status(shop: Any) -> tuple[bytes, str, dict[str, Any]]:
     from ledger.errors import RefusedError
     from ledger.log.statusfile import STATUS_START
 
-    found = newest_list(shop)
-    if found is None:
+    path = newest_list(shop)
+    if path is None:
         return b"", "", {}
-    number, path, _ = found
     data = show.read_file(path)
     if not data.startswith(STATUS_START):
         raise RefusedError(f"{path} is no status list: publish another")
-    return data, f" and status list {number}", {"status": str(path)}
+    return data, f" and {path.stem}", {"status": str(path)}
 
 
 def _to_site(desk: Desk, folder: Path) -> None:

@@ -76,6 +76,7 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
     )
 
 
-def newest_list(shop: Shop) -> numbered.Numbered | None:
-    """Return the newest list that the shop issued, or None."""
-    return numbered.newest(shop.folder / PUBLISHED, STATUS_LISTS)
+def newest_list(shop: Shop) -> Path | None:
+    """Return where the newest list lies, by number and not by name; None where none."""
+    found = numbered.newest(shop.folder / PUBLISHED, STATUS_LISTS)
+    return found.path if found else None
