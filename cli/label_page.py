@@ -151,11 +151,13 @@ def _newest_status(shop: Any, keys: bytes) -> tuple[bytes, str, dict[str, Any]]:
 def _to_site(desk: Desk, folder: Path) -> None:
     """Write the files of a site, over those of an older page and over nothing else."""
     from labels import verify
+    from ledger.log.strokes import drop_unfinished
 
     parts, place = _parts(desk.shop), folder / verify.PLACE
     files = verify.site(**parts.inside)
     _require_own(folder, place, folder / verify.KEEP, files[verify.KEEP])
     place.mkdir(exist_ok=True)
+    drop_unfinished(place)
     for name, data in files.items():
         _replace(folder / name, data)
     for name in SITE_FILES:
@@ -175,6 +177,7 @@ def _to_site(desk: Desk, folder: Path) -> None:
 def _require_own(folder: Path, place: Path, keep: Path, kept: bytes) -> None:
     """Refuse to write over what is another's; `kept` is the worker's file of today."""
     from ledger.errors import NotFoundError, RefusedError
+    from ledger.log.strokes import UNFINISHED
 
     if not folder.is_dir():
         raise NotFoundError(f"there is no folder {folder}: make it, or name another")
@@ -186,7 +189,13 @@ def _require_own(folder: Path, place: Path, keep: Path, kept: bytes) -> None:
     if place.exists() and not place.is_dir():
         raise RefusedError(f"{place} is a file: name another folder with --site")
     there = {path.name for path in place.glob("*")} if place.exists() else set()
-    if other := sorted(there - SITE_FILES):
+    other = sorted(
+        name
+        for name in there - SITE_FILES
+        # What a power cut left of one of ours goes with the next run.
+        if not (name.endswith(UNFINISHED) and name.rsplit(".", 2)[0] in SITE_FILES)
+    )
+    if other:
         raise RefusedError(
             f"{place} holds {other[0]}, which is no file of this page: name another "
             f"folder with --site"
@@ -196,13 +205,11 @@ def _require_own(folder: Path, place: Path, keep: Path, kept: bytes) -> None:
 def _replace(path: Path, data: bytes) -> None:
     """Write a file whole or not at all: a visitor may be reading the old one."""
     from ledger.errors import RefusedError
+    from ledger.log.strokes import write_over
 
-    new = path.with_name(f".{path.name}.new")
     try:
-        new.write_bytes(data)
-        new.replace(path)
+        write_over(path, data, is_public=True)
     except OSError as problem:
-        new.unlink(missing_ok=True)
         raise RefusedError(
             f"{path} cannot be written ({problem.strerror}): name another folder with "
             f"--site"

@@ -125,12 +125,12 @@ def erase(
 
     code = desk.serial(serial)
     who = "The owner's name" if claimant is None else f"Claimant {claimant}'s name"
-    subject = (
-        owners.owner_subject(desk.shop, code, owner)
-        if claimant is None
-        else thefts.claimant_of(desk.shop, code, claimant)
-    )
-    since = owners.named_by(desk.shop, subject)
+    if claimant is None:
+        subject = owners.owner_subject(desk.shop, code, owner)
+        since = owners.named_by(desk.shop, subject)
+    else:
+        made = thefts.report_made(desk.shop, code, claimant)
+        subject, since = made.claimant, made.idx
     entry = people.erase(desk.shop, subject, desk.hands())
     held = record_copies.still_held(desk.shop, entry.index, since=since)
     lines = [

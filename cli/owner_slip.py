@@ -16,7 +16,6 @@ LetterOption = Annotated[
     typer.Option("--letter", help="The owner's letter; it is filed as personal."),
 ]
 FolderOption = Annotated[Path, typer.Option(help="A new folder for the draft.")]
-FACTS, ASKED = "What our record holds", "What we ask of you"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -100,15 +99,16 @@ def slip_found(desk: Desk, serial: SerialArgument) -> None:
 
 def slip_notice(desk: Desk, serial: SerialArgument, out: FolderOption) -> None:
     """Draft the notice of a lost slip to the last known owner; it is not sent."""
-    from ledger.acts.folders import new_folder, require_new, write
+    from cli.papers_letter import letter_page, write_draft
+    from ledger.acts.folders import new_folder, require_new
     from ledger.acts.ownership import draft_notice
 
     code = desk.serial(serial)
     require_new(out)
     notice = draft_notice(desk.shop, code, desk.key)
     with new_folder(out):
-        for path, data in _files(desk, out, notice):
-            write(path, data)
+        page = letter_page(desk, notice, f"{code}, transfer slip {notice.slip}")
+        write_draft(desk, out, f"draft-{notice.slip}-{code}", page)
     lines = [
         f"The notice about slip {notice.slip} is drafted, not sent: {out}",
         f"It runs until {notice.until}.",
@@ -140,41 +140,3 @@ def _state(row: Any) -> str:
     if row.ended_idx is not None:
         return f"{row.how} by entry {row.ended_idx}"
     return f"works, said to be lost {row.lost_on}" if row.lost_on else "works"
-
-
-def _files(desk: Desk, out: Path, notice: Any) -> list[tuple[Path, bytes]]:
-    from labels import letter as letters
-
-    page = _page(desk, notice)
-    show.notices(letters.notices(page))
-    drawn = letters.draw(page, paper=desk.shop.settings.paper)
-    stem = f"draft-{notice.slip}-{notice.serial}"
-    return [
-        (out / f"{stem}.pdf", drawn),
-        (out / f"{stem}.txt", letters.text(page).encode()),
-    ]
-
-
-def _page(desk: Desk, notice: Any) -> Any:
-    from cli.papers_letterhead import letterhead_of
-    from labels.letter import LetterPage, Part
-    from ledger.acts.signing import person_name
-
-    shop = desk.shop
-    return LetterPage(
-        head=letterhead_of(shop),
-        day=shop.today(),
-        to=notice.to,
-        about=f"{notice.serial}, transfer slip {notice.slip}",
-        parts=(
-            Part(heading="", paragraphs=(notice.opening,)),
-            Part(heading=FACTS, paragraphs=notice.facts),
-            Part(heading=ASKED, paragraphs=notice.asked),
-        ),
-        closing=(
-            f"Please answer to {person_name(shop, desk.person)} at "
-            f"{shop.standing().name}."
-        ),
-        note=notice.caveat,
-        as_of_entry=shop.store.head().size - 1,
-    )

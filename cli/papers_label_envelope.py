@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from labels.envelope import Envelope
 from labels.tongue import Tongue, term, tongue
-from ledger.acts.names import checked_day
+from ledger.acts.names import checked_past_day
 from ledger.acts.shop import Shop
 from ledger.acts.signing import find_person, holder_name, person_name
 from ledger.errors import NotFoundError, RefusedError
@@ -165,9 +165,5 @@ def _decides(shop: Shop, standing: Standing, known: KeyRecord, say: Tongue) -> s
 def _day(shop: Shop, text: str) -> str:
     """Return the day of sealing; one that is still to come is refused."""
     today = shop.today()
-    checked_day(text or None)
-    if text > today:
-        raise RefusedError(
-            f"{text} is still to come, and today is {today}: look at the day again"
-        )
+    checked_past_day(text or today, today)
     return text or today

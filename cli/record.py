@@ -97,7 +97,6 @@ def audit(
         lines,
         whole=bool(report),
         answer=words,
-        newest_outside=report.newest_outside,
         outside=record_outside.data(left),
         kept_as_evidence=bool(evidence),
         account=unwritten,

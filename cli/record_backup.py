@@ -110,6 +110,18 @@ def changes(report: Any) -> list[Any]:
     return [f for f in report.findings if not f.is_open and f.cause != "edition"]
 
 
+def whole_report(shop: Any, refusal: str) -> Any:
+    """Audit a copy; TamperError with this and the worst where it is not whole."""
+    from ledger.audit import audit
+    from ledger.errors import TamperError
+
+    report = audit(shop, progress=show.Progress("auditing"))
+    changed = changes(report)
+    if changed or report.is_clouded:
+        raise TamperError(f"{refusal}: {(*changed, *report.findings)[0]}")
+    return report
+
+
 def _targets(desk: Desk, folders: list[Path] | None) -> list[Path]:
     """Return where copies go: what was named, else what the settings name."""
     from ledger.acts.settings import read_settings
@@ -191,22 +203,15 @@ def _into(desk: Desk, target: Path, lock: Any, keep: int | None) -> dict[str, An
 def _audited(copy: Path, lock: Any) -> Any:
     """Walk over a copy where it lies, through its seal; TamperError where it is not."""
     from ledger.acts.restoring import open_copy_for_audit, require_sealed_whole
-    from ledger.audit import audit as walk
-    from ledger.errors import TamperError
 
     shop = open_copy_for_audit(copy, now=context.now, lock=lock)
     try:
-        report = walk(shop, progress=show.Progress("auditing"))
+        refusal = f"the copy in {copy} is not whole, and neither may the shop be"
+        report = whole_report(shop, refusal)
     finally:
         shop.close()
     if lock is not None:
         require_sealed_whole(copy, lock)
-    changed = changes(report)
-    if changed or report.is_clouded:
-        worst = (*changed, *report.findings)[0]
-        raise TamperError(
-            f"the copy in {copy} is not whole, and neither may the shop be: {worst}"
-        )
     return report
 
 

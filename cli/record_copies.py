@@ -8,7 +8,7 @@ from typing import Any
 
 def words(shop: Any, size: int) -> str:
     """Say when the shop was last copied, and how much was entered since."""
-    from ledger.acts.backups import is_due, is_of_this_log, newest_backup
+    from ledger.acts.backups import is_of_this_log, newest_backup
 
     made = newest_backup(shop.folder)
     if made is None:
@@ -26,7 +26,7 @@ def words(shop: Any, size: int) -> str:
     newer = max(size - made.size, 0)
     since = "1 entry" if newer == 1 else f"{newer} entries"
     due = (
-        " A COPY IS DUE: flitchbook record backup." if is_due(shop, made, size) else ""
+        " A COPY IS DUE: flitchbook record backup." if _is_due(shop, made, size) else ""
     )
     return (
         f"Newest backup: {made.name} of {made.day}, {made.size} entries, opened and "
@@ -36,7 +36,7 @@ def words(shop: Any, size: int) -> str:
 
 def data(shop: Any, size: int) -> dict[str, Any] | None:
     """Return the newest copy as data, or None where none is known."""
-    from ledger.acts.backups import is_due, is_of_this_log, newest_backup
+    from ledger.acts.backups import is_of_this_log, newest_backup
 
     made = newest_backup(shop.folder)
     if made is None:
@@ -50,7 +50,7 @@ def data(shop: Any, size: int) -> dict[str, Any] | None:
         "of_this_log": is_of_this_log(shop, made),
         "offsite": made.is_elsewhere,
         "sealed": made.sealed,
-        "due": is_due(shop, made, size),
+        "due": _is_due(shop, made, size),
     }
 
 
@@ -81,6 +81,12 @@ def held_words(held: list[Any]) -> list[str]:
 def held_data(held: list[Any]) -> list[dict[str, Any]]:
     """Return the copies that an erasure does not reach, as data."""
     return [{"name": m.name, "made": m.at, "sealed": m.sealed} for m in held]
+
+
+def _is_due(shop: Any, made: Any, size: int) -> bool:
+    from ledger.acts.due import is_due
+
+    return is_due(made.day, shop.today(), entries_since=size - made.size)
 
 
 def _disk_words(shop: Any) -> str:

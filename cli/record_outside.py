@@ -13,11 +13,12 @@ def newest(shop: Any, on_papers: tuple[int, str] | None = None) -> Any:
 
 def words(shop: Any, left: Any, size: int) -> str:
     """Say which head left last and how much came since, and when a slip is due."""
-    from ledger.acts.leaving import is_due
+    from ledger.acts.due import is_due
 
+    since = size if left is None else max(size - left.size, 0)
     due = (
         " A witness slip is due: flitchbook record checkpoint --out slip.pdf."
-        if is_due(left, shop.today())
+        if is_due(left and left.day, shop.today(), entries_since=since)
         else ""
     )
     if left is None:
@@ -25,7 +26,6 @@ def words(shop: Any, left: Any, size: int) -> str:
             f"No checkpoint has left this machine, as far as is known here: all "
             f"{size:,} entries rest on the shop's word alone.{due}"
         )
-    since = max(size - left.size, 0)
     rest = "1 entry since rests" if since == 1 else f"{since:,} entries since rest"
     return (
         f"Newest checkpoint outside this machine: {left.size:,}, {left.how} "

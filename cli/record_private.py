@@ -10,10 +10,20 @@ from cli import show
 from cli.context import Desk, reads
 
 NameArgument = Annotated[
-    str, typer.Argument(help="A badge, a name, or with --owner a serial.")
+    str,
+    typer.Argument(help="A badge, a name, or a serial with --owner or --claimant."),
 ]
 OwnerOption = Annotated[
-    bool, typer.Option("--owner", help="It is a serial: its registered owner is meant.")
+    int | None,
+    typer.Option(
+        "--owner", help="It is a serial: this owner is meant, the first as 1."
+    ),
+]
+ClaimantOption = Annotated[
+    int | None,
+    typer.Option(
+        "--claimant", help="It is a serial: whoever made the report of this number."
+    ),
 ]
 
 
@@ -22,7 +32,12 @@ def add_to(app: typer.Typer) -> None:
     reads(app)(private)
 
 
-def private(desk: Desk, name: NameArgument, owner: OwnerOption = False) -> None:
+def private(
+    desk: Desk,
+    name: NameArgument,
+    owner: OwnerOption = None,
+    claimant: ClaimantOption = None,
+) -> None:
     """Say what the vault keeps of somebody, and what erasing would leave.
 
     No name and no value is told.
@@ -30,9 +45,7 @@ def private(desk: Desk, name: NameArgument, owner: OwnerOption = False) -> None:
     from ledger.acts import private as keeping
     from ledger.acts.backups import newest_backup
 
-    wanted = desk.serial(name) if owner else name
-    subject = keeping.find_subject(desk.shop, wanted, is_serial=owner)
-    kept = keeping.kept(desk.shop, subject)
+    kept = keeping.kept(desk.shop, _subject(desk, name, owner, claimant))
     copy = newest_backup(desk.shop.folder)
     lines = [
         *_kept(kept),
@@ -42,6 +55,18 @@ def private(desk: Desk, name: NameArgument, owner: OwnerOption = False) -> None:
     show.answer(
         desk, lines, **asdict(kept), newest_copy=None if copy is None else copy.name
     )
+
+
+def _subject(desk: Desk, name: str, owner: int | None, claimant: int | None) -> str:
+    from ledger.acts import owners, private, thefts
+
+    if owner is not None and claimant is not None:
+        raise typer.BadParameter("one is asked about: --owner or --claimant")
+    if owner is not None:
+        return owners.owner_subject(desk.shop, desk.serial(name), owner)
+    if claimant is not None:
+        return thefts.report_made(desk.shop, desk.serial(name), claimant).claimant
+    return private.find_subject(desk.shop, name)
 
 
 def _kept(kept: Any) -> Iterator[str]:

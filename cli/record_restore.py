@@ -36,8 +36,6 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
     from ledger.acts.folders import new_folder
     from ledger.acts.restoring import put_back, require_copy
     from ledger.acts.shop import open_for_audit
-    from ledger.audit import audit as walk
-    from ledger.errors import TamperError
 
     require_copy(copy)
     desk.told_pins(pin_file)
@@ -47,11 +45,8 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
         put_back(copy, desk.folder, lock=lock)
         shop = open_for_audit(desk.folder, now=context.now)
         try:
-            report = walk(shop, progress=show.Progress("auditing"))
-            changed = record_backup.changes(report)
-            if changed or report.is_clouded:
-                worst = (*changed, *report.findings)[0]
-                raise TamperError(f"{copy} is not put back, it is not whole: {worst}")
+            refusal = f"{copy} is not put back, it is not whole"
+            report = record_backup.whole_report(shop, refusal)
             note_backup(
                 shop,
                 copy,

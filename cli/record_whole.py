@@ -49,7 +49,6 @@ def whole(desk: Desk) -> None:
         audited=None if told.audited is None else asdict(told.audited),
         read_now=told.read,
         unread=told.unread,
-        newest_outside=told.newest_outside,
         outside=record_outside.data(left),
         findings=show.findings(told.findings),
         closed=shop_continue.data(told.closed),

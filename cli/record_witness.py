@@ -46,7 +46,7 @@ PinOption = Annotated[
     bool, typer.Option("--pin", help="Ask for a PIN under which the key rests.")
 ]
 PIN_LABEL = "witness"
-LARGEST_KEY, LARGEST_REQUEST = 8_192, 131_072
+LARGEST_KEY = 8_192
 
 
 @reads(app)
@@ -108,6 +108,7 @@ def take(desk: Desk, name: NameArgument, reply: ReplyArgument) -> None:
     """Keep what a witness signed: from then on that head is outside this machine."""
     from ledger.acts import witnesses
     from ledger.errors import TamperError
+    from ledger.log.cosignature import LARGEST_REQUEST
 
     shop = desk.shop
     try:
@@ -164,6 +165,7 @@ def sign(
     """Sign a log's head as its witness, if it goes on from the last one signed."""
     from ledger.acts import witnessing
     from ledger.log.checkpoint import NoteKey
+    from ledger.log.cosignature import LARGEST_REQUEST
 
     show.require_new(out)
     own = show.read_file(key, most=LARGEST_KEY)

@@ -1,19 +1,10 @@
 """flitchbook shop: the keys of cards and of the log, when they were in other hands."""
 
-from typing import Annotated
-
 import typer
 
 from cli import show
 from cli.context import Desk, signs
-
-SinceOption = Annotated[
-    str,
-    typer.Option(
-        help="The first entry that is not answered for, or since when: 1234, a day, "
-        "or a moment such as 2026-11-24T16:40:00Z, in UTC."
-    ),
-]
+from cli.person_compromised import SinceOption
 
 
 def add_to(app: typer.Typer) -> None:

@@ -8,21 +8,18 @@ their lines in `exports`, because an erasure reaches neither.
 """
 
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 
 from ledger.acts.jottings import jot, jottings
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError
 from ledger.log.checkpoint import parse_checkpoint, parse_note
-from ledger.log.entry import at_moment, at_text
+from ledger.log.entry import at_text
 
 BACKUPS = "backups"
 EXPORTS = "exports"
 # Where a copy lay when it was made.
 ELSEWHERE, SAME_DISK = "another disk", "the same disk"
-# A house that loses a week of entries can still ask everybody what they did.
-DUE_AFTER = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,17 +103,6 @@ def noted_exports(folder: Path) -> list[Backup]:
 def newest_backup(folder: Path) -> Backup | None:
     """Return the newest copy that a shop's folder knows of, or None."""
     return next(reversed(noted_backups(folder)), None)
-
-
-def is_due(shop: Shop, backup: Backup | None, size: int) -> bool:
-    """Tell whether a copy is due: none there is, or an old one and entries since."""
-    if backup is None:
-        return True
-    try:
-        age = shop.now() - at_moment(backup.at)
-    except (LedgerError, ValueError):
-        return True
-    return size > backup.size and age > DUE_AFTER
 
 
 def is_on_same_disk(one: Path, other: Path) -> bool:

@@ -1,7 +1,6 @@
 """A shop vouched for and copied: its keys file, its backup, its views folded again."""
 
 from collections.abc import Sequence
-from contextlib import suppress
 from datetime import timedelta
 from itertools import chain, count
 from pathlib import Path
@@ -9,24 +8,27 @@ from pathlib import Path
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
+from ledger.acts import numbered
 from ledger.acts.backups import names_taken
-from ledger.acts.copying import PUBLISHED, copy_shop
+from ledger.acts.copying import copy_shop
 from ledger.acts.folders import new_folder, write
 from ledger.acts.heads import sign_head
 from ledger.acts.holdings import HOLDS, holdings_of, holds_text
+from ledger.acts.layout import PUBLISHED
 from ledger.acts.names import REASON
+from ledger.acts.numbered import KEYS_FILES
 from ledger.acts.shop import Shop
 from ledger.audit.present import digests_in
 from ledger.audit.walk import ROLES, Walk
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import attachments
-from ledger.log.attachments import UNFINISHED, sync_folder
 from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey
 from ledger.log.keysfile import write_keys_file
 from ledger.log.sealedfile import Lock
 from ledger.log.standing import Standing
+from ledger.log.strokes import UNFINISHED, sync_folder
 from ledger.views import fold
 from ledger.views.subjects import known_subjects
 
@@ -52,9 +54,8 @@ def publish_keys(shop: Shop, roots: Sequence[SecretKey]) -> Path:
 
 def newest_keys(shop: Shop) -> Path | None:
     """Return the newest keys file that the shop published, or None."""
-    published = (shop.folder / PUBLISHED).glob("keys-*.json")
-    numbered = (p for p in published if p.stem.removeprefix("keys-").isdigit())
-    return max(numbered, key=_number, default=None)
+    found = numbered.newest(shop.folder / PUBLISHED, KEYS_FILES)
+    return found.path if found else None
 
 
 def back_up(shop: Shop, folder: Path, *, lock: Lock | None = None) -> Path:
@@ -136,12 +137,9 @@ def _published(
     shop: Shop, walk: Walk, lineage: Sequence[bytes], roots: Sequence[SecretKey]
 ) -> Path:
     """Write the keys file under the next number that nobody else took meanwhile."""
-    folder = shop.folder / PUBLISHED
-    newest = newest_keys(shop)
-    number = _number(newest) if newest else 0
-    while True:
-        number += 1
-        data = write_keys_file(
+
+    def made(number: int) -> bytes:
+        return write_keys_file(
             walk.standing,
             lineage=lineage,
             number=number,
@@ -150,15 +148,8 @@ def _published(
             root=walk.root,
             roots=roots,
         )
-        folder.mkdir(exist_ok=True)
-        path = folder / f"keys-{number:04d}.json"
-        with suppress(FileExistsError):
-            write(path, data)
-            return path
 
-
-def _number(path: Path) -> int:
-    return int(path.stem.removeprefix("keys-"))
+    return numbered.keep_next(shop.folder / PUBLISHED, KEYS_FILES, made).path
 
 
 def _fold_again(shop: Shop, session: Session) -> set[str]:

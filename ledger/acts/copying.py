@@ -14,23 +14,25 @@ from pathlib import Path
 from ledger.acts.backups import BACKUPS, EXPORTS
 from ledger.acts.filling import fill
 from ledger.acts.folders import copy_database, copy_file
-from ledger.acts.heads import CHECKPOINTS
-from ledger.acts.outside import WITNESSES
+from ledger.acts.layout import (
+    ATTACHMENTS,
+    CHECKPOINTS,
+    KEYS,
+    LEDGER,
+    PUBLISHED,
+    VAULT,
+    WITNESSES,
+)
 from ledger.acts.settings import FILE, write_settings
 from ledger.acts.shop import Entropy, Shop
 from ledger.errors import RefusedError
 from ledger.log import attachments
-from ledger.log.attachments import UNFINISHED
 from ledger.log.entry import parse_record
 from ledger.log.sealedfile import SEALED, Lock, pieces_of, seal
 from ledger.log.store import Store
+from ledger.log.strokes import UNFINISHED
 from ledger.log.vaultcopy import vault_bytes
 
-LEDGER = "ledger.sqlite3"
-VAULT = "vault.sqlite3"
-KEYS = "keys"
-ATTACHMENTS = "attachments"
-PUBLISHED = "published"
 ERASED = "person.erased/"
 TRIES = 3
 # What the shop knows of its copies goes with it, for an erasure asks for them.

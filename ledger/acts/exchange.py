@@ -11,10 +11,10 @@ from pathlib import Path
 from sqlmodel import Session, SQLModel
 
 from ledger.acts.copies import newest_keys
-from ledger.acts.copying import ATTACHMENTS, PUBLISHED, VAULT, seal_papers, seal_vault
+from ledger.acts.copying import seal_papers, seal_vault
 from ledger.acts.filling import fill
 from ledger.acts.folders import copy_database, copy_file, new_folder, require_new, write
-from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
+from ledger.acts.heads import read_notes, sign_head
 from ledger.acts.holdings import (
     ABSENT,
     CLEAR,
@@ -25,6 +25,16 @@ from ledger.acts.holdings import (
     holds_text,
     holds_words,
 )
+from ledger.acts.layout import (
+    ATTACHMENTS,
+    CHECKPOINTS,
+    KEYS,
+    KEYS_FILE,
+    PUBLISHED,
+    RECORDS,
+    VAULT,
+)
+from ledger.acts.numbered import KEYS_FILES, file_name
 from ledger.acts.readable import ABOUT, NAMES, TABLES, write_names, write_tables
 from ledger.acts.readable_pages import INSTRUMENTS, write_index, write_instruments
 from ledger.acts.restoring import open_into, require_digest, sealed_in, sealed_vault
@@ -52,8 +62,6 @@ from ledger.views.standing import governing_entries
 
 Draw = Callable[[Session, Path], dict[str, list[str]]]
 
-RECORDS = "records.txt"
-KEYS = "keys"
 POLICY = "policy"
 # What is read of an export, and at one time of what is read whole [bytes]: so many
 # checkpoints no shop signs in a century.
@@ -125,7 +133,7 @@ def import_record(
     require_new(folder)
     _require_plain(source)
     size, papers = _verified(source, lock)
-    keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
+    keys = (source / KEYS_FILE).read_bytes() if (source / KEYS_FILE).exists() else None
     number = read_keys_file(keys).number if keys is not None else 0
     if (source / FILE).exists():
         settings = replace(read_settings(source), database=settings.database)
@@ -133,7 +141,7 @@ def import_record(
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
         folder.mkdir(parents=True, exist_ok=True)
         write_settings(folder, settings)
-        (folder / "keys").mkdir(mode=0o700)
+        (folder / KEYS).mkdir(mode=0o700)
         store = Store.create(settings.url(folder))
         undo.callback(_drop, settings.url(folder))
         notes = read_notes((source / CHECKPOINTS).read_text(encoding="utf-8"))
@@ -149,7 +157,7 @@ def import_record(
         shutil.copyfile(source / CHECKPOINTS, folder / CHECKPOINTS)
         if keys is not None:
             (folder / PUBLISHED).mkdir()
-            write(folder / PUBLISHED / f"keys-{number:04d}.json", keys)
+            write(folder / PUBLISHED / file_name(KEYS_FILES, number), keys)
         undo.pop_all()
     return size
 
@@ -166,7 +174,7 @@ def _export_log(shop: Shop, session: Session, folder: Path, size: int) -> None:
     write_settings(folder, replace(shop.settings, database="", backup_to=""))
     keys = newest_keys(shop)
     if keys is not None:
-        write(folder / KEYS, keys.read_bytes())
+        write(folder / KEYS_FILE, keys.read_bytes())
     _export_policies(session, folder / POLICY)
 
 

@@ -3,7 +3,7 @@
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
@@ -41,15 +41,6 @@ def copy_file(source: Path, target: Path) -> None:
     """Copy a file into one that only its owner ever reads."""
     with source.open("rb") as old, os.fdopen(_private(target), "wb") as new:
         shutil.copyfileobj(old, new)
-        new.flush()
-        os.fsync(new.fileno())
-
-
-def copy_pieces(pieces: Iterable[bytes], target: Path) -> None:
-    """Write a stream of bytes into a new file that only its owner ever reads."""
-    with os.fdopen(_private(target), "wb") as new:
-        for piece in pieces:
-            new.write(piece)
         new.flush()
         os.fsync(new.fileno())
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from ledger.acts.keyring import new_key, seal_key, shown_key
+from ledger.acts.layout import ATTACHMENTS, KEYS, VAULT
 from ledger.acts.names import checked_name
 from ledger.acts.people import enrol_in, require_badge
 from ledger.acts.settings import Settings, require_sound, write_settings
@@ -179,12 +180,12 @@ def _make_root(
 
 def _make_folder(folder: Path, settings: Settings, log: SecretKey) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-    keyfile.write(folder / "keys" / LOG_KEY, keyfile.unsealed(log, purpose="log"))
-    (folder / "attachments").mkdir()
+    keyfile.write(folder / KEYS / LOG_KEY, keyfile.unsealed(log, purpose="log"))
+    (folder / ATTACHMENTS).mkdir()
     store = Store.create(settings.url(folder))
     make(store.engine)
     store.close()
-    Vault.create(folder / "vault.sqlite3").close()
+    Vault.create(folder / VAULT).close()
     write_settings(folder, settings)
 
 

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from ledger.acts.benchnumbers import next_gauge
-from ledger.acts.names import EARLIEST_ARRIVAL, checked_day, checked_words, last_day
+from ledger.acts.names import (
+    EARLIEST_ARRIVAL,
+    checked_day,
+    checked_past_day,
+    checked_words,
+    last_day,
+)
 from ledger.acts.shop import Hands, Shop
 from ledger.benchcodes import GaugeId
 from ledger.craft.wares import Measures
@@ -77,11 +83,7 @@ def add_gauge(
 def calibrate(shop: Shop, event: GaugeCalibrated, hands: Hands) -> Entry:
     """Record that a gauge was compared with a better one, and what came of it."""
     require_days(event.on, event.until)
-    if event.on > shop.today():
-        raise RefusedError(
-            f"{event.on} is still to come, and today is {shop.today()}: look at the "
-            f"day again"
-        )
+    checked_past_day(event.on, shop.today())
     if event.outcome == FAILED and event.until is not None:
         raise RefusedError(
             f"gauge {event.gauge} failed on {event.on}, so that it holds until no day: "

@@ -10,6 +10,7 @@ import re
 from collections.abc import Collection, Sequence
 from pathlib import Path
 
+from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.outside import learn, require_no_gap
 from ledger.acts.shop import Shop
 from ledger.acts.signing import LOG_KEY, log_key
@@ -26,7 +27,6 @@ from ledger.log.checkpoint import (
 from ledger.log.keys import SecretKey
 from ledger.log.proof import Proof
 
-CHECKPOINTS = "checkpoints"
 # A C2SP signed note: text, a blank line, and signature lines that begin with a dash.
 NOTE = re.compile(rb"(?:[^\n]+\n)+\n(?:\xe2\x80\x94 [^\n]+\n)+")
 

@@ -10,12 +10,16 @@ from pathlib import Path
 
 from sqlmodel import col, select
 
-from ledger.acts.copying import ATTACHMENTS, KEYS, LEDGER, names_in
+from ledger.acts.certificates import STATUS_TOKEN, TRANSFER_CODE
+from ledger.acts.copying import names_in
+from ledger.acts.layout import ATTACHMENTS, KEYS, LEDGER
 from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
+from ledger.acts.slips import SLIP_CODE
 from ledger.acts.suppliers import SUPPLIER_NAME
+from ledger.acts.thefts import CLAIMANT_NAME
 from ledger.log.entry import at_text
 from ledger.log.sealedfile import SEALED as SEALED_NAME
 from ledger.log.store import Store
@@ -30,14 +34,16 @@ WORDS = {
     PERSON_NAME: ("name of 1 person", "names of {count} people"),
     SUPPLIER_NAME: ("name of 1 supplier", "names of {count} suppliers"),
     OWNER_NAME: ("name of 1 owner", "names of {count} owners"),
-    "certificate.status-token": (
+    CLAIMANT_NAME: ("name of 1 claimant", "names of {count} claimants"),
+    STATUS_TOKEN: (
         "status token of 1 certificate",
         "status tokens of {count} certificates",
     ),
-    "certificate.transfer-code": (
-        "code of 1 transfer slip",
-        "codes of {count} transfer slips",
+    TRANSFER_CODE: (
+        "transfer code of 1 certificate",
+        "transfer codes of {count} certificates",
     ),
+    SLIP_CODE: ("code of 1 later slip", "codes of {count} later slips"),
     REASON: ("reasons that 1 person gave", "reasons that {count} people gave"),
 }
 OTHER = ("{name} of 1", "{name} of {count}")

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_hold
 from ledger.acts.described import PIECE
-from ledger.acts.names import checked_day, kept_reason
+from ledger.acts.names import checked_past_day, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import find_person, person_name
 from ledger.acts.suppliers import SUPPLIER_NAME, find_supplier
@@ -132,12 +132,8 @@ def place(
     `since` is a day: of a gauge or a person only what was measured or signed from then
     on is in doubt; of anything else it is told, and all of it is in doubt.
     """
-    checked_day(since)
-    if since is not None and since > shop.today():
-        raise RefusedError(
-            f"{since} is still to come, and today is {shop.today()}: look at the day "
-            f"again"
-        )
+    if since is not None:
+        checked_past_day(since, shop.today())
     with shop.turn() as turn:
         _require_known(turn.session, doubted.on, doubted.code)
         number = next_hold(turn)

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ledger.acts.backups import Backup, is_of_this_log, note_gone, noted_backups
-from ledger.acts.copying import LEDGER
+from ledger.acts.layout import LEDGER
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, RefusedError
-from ledger.log.attachments import UNFINISHED
 from ledger.log.store import Store
+from ledger.log.strokes import UNFINISHED
 
 # What is on its way out, and no copy any more if the power goes meanwhile.
 GOING = ".going"

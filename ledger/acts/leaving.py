@@ -6,7 +6,6 @@ nothing can be changed unseen; what came since rests on the shop's word alone.
 """
 
 from contextlib import suppress
-from datetime import date
 
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session, col, select
@@ -27,7 +26,6 @@ from ledger.views.shipments import ShipmentPrint
 
 PRINTED = "printed"
 ON_A_SLIP = "drawn as a witness slip"
-LONGEST_DAYS = 7
 
 
 def newest_left(shop: Shop) -> Left | None:
@@ -48,17 +46,6 @@ def on_paper(newest: tuple[int, str] | None) -> Left | None:
     if newest is None:
         return None
     return Left(size=newest[0], root="", day=newest[1], how=PRINTED)
-
-
-def is_due(left: Left | None, today: str) -> bool:
-    """Tell whether it is time for a slip: nothing left within the last seven days."""
-    if left is None:
-        return True
-    try:
-        since = date.fromisoformat(today) - date.fromisoformat(left.day)
-    except ValueError:
-        return True
-    return since.days > LONGEST_DAYS
 
 
 def backup_left(shop: Shop, made: Backup) -> None:

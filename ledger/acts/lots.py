@@ -5,7 +5,12 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
-from ledger.acts.names import checked_arrival, checked_words, harvest_country
+from ledger.acts.names import (
+    checked_arrival,
+    checked_past_day,
+    checked_words,
+    harvest_country,
+)
 from ledger.acts.numbers import next_lot
 from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop, Turn
@@ -94,11 +99,7 @@ def receive_in(turn: Turn, draft: LotDraft, hands: Hands) -> str:
         evidence=draft.evidence,
     )
     today = turn.say(event, hands).at[:10]
-    if draft.received_on > today:
-        raise RefusedError(
-            f"{draft.received_on} is still to come, and today is {today}: look at the "
-            f"day again"
-        )
+    checked_past_day(draft.received_on, today)
     return code
 
 

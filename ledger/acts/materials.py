@@ -7,7 +7,12 @@ from sqlmodel import Session
 
 from ledger.acts.benchnumbers import next_batch
 from ledger.acts.lots import checked_species
-from ledger.acts.names import checked_arrival, checked_day, checked_words
+from ledger.acts.names import (
+    checked_arrival,
+    checked_day,
+    checked_past_day,
+    checked_words,
+)
 from ledger.acts.paperchecks import require_current_paper, require_own_wood
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.craft.wares import Use as MaterialUse
@@ -98,11 +103,7 @@ def uses_of(session: Session, batch: str) -> list[Use]:
 def _require_days(shop: Shop, draft: BatchDraft) -> None:
     checked_arrival(draft.received_on)
     checked_day(draft.expires_on)
-    if draft.received_on > shop.today():
-        raise RefusedError(
-            f"{draft.received_on} is still to come, and today is {shop.today()}: look "
-            f"at the day again"
-        )
+    checked_past_day(draft.received_on, shop.today())
     if draft.expires_on is not None and draft.expires_on < draft.received_on:
         raise RefusedError(
             f"a batch that came in on {draft.received_on} was past its day "

@@ -181,6 +181,15 @@ def checked_day(text: str | None) -> None:
         raise RefusedError(f"{text!r} is no day such as 2026-11-21")
 
 
+def checked_past_day(text: str, today: str) -> None:
+    """Refuse a day that is none, or that is still to come."""
+    checked_day(text)
+    if text > today:
+        raise RefusedError(
+            f"{text} is still to come, and today is {today}: look at the day again"
+        )
+
+
 def checked_arrival(text: str | None) -> None:
     """Refuse a day that is none, or on which nothing came in that is here today."""
     checked_day(text)

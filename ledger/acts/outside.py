@@ -20,17 +20,18 @@ from pathlib import Path
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
+from ledger.acts.layout import EVIDENCE, WITNESSES
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log import merkle, queries, seen, tiles
+from ledger.log import queries, seen, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.keys import PublicKey
 from ledger.log.seen import Left, Seen, SignedHead
 from ledger.log.standing import Closed, Standing, apply
 from ledger.log.store import Store
+from ledger.log.strokes import write_over
 from ledger.views.standing import governing_rows
 
-EVIDENCE, WITNESSES = "evidence", "witnesses"
 DAY = len("2026-01-09")
 BEGINS = b'"kind":"shop.continued/'
 HERE = "kept in this account on this machine"
@@ -321,11 +322,8 @@ def _holds(session: Session, head: Checkpoint) -> bool:
     connection = session.connection()
     if head.size > queries.head(connection).size:
         return False
-
-    def node(level: int, number: int) -> bytes:
-        return tiles.node(level, number, lambda *at: queries.tile(connection, *at))
-
-    return merkle.edge_root(merkle.edge_at(head.size, node)) == head.root
+    root = tiles.root_of(head.size, lambda *at: queries.tile(connection, *at))
+    return root == head.root
 
 
 def _seen(store: Store, state: Path | None) -> Seen:
@@ -379,7 +377,7 @@ def _keep_evidence(folder: Path, signed: SignedHead) -> None:
     name = f"{signed.day}-{signed.head.size}-{sha256(data).hexdigest()[:16]}.note"
     try:
         folder.mkdir(exist_ok=True)
-        seen.write_over(folder / name, data)
+        write_over(folder / name, data)
     except OSError:
         # A copy on a medium that takes no writing: this account remembers it.
         return

@@ -14,27 +14,32 @@ from typing import Literal
 
 from sqlmodel import Session, col, select
 
-from ledger.acts.owners import OWNER_NAME, owner_subject
+from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME, require_somebody
 from ledger.acts.shop import Shop
 from ledger.acts.signing import find_person
 from ledger.acts.suppliers import SUPPLIER_NAME, find_supplier
+from ledger.acts.thefts import CLAIMANT_NAME
 from ledger.errors import NotFoundError
 from ledger.log.vaultfile import kept_of
 from ledger.views.certificates import Owner
 from ledger.views.orders import order_of
+from ledger.views.ownership import is_claimant
 from ledger.views.people import ErasedSubject, Person, PersonKey
 from ledger.views.service import trips_of
 from ledger.views.wood import Supplier
 
-Who = Literal["person", "sawyer", "owner"]
+Who = Literal["person", "sawyer", "owner", "claimant"]
 
 SUBJECT = re.compile(r"[0-9a-f]{32}\Z")
 NAMES: dict[Who, str] = {
     "person": PERSON_NAME,
     "sawyer": SUPPLIER_NAME,
     "owner": OWNER_NAME,
+    "claimant": CLAIMANT_NAME,
 }
+# Whose names are sealed for the office, so that nobody here can look for them.
+SEALED: tuple[Who, ...] = ("owner", "claimant")
 # In canonical JSON members are sorted, and these two stand in no event.
 SIGNED_BY = re.compile(rb'"key":"([0-9a-f]{16})","origin":')
 COMMITTED = re.compile(rb'"reason_commitment":"([0-9a-f]{64})"')
@@ -77,15 +82,8 @@ class Kept:
     erased: int | None
 
 
-def find_subject(shop: Shop, name: str, *, is_serial: bool = False) -> str:
-    """Return the subject of a badge, a name or a serial's owner.
-
-    is_serial  whether it is a serial, whose registered owner is meant
-
-    Raises NotFoundError where nobody is called so.
-    """
-    if is_serial:
-        return owner_subject(shop, name)
+def find_subject(shop: Shop, name: str) -> str:
+    """Return the subject of a badge or a name; NotFoundError where nobody has it."""
     if SUBJECT.match(name):
         with shop.store.reading() as session:
             require_somebody(session, name)
@@ -99,7 +97,7 @@ def find_subject(shop: Shop, name: str, *, is_serial: bool = False) -> str:
     except NotFoundError:
         raise NotFoundError(
             f"nobody here is called {name!r}, no person and no sawyer: give a badge, a "
-            f"name, or --owner with a serial"
+            f"name, or a serial with --owner 1 or --claimant 1"
         ) from None
 
 
@@ -157,8 +155,9 @@ def _who(session: Session, subject: str) -> tuple[Who, str | None]:
     person = session.get(Person, subject)
     if person is not None:
         return "person", person.badge
-    is_sawyer = session.get(Supplier, subject) is not None
-    return ("sawyer" if is_sawyer else "owner"), None
+    if session.get(Supplier, subject) is not None:
+        return "sawyer", None
+    return ("claimant" if is_claimant(session, subject) else "owner"), None
 
 
 def _of_owner(session: Session, subject: str) -> tuple[list[int], tuple[int, ...]]:
@@ -181,7 +180,7 @@ def _keys(session: Session, subject: str) -> frozenset[bytes]:
 
 def _plain_name(shop: Shop, who: Who, subject: str) -> bytes | None:
     """Return the name as it would stand in a record, or None where it is not read."""
-    if who == "owner":
+    if who in SEALED:
         return None
     opening = shop.vault.get(subject, NAMES[who])
     if opening is None or len(opening.value) < SHORTEST:

@@ -12,13 +12,13 @@ once the whole one is there.
 Source: C2SP tlog-tiles.
 """
 
-import os
 import shutil
 from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
 from ledger.acts.heads import sign_head
+from ledger.acts.outside import NEXT, hold_against
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import merkle, tiles
@@ -29,6 +29,7 @@ from ledger.log.checkpoint import (
     parse_note,
     verified_checkpoint,
 )
+from ledger.log.strokes import drop_unfinished, write_over
 from ledger.log.tiles import TileReader
 
 CHECKPOINT = "checkpoint"
@@ -57,7 +58,9 @@ def lay_out(shop: Shop, folder: Path, *, compare_all: bool = False) -> LaidOut:
 
     Raises RefusedError where the folder holds another log, and TamperError where it
     holds another history of this one, or tiles that do not fit its own checkpoint.
+    What the log's own key signed of more than the log holds is kept as evidence.
     """
+    _require_kept(shop, folder)
     note = sign_head(shop)
     standing = shop.standing()
     keys = [NoteKey(standing.origin, key) for key in (standing.log_key,) if key]
@@ -79,11 +82,13 @@ def bring_up(
     """
     head = parse_checkpoint(parse_note(note))
     before = _require_own_start(folder, head, tile, keys)
+    drop_unfinished(folder)
+    drop_unfinished(folder, "tile/**/*")
     written = 0
     for level, number, width in tiles.between(0 if compare_all else before, head.size):
         hashes = tile(level, number)[: width * merkle.HASH_SIZE]
         written += _lay(folder / tiles.path(level, number, width), hashes)
-    _replace(folder / CHECKPOINT, note.encode("utf-8"))
+    write_over(folder / CHECKPOINT, note.encode("utf-8"), is_public=True)
     return LaidOut(
         size=head.size,
         root=head.root,
@@ -91,6 +96,16 @@ def bring_up(
         written=written,
         dropped=_drop_parts(folder),
     )
+
+
+def _require_kept(shop: Shop, folder: Path) -> None:
+    """Keep what a folder proves that the log does not hold, and refuse to go on."""
+    known = _held(folder)
+    if known is None:
+        return
+    gap = hold_against(shop.store, shop.folder, shop.state, known[1], shop.today())
+    if gap is not None:
+        raise TamperError(f"{folder}: {gap}; {NEXT}")
 
 
 def _require_own_start(
@@ -172,12 +187,8 @@ def _laid(folder: Path, size: int, level: int, number: int) -> bytes:
 
 def _root(size: int, tile: TileReader) -> bytes | None:
     """Return the root that tiles make, or None where they make none."""
-
-    def node(level: int, number: int) -> bytes:
-        return tiles.node(level, number, tile)
-
     try:
-        return merkle.edge_root(merkle.edge_at(size, node))
+        return tiles.root_of(size, tile)
     except (OSError, TamperError):
         return None
 
@@ -185,25 +196,14 @@ def _root(size: int, tile: TileReader) -> bytes | None:
 def _lay(path: Path, hashes: bytes) -> bool:
     """Write a tile where none is, and tell whether it was written."""
     if not path.exists():
-        _replace(path, hashes)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_over(path, hashes, is_public=True)
         return True
     if path.is_file() and path.read_bytes() == hashes:
         return False
     raise TamperError(
         f"{path} is there and is no tile of this log: lay it out in a new folder"
     )
-
-
-def _replace(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all, in place of the one that is there."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    # No tile and no checkpoint has this name; what a power cut left goes with it.
-    new = path.with_name(f"{path.name}.new")
-    with new.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    new.replace(path)
 
 
 def _drop_parts(folder: Path) -> int:

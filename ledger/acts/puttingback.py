@@ -10,9 +10,9 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-from ledger.acts.copying import ATTACHMENTS, LEDGER
-from ledger.acts.exchange import RECORDS, read_records
+from ledger.acts.exchange import read_records
 from ledger.acts.folders import copy_file
+from ledger.acts.layout import ATTACHMENTS, LEDGER, RECORDS
 from ledger.acts.outside import Kept, kept_heads
 from ledger.acts.shop import Shop, read_standing
 from ledger.errors import RefusedError, TamperError

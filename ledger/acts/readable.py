@@ -21,16 +21,18 @@ from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.suppliers import SUPPLIER_NAME
+from ledger.acts.thefts import CLAIMANT_NAME
 from ledger.log.vault import Vault
 from ledger.log.vaultfile import told
 from ledger.views import fold
 from ledger.views.certificates import Owner
+from ledger.views.ownership import TheftReport
 from ledger.views.people import Person
 
 TABLES = "tables"
 NAMES = "names.csv"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
-NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, REASON)
+NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, CLAIMANT_NAME, REASON)
 FOR_OFFICE = "sealed for the office's keys"
 ABOUT = """This folder is the whole record of a shop. Nothing is needed to read it but a
 browser and a spreadsheet: begin with index.html.
@@ -121,6 +123,8 @@ def write_names(session: Session, vault: Vault, path: Path) -> int:
     """
     badges = dict(session.exec(select(Person.subject, Person.badge)).all())
     serials = dict(session.exec(select(Owner.subject, Owner.serial)).all())
+    claims = session.exec(select(TheftReport.claimant, TheftReport.serial)).all()
+    serials |= dict(claims)
     named = ", ".join("?" * len(NAMED))
     asked = (
         f"SELECT field, subject, value FROM opening WHERE field IN ({named}) "  # noqa: S608 - marks only

@@ -9,28 +9,26 @@ import secrets
 from collections.abc import Iterable
 from pathlib import Path
 
-from ledger.acts.copying import (
+from ledger.acts.copying import BESIDE, copy_named, names_in
+from ledger.acts.folders import copy_database, copy_file
+from ledger.acts.layout import (
     ATTACHMENTS,
-    BESIDE,
+    CHECKPOINTS,
     KEYS,
     LEDGER,
     PUBLISHED,
+    RECORDS,
     VAULT,
-    copy_named,
-    names_in,
+    WITNESSES,
 )
-from ledger.acts.folders import copy_database, copy_file, copy_pieces
-from ledger.acts.heads import CHECKPOINTS
-from ledger.acts.outside import WITNESSES
 from ledger.acts.settings import FILE, read_settings
 from ledger.acts.shop import Clock, Shop, open_for_audit
 from ledger.errors import RefusedError, TamperError
 from ledger.log.sealedfile import SEALED, Lock, lock_of, unseal
 from ledger.log.store import Store
+from ledger.log.strokes import write_pieces_over
 from ledger.log.vault import Vault
 from ledger.log.vaultcopy import vault_in_memory
-
-RECORDS = "records.txt"
 
 
 def is_sealed(copy: Path) -> bool:
@@ -143,12 +141,7 @@ def require_digest(digest: str, salt: bytes, pieces: Iterable[bytes]) -> None:
 
 def open_into(path: Path, target: Path, *, name: str, lock: Lock) -> None:
     """Open a sealed file into a new one; a part that is not whole goes again."""
-    part = target.with_name(f"{target.name}.part")
-    try:
-        copy_pieces(unseal(path, name=name, lock=lock), part)
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
+    write_pieces_over(target, unseal(path, name=name, lock=lock))
 
 
 def _bring_files(source: Path, target: Path, lock: Lock | None) -> None:

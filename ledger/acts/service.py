@@ -19,7 +19,7 @@ from ledger.acts.closing import require_not_void
 from ledger.acts.corrections import reasons_of
 from ledger.acts.filing import kept_files, pictures_of
 from ledger.acts.holds import require_no_hold
-from ledger.acts.names import checked_day, checked_words, kept_reason
+from ledger.acts.names import checked_day, checked_past_day, checked_words, kept_reason
 from ledger.acts.shop import Hands, Shop
 from ledger.benchcodes import MaterialId
 from ledger.craft.wares import Errand
@@ -83,7 +83,7 @@ def service(
     for what, words in (("work", work), ("fault", fault)):
         checked_words(what, words)
     _require_measures(measures)
-    _require_past(shop, day)
+    checked_past_day(day, shop.today())
     pictures = pictures_of(photographs)
     with kept_files(shop, pictures) as turn:
         first = _first_certificate_day(turn.session, serial)
@@ -166,7 +166,7 @@ def send(
     """
     day = on or shop.day()
     checked_words("place", to)
-    _require_past(shop, day)
+    checked_past_day(day, shop.today())
     checked_day(until)
     if until is not None and until < day:
         raise RefusedError(f"it left on {day} and is due home on {until}, before that")
@@ -201,7 +201,7 @@ def come_home(
     """Record that an instrument came home; one that is at home is refused."""
     day = on or shop.day()
     checked_words("condition", condition)
-    _require_past(shop, day)
+    checked_past_day(day, shop.today())
     with shop.turn() as turn:
         find_build(turn.session, serial)
         trip = trip_out(turn.session, serial)
@@ -322,13 +322,6 @@ def _first_certificate_day(session: Session, serial: str) -> str:
             f"of it with flitchbook build sign, or let a lead order one done again"
         )
     return issued[0].issued_on
-
-
-def _require_past(shop: Shop, day: str) -> None:
-    checked_day(day)
-    today = shop.today()
-    if day > today:
-        raise RefusedError(f"{day} is still to come, for today is {today}")
 
 
 def _require_measures(measures: Sequence[Measure]) -> None:

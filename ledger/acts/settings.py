@@ -6,6 +6,7 @@ import tomllib
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from ledger.acts.layout import LEDGER
 from ledger.codes import shown
 from ledger.errors import NotFoundError, RefusedError
 from ledger.languages import LANGUAGES
@@ -71,7 +72,7 @@ class Settings:
 
     def url(self, folder: Path) -> str:
         """Return the address of the shop's database: its own file if none is named."""
-        return self.database or f"sqlite:///{folder / 'ledger.sqlite3'}"
+        return self.database or f"sqlite:///{folder / LEDGER}"
 
 
 def write_settings(folder: Path, settings: Settings) -> None:

@@ -21,6 +21,7 @@ from sqlmodel import Session
 
 from ledger.acts import moments
 from ledger.acts.doings import refusal_words
+from ledger.acts.layout import ATTACHMENTS, KEYS, VAULT
 from ledger.acts.outside import require_no_gap
 from ledger.acts.settings import Settings, read_settings
 from ledger.errors import NotFoundError, RefusedError, TamperError
@@ -100,12 +101,12 @@ class Shop:
     @property
     def keys(self) -> Path:
         """The folder of the key files."""
-        return self.folder / "keys"
+        return self.folder / KEYS
 
     @property
     def attachments(self) -> Path:
         """The folder of the files that entries name by digest."""
-        return self.folder / "attachments"
+        return self.folder / ATTACHMENTS
 
     @contextmanager
     def turn(self, *, at_once: bool = True) -> Iterator["Turn"]:
@@ -263,7 +264,7 @@ def open_shop(
         folder=folder,
         settings=settings,
         store=store,
-        vault=Vault.open(folder / "vault.sqlite3"),
+        vault=Vault.open(folder / VAULT),
         now=now,
         entropy=entropy,
         pause_confirmed=pause_confirmed,
@@ -309,7 +310,7 @@ def open_for_audit(folder: Path, *, now: Clock, state: Path | None = None) -> Sh
         folder=folder,
         settings=settings,
         store=Store.open(settings.url(folder), for_audit=True),
-        vault=Vault.open(folder / "vault.sqlite3"),
+        vault=Vault.open(folder / VAULT),
         now=now,
         entropy=secrets.token_bytes,
         state=state,

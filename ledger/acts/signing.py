@@ -23,6 +23,7 @@ from ledger.log import keyfile
 from ledger.log.authority import LEAD
 from ledger.log.entry import at_moment, at_text
 from ledger.log.keys import SecretKey
+from ledger.log.strokes import write_over
 from ledger.views.people import Person, people, subject_of_key
 
 LONGEST_WAIT_SECONDS = 30
@@ -175,9 +176,7 @@ def _write_wrong_pins(shop: Shop, tried: WrongPins) -> None:
         path.unlink(missing_ok=True)
         return
     said = {who: {"count": c, "until": until} for who, (c, until) in tried.items()}
-    part = path.with_name(f"{WRONG_PINS}.part")
-    part.write_text(json.dumps(said), encoding="ascii")
-    part.replace(path)
+    write_over(path, json.dumps(said).encode("ascii"))
 
 
 def _wrong_pins(shop: Shop) -> WrongPins:

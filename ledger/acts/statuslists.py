@@ -1,13 +1,13 @@
 """The shop's status list, issued under the next number, and kept where it publishes."""
 
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from ledger.acts.copying import PUBLISHED
-from ledger.acts.folders import write
+from ledger.acts import numbered
+from ledger.acts.layout import PUBLISHED
 from ledger.acts.names import checked_day
+from ledger.acts.numbered import STATUS_LISTS
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
 from ledger.log.keys import SecretKey
@@ -16,7 +16,6 @@ from ledger.views.ownership import states_now
 
 # How long a list is good for where nobody says otherwise. Common practice, no source.
 NEXT_AFTER_DAYS = 30
-NAME = "status-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +49,9 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
     with shop.turn() as turn:
         # Nothing is said: the list speaks for exactly these entries.
         states, size = states_now(turn.session), turn.size
-    folder = shop.folder / PUBLISHED
-    number = newest_number(shop)
-    while True:
-        number += 1
-        data = write_status_list(
+
+    def made(number: int) -> bytes:
+        return write_status_list(
             {listed_digest(token): said for token, said in states.items()},
             origin=shop.standing().origin,
             number=number,
@@ -63,38 +60,23 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
             size=size,
             card=card,
         )
-        folder.mkdir(exist_ok=True)
-        path = folder / f"{NAME}{number:04d}.json"
-        # Another station may have taken the number meanwhile.
-        with suppress(FileExistsError):
-            write(path, data)
-            break
+
+    kept = numbered.keep_next(shop.folder / PUBLISHED, STATUS_LISTS, made)
     counted = {
         state: sum(state in said for said in states.values())
         for state in sorted({state for said in states.values() for state in said})
     }
     return Issued(
-        path=path,
-        data=data,
-        number=number,
+        path=kept.path,
+        data=kept.data,
+        number=kept.number,
         size=size,
         next_on=until,
         counted=counted,
     )
 
 
-def newest_number(shop: Shop) -> int:
-    """Return the number of the newest list that the shop issued, or 0."""
-    return max(_numbered(shop), default=0)
-
-
 def newest_list(shop: Shop) -> Path | None:
     """Return where the newest list lies, by number and not by name; None where none."""
-    found = _numbered(shop)
-    return found[max(found)] if found else None
-
-
-def _numbered(shop: Shop) -> dict[int, Path]:
-    paths = (shop.folder / PUBLISHED).glob(f"{NAME}*.json")
-    digits = {path.stem.removeprefix(NAME): path for path in paths}
-    return {int(each): path for each, path in digits.items() if each.isdigit()}
+    found = numbered.newest(shop.folder / PUBLISHED, STATUS_LISTS)
+    return found.path if found else None

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
-from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name, kept_reason
+from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name, kept_reason
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import TheftReported, TheftWithdrawn
@@ -32,9 +32,7 @@ def report(
 ) -> TheftReport:
     """Enter that somebody says an instrument was taken; return the report."""
     day = said_on or shop.today()
-    checked_day(day)
-    if day > shop.today():
-        raise RefusedError(f"{day} is still to come, and today is {shop.today()}")
+    checked_past_day(day, shop.today())
     with shop.turn() as turn:
         if not certificates_of(turn.session, serial):
             raise NotFoundError(
@@ -105,10 +103,12 @@ def require_may_erase(turn: Turn, subject: str) -> None:
             )
 
 
-def claimant_of(shop: Shop, serial: str, number: int) -> str:
-    """Return the subject of whoever made a report."""
+def report_made(shop: Shop, serial: str, number: int) -> TheftReport:
+    """Return a report by its number; its entry was the first to name the claimant."""
     with shop.store.reading() as session:
-        return _report(session, serial, number).claimant
+        found = _report(session, serial, number)
+        session.expunge(found)
+    return found
 
 
 def _report(session: Session, serial: str, number: int) -> TheftReport:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name
+from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.slipcodes import code_digest, read_code
@@ -45,9 +45,7 @@ def transfer(
     while a report of theft stands.
     """
     day = transferred_on or shop.today()
-    checked_day(day)
-    if day > shop.today():
-        raise RefusedError(f"{day} is still to come, and today is {shop.today()}")
+    checked_past_day(day, shop.today())
     digest = code_digest(read_code(code))
     with shop.turn() as turn:
         certificate = standing_certificate(turn, serial)

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from ledger.acts import outside
 from ledger.acts.heads import sign_head
+from ledger.acts.layout import WITNESSES
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
 from ledger.log import merkle
@@ -24,9 +25,10 @@ from ledger.log.cosignature import (
     cosigned_at,
     with_lines,
 )
-from ledger.log.seen import Left, write_over
+from ledger.log.seen import Left
+from ledger.log.strokes import write_over
 
-FOLDER = outside.WITNESSES
+FOLDER = WITNESSES
 KNOWN = "known.json"
 FORMAT = "flitchbook-witnesses/1"
 NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?\Z")

@@ -32,7 +32,7 @@ from ledger.log.cosignature import (
 )
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
-from ledger.log.seen import locked, write_over
+from ledger.log.strokes import locked, write_over
 
 FORMAT = "flitchbook-witness-key/1"
 CHECKPOINT, LOG, LOCK = "checkpoint", "log", "lock"

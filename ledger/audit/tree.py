@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from ledger.acts.heads import CHECKPOINTS, is_unfinished, split_notes
+from ledger.acts.heads import is_unfinished, split_notes
+from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.outside import Gap, Kept, is_given_up
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError

@@ -19,7 +19,7 @@ from hashlib import sha256
 from ledger.check.answer import BUT, CANNOT_TELL, NO, YES, Answer, Status
 from ledger.check.card import check_card
 from ledger.check.record import Shown, is_of_certificate, issued, judged, misfit
-from ledger.check.status import STATUS_START, check_status, with_status
+from ledger.check.status import check_status, with_status
 from ledger.check.unsigned import LARGEST_READ, MARKER, TOO_LARGE, nothing_to_judge
 from ledger.errors import TamperError
 from ledger.events import CertificateIssued
@@ -33,6 +33,7 @@ from ledger.log.proof import (
     parse_certificate_file,
     parse_proof,
 )
+from ledger.log.statusfile import STATUS_START
 
 # What a card's square says: an address or none, and digits.
 CARD_TEXT = re.compile(rb"\s*(?:https://[!-\"$-~]{1,253}/v#|V#)[0-9]{1,2000}\s*", re.I)

@@ -45,7 +45,6 @@ SAID_OF = {
 }
 # The states with which nobody should buy or hand over without having asked.
 GRAVE = frozenset({REPORTED, WITHDRAWN})
-STATUS_START = b'{"certificates":'
 
 
 def check_status(data: bytes) -> Answer:

@@ -23,12 +23,12 @@ from pathlib import Path
 from typing import BinaryIO
 
 from ledger.errors import NotFoundError, RefusedError, TamperError
+from ledger.log.strokes import UNFINISHED, sync_folder
 
 LARGEST_FILE = 512 * 1024 * 1024
 SALT_SIZE = 32
 PIECE = 1024 * 1024
 DIGEST = re.compile("[0-9a-f]{64}")
-UNFINISHED = ".part"
 # A link or a pipe in the folder is somebody's trick, and opening one may wait forever.
 SAFELY = (
     os.O_RDONLY
@@ -210,14 +210,3 @@ def _compare(digest: str, found: str) -> None:
             f"attachment {digest} now has the digest {found}; "
             f"bring it back from a backup"
         )
-
-
-def sync_folder(folder: Path) -> None:
-    """Bring a rename to the disk; Windows does so by itself and opens no folder."""
-    if os.name == "nt":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -19,9 +19,9 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
 
 from ledger.errors import NotFoundError, RefusedError, TamperError
-from ledger.log.attachments import sync_folder
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import PURPOSES, PublicKey, SecretKey, hex_bytes
+from ledger.log.strokes import sync_folder
 
 KEY_FORMAT = "flitchbook-key/1"
 # A witness's key is none of a shop's: it has no place in a log or in a keys file.
@@ -203,14 +203,14 @@ def _unwrapped(
         raise WrongPinError(holder) from None
 
 
-def checked_kdf(kdf: object, what: str) -> dict[str, Any]:
+def checked_kdf(kdf: object, what: str, *, opened_by: str = "PIN") -> dict[str, Any]:
     """Return what a file says of how its PIN is stretched, if this machine may do it.
 
-    `what` is the file as a refusal names it.
+    `what` and `opened_by` are the file, and what opens it, as a refusal names them.
     """
     wanted = {"name", "memory_kib", "iterations", "lanes", "salt"}
     if not isinstance(kdf, dict) or set(kdf) != wanted or kdf["name"] != "argon2id":
-        raise TamperError(f"{what} does not say how its PIN is used")
+        raise TamperError(f"{what} does not say how its {opened_by} is used")
     for name, most in asdict(HARDEST).items():
         if type(kdf[name]) is not int or not 1 <= kdf[name] <= most:
             raise TamperError(f"{what} asks for {name} {kdf[name]}, at most {most}")

@@ -247,7 +247,7 @@ def _read_line(line: bytes, name: str) -> dict[str, Any]:
     members = {"check", "format", "kdf", "name", "piece", "prefix"}
     if set(said) != members or said["format"] != SEALED_FORMAT:
         raise TamperError(f"{name} is no {SEALED_FORMAT}")
-    checked_kdf(said["kdf"], name)
+    checked_kdf(said["kdf"], name, opened_by="pass-phrase")
     are_texts = isinstance(said["check"], str) and isinstance(said["name"], str)
     is_sound = are_texts and said["check"].isascii() and said["piece"] == PIECE
     if not is_sound or hex_bytes(said["prefix"], PREFIX_SIZE) is None:

@@ -12,23 +12,19 @@ that changed. A head is never written over by an older one.
 """
 
 import json
-import os
-import sqlite3
-import tempfile
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log.attachments import sync_folder
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
+from ledger.log.strokes import locked, write_over
 
 FORMAT = "flitchbook-seen/1"
 LARGEST = 1_048_576
-PATIENCE_SECONDS = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,33 +147,6 @@ def set_aside(folder: Path, origin: str) -> Path | None:
         path.rename(aside)
         return aside
     return None
-
-
-@contextmanager
-def locked(path: Path) -> Iterator[None]:
-    """Hold a lock that ends with the process, on every system alike."""
-    with closing(
-        sqlite3.connect(path, timeout=PATIENCE_SECONDS, isolation_level=None)
-    ) as held:
-        try:
-            held.execute("BEGIN EXCLUSIVE")
-        except sqlite3.Error as problem:
-            raise RefusedError(f"{path} cannot be held ({problem})") from None
-        yield
-
-
-def write_over(path: Path, data: bytes) -> None:
-    """Write a file at one stroke: it is the old one or the new one, never half."""
-    handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as part:
-            part.write(data)
-            part.flush()
-            os.fsync(part.fileno())
-        Path(name).replace(path)
-    finally:
-        Path(name).unlink(missing_ok=True)
-    sync_folder(path.parent)
 
 
 def _parsed(said: Any) -> Seen:

@@ -29,6 +29,8 @@ from ledger.log.keys import (
 
 STATUS_FORMAT = "flitchbook-status/1"
 LARGEST_STATUS_LIST = 1_048_576
+# By its first member, for canonical members are sorted.
+STATUS_START = b'{"certificates":'
 REPORTED, SUPERSEDED, WITHDRAWN = STATES = ("reported", "superseded", "withdrawn")
 MEMBERS = frozenset(
     {

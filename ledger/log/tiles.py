@@ -52,6 +52,15 @@ def node(level: int, number: int, tile: TileReader) -> bytes:
     return merkle.tile_node(level, number, lambda *_: hashes)
 
 
+def root_of(size: int, tile: TileReader) -> bytes:
+    """Return the root of the first `size` leaves; TamperError where tiles lack it."""
+
+    def at(level: int, number: int) -> bytes:
+        return node(level, number, tile)
+
+    return merkle.edge_root(merkle.edge_at(size, at))
+
+
 def between(old: int, new: int) -> Iterator[tuple[int, int, int]]:
     """Tell which tiles a tree of `new` leaves has that one of `old` had not.
 

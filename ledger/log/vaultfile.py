@@ -17,8 +17,8 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from ledger.errors import LedgerError, NotFoundError, RefusedError, TamperError
-from ledger.log.attachments import sync_folder
 from ledger.log.sealedfile import SEALED
+from ledger.log.strokes import sync_folder
 
 PATIENCE_SECONDS = 60
 SETTINGS = (

@@ -21,13 +21,12 @@ from ledger.events import (
     TheftWithdrawn,
 )
 from ledger.log.entry import Entry
+from ledger.log.statusfile import REPORTED, STATES, SUPERSEDED, WITHDRAWN
 from ledger.views.certificates import Certificate, certificates_of, owners_of
 from ledger.views.taking import require_free, take, taken
 
 # How a code came to its end.
-USED, REPLACED, SUPERSEDED = "used", "replaced", "superseded"
-# What a certificate may be by now, in the order of a list of states.
-REPORTED, OLDER, WITHDRAWN = "reported", "superseded", "withdrawn"
+USED, REPLACED, CERTIFIED_ANEW = "used", "replaced", "superseded"
 
 
 class TransferCode(SQLModel, table=True):
@@ -63,7 +62,7 @@ def fold_ownership(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about slips, changes of owner and reports into the view."""
     match event:
         case CertificateIssued():
-            _end_open(session, event.serial, entry.index, SUPERSEDED)
+            _end_open(session, event.serial, entry.index, CERTIFIED_ANEW)
             _give(session, entry, event.serial, event.number, event.transfer_sha256)
         case SlipIssued():
             _issue(session, entry, event)
@@ -158,12 +157,8 @@ def is_claimant(session: Session, subject: str) -> bool:
 def states_of(session: Session, certificate: Certificate) -> tuple[str, ...]:
     """Return what a certificate is by now besides true as of its day, sorted."""
     issued = certificates_of(session, certificate.serial)
-    said = {
-        REPORTED: bool(open_reports(session, certificate.serial)),
-        OLDER: issued[-1].idx > certificate.idx,
-        WITHDRAWN: certificate.withdrawn_idx is not None,
-    }
-    return tuple(state for state, is_so in said.items() if is_so)
+    is_reported = bool(open_reports(session, certificate.serial))
+    return _states(certificate, newest=issued[-1].idx, is_reported=is_reported)
 
 
 def states_now(session: Session) -> dict[str, tuple[str, ...]]:
@@ -176,18 +171,24 @@ def states_now(session: Session) -> dict[str, tuple[str, ...]]:
     query = select(TheftReport.serial).where(col(TheftReport.withdrawn_idx).is_(None))
     reported = set(session.exec(query).all())
     states = {
-        row.status_token_sha256: tuple(
-            state
-            for state, is_so in (
-                (REPORTED, row.serial in reported),
-                (OLDER, newest[row.serial] > row.idx),
-                (WITHDRAWN, row.withdrawn_idx is not None),
-            )
-            if is_so
+        row.status_token_sha256: _states(
+            row, newest=newest[row.serial], is_reported=row.serial in reported
         )
         for row in rows
     }
     return {token: said for token, said in states.items() if said}
+
+
+def _states(
+    certificate: Certificate, *, newest: int, is_reported: bool
+) -> tuple[str, ...]:
+    """Judge a certificate by the entry of its instrument's newest, and by reports."""
+    said = {
+        REPORTED: is_reported,
+        SUPERSEDED: newest > certificate.idx,
+        WITHDRAWN: certificate.withdrawn_idx is not None,
+    }
+    return tuple(state for state in STATES if said[state])
 
 
 def _give(

@@ -156,6 +156,7 @@ def test_a_site_s_page_is_written_over_an_older_one(bench: Bench) -> None:
 
     assert said.startswith("site/v: the page that checks, with keys file 1 of ")
     (site / "v/status.json").write_bytes(b"of an older page")
+    (site / "v/index.html.x.part").write_bytes(b"what a power cut left")
     bench.does(PUBLISH)
     told = bench.data("label page --site site")
     names = sorted(str(path.relative_to(site)) for path in site.rglob("*.*"))

@@ -19,9 +19,9 @@ def test_what_is_kept_of_a_person_is_counted(bench: Bench) -> None:
 
 def test_what_is_kept_of_an_owner_and_a_sawyer_is_counted(bench: Bench) -> None:
     """An owner is named by the serial, and the name is sealed for the office."""
-    bench.refuses(f"record private {SERIAL} --owner", "has no registered owner")
+    bench.refuses(f"record private {SERIAL} --owner 1", "has no registered owner")
     bench.does(f"owner register {SERIAL} 'Amélie Rousset' --by 12")
-    owner = bench.data(f"record private {SERIAL} --owner")
+    owner = bench.data(f"record private {SERIAL} --owner 1")
     sawyer = bench.data("record private Ferrante")
 
     assert owner["fields"] == [{"count": 1, "field": "owner.name", "sealed": 1}]
@@ -32,6 +32,21 @@ def test_what_is_kept_of_an_owner_and_a_sawyer_is_counted(bench: Bench) -> None:
         None,
     )
     bench.refuses("record private Nobody", "no person and no sawyer: give a badge")
+
+
+def test_each_owner_and_each_claimant_is_asked_about(bench: Bench) -> None:
+    """By the numbers that owner show counts; an owner's claim is another name."""
+    bench.does(f"owner register {SERIAL} 'Amélie Rousset' --by 12")
+    bench.does(f"owner theft {SERIAL} --claimant 'Aldous Ferrante' --by 01")
+    ask = f"record private {SERIAL}"
+    owner, claimant = bench.data(f"{ask} --owner 1"), bench.data(f"{ask} --claimant 1")
+
+    assert (owner["who"], claimant["who"]) == ("owner", "claimant")
+    assert owner["subject"] != claimant["subject"]
+    assert [row["field"] for row in claimant["fields"]] == ["claimant.name"]
+    bench.refuses(f"{ask} --owner 2", "has had 1 owners, and no owner 2")
+    bench.refuses(f"{ask} --claimant 2", "has no report 2")
+    assert bench.run(f"{ask} --owner 1 --claimant 1").code == 2
 
 
 def test_a_copy_that_keeps_the_name_is_named(bench: Bench) -> None:

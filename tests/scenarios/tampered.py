@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from ledger.acts.copying import LEDGER
+from ledger.acts.layout import LEDGER
 from ledger.acts.shop import open_shop
 from ledger.check import MARKER
 from ledger.log.entry import parse_record

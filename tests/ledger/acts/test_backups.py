@@ -1,16 +1,10 @@
 """What the shop knows of its copies: by their own names, and where they do not lie."""
 
-from dataclasses import replace
-from datetime import timedelta
 from pathlib import Path
 
-import pytest
-
 from ledger.acts.backups import (
-    DUE_AFTER,
     EXPORTS,
     Backup,
-    is_due,
     is_of_this_log,
     is_on_same_disk,
     names_taken,
@@ -81,22 +75,6 @@ def test_exports_are_noted_apart(loft: Loft) -> None:
 
     assert [made.name for made in noted_exports(loft.shop.folder)] == ["out"]
     assert newest_backup(loft.shop.folder) is None
-
-
-@pytest.mark.parametrize(("days", "newer", "due"), [(7, 1, False), (8, 1, True)])
-def test_a_copy_is_due_after_a_week_with_entries(
-    loft: Loft, days: int, newer: int, due: bool
-) -> None:
-    """Not where nothing was entered since."""
-    made = noted(loft, "flitchbook-1")
-    at = loft.clock() + timedelta(days=days) - timedelta(minutes=1)
-    shop = replace(loft.shop, now=lambda: at)
-
-    assert is_due(shop, made, made.size + newer) is due
-    assert not is_due(shop, made, made.size)
-    assert is_due(shop, None, made.size)
-    assert is_due(shop, replace(made, at="someday"), made.size)
-    assert timedelta(days=7) == DUE_AFTER
 
 
 def test_another_file_system_is_another_disk(tmp_path: Path) -> None:

@@ -154,21 +154,6 @@ def test_the_roots_vouch_for_no_role_that_somebody_gave_himself(
     assert copies.newest_keys(certified.shop) is None
 
 
-def test_a_number_that_another_station_takes_meanwhile_is_passed_over(
-    certified: Loft, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Two at once give two numbers, and neither file is written over."""
-    shop, roots = certified.shop, certified.roots[:2]
-    first = copies.publish_keys(shop, roots)
-    before = first.read_bytes()
-    monkeypatch.setattr(copies, "newest_keys", lambda _: None)
-    second = copies.publish_keys(shop, roots)
-
-    assert (first.name, second.name) == ("keys-0001.json", "keys-0002.json")
-    assert first.read_bytes() == before
-    assert read_keys_file(second.read_bytes()).number == 2
-
-
 def test_the_newest_keys_file_is_the_one_of_the_highest_number(
     certified: Loft,
 ) -> None:

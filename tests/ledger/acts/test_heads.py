@@ -2,7 +2,8 @@
 
 import pytest
 
-from ledger.acts.heads import CHECKPOINTS, prove, read_notes, sign_head
+from ledger.acts.heads import prove, read_notes, sign_head
+from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.signing import log_key
 from ledger.errors import NotFoundError, TamperError
 from ledger.log import merkle

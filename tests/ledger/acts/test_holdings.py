@@ -1,11 +1,20 @@
 """A copy says whose names it holds, how they lie there, and what reaches it."""
 
+import re
 from pathlib import Path
 
+import ledger.acts
 from ledger.acts import copies, exchange, people
-from ledger.acts.holdings import HOLDS, holdings_of, holds_words
+from ledger.acts.holdings import HOLDS, WORDS, holdings_of, holds_words
+from ledger.log.vaultcopy import values_kept
+from tests.handed import SERIAL, handed_on, reported, slip_of
 from tests.ledger.acts.test_copying import lock
 from tests.skerrymoor import Loft
+
+# A field of the vault as the acts name it, and no file's name.
+FIELD = re.compile(
+    r'^[A-Z_]+ = "([a-z]+\.(?!(?:csv|html|json|sqlite3|toml|txt)")[a-z-]+)"', re.M
+)
 
 
 def held(folder: Path) -> str:
@@ -53,3 +62,18 @@ def test_an_export_without_names_has_nothing_to_forget(
         assert f"erasures 1, by entry {erased.index}; what they erased is not" in words
     assert "vault not here" in bare and "no name out of it" in bare
     assert "names of 4 people" in full and "An erasure in the shop" in full
+
+
+def test_every_field_of_the_vault_has_words(certified: Loft, tmp_path: Path) -> None:
+    """Whoever finds the copy reads of claimants and slips, and no field's own name."""
+    acts = Path(ledger.acts.__path__[0])
+    fields = {f for p in acts.glob("*.py") for f in FIELD.findall(p.read_text("utf-8"))}
+    assert {"person.name", "owner.slip-code"} < fields < WORDS.keys()
+
+    certified.sell(SERIAL)
+    handed_on(certified, slip_of(certified))
+    reported(certified)
+    words = held(copies.back_up(certified.shop, tmp_path))
+    assert "name of 1 claimant, sealed for the office's keys" in words
+    assert "code of 1 later slip" in words
+    assert not [field for field in values_kept(certified.shop.vault) if field in words]

@@ -75,15 +75,3 @@ def test_a_tag_of_another_history_has_not_left_from_here(kept: Loft) -> None:
     with behind_the_guards(kept) as connection:
         connection.execute("DROP TABLE printedtag")
     assert size_of(kept) is None
-
-
-@pytest.mark.parametrize(
-    ("day", "is_due"),
-    [("2026-01-02", False), ("2026-01-01", True), ("", True), ("Friday", True)],
-)
-def test_a_slip_is_due_after_a_week(day: str, is_due: bool) -> None:
-    """Also where the day is none, and where nothing left."""
-    left = leaving.on_paper((5, day))
-
-    assert leaving.is_due(left, "2026-01-09") == is_due
-    assert leaving.is_due(leaving.on_paper(None), "2026-01-09")

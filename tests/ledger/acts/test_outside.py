@@ -9,6 +9,7 @@ import pytest
 
 from ledger.acts import outside
 from ledger.acts.heads import sign_head
+from ledger.acts.layout import EVIDENCE
 from ledger.acts.shop import Shop, open_shop
 from ledger.acts.signing import log_key
 from ledger.audit import audit
@@ -172,7 +173,7 @@ def test_a_note_held_against_the_log_stays_with_it(put_back: Loft, kept: Loft) -
     with pytest.raises(TamperError, match="3 entries are missing"):
         replace(put_back, shop=shop).model()
     outside.hold_against(shop.store, shop.folder, None, note, "2026-01-10")
-    assert len(list((shop.folder / outside.EVIDENCE).iterdir())) == 1
+    assert len(list((shop.folder / EVIDENCE).iterdir())) == 1
 
 
 def test_a_note_that_another_key_signed_accuses_nobody(kept: Loft) -> None:
@@ -186,9 +187,9 @@ def test_a_note_that_another_key_signed_accuses_nobody(kept: Loft) -> None:
         outside.hold_against(shop.store, shop.folder, shop.state, each, "2026-01-09")
         for each in (other, note, "nothing")
     ]
-    (shop.folder / outside.EVIDENCE).mkdir()
-    (shop.folder / outside.EVIDENCE / "x.note").write_text(other, encoding="utf-8")
-    (shop.folder / outside.EVIDENCE / "y.note").write_bytes(b"\xff")
+    (shop.folder / EVIDENCE).mkdir()
+    (shop.folder / EVIDENCE / "x.note").write_text(other, encoding="utf-8")
+    (shop.folder / EVIDENCE / "y.note").write_bytes(b"\xff")
 
     assert held == [None, None, None]
     assert gap_of(kept) is None

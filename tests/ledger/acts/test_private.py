@@ -11,6 +11,7 @@ from ledger.acts.suppliers import find_supplier
 from ledger.audit import audit
 from ledger.check import check_certificate
 from ledger.errors import LedgerError, NotFoundError
+from tests.handed import reported
 from tests.ledger.acts.test_people import bytes_under, spelled
 from tests.skerrymoor import Loft
 
@@ -90,13 +91,26 @@ def test_an_owner_s_name_is_never_read(certified: Loft) -> None:
     """It is sealed: that there is one is told, and once it is gone that is told too."""
     certified.sell(SERIAL)
     shop, subject = certified.shop, owner_subject(certified.shop, SERIAL)
-    told = kept(shop, find_subject(shop, SERIAL, is_serial=True))
+    told = kept(shop, owner_subject(shop, SERIAL))
 
     assert (told.who, told.badge, told.plain) == ("owner", None, None)
     assert told.fields == (Field(field="owner.name", count=1, sealed=1),)
     people.erase(shop, subject, certified.hands(*OFFICE))
     assert kept(shop, subject).fields == ()
     assert audit(shop).findings == ()
+
+
+def test_a_claimant_is_one_and_no_owner(certified: Loft) -> None:
+    """The name is sealed as an owner's is, and no trip or order is of a claimant."""
+    told = kept(certified.shop, reported(certified).claimant)
+
+    assert (told.who, told.plain, told.elsewhere, told.orders) == (
+        "claimant",
+        None,
+        (),
+        (),
+    )
+    assert told.fields == (Field(field="claimant.name", count=1, sealed=1),)
 
 
 def test_whither_an_instrument_went_goes_with_its_owner(certified: Loft) -> None:
@@ -127,6 +141,6 @@ def test_whoever_is_not_known_is_not_looked_for(certified: Loft, name: str) -> N
     with pytest.raises(LedgerError, match=r"nobody here is called|is no person, saw"):
         find_subject(certified.shop, name)
     with pytest.raises(NotFoundError, match="has no registered owner"):
-        find_subject(certified.shop, SERIAL, is_serial=True)
+        owner_subject(certified.shop, SERIAL)
     jakub = certified.person("03").subject
     assert find_subject(certified.shop, jakub) == jakub

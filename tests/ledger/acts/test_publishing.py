@@ -8,11 +8,15 @@ import base64
 import hashlib
 import random
 import shutil
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
+from ledger.acts.heads import sign_head
+from ledger.acts.layout import EVIDENCE
 from ledger.acts.publishing import CHECKPOINT, LaidOut, bring_up, lay_out
+from ledger.acts.shop import open_shop
 from ledger.errors import RefusedError, TamperError
 from ledger.log import merkle, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, sign_note
@@ -175,7 +179,7 @@ def test_a_run_writes_only_what_is_new(tmp_path: Path) -> None:
     assert not (tmp_path / "tile/0/001.p").exists()
     assert (tmp_path / "tile/0/001").is_file()
     assert first.stat().st_mtime_ns == there
-    assert not list(tmp_path.rglob("*.new"))
+    assert not list(tmp_path.rglob("*.part"))
 
 
 def test_a_run_that_was_cut_off_is_finished_by_the_next(tmp_path: Path) -> None:
@@ -185,13 +189,17 @@ def test_a_run_that_was_cut_off_is_finished_by_the_next(tmp_path: Path) -> None:
     shutil.copytree(tmp_path, ahead)
     laid(ahead, 600)
     shutil.copytree(ahead / "tile", tmp_path / "tile", dirs_exist_ok=True)
-    (tmp_path / "checkpoint.new").write_bytes(b"half")
+    for left in ("checkpoint.x.part", "tile/0/000.x.part"):
+        (tmp_path / left).write_bytes(b"half")
     shutil.rmtree(ahead)
 
     done = laid(tmp_path, 600)
     assert (done.before, done.written, done.dropped) == (300, 0, 1)
     assert Reader(tmp_path).tree(0, 600) == Reader(tmp_path).root
     assert sorted(path.name for path in tmp_path.iterdir()) == ["checkpoint", "tile"]
+    assert not list(tmp_path.rglob("*.part"))
+    for given_out in ("checkpoint", "tile/0/000"):
+        assert (tmp_path / given_out).stat().st_mode & 0o777 == 0o644
 
 
 def test_nothing_that_was_said_is_laid_out(tmp_path: Path, certified: Loft) -> None:
@@ -274,6 +282,26 @@ def test_a_log_that_fell_back_is_found_by_what_it_laid_out(tmp_path: Path) -> No
     (tmp_path / CHECKPOINT).write_text(signed(513, by="somebody else"))
     with pytest.raises(RefusedError, match="its key did not sign that"):
         laid(tmp_path, 512)
+
+
+def test_a_shop_that_was_put_back_is_stopped_by_what_it_laid_out(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """On an account that saw nothing of it: the folder's head is kept as evidence."""
+    shop, www, older = certified.shop, tmp_path / "www", tmp_path / "older"
+    shop.store.close()
+    shutil.copytree(shop.folder, older)
+    certified.model("Tidewarden")
+    size = lay_out(shop, www).size
+    with closing(open_shop(older, now=shop.now, entropy=shop.entropy)) as back:
+        for _ in range(2):
+            with pytest.raises(TamperError, match=f"proves {size} existed: 1 entry is"):
+                lay_out(back, www)
+        (note,) = (older / EVIDENCE).iterdir()
+        with pytest.raises(TamperError, match="kept in evidence in the shop's folder"):
+            sign_head(back)
+
+    assert note.read_bytes() == (www / CHECKPOINT).read_bytes()
 
 
 def test_a_tile_that_was_changed_is_found(tmp_path: Path) -> None:

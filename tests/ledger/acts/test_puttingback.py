@@ -8,8 +8,8 @@ import pytest
 
 from ledger.acts import outside
 from ledger.acts.continuing import go_on
-from ledger.acts.exchange import RECORDS
 from ledger.acts.heads import sign_head
+from ledger.acts.layout import EVIDENCE, RECORDS
 from ledger.acts.puttingback import append_missing
 from ledger.acts.signing import log_key
 from ledger.audit import audit
@@ -101,7 +101,7 @@ def test_what_does_not_follow_is_not_put_back(lost: Lost) -> None:
     with pytest.raises(RefusedError, match="holds no records"):
         append_missing(shop, lost.newer.parent / "nowhere")
     lost.loft.shop = replace(shop, state=None)
-    shutil.rmtree(shop.folder / outside.EVIDENCE)
+    shutil.rmtree(shop.folder / EVIDENCE)
     # Somebody who had the PINs goes on otherwise, on a machine that knows nothing.
     lost.loft.model("Nightferry")
     with pytest.raises((RefusedError, TamperError)):

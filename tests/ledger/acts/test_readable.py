@@ -12,6 +12,7 @@ import pytest
 from ledger.acts import exchange, people
 from ledger.acts.readable import ABOUT, FOR_OFFICE, cell, write_names, write_tables
 from ledger.views import fold
+from tests.handed import reported
 from tests.ledger.log.keeping import folder_holds
 from tests.skerrymoor import Loft
 
@@ -80,8 +81,9 @@ def test_no_cell_is_a_formula(value: object, shown: str) -> None:
 
 
 def test_names_are_written_with_whose_they_are(certified: Loft, tmp_path: Path) -> None:
-    """An owner's is sealed, and no token and no code is among them."""
+    """An owner's and a claimant's are sealed; no token and no code is among them."""
     certified.sell("26-0001-8")
+    claimant = reported(certified).claimant
     shop = certified.shop
     shop.vault.put("ab" * 16, "certificate.transfer-code", "the code", b"k" * 32)
     with shop.store.reading() as session:
@@ -92,6 +94,7 @@ def test_names_are_written_with_whose_they_are(certified: Loft, tmp_path: Path) 
     assert rows[0] == ["what", "of", "subject", "value"]
     assert ["person.name", "badge 03", jakub, "Jakub Wolański"] in rows
     assert ("owner.name", "26-0001-8", FOR_OFFICE) in [(a, b, d) for a, b, _, d in rows]
+    assert ["claimant.name", "26-0001-8", claimant, FOR_OFFICE] in rows
     assert count == len(rows) - 1
     assert "the code" not in (tmp_path / "names.csv").read_text("utf-8-sig")
 

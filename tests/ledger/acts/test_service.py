@@ -86,7 +86,7 @@ def test_service_says_what_was_done_with_what(certified: Loft, tmp_path: Path) -
     [
         ({"work": " "}, "the work has 1 to 200"),
         ({"on": "2026-02-30"}, "is no day"),
-        ({"on": "2026-01-06"}, "2026-01-06 is still to come, for today is 2026-01-05"),
+        ({"on": "2026-01-06"}, "2026-01-06 is still to come, and today is 2026-01-05"),
         ({"on": "2026-01-04"}, "certified on 2026-01-05, and this service is of"),
         ({"materials": ["M26-009"]}, "there is no batch M26-009"),
         ({"materials": ["M26-001"]}, "batch M26-001 .hide glue. was finished by entry"),

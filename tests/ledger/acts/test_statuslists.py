@@ -58,7 +58,7 @@ def test_numbers_rise_and_each_list_is_kept(certified: Loft) -> None:
     assert one.size == two.size == shop.store.head().size
     assert one.origin == shop.standing().origin
     assert one.is_signed_by(card_of(certified).public)
-    assert statuslists.newest_number(shop) == 2
+    assert statuslists.newest_list(shop) == second.path
 
 
 def test_a_day_that_is_past_replaces_nothing(certified: Loft) -> None:
@@ -68,4 +68,4 @@ def test_a_day_that_is_past_replaces_nothing(certified: Loft) -> None:
             statuslists.issue_status(
                 certified.shop, next_on=day, card=card_of(certified)
             )
-    assert statuslists.newest_number(certified.shop) == 0
+    assert statuslists.newest_list(certified.shop) is None

@@ -98,7 +98,7 @@ def test_a_withdrawn_report_binds_nobody(certified: Loft) -> None:
     """Its claimant may be forgotten at once."""
     claimant = reported(certified).claimant
     _end(certified, 1)
-    assert thefts.claimant_of(certified.shop, SERIAL, 1) == claimant
+    assert thefts.report_made(certified.shop, SERIAL, 1).claimant == claimant
     _erase(certified, claimant)
 
     assert claimant not in certified.shop.vault.subjects()

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
-from ledger.acts.copying import LEDGER
+from ledger.acts.layout import LEDGER
 from ledger.audit import Report
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError

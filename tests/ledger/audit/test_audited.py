@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from ledger.acts.copies import rebuild
-from ledger.acts.copying import LEDGER
 from ledger.acts.heads import sign_head
+from ledger.acts.layout import LEDGER
 from ledger.audit import Outside, audit
 from ledger.audit.audited import AUDITS, Audited, governing_digest, note_audit
 from ledger.log.entry import parse_record

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from ledger.acts import disputes, tapping
-from ledger.acts.heads import CHECKPOINTS, sign_head
+from ledger.acts.heads import sign_head
+from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import CAUSES, Report, audit
 from ledger.audit.findings import OPEN_CAUSES, Finding

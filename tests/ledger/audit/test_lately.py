@@ -6,8 +6,8 @@ import sqlite3
 import pytest
 
 from ledger.acts.clock import doubt
-from ledger.acts.copying import LEDGER
 from ledger.acts.heads import sign_head
+from ledger.acts.layout import LEDGER
 from ledger.audit import audit, lately
 from ledger.audit.audited import AUDITS, note_audit
 from ledger.audit.lately import Lately

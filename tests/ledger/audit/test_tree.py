@@ -2,7 +2,8 @@
 
 import pytest
 
-from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
+from ledger.acts.heads import read_notes, sign_head
+from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.signing import log_key
 from ledger.audit import Outside, audit
 from ledger.audit.tree import TileBuilder, note_size

@@ -181,6 +181,7 @@ def test_a_wrong_pass_phrase_is_told_from_damage(tmp_path: Path) -> None:
         (b'"piece":65536', b'"piece":65537', "is damaged"),
         (b'{"check"', b'["check"', "is damaged"),
         (b'"kdf":{', b'"kdg":{', "is no flitchbook-sealed-file/1"),
+        (b'"argon2id"', b'"argon2xx"', "does not say how its pass-phrase is used"),
     ],
 )
 def test_a_hostile_first_line_is_refused_in_one_sentence(

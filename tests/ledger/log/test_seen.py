@@ -126,16 +126,3 @@ def test_a_folder_that_cannot_be_written_to_is_refused(tmp_path: Path) -> None:
 
     with pytest.raises(RefusedError, match="cannot be written to"):
         seen.remember(tmp_path / "file", ORIGIN, lambda known: known)
-
-
-def test_a_lock_is_held_by_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The next one waits, and is told where it takes too long."""
-    monkeypatch.setattr(seen, "PATIENCE_SECONDS", 0)
-    with (
-        seen.locked(tmp_path / "lock"),
-        pytest.raises(RefusedError, match="cannot be held"),
-        seen.locked(tmp_path / "lock"),
-    ):
-        pytest.fail("two hold it")
-    with seen.locked(tmp_path / "lock"):
-        assert (tmp_path / "lock").exists()
