@@ -7,8 +7,12 @@ import pytest
 
 from ledger.log import governing
 from ledger.log.authority import judge, judge_lineage
-from ledger.log.keys import SMALL_ORDER, PublicKey
+from ledger.log.keys import PublicKey
 from ledger.log.standing import Standing
+from tests.ledger.log.governing_faults import (
+    FOUNDING_FAULTS,
+    STAFF_FAULTS,
+)
 from tests.ledger.log.workshop import (
     ORIGIN,
     ROOTS,
@@ -24,7 +28,6 @@ from tests.ledger.log.workshop import (
     newly_founded,
     plain,
     qualified,
-    replaced,
     reported,
     retired,
     role,
@@ -132,47 +135,6 @@ def test_a_root_that_left_neither_signs_nor_counts_nor_returns() -> None:
     )
 
 
-def without(event: Event, name: str) -> Event:
-    """Return the event without one of its members."""
-    return {member: value for member, value in event.items() if member != name}
-
-
-WEAK = {
-    "public": min(SMALL_ORDER).hex(),
-    "possession": shown("log", "log")["possession"],
-}
-ROOTS_SHOWN = founded()["roots"]
-
-FOUNDING_FAULTS: list[tuple[Event, str]] = [
-    (founded() | {"threshold": 0}, "a threshold of 0 does not fit 3"),
-    (founded() | {"threshold": 4}, "a threshold of 4 does not fit 3"),
-    (founded() | {"threshold": True}, "a threshold of True does not fit 3"),
-    (founded() | {"threshold": "2"}, "a threshold of 2 does not fit 3"),
-    (founded() | {"roots": []}, "at least one root key"),
-    (founded() | {"roots": ROOTS_SHOWN[0]}, "at least one root key"),
-    (founded() | {"roots": [*ROOTS_SHOWN, ROOTS_SHOWN[0]]}, "named twice"),
-    (founded() | {"roots": [*ROOTS_SHOWN[:2], {}]}, "shown by its public half"),
-    (founded() | {"roots": [*ROOTS_SHOWN[:2], None]}, "shown by its public half"),
-    (founded() | {"roots": [*ROOTS_SHOWN[:2], WEAK]}, "is of small order"),
-    (
-        founded() | {"roots": [*ROOTS_SHOWN[:2], shown("root-3", "person")]},
-        "without possession for purpose root",
-    ),
-    (founded() | {"log": shown("log", "root")}, "without possession for purpose log"),
-    (
-        founded() | {"log": shown("log", "log", "shop.example/log")},
-        "without possession for purpose log",
-    ),
-    (founded() | {"log": shown("root-2", "log")}, "the log's key is one of the roots"),
-    (founded() | {"log": None}, "shown by its public half"),
-    (founded() | {"name": ""}, "names the shop"),
-    (founded() | {"unicode": 15}, "names the shop"),
-    (founded() | {"motto": "measure twice"}, "it has no place for motto"),
-    (without(founded(), "log"), "it lacks log"),
-    (without(founded(), "threshold"), "it lacks threshold"),
-]
-
-
 @pytest.mark.parametrize(("event", "why_not"), FOUNDING_FAULTS)
 def test_a_faulty_founding_says_what_is_wrong(event: Event, why_not: str) -> None:
     """Keys, possessions, threshold, names and origin are all judged in entry 0."""
@@ -222,82 +184,6 @@ def test_the_origin_is_over_the_sorted_keys() -> None:
 
     assert governing.founding_origin(publics[::-1]) == ORIGIN
     assert ORIGIN.removeprefix("ledger-").isalnum() and len(ORIGIN) == 23
-
-
-SEEN = "cannot be again"
-STAFF_FAULTS: list[tuple[Event, str]] = [
-    (role("builder", "master"), "'master' is no role"),
-    (role("builder", "lead") | {"role": ["lead"]}, "is no role"),
-    (role("stranger", "lead"), "for somebody who is enrolled"),
-    (role("lead", "lead"), "the role lead is held already"),
-    (role("builder", "lead", "withdrawn"), "the role lead is not held"),
-    (enrolled("builder"), "is enrolled already"),
-    (enrolled("newcomer", "builder"), SEEN),
-    (enrolled("newcomer", "root-2"), SEEN),
-    (enrolled("newcomer", "log"), SEEN),
-    (enrolled("newcomer", "retired"), SEEN),
-    (enrolled("newcomer", "card"), SEEN),
-    (enrolled("newcomer") | shown("newcomer", "root"), "without possession"),
-    (enrolled("newcomer") | shown("newcomer", "person", "x.example"), "without poss"),
-    (enrolled("newcomer") | {"public": secret("other").public.raw.hex()}, "without"),
-    (enrolled("newcomer") | WEAK, "is of small order"),
-    (enrolled("newcomer") | {"badge": 1}, "a person has a badge"),
-    (enrolled("newcomer") | {"badge": ""}, "a person has a badge"),
-    (enrolled("newcomer") | {"subject": "AB" * 16}, "a subject is 32 hex digits"),
-    (enrolled("newcomer") | {"name_commitment": "5a" * 31}, "64 hex digits"),
-    (enrolled("newcomer") | {"name": "Somebody"}, "it has no place for name"),
-    (without(enrolled("newcomer"), "possession"), "it lacks possession"),
-    (replaced("stranger", "newcomer"), "only somebody who is enrolled"),
-    (replaced("builder", "builder"), SEEN),
-    (replaced("builder", "retired"), SEEN),
-    (replaced("builder", "lead"), SEEN),
-    (key_enrolled("builder", "card"), SEEN),
-    (key_enrolled("newcomer", "person"), "for the purpose 'person' this way"),
-    (key_enrolled("newcomer", "root"), "for the purpose 'root' this way"),
-    (key_enrolled("newcomer", "card") | {"purpose": "pdf"}, "without possession"),
-    (retired("stranger"), "there is no key"),
-    (retired("root-1"), "a key of purpose root is not retired but changed"),
-    (retired("retired"), "has ended already"),
-    (reported("stranger", 9), "there is no key"),
-    (reported("root-1", 0), "is not reported but changed"),
-    (reported("log", 0), "is not reported but replaced"),
-    (reported("builder", 4), "counted from entry 5, and cannot be in dispute since 4"),
-    (reported("builder", 10**6), "says nothing after entry"),
-    (reported("retired", 10**6), "says nothing after entry 13"),
-    (reported("robbed", 16), "disputed since entry 16 already"),
-    (reported("robbed", 17), "another report may only name an earlier one"),
-    (reported("builder", 9) | {"since_index": True}, "cannot be in dispute since"),
-    (affirmed("stranger", 17), "there is no person's key"),
-    (affirmed("card", 17), "there is no person's key"),
-    (affirmed("root-1", 17), "there is no person's key"),
-    (affirmed("robbed", 17) | {"leaf": "5a"}, "by its leaf hash, 64 hex digits"),
-    (affirmed("robbed", -1), "there is no entry -1 before"),
-    (affirmed("robbed", 10**6), "there is no entry 1000000 before"),
-    (affirmed("robbed", 14), "did not count at entry 14"),
-    (affirmed("robbed", 18), "did not count at entry 18"),
-    (affirmed("robbed", 17), "entry 17 is affirmed already"),
-    (affirmed("robbed", 15), "in entry 15 is not disputed"),
-    (affirmed("builder", 9), "in entry 9 is not disputed"),
-    (log_key_replaced("log"), SEEN),
-    (log_key_replaced("root-2"), SEEN),
-    (log_key_replaced("builder"), SEEN),
-    (log_key_replaced("log-new") | shown("log-new", "root"), "without possession"),
-    (enrolled("newcomer", "log-new-already"), SEEN),
-    (erased("builder") | {"subject": None}, "a subject is 32 hex digits"),
-    (erased("gone"), "are erased already"),
-    (adopted() | {"policy": "the loft's"}, "a policy is an object with a format"),
-    (adopted(rule(["root.changed"], [{"role": "lead"}])), "cannot name"),
-    (qualified("stranger"), "for somebody who is enrolled"),
-    (qualified("helper"), "the qualification receive is held already"),
-    (qualified("builder", verb="withdrawn"), "the qualification receive is not held"),
-    (qualified("builder", "Receive"), "is no qualification such as receive"),
-    (qualified("builder") | {"qualification": 7}, "is no qualification such as"),
-    (roots_changed(ROOTS, 4, 2), "a threshold of 4 does not fit 3"),
-    (roots_changed((*ROOTS, "root-1"), 2, 2), "named twice"),
-    (roots_changed(("root-1", "builder"), 1, 2), SEEN),
-    (roots_changed(("root-1", "log"), 1, 2), SEEN),
-    (roots_changed(("root-1",), 1, 2, "x.example"), "without possession"),
-]
 
 
 @pytest.fixture(scope="module")
