@@ -390,12 +390,8 @@ def test_a_mass_below_zero_cannot_be_signed_for() -> None:
 def test_a_measure_has_one_value_in_one_unit(units: tuple[str, ...]) -> None:
     """With none it says nothing, with two it says which of them too late."""
     measure: dict[str, Any] = {"what": "mass"} | dict.fromkeys(units, 1)
-    event: dict[str, Any] = {
-        "kind": "build.step-signed/2",
-        "meaning": "did",
-        "serial": "x",
-    }
-    event |= {"step": "brace", "weighed": [], "measures": [measure]}
+    event: dict[str, Any] = {"kind": "build.step-signed/2", "meaning": "did"}
+    event |= {"serial": "x", "step": "brace", "weighed": [], "measures": [measure]}
     with pytest.raises(ValueError, match="one value in one unit"):
         Measure(**measure)
     with pytest.raises(TamperError, match="one value in one unit"):
