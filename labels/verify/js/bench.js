@@ -30,7 +30,7 @@ export function addKeys(data, keys) {
                 " This page is of ")];
     }
     const held = bench.keys === null ? null : bench.keys.keys;
-    const fault = held !== null && goesOnFrom(keys, held)
+    const fault = held !== null && (own !== null || goesOnFrom(keys, held))
         ? faultInLater(keys, held) : "";
     if (fault) {
         return [sayingOf(fault)];

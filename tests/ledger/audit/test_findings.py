@@ -296,10 +296,10 @@ def test_a_change_is_found_under_its_cause(certified: Loft, cause: str) -> None:
 def test_every_cause_has_its_tampering() -> None:
     """No cause stands in the list that nothing brings about.
 
-    The remaining one, a contradiction by an outside checkpoint, is shown beside the
-    tree.
+    The remaining ones are a contradiction by an outside checkpoint, shown beside the
+    tree, and a head of lost entries, shown where a log goes on.
     """
-    assert set(TAMPERINGS) | {"outside"} == set(CAUSES)
+    assert set(TAMPERINGS) | {"outside", "lost"} == set(CAUSES)
 
 
 def test_a_finding_says_where_what_and_how() -> None:

@@ -98,10 +98,8 @@ def fitted(told: dict[str, Any]) -> dict[str, Any]:
         told |= {"mass_mg": None, "volume_mm3": None, "pieces": 7}
     if "determined" in told and not told["boards"]:
         told |= {"serials": ("26-0001-8",)}
-    if "countries" in told:
-        told |= {"countries": tuple(sorted(set(told["countries"])))}
-    if "numbers" in told:
-        told |= {"numbers": tuple(sorted(set(told["numbers"])))}
+    for name in {"countries", "numbers"} & told.keys():
+        told |= {name: tuple(sorted(set(told[name])))}
     if "may_be_from" in told:
         told |= {"may_be_from": None if told["origin"] else ("CM", "GA")}
     if {"lot", "batch", "number"} <= told.keys():
