@@ -179,9 +179,7 @@ def owner_card(
     """Return what an owner's card shows."""
     event = paper.event
     with shop.store.reading() as session:
-        # What was repaired years later was not made then.
-        first, *_ = certificates_of(session, event.serial)
-        year = int(first.issued_on[:4])
+        year = year_made(session, event.serial)
     return OwnerCard(
         shop=paper.shop,
         model=event.model,
@@ -202,6 +200,12 @@ def owner_card(
         ),
         language=language,
     )
+
+
+def year_made(session: Session, serial: str) -> int:
+    """Return the year of an instrument's first certificate: no repair makes it anew."""
+    first, *_ = certificates_of(session, serial)
+    return int(first.issued_on[:4])
 
 
 def _chief_woods(event: said.CertificateIssued) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ import json
 
 from sqlmodel import Session, col, select
 
-from cli.papers import value_and_unit
+from cli.papers import value_and_unit, year_made
 from labels.booklet_facts import Air, Moves, NotWood, OwnerBooklet, Room
 from labels.facts import Measure, OwnerCertificate
 from labels.tongue import Tongue, tongue
@@ -46,6 +46,7 @@ def owner_booklet(
         newer = certificates_after(session, event.serial, shown.entry)
         return OwnerBooklet(
             certificate=shown,
+            year=year_made(session, event.serial),
             set_up=_set_up(session, event, shown.entry),
             room=_room(session, shown.entry),
             air=_air(session, shown.entry),

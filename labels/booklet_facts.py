@@ -51,6 +51,7 @@ class NotWood(NamedTuple):
 class OwnerBooklet:
     """What the booklet shows beside the certificate's own facts.
 
+    year         in which it was made, whenever its certificate was issued
     set_up       what was measured last before the certificate, without the mass
     room, air    as of the certificate, where they are on record
     moves        None where no handbook tells of the top's wood
@@ -59,6 +60,7 @@ class OwnerBooklet:
     """
 
     certificate: OwnerCertificate
+    year: int
     set_up: tuple[Measure, ...]
     room: Room | None = None
     air: Air | None = None

@@ -62,7 +62,7 @@ def title(page: Page, booklet: OwnerBooklet, say: Tongue) -> None:
     oxford(page, (left, right), 18, "small")
     write(page, (left, 31), shown.model, MODEL, within=width(page), field="model")
     kind = say(shown.kind)
-    said = ", ".join(filter(None, (kind, shown.issued[:4])))
+    said = ", ".join(filter(None, (kind, str(booklet.year))))
     said = said[:1].upper() + said[1:]
     write(page, (left, 37), said, KIND, within=width(page), field="kind")
     write(page, (left, 42), shown.run, RUN, within=width(page), field="run")

@@ -10,6 +10,7 @@ it; OWASP, "CSV Injection", for cells that a spreadsheet would take for a formul
 
 import csv
 import json
+import re
 from collections.abc import Iterable
 from itertools import groupby
 from pathlib import Path
@@ -33,11 +34,13 @@ TABLES = "tables"
 NAMES = "names.csv"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, CLAIMANT_NAME, REASON)
+QUOTED = re.compile(r"`([^`]+)`")
 FOR_OFFICE = "sealed for the office's keys"
 ABOUT = """This folder is the whole record of a shop. Nothing is needed to read it but a
 browser and a spreadsheet: begin with index.html.
 
 index.html     what there is, with links; it has no script and asks no network.
+tables.html    the tables one by one, with links.
 instruments/   a page for each instrument: its wood, its steps, its papers.
 tables/        what the record adds up to, as CSV for a spreadsheet and as JSON lines
                for a program. The unit ends the name of a column: _um is a thousandth of
@@ -144,8 +147,8 @@ def write_names(session: Session, vault: Vault, path: Path) -> int:
 
 
 def said(view: type[SQLModel]) -> str:
-    """Return what a table is, in one sentence."""
-    return (view.__doc__ or "").strip().partition("\n")[0]
+    """Return what a table is, in one sentence; the name of a column is quoted."""
+    return QUOTED.sub(r"“\1”", (view.__doc__ or "").strip().partition("\n")[0])
 
 
 def cell(value: object) -> str:

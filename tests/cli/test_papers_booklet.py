@@ -57,6 +57,16 @@ def test_the_air_is_that_before_the_certificate(loft: Loft) -> None:
     assert told.room is not None and told.room[:2] == ("41", "50\u2009%")
 
 
+def test_it_was_made_in_the_year_of_the_first_certificate(certified: Loft) -> None:
+    """Whatever year a later certificate is of."""
+    paper = certificate_paper(certified.shop, aftersale.FIRST)
+    shown = owner_certificate(certified.shop, paper, "V#1", "en")
+    later = replace(shown, issued="2031-03-01")
+    told = owner_booklet(certified.shop, later, paper.event)
+
+    assert told.year == int(shown.issued[:4]) != 2031
+
+
 def test_limits_that_allow_any_air_say_nothing(certified: Loft) -> None:
     """Nor does a room that nobody measured."""
     told = booklet(certified)

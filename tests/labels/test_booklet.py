@@ -32,6 +32,7 @@ Paper = Literal["A4", "Letter"]
 SHEETS = {"A4": A4, "Letter": LETTER}
 BOOKLET = OwnerBooklet(
     certificate=CERTIFICATE,
+    year=2026,
     set_up=(
         Measure("relief", "0.18", "mm"),
         Measure("action, 12th fret, 6th string", "2.3", "mm"),
@@ -71,6 +72,7 @@ EVERY = {
         certificate=replace(
             CERTIFICATE, kind="", run="", makers=(), materials=(), measures=()
         ),
+        year=2026,
         set_up=(),
     ),
     "long names": replace(

@@ -6,7 +6,10 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from ledger.acts import exchange
+from ledger.acts.readable_html import NARROW_SPACE
 from ledger.acts.readable_pages import page_name
+from ledger.acts.readable_words import HEADINGS
+from ledger.views import fold
 from tests.skerrymoor import Loft
 
 LINK = re.compile(r'href="([^"]+)"')
@@ -18,7 +21,8 @@ def test_every_link_leads_to_a_file_and_no_page_loads_anything(
     """From the first page to each instrument and back."""
     folder = tmp_path / "out"
     exchange.export(certified.shop, folder)
-    pages = [folder / "index.html", *(folder / "instruments").iterdir()]
+    first = [folder / "index.html", folder / "tables.html"]
+    pages = [*first, *(folder / "instruments").iterdir()]
     linked = set()
     for page in pages:
         text = page.read_text(encoding="utf-8")
@@ -36,17 +40,33 @@ def test_every_link_leads_to_a_file_and_no_page_loads_anything(
 def test_an_instrument_s_page_has_its_wood_steps_and_hands(
     certified: Loft, tmp_path: Path
 ) -> None:
-    """By badge, and without the columns that nobody filled."""
+    """By badge, in the trade's words, and without the columns that nobody filled."""
     folder = tmp_path / "out"
     exchange.export(certified.shop, folder)
     text = (folder / "instruments/26-0001-8.html").read_text(encoding="utf-8")
     index = (folder / "index.html").read_text(encoding="utf-8")
 
-    assert "<h2>The wood in it</h2>" in text and "Picea abies" in text
-    assert "<h2>signedstep</h2>" in text and "badge 03" in text
+    assert "<h2>The wood in it</h2>" in text and "<i>Picea abies</i>" in text
+    assert "<h2>Steps that were signed</h2>" in text and "badge 03" in text
+    assert f"{NARROW_SPACE}mm</td>" in text and f"{NARROW_SPACE}g</td>" in text
+    assert "`" not in text and "_um" not in text and "idx" not in text
     assert "Wolański" not in text
-    assert "C-2026-00001" in text and "C-2026-00001 of " in index
-    assert "reserved_until" not in text
+    assert "C-2026-00001" in text and "<span>C-2026-00001</span> of " in index
+    assert "reserved until" not in text
+    assert not [name for name in HEADINGS if f"<h2>{name}</h2>" in text]
+    assert "signedstep" not in index
+
+
+def test_the_tables_are_a_page_of_their_own(certified: Loft, tmp_path: Path) -> None:
+    """Each by its own name, with what it is; the first page leads there."""
+    folder = tmp_path / "out"
+    exchange.export(certified.shop, folder)
+    text = (folder / "tables.html").read_text(encoding="utf-8")
+    index = (folder / "index.html").read_text(encoding="utf-8")
+
+    assert all(f">{view.__tablename__}</td>" in text for view in fold.TABLES)
+    assert "The “once” of an approval" in text and "`" not in text
+    assert 'href="tables.html"' in index and 'href="tables/' not in index
 
 
 def test_what_a_page_shows_is_text_and_never_its_own_html(
