@@ -34,7 +34,6 @@ TABLES = "tables"
 NAMES = "names.csv"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, CLAIMANT_NAME, REASON)
-QUOTED = re.compile(r"`([^`]+)`")
 FOR_OFFICE = "sealed for the office's keys"
 ABOUT = """This folder is the whole record of a shop. Nothing is needed to read it but a
 browser and a spreadsheet: begin with index.html.
@@ -89,6 +88,7 @@ entry.
 All of it at once, with who might say what: flitchbook record import, then flitchbook
 record audit.
 """
+QUOTED = re.compile(r"`([^`]+)`")
 
 
 class Written(NamedTuple):
