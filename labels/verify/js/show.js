@@ -194,9 +194,5 @@ function withStop(text, stop) {
 
 function newElement(name, text, form = "") {
     const element = document.createElement(name);
-    element.textContent = text;
-    if (form) {
-        element.className = form;
-    }
-    return element;
+    return Object.assign(element, { textContent: text }, form && { className: form });
 }

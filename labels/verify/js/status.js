@@ -22,7 +22,8 @@ export function isStatusList(data) {
     return beginsWith(data, LIST_START);
 }
 
-// Gives what a list says, by what it names each certificate; refuses what is not of the form.
+// Gives what a list says, by what it names each certificate; refuses what is not of
+// the form.
 export async function readStatusList(data) {
     if (data.length > LARGEST_LIST) {
         throw new Fault(`a status list has at most ${LARGEST_LIST} bytes`);

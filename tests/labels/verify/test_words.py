@@ -23,8 +23,8 @@ ALONE_WORDS = (
 )
 # Shapes into which the script puts whole sentences, and which it writes in pieces.
 SHAPES = ("{1} and {2}", ", {1}", ", {1}.")
-# Every text on the page that has letters: whether it is a paper's, and whether it
-# names its language.
+# Every text on the page that has letters, and whether it is a paper's; what names its
+# language is not asked.
 TEXTS = r"""() => {
     const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     const texts = [];
