@@ -11,6 +11,7 @@ from playwright.sync_api import Browser
 from ledger.check import check
 from ledger.log.checkpoint import NoteKey
 from tests.labels.verify import cases, pages
+from tests.labels.verify.edges_of_keys import new_log_key
 from tests.labels.verify.edges_of_volumes import keys_of_next
 from tests.labels.verify.houses import Plan, Sale, founded, key_of, resigned, sold
 from tests.labels.verify.pages import CARD, CERTIFICATE, KEYS, PROOF
@@ -92,9 +93,12 @@ def thieved(label: str) -> Sale:
     for row in rows:
         if row["purpose"] == "person":
             row.update(public=str(lead.public), key=lead.id)
+    at, row = old.house.plan.head - 1, members["log"][0]
     vkey = str(NoteKey(old.house.origin, log.public))
-    logs = [*members["log"], {"from_size": 1, "until_size": None, "vkey": vkey}]
+    logs = [row | {"until_size": at}, row | {"from_size": at + 1, "vkey": vkey}]
+    replaced = new_log_key(old, log, at, old.house.live).decode()
     changed = members | {"keys": rows, "log": logs, "number": 99, "size": 99}
+    changed |= {"lineage": [*members["lineage"], replaced]}
     keys = resigned(changed, *old.house.live)
     said = old.resaid(old.event, by=lead).proved(by=log)
     return replace(said, keys=keys)
