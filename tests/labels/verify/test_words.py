@@ -129,7 +129,7 @@ def test_sentences_are_found_again_by_their_shape(
     )
     assert quoted[
         1
-    ] == "die Schlüsseldatei hält nicht: die Schlüsseldatei ist von 1 " + (
+    ] == "die Schlüsseldatei ist nicht gültig: die Schlüsseldatei ist von 1 " + (
         "der 2 nötigen Wurzeln signiert"
     )
     assert quoted[3] == "no sentence of this page"
