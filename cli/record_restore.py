@@ -35,6 +35,7 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
     from ledger.acts.backups import note_backup
     from ledger.acts.folders import new_folder
     from ledger.acts.restoring import put_back, require_copy
+    from ledger.acts.settings import FILE, read_settings
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
     from ledger.errors import TamperError
@@ -63,9 +64,16 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
         finally:
             shop.close()
     signed = newest[0] if newest else 0
+    left = read_settings(copy)
     lines = [
         f"{desk.folder}: {report.size} entries, audited; root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
+        *(
+            f"  {name} of {copy / FILE} is not taken over: if it is the shop's own, "
+            f"write it into {desk.folder / FILE} again"
+            for name in ("database", "backup_to")
+            if getattr(left, name)
+        ),
         f"The newest signed head in it is of {signed} entries. {ROLLED_BACK}",
     ]
     show.answer(

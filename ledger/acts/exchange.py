@@ -118,7 +118,8 @@ def import_record(
 
     Everything is verified before the first write: every record against the one before,
     every signature and every right to speak, every checkpoint, and every paper. The
-    settings are those of the export, if it has them, with the database of `settings`.
+    settings are those of the export, if it has them, with the database of `settings`
+    and no folders for backups: whoever had it may have named their own.
     The keys of people are not in an export: bring the key files, or let the roots
     replace the keys. What is sealed is opened with `lock`.
     """
@@ -128,7 +129,9 @@ def import_record(
     keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
     number = read_keys_file(keys).number if keys is not None else 0
     if (source / FILE).exists():
-        settings = replace(read_settings(source), database=settings.database)
+        settings = replace(
+            read_settings(source), database=settings.database, backup_to=""
+        )
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
         folder.mkdir(parents=True, exist_ok=True)

@@ -9,7 +9,7 @@ import pytest
 
 from ledger.acts import certificates, copies, exchange, policies
 from ledger.acts.heads import sign_head
-from ledger.acts.settings import Settings, read_settings
+from ledger.acts.settings import Settings, read_settings, write_settings
 from ledger.acts.shop import Shop, open_shop
 from ledger.audit import audit
 from ledger.check import check_certificate
@@ -270,6 +270,10 @@ def test_settings_come_along_without_the_database(loft: Loft, tmp_path: Path) ->
     secret = replace(loft.shop.settings, database="postgresql://somebody@x/y")
     shop = replace(loft.shop, settings=secret)
     exchange.export(shop, tmp_path / "out")
+    write_settings(
+        tmp_path / "out",
+        replace(read_settings(tmp_path / "out"), backup_to="elsewhere"),
+    )
     exchange.import_record(tmp_path / "out", tmp_path / "in", Settings())
 
     assert "somebody" not in (tmp_path / "out/shop.toml").read_text(encoding="utf-8")
