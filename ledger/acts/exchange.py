@@ -127,7 +127,7 @@ def import_record(
     _require_plain(source)
     size, papers = _verified(source, lock)
     keys = (source / KEYS).read_bytes() if (source / KEYS).exists() else None
-    number = read_keys_file(keys).number if keys is not None else 0
+    number = _number_of(source / KEYS, keys) if keys is not None else 0
     if (source / FILE).exists():
         settings = replace(
             read_settings(source), database=settings.database, backup_to=""
@@ -155,6 +155,18 @@ def import_record(
             write(folder / PUBLISHED / f"keys-{number:04d}.json", keys)
         undo.pop_all()
     return size
+
+
+def _number_of(path: Path, keys: bytes) -> int:
+    """Return the number of a keys file; TamperError where it is not whole."""
+    try:
+        return read_keys_file(keys).number
+    except TamperError as fault:
+        raise TamperError(
+            f"{path} is no whole keys file ({fault}): bring another copy of it, or set "
+            f"it aside and have the roots sign a new one with flitchbook shop "
+            f"publish-keys once the record is imported"
+        ) from None
 
 
 def _export_log(shop: Shop, session: Session, folder: Path, size: int) -> None:

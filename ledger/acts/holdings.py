@@ -15,6 +15,7 @@ from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
+from ledger.acts.signing import LOG_KEY
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.log.entry import at_text
 from ledger.log.sealedfile import SEALED as SEALED_NAME
@@ -49,6 +50,7 @@ class Holdings:
 
     values    for each field of the vault of how many it is kept, and how many of
               those are sealed for the office's keys
+    has_log_key  whether the log's key lies in it in the clear
     erasures  the entries that erased somebody, None where nobody could read them
     """
 
@@ -62,6 +64,7 @@ class Holdings:
     papers: int = 0
     personal: int = 0
     keys: int = 0
+    has_log_key: bool = False
     erasures: tuple[int, ...] | None = None
 
     @property
@@ -104,6 +107,7 @@ def holdings(
         papers=len(papers) - len(personal),
         personal=len(personal),
         keys=sum(name.removesuffix(SEALED_NAME).endswith(".json") for name in keys),
+        has_log_key=LOG_KEY in keys,
         erasures=_erasures(shop, size),
     )
 
@@ -166,8 +170,13 @@ def _warnings(held: Holdings) -> list[str]:
         ]
     elif held.keys:
         lines += [
-            "Its key files lie under PINs, and a short PIN keeps nobody out for long:",
-            "keep it locked up, or make sealed ones (--seal-vault).",
+            "The key files of its people lie under PINs, and a short PIN keeps nobody out",
+            "for long: keep it locked up, or make sealed ones (--seal-vault).",
+        ]
+    if held.has_log_key:
+        lines += [
+            f"The log's own key lies open in it ({KEYS}/{LOG_KEY}): whoever has this",
+            f"{held.what} can sign heads of the log. Seal what leaves the house.",
         ]
     return lines
 

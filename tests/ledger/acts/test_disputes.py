@@ -108,7 +108,7 @@ def test_affirming_is_for_the_holder_or_a_lead_with_another_s_yes(
             affirm(shop, numbers, certified.hands(*hands))
     with pytest.raises(RefusedError, match="entry 0 is not in dispute"):
         affirm(shop, [numbers[0], 0], certified.hands("01", "12"))
-    with pytest.raises(NotFoundError, match="there is no entry 999"):
+    with pytest.raises(NotFoundError, match="no entry 999 .* --disputed lists what"):
         affirm(shop, [999], certified.hands("01", "12"))
     assert size().size == before
 
@@ -146,6 +146,9 @@ def test_an_approval_in_dispute_is_open_too(loft: Loft) -> None:
 
     assert (first.entry.index, first.way, first.governs) == (enrolled, APPROVED, True)
     assert find_person(shop, "04").key == teresa.key
+    with shop.store.reading() as session:
+        claims = signed_by(shop, session, loft.person("12"))
+    assert enrolled in [c.entry for c in claims if c.disputed_since == enrolled]
     found = audit(shop).findings
     assert found[0].index == enrolled and found[0].is_open
     assert found[0].detail.startswith(f"approved by key {seun.key}, disputed since")
@@ -182,6 +185,8 @@ def test_a_report_says_since_which_entry_or_since_when(certified: Loft) -> None:
         NotFoundError, match="had no person key that counted at entry 0"
     ):
         report(shop, jakub, "2020-01-01", certified.hands("12", "01"))
+    with pytest.raises(RefusedError, match="2099-01-01T00:00:00Z is still to come"):
+        report(shop, jakub, "2099-01-01", certified.hands("12", "01"))
     told = report(shop, jakub, at.entered, certified.hands("12", "01"))
 
     assert told.since == since

@@ -173,6 +173,19 @@ def test_a_record_that_was_changed_is_refused_before_the_first_write(
     assert not (tmp_path / "in").exists()
 
 
+def test_half_a_keys_file_is_named_with_what_to_do(loft: Loft, tmp_path: Path) -> None:
+    """And without it the record is imported."""
+    copies.publish_keys(loft.shop, loft.roots[:2])
+    source = exported(loft, tmp_path / "out")
+    keys = source / "keys"
+    keys.write_bytes(keys.read_bytes()[:500])
+    with pytest.raises(TamperError, match=f"{keys} is no whole keys file .* set it as"):
+        exchange.import_record(source, tmp_path / "in", Settings())
+    keys.unlink()
+
+    assert exchange.import_record(source, tmp_path / "in", Settings())
+
+
 def test_a_record_that_does_not_add_up_is_refused(
     certified: Loft, tmp_path: Path
 ) -> None:

@@ -24,7 +24,8 @@ def test_a_copy_in_the_clear_says_so(certified: Loft, tmp_path: Path) -> None:
     assert "names of 5 people" in words
     assert "1 with personal data, in the clear" in words
     assert "erasures none so far" in words
-    assert "Its key files lie under PINs, and a short PIN keeps nobody out" in words
+    assert "of its people lie under PINs, and a short PIN keeps nobody out" in words
+    assert "The log's own key lies open in it (keys/log.json): whoever has" in words
     assert "Destroy this backup then, and make a new one." in words
 
 
@@ -34,6 +35,7 @@ def test_a_sealed_copy_says_so(certified: Loft, tmp_path: Path) -> None:
     told = holdings_of(certified.shop, copy, is_sealed=True)
 
     assert "vault sealed under a pass-phrase" in held(copy)
+    assert "lies open" not in held(copy)
     assert "Without its pass-phrase nobody opens the sealed files again" in held(copy)
     assert holds_words(told).endswith("sealed under a pass-phrase.")
     assert told.keys == len([*certified.shop.keys.glob("*.json")])
