@@ -18,6 +18,7 @@ from ledger.acts.heads import CHECKPOINTS, read_notes, sign_head
 from ledger.acts.holdings import (
     ABSENT,
     CLEAR,
+    EXPORT,
     HOLDS,
     SEALED,
     Holdings,
@@ -100,7 +101,7 @@ def export(
             held = holdings(
                 shop,
                 folder,
-                what="export",
+                what=EXPORT,
                 size=head.size,
                 root=head.root,
                 vault=vault,
@@ -165,7 +166,7 @@ def _number_of(path: Path, keys: bytes) -> int:
         raise TamperError(
             f"{path} is no whole keys file ({fault}): bring another copy of it, or set "
             f"it aside and have the roots sign a new one with flitchbook shop "
-            f"publish-keys once the record is imported"
+            f"keys once the record is imported"
         ) from None
 
 
@@ -193,10 +194,11 @@ def _export_shown(
     papers: dict[str, list[str]],
 ) -> None:
     """Write what the record adds up to, for whoever has no program for it."""
-    written = write_tables(session, folder / TABLES)
+    with_names = held.vault == CLEAR
+    written = write_tables(session, folder / TABLES, with_names=with_names)
     if written:
-        write_instruments(folder / INSTRUMENTS, session)
-        if held.vault == CLEAR:
+        write_instruments(folder / INSTRUMENTS, session, with_names=with_names)
+        if with_names:
             write_names(session, shop.vault, folder / NAMES)
     told = (
         f"{held.size} entries of {held.origin}, exported {held.made}; "

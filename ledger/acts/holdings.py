@@ -41,6 +41,11 @@ WORDS = {
     ),
     REASON: ("reasons that 1 person gave", "reasons that {count} people gave"),
 }
+EXPORT = "export"
+TOLD_ANYHOW = (
+    "The record itself (records.txt) tells by serial which instruments were reported",
+    "stolen, and which transfer slips were lost or used: give it with care.",
+)
 OTHER = ("{name} of 1", "{name} of {count}")
 
 
@@ -158,7 +163,10 @@ def _lines(held: Holdings) -> list[str]:
 
 def _warnings(held: Holdings) -> list[str]:
     if not held.is_personal:
-        return ["Whoever has it can read the whole record, and no name out of it."]
+        return [
+            "Whoever has it can read the whole record, and no name out of it.",
+            *TOLD_ANYHOW,
+        ]
     lines = [
         "An erasure in the shop does not reach it: who is erased there after it was",
         f"made is still in here. Destroy this {held.what} then, and make a new one.",
@@ -168,10 +176,12 @@ def _warnings(held: Holdings) -> list[str]:
             "Without its pass-phrase nobody opens the sealed files again, the shop",
             "neither: keep it apart from this folder.",
         ]
+        if held.what == EXPORT:
+            lines += TOLD_ANYHOW
     elif held.keys:
         lines += [
-            "The key files of its people lie under PINs, and a short PIN keeps nobody out",
-            "for long: keep it locked up, or make sealed ones (--seal-vault).",
+            "The key files of its people lie under PINs, and a short PIN keeps nobody",
+            "out for long: keep it locked up, or make sealed ones (--seal-vault).",
         ]
     if held.has_log_key:
         lines += [

@@ -11,8 +11,7 @@ from urllib.parse import quote
 
 from sqlmodel import Session, SQLModel, col, select
 
-from ledger.acts.readable import TABLES, Written, said
-from ledger.views import fold
+from ledger.acts.readable import TABLES, Written, said, shown_views
 from ledger.views.allotting import Stay
 from ledger.views.boards import Board
 from ledger.views.builds import Build
@@ -77,10 +76,13 @@ def write_index(
         _table(page, ("table", "what it is", "rows", "open it"), rows)
 
 
-def write_instruments(folder: Path, session: Session) -> int:
+def write_instruments(
+    folder: Path, session: Session, *, with_names: bool = False
+) -> int:
     """Write a page for each instrument; return how many."""
     folder.mkdir()
-    views = [v for v in fold.TABLES if "serial" in v.model_fields]
+    shown = shown_views(with_names=with_names)
+    views = [v for v in shown if "serial" in v.model_fields]
     views.sort(key=lambda view: (view is not Build, view is Board))
     asked = select(PersonKey.key, Person.badge).join(
         Person, col(Person.subject) == PersonKey.subject

@@ -54,4 +54,5 @@ def test_an_export_without_names_has_nothing_to_forget(
     for words in (bare, full):
         assert f"erasures 1, by entry {erased.index}; what they erased is not" in words
     assert "vault not here" in bare and "no name out of it" in bare
+    assert "tells by serial which instruments were reported stolen" in bare
     assert "names of 4 people" in full and "An erasure in the shop" in full
