@@ -88,8 +88,11 @@ def test_a_rehearsal_tells_each_step_and_leaves_nothing(sealing: Bench) -> None:
     """With the seconds, and what would be lost."""
     copy = copied(sealing, "--seal-vault")
     sealing.does("build begin Tidewarden --by 01")
+    (sealing.folder / "memory").mkdir()
     before = sealing.all_that_is_kept()
-    said = sealing.does(f"record rehearse {copy} --by 01").splitlines()
+    said = sealing.does(f"record rehearse {copy} --by 01 --scratch memory").splitlines()
+    assert said.pop().startswith("It was opened in memory/flitchbook-scratch-")
+    assert list((sealing.folder / "memory").iterdir()) == []
     told = sealing.data(f"record rehearse {copy} --by 01 --shop gone")
 
     assert said[0].startswith(f"it comes back: {Path(copy).name}, in ")
