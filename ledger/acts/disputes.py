@@ -119,6 +119,33 @@ def report_card_key(shop: Shop, since: str, hands: Hands) -> ReportedCard:
     )
 
 
+def report_root(shop: Shop, key: str, since: str, hands: Hands) -> Reported:
+    """Report a root key that was replaced before: what it approved is in dispute.
+
+    The roots of today report it. What it approved stands until it is affirmed, by them
+    too, or reversed.
+    """
+    with shop.turn() as turn:
+        index = _first_since(turn, since)
+        keys = turn.standing.keys
+        ended = [k for k, v in keys.items() if v.purpose == "root" and v.until_index]
+        if key not in keys or keys[key].purpose != "root":
+            raise NotFoundError(
+                f"there is no root key {key}: {', '.join(ended) or 'none so far'} were "
+                f"replaced, and only such are reported"
+            )
+        entry = turn.say(KeyCompromised(key=key, since_index=index), hands)
+        found = disputed(turn.session, turn.standing, [key])
+    return Reported(
+        entry=entry,
+        key=key,
+        since=index,
+        is_of_today=False,
+        opened_cards=False,
+        disputed=tuple(found),
+    )
+
+
 def affirm(shop: Shop, indexes: Sequence[int], hands: Hands) -> list[Entry]:
     """Stand by entries in dispute, each in an entry of its own; all of them or none.
 

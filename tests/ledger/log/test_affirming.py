@@ -17,6 +17,8 @@ from tests.ledger.log.workshop import (
     plain,
     replaced,
     reported,
+    role,
+    roots_changed,
     secret,
     staffed,
 )
@@ -75,6 +77,28 @@ def test_an_entry_is_affirmed_again_or_its_affirmation_is() -> None:
         shop.says(affirmed(again[0], said + again[1]), by="builder", yes=BOTH)
 
         assert since_of(shop, "lead", said) is None
+
+
+def test_what_a_stolen_root_approved_is_in_dispute_once_it_is_replaced() -> None:
+    """The roots of today report it and stand by what was meant; nobody less does."""
+    shop = staffed()
+    granted = len(shop.records)
+    shop.says(role("builder", "lead"), by="lead", yes=("root-2", "root-3"))
+    report = reported("root-2", granted)
+    (live,) = shop.judged(report, by="lead", yes=("root-1", "root-3")).reasons
+    now = ("root-1", "root-3", "root-4")
+    changed = roots_changed(now, 2, 2)
+    shop.says(changed, by="lead", yes=now)
+    leads = shop.judged(report, by="office", yes=("lead", "second"))
+    shop.says(report, by="office", yes=now)
+
+    assert "is not reported but changed" in live and not leads
+    assert since_of(shop, "root-2", granted) == granted
+    assert since_of(shop, "root-3", granted) is None
+    meant = affirmed("root-2", granted)
+    assert not shop.judged(meant, by="lead", yes=("second", "office"))
+    shop.says(meant, by="lead", yes=now)
+    assert since_of(shop, "root-2", granted) is None
 
 
 def test_nobody_s_word_is_asked_where_nothing_is_in_dispute() -> None:
