@@ -3,7 +3,6 @@
 import secrets
 from dataclasses import asdict
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from time import perf_counter
 from typing import Annotated, Any
 
@@ -14,6 +13,13 @@ from cli.context import Desk, PinFileOption, opens, reads
 
 CopyArgument = Annotated[
     Path, typer.Argument(help="A copy that flitchbook record backup made.")
+]
+ScratchOption = Annotated[
+    Path | None,
+    typer.Option(
+        help="A folder in which the copy is opened meanwhile, such as one in memory; "
+        "else where the machine keeps what is temporary."
+    ),
 ]
 ROLLED_BACK = (
     "If a paper proves more than these entries, something is missing: hold it against "
@@ -35,6 +41,7 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
     from ledger.acts.backups import note_backup
     from ledger.acts.folders import new_folder
     from ledger.acts.restoring import put_back, require_copy
+    from ledger.acts.settings import FILE, read_settings
     from ledger.acts.shop import open_for_audit
 
     require_copy(copy)
@@ -58,9 +65,16 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
         finally:
             shop.close()
     signed = newest[0] if newest else 0
+    left = read_settings(copy)
     lines = [
         f"{desk.folder}: {report.size} entries, audited; root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
+        *(
+            f"  {name} of {copy / FILE} is not taken over: if it is the shop's own, "
+            f"write it into {desk.folder / FILE} again"
+            for name in ("database", "backup_to")
+            if getattr(left, name)
+        ),
         f"The newest signed head in it is of {signed} entries. {ROLLED_BACK}",
     ]
     show.answer(
@@ -74,14 +88,17 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
     )
 
 
-def rehearse(desk: Desk, copy: CopyArgument) -> None:
+def rehearse(desk: Desk, copy: CopyArgument, scratch: ScratchOption = None) -> None:
     """Try whether a copy comes back: put it into a scratch folder, judge it, time it.
 
     With --by one key is tried too. What the shop has and the copy has not is counted
     where the shop is at hand. Nothing is recorded; it ends with 1 where a step failed.
+    Meanwhile names and keys of a sealed copy lie in the clear in the scratch folder,
+    which goes at the end; one that a cut left is swept the next time.
     """
     from ledger.acts import rehearsing
     from ledger.acts.restoring import require_copy
+    from ledger.acts.scratch import scratch_folder
 
     require_copy(copy)
     lock = record_backup.lock_of(desk, copy)
@@ -97,8 +114,8 @@ def rehearse(desk: Desk, copy: CopyArgument) -> None:
         living=living,
     )
     steps: list[Any] = []
-    with TemporaryDirectory(prefix="flitchbook-") as scratch:
-        for step in rehearsing.rehearse(copy, Path(scratch) / "shop", trial):
+    with scratch_folder(scratch) as (folder, swept):
+        for step in rehearsing.rehearse(copy, folder / "shop", trial):
             steps.append(step)
     is_sound = all(step.is_sound for step in steps)
     seconds = sum(step.seconds for step in steps)
@@ -106,12 +123,15 @@ def rehearse(desk: Desk, copy: CopyArgument) -> None:
     lines = [
         f"{word}: {copy.name}, in {seconds:.1f} s",
         *(_line(step) for step in steps),
+        *([f"  {swept} left over from before, swept"] if swept else []),
+        f"It was opened in {folder}, which is gone again.",
     ]
     show.answer(
         desk,
         lines,
         comes_back=is_sound,
         seconds=round(seconds, 3),
+        swept=swept,
         steps=[asdict(step) for step in steps],
     )
     if not is_sound:

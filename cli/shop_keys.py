@@ -6,10 +6,15 @@ from cli import show
 from cli.context import Desk, signs
 from cli.person_compromised import SinceOption
 
+KeyArgument = Annotated[
+    str, typer.Argument(help="The root key's id, 16 digits, as its stick names it.")
+]
+
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to those of the shop."""
     signs(app)(compromised_card_key)
+    signs(app)(compromised_root)
     signs(app)(replace_log_key)
 
 
@@ -41,6 +46,36 @@ def compromised_card_key(desk: Desk, since: SinceOption) -> None:
         entry=told.entry.index,
         ended=told.is_of_today,
         issued_since=list(told.issued_since),
+    )
+
+
+def compromised_root(desk: Desk, key: KeyArgument, since: SinceOption) -> None:
+    """Report a root key that was replaced: what it approved is in dispute.
+
+    The roots of today approve that. It stands until they affirm it, or until it is
+    reversed.
+    """
+    from cli.person_compromised import disputed_data, disputed_words
+    from ledger.acts.disputes import report_root
+
+    told = report_root(desk.shop, key, since, desk.hands())
+    count = len(told.disputed)
+    lines = [
+        f"Root key {told.key} is reported by entry {told.entry.index}: what it "
+        f"approved since entry {told.since} is in dispute, "
+        f"{count} {'entry' if count == 1 else 'entries'}.",
+        *(f"  {disputed_words(each)}" for each in told.disputed),
+        "Affirm each that was meant (flitchbook record affirm ENTRY …, with the root "
+        "keys), and reverse what was not.",
+        "Publish the keys file again: flitchbook shop keys.",
+    ]
+    show.answer(
+        desk,
+        lines,
+        key=told.key,
+        since=told.since,
+        entry=told.entry.index,
+        disputed=[disputed_data(each) for each in told.disputed],
     )
 
 

@@ -18,9 +18,11 @@ from ledger.check.unsigned import LARGEST_READ
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events import EntryRecovered
 from ledger.log import merkle
+from ledger.log.approvals import approvers_of
 from ledger.log.checkpoint import Checkpoint, checkpoint_by
 from ledger.log.entry import Entry, at_moment, parse_record
 from ledger.log.proof import parse_certificate_file
+from ledger.log.standing import Standing
 from ledger.log.tables import StoredCheckpoint
 from ledger.views import fold
 from ledger.views.boards import boards_in, boards_named
@@ -39,8 +41,8 @@ THINGS = ("serial", "board", "number", "lot", "document", "shipment", "badge", "
 class Claim:
     """An entry that names what was asked for: who said it, when, whether it stands.
 
-    `disputed_since` is from which entry on its key may have been in other hands, where
-    nobody has affirmed or struck it.
+    `disputed_since` is from which entry on its key, or that of somebody who approved
+    it, may have been in other hands, where nobody has affirmed or struck it.
     """
 
     entry: int
@@ -247,12 +249,17 @@ def claims_of(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Cl
                 key=entry.key,
                 who=names[entry.key],
                 struck_by=struck.idx if struck else None,
-                disputed_since=None
-                if struck
-                else standing.disputed_since(entry.key, entry.index),
+                disputed_since=None if struck else _disputed(standing, entry),
             )
         )
     return told
+
+
+def _disputed(standing: Standing, entry: Entry) -> int | None:
+    """Return since when a key that said or approved an entry is in dispute there."""
+    keys = (entry.key, *approvers_of(entry.event))
+    since = (standing.disputed_since(key, entry.index) for key in keys)
+    return min((index for index in since if index is not None), default=None)
 
 
 def _happened(entry: Entry) -> str | None:

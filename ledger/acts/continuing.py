@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from ledger.acts.heads import sign_first_head
 from ledger.acts.keyring import shown_key
-from ledger.acts.logkey import laid_down, old_key
+from ledger.acts.logkey import laid_down, take_into_use
 from ledger.acts.lostnumbers import checked, reserve_in
 from ledger.acts.outside import find_gap
 from ledger.acts.shop import Hands, Shop, Turn
@@ -82,7 +82,7 @@ def go_on(
     one log: a power cut leaves the one or the other.
     """
     codes = checked(issued, shop.settings.pattern)
-    with laid_down(shop, old_key(shop)) as key, _closing(shop) as (turn, root):
+    with _closing(shop) as (turn, root), laid_down(turn) as (key, _):
         closed = lost(shop, given)
         if closed.size != turn.size:
             raise RefusedError("another station recorded meanwhile: look again")
@@ -101,6 +101,7 @@ def go_on(
         entry = turn.say(event, hands)
         if codes:
             reserve_in(turn, codes, hands)
+    take_into_use(shop)
     # Not by the old key: whoever has the lost entries may have that one, too.
     head = sign_first_head(shop, entry.index + 1, None)
     return NextVolume(entry=entry, closed=closed, key=key.id, head=head, reserved=codes)

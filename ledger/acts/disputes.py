@@ -14,7 +14,7 @@ from ledger.acts.shop import CARD_FILE, Hands, Shop, Turn, take_away
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import EntryAffirmed, KeyCompromised
 from ledger.log.approvals import approvers_of
-from ledger.log.entry import Entry, at_moment, parse_record
+from ledger.log.entry import Entry, at_moment, at_text, parse_record
 from ledger.log.merkle import leaf_hash
 from ledger.log.standing import KeyRecord, Standing, is_governing
 from ledger.views.certificates import Certificate
@@ -119,6 +119,33 @@ def report_card_key(shop: Shop, since: str, hands: Hands) -> ReportedCard:
     )
 
 
+def report_root(shop: Shop, key: str, since: str, hands: Hands) -> Reported:
+    """Report a root key that was replaced before: what it approved is in dispute.
+
+    The roots of today report it. What it approved stands until it is affirmed, by them
+    too, or reversed.
+    """
+    with shop.turn() as turn:
+        index = _first_since(turn, since)
+        keys = turn.standing.keys
+        ended = [k for k, v in keys.items() if v.purpose == "root" and v.until_index]
+        if key not in keys or keys[key].purpose != "root":
+            raise NotFoundError(
+                f"there is no root key {key}: {', '.join(ended) or 'none so far'} were "
+                f"replaced, and only such are reported"
+            )
+        entry = turn.say(KeyCompromised(key=key, since_index=index), hands)
+        found = disputed(turn.session, turn.standing, [key])
+    return Reported(
+        entry=entry,
+        key=key,
+        since=index,
+        is_of_today=False,
+        opened_cards=False,
+        disputed=tuple(found),
+    )
+
+
 def affirm(shop: Shop, indexes: Sequence[int], hands: Hands) -> list[Entry]:
     """Stand by entries in dispute, each in an entry of its own; all of them or none.
 
@@ -128,7 +155,11 @@ def affirm(shop: Shop, indexes: Sequence[int], hands: Hands) -> list[Entry]:
     with shop.turn() as turn:
         for index in indexes:
             if not 0 <= index < turn.size:
-                raise NotFoundError(f"there is no entry {index} to be affirmed")
+                raise NotFoundError(
+                    f"there is no entry {index} to be affirmed, the newest is "
+                    f"{turn.size - 1}: flitchbook person entries NAME --disputed lists "
+                    f"what is in dispute"
+                )
             entry = entry_said(turn.session, index)
             keys = _disputed_keys(turn.standing, entry)
             if not keys:
@@ -206,6 +237,12 @@ def _first_since(turn: Turn, text: str) -> int:
             f"{text!r} is no number of an entry, no day such as 2026-11-24 and no "
             f"moment such as 2026-11-24T16:40:00Z, in UTC"
         ) from None
+    latest = max(at_text(turn.shop.now()), turn.newest_entry.at)
+    if moment > latest:
+        raise RefusedError(
+            f"{moment} is still to come, it is {latest}: name a moment before that, or "
+            f"the number of an entry"
+        )
 
     def entered(index: int) -> str:
         return parse_record(turn.shop.store.record(index)).entry.at

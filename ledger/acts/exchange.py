@@ -18,6 +18,7 @@ from ledger.acts.heads import read_notes, sign_head
 from ledger.acts.holdings import (
     ABSENT,
     CLEAR,
+    EXPORT,
     HOLDS,
     SEALED,
     Holdings,
@@ -108,7 +109,7 @@ def export(
             held = holdings(
                 shop,
                 folder,
-                what="export",
+                what=EXPORT,
                 size=head.size,
                 root=head.root,
                 vault=vault,
@@ -126,7 +127,8 @@ def import_record(
 
     Everything is verified before the first write: every record against the one before,
     every signature and every right to speak, every checkpoint, and every paper. The
-    settings are those of the export, if it has them, with the database of `settings`.
+    settings are those of the export, if it has them, with the database of `settings`
+    and no folders for backups: whoever had it may have named their own.
     The keys of people are not in an export: bring the key files, or let the roots
     replace the keys. What is sealed is opened with `lock`.
     """
@@ -134,9 +136,11 @@ def import_record(
     _require_plain(source)
     size, papers = _verified(source, lock)
     keys = (source / KEYS_FILE).read_bytes() if (source / KEYS_FILE).exists() else None
-    number = read_keys_file(keys).number if keys is not None else 0
+    number = _number_of(source / KEYS_FILE, keys) if keys is not None else 0
     if (source / FILE).exists():
-        settings = replace(read_settings(source), database=settings.database)
+        settings = replace(
+            read_settings(source), database=settings.database, backup_to=""
+        )
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
         folder.mkdir(parents=True, exist_ok=True)
@@ -160,6 +164,18 @@ def import_record(
             write(folder / PUBLISHED / file_name(KEYS_FILES, number), keys)
         undo.pop_all()
     return size
+
+
+def _number_of(path: Path, keys: bytes) -> int:
+    """Return the number of a keys file; TamperError where it is not whole."""
+    try:
+        return read_keys_file(keys).number
+    except TamperError as fault:
+        raise TamperError(
+            f"{path} is no whole keys file ({fault}): bring another copy of it, or set "
+            f"it aside and have the roots sign a new one with flitchbook shop "
+            f"keys once the record is imported"
+        ) from None
 
 
 def _export_log(shop: Shop, session: Session, folder: Path, size: int) -> None:
@@ -186,10 +202,11 @@ def _export_shown(
     papers: dict[str, list[str]],
 ) -> None:
     """Write what the record adds up to, for whoever has no program for it."""
-    written = write_tables(session, folder / TABLES)
+    with_names = held.vault == CLEAR
+    written = write_tables(session, folder / TABLES, with_names=with_names)
     if written:
-        write_instruments(folder / INSTRUMENTS, session)
-        if held.vault == CLEAR:
+        write_instruments(folder / INSTRUMENTS, session, with_names=with_names)
+        if with_names:
             write_names(session, shop.vault, folder / NAMES)
     told = (
         f"{held.size} entries of {held.origin}, exported {held.made}; "

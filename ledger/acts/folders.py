@@ -1,6 +1,8 @@
 """Whole files and folders: made new, written to the disk, copied for few eyes only."""
 
+import errno
 import os
+import secrets
 import shutil
 import sqlite3
 from collections.abc import Iterator
@@ -8,6 +10,7 @@ from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
 from ledger.errors import RefusedError
+from ledger.log.attachments import UNFINISHED, sync_folder
 
 
 @contextmanager
@@ -30,11 +33,33 @@ def require_new(folder: Path) -> None:
 
 
 def write(path: Path, data: bytes) -> None:
-    """Write a new file and bring it to the disk; FileExistsError where one is."""
-    with path.open("xb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
+    """Write a new file at one stroke, to the disk; FileExistsError where one is.
+
+    Nobody ever reads half of it under its own name, whenever the power goes.
+    """
+    part = path.with_name(f"{path.name}.{secrets.token_hex(4)}{UNFINISHED}")
+    try:
+        with part.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        _name(part, path)
+    finally:
+        part.unlink(missing_ok=True)
+    sync_folder(path.parent)
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a whole file its name; FileExistsError where another has it."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A stick may know no second names. There nobody writes at the same time.
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, "is there already", str(path)) from None
+        part.rename(path)
 
 
 def copy_file(source: Path, target: Path) -> None:

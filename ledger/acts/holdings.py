@@ -17,6 +17,7 @@ from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
 from ledger.acts.shop import Shop
+from ledger.acts.signing import LOG_KEY
 from ledger.acts.slips import SLIP_CODE
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.acts.thefts import CLAIMANT_NAME
@@ -46,6 +47,11 @@ WORDS = {
     SLIP_CODE: ("code of 1 later slip", "codes of {count} later slips"),
     REASON: ("reasons that 1 person gave", "reasons that {count} people gave"),
 }
+EXPORT = "export"
+TOLD_ANYHOW = (
+    "The record itself (records.txt) tells by serial which instruments were reported",
+    "stolen, and which transfer slips were lost or used: give it with care.",
+)
 OTHER = ("{name} of 1", "{name} of {count}")
 
 
@@ -55,6 +61,7 @@ class Holdings:
 
     values    for each field of the vault of how many it is kept, and how many of
               those are sealed for the office's keys
+    has_log_key  whether the log's key lies in it in the clear
     erasures  the entries that erased somebody, None where nobody could read them
     """
 
@@ -68,6 +75,7 @@ class Holdings:
     papers: int = 0
     personal: int = 0
     keys: int = 0
+    has_log_key: bool = False
     erasures: tuple[int, ...] | None = None
 
     @property
@@ -110,6 +118,7 @@ def holdings(
         papers=len(papers) - len(personal),
         personal=len(personal),
         keys=sum(name.removesuffix(SEALED_NAME).endswith(".json") for name in keys),
+        has_log_key=LOG_KEY in keys,
         erasures=_erasures(shop, size),
     )
 
@@ -160,7 +169,10 @@ def _lines(held: Holdings) -> list[str]:
 
 def _warnings(held: Holdings) -> list[str]:
     if not held.is_personal:
-        return ["Whoever has it can read the whole record, and no name out of it."]
+        return [
+            "Whoever has it can read the whole record, and no name out of it.",
+            *TOLD_ANYHOW,
+        ]
     lines = [
         "An erasure in the shop does not reach it: who is erased there after it was",
         f"made is still in here. Destroy this {held.what} then, and make a new one.",
@@ -170,10 +182,17 @@ def _warnings(held: Holdings) -> list[str]:
             "Without its pass-phrase nobody opens the sealed files again, the shop",
             "neither: keep it apart from this folder.",
         ]
+        if held.what == EXPORT:
+            lines += TOLD_ANYHOW
     elif held.keys:
         lines += [
-            "Its key files lie under PINs, and a short PIN keeps nobody out for long:",
-            "keep it locked up, or make sealed ones (--seal-vault).",
+            "The key files of its people lie under PINs, and a short PIN keeps nobody",
+            "out for long: keep it locked up, or make sealed ones (--seal-vault).",
+        ]
+    if held.has_log_key:
+        lines += [
+            f"The log's own key lies open in it ({KEYS}/{LOG_KEY}): whoever has this",
+            f"{held.what} can sign heads of the log. Seal what leaves the house.",
         ]
     return lines
 

@@ -5,6 +5,7 @@ them otherwise. Whoever reads one compares it with the log.
 """
 
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
@@ -17,15 +18,19 @@ Jotting = TypeVar("Jotting")
 def jot(path: Path, said: Any) -> None:
     """Write one line more, out of a dataclass of texts and whole numbers.
 
-    A line that a power cut left half stays a line of its own.
+    A line that a power cut left half stays a line of its own. Only the owner of a new
+    file reads it.
     """
-    with path.open("a+b") as file:
+    handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o600)
+    with os.fdopen(handle, "a+b") as file:
         size = file.seek(0, 2)
         if size:
             file.seek(size - 1)
         begin = b"\n" if size and file.read(1) != b"\n" else b""
         line = json.dumps(asdict(said), sort_keys=True).encode("utf-8")
         file.write(begin + line + b"\n")
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def newest_jotting(path: Path, kind: type[Jotting]) -> Jotting | None:

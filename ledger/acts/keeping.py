@@ -30,6 +30,8 @@ class Room(NamedTuple):
 def make_room(shop: Shop, folder: Path, *, keep: int) -> Room:
     """Take away the oldest copies of this log beyond `keep`; the newest stays.
 
+    The newest is the one with most entries: a copy's own time is that of a clock.
+
     Raises RefusedError where none is to be kept.
     """
     if keep < 1:
@@ -45,7 +47,7 @@ def make_room(shop: Shop, folder: Path, *, keep: int) -> Room:
             room.left.append((path.name, why))
         else:
             ours.append(noted[path.name])
-    ours.sort(key=lambda made: (made.at, made.size, made.name))
+    ours.sort(key=lambda made: (made.size, made.at, made.name))
     for made in ours[:-keep]:
         _take_away(folder / made.name)
         note_gone(shop, made.name)

@@ -283,7 +283,7 @@ def closed_volumes(store: Store) -> tuple[Closed, ...]:
     for data in _beginnings(store):
         with suppress(LedgerError):
             entry = parse_record(data).entry
-            apply(standing, entry.index, entry.event)
+            apply(standing, entry.index, entry.event, entry.key)
     return tuple(standing.closed)
 
 

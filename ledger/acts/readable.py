@@ -27,13 +27,15 @@ from ledger.log.vault import Vault
 from ledger.log.vaultfile import told
 from ledger.views import fold
 from ledger.views.certificates import Owner
-from ledger.views.ownership import TheftReport
+from ledger.views.ownership import TheftReport, TransferCode
 from ledger.views.people import Person
 
 TABLES = "tables"
 NAMES = "names.csv"
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NAMED = (PERSON_NAME, SUPPLIER_NAME, OWNER_NAME, CLAIMANT_NAME, REASON)
+# Which instrument was taken and whose slip is lost is nobody's business outside.
+PRIVATE: tuple[type[SQLModel], ...] = (TheftReport, TransferCode)
 FOR_OFFICE = "sealed for the office's keys"
 ABOUT = """This folder is the whole record of a shop. Nothing is needed to read it but a
 browser and a spreadsheet: begin with index.html.
@@ -46,7 +48,8 @@ tables/        what the record adds up to, as CSV for a spreadsheet and as JSON 
                a millimetre, _mg a milligram, _ppm a millionth, _milli a thousandth,
                _millihertz a thousandth of a hertz, _pa a pascal. `idx` is the number of
                the entry that says it. In CSV a text that a spreadsheet would take for a
-               formula has a ' before it; the JSON lines have it as it is.
+               formula has a ' before it; the JSON lines have it as it is. Tables of
+               slips and of reports of theft come only with the names.
 papers/        pictures of each instrument, if they were asked for.
 names.csv      the names of people and suppliers, only if they were asked for.
 HOLDS.txt      whose names are in here, and what an erasure in the shop reaches.
@@ -99,8 +102,15 @@ class Written(NamedTuple):
     rows: int
 
 
-def write_tables(session: Session, folder: Path) -> list[Written]:
-    """Write every table of the views into a new folder; return what was written.
+def shown_views(*, with_names: bool) -> list[type[SQLModel]]:
+    """Return the views that an export shows, without names fewer of them."""
+    return [view for view in fold.TABLES if with_names or view not in PRIVATE]
+
+
+def write_tables(
+    session: Session, folder: Path, *, with_names: bool = False
+) -> list[Written]:
+    """Write the tables of the views into a new folder; return what was written.
 
     Nothing is written where the views were folded by another version: nobody here can
     say what their columns mean.
@@ -108,14 +118,19 @@ def write_tables(session: Session, folder: Path) -> list[Written]:
     if not fold.is_of_this_edition(session):
         return []
     folder.mkdir()
-    counts = dict.fromkeys((str(view.__tablename__) for view in fold.TABLES), 0)
+    about = {
+        str(view.__tablename__): said(view)
+        for view in shown_views(with_names=with_names)
+    }
+    counts = dict.fromkeys(about, 0)
     columns = {table.name: table.columns.keys() for table in fold.tables_of_views()}
     for name, rows in groupby(fold.rows(session), key=lambda row: row[0]):
-        counts[name] = _write(folder, name, columns[name], (row for _, row in rows))
+        if name in counts:
+            plain = (row for _, row in rows)
+            counts[name] = _write(folder, name, columns[name], plain)
     for name, count in counts.items():
         if not count:
             _write(folder, name, columns[name], ())
-    about = {str(view.__tablename__): said(view) for view in fold.TABLES}
     return [Written(name, about[name], count) for name, count in counts.items()]
 
 

@@ -6,7 +6,7 @@ from typing import Any, TextIO
 
 from sqlmodel import Session, SQLModel, col, select
 
-from ledger.acts.readable import TABLES, Written
+from ledger.acts.readable import TABLES, Written, shown_views
 from ledger.acts.readable_html import (
     Html,
     head,
@@ -71,9 +71,12 @@ def write_index(
     _write_tables_page(folder, tables)
 
 
-def write_instruments(folder: Path, session: Session) -> int:
+def write_instruments(
+    folder: Path, session: Session, *, with_names: bool = False
+) -> int:
     """Write a page for each instrument; return how many."""
     folder.mkdir()
+    shown = {str(v.__tablename__) for v in shown_views(with_names=with_names)}
     asked = select(PersonKey.key, Person.badge).join(
         Person, col(Person.subject) == PersonKey.subject
     )
@@ -85,7 +88,7 @@ def write_instruments(folder: Path, session: Session) -> int:
             page.write(head("Instrument", serial))
             page.write(f'<p><a href="../{INDEX}">All of the record</a></p>\n')
             _wood(page, session, serial)
-            for name in HEADINGS:
+            for name in filter(shown.__contains__, HEADINGS):
                 _rows_of(page, session, name, serial, badges, folder.parent)
         count += 1
     return count

@@ -7,6 +7,7 @@ but into the folder of the new shop; to be judged it is opened in memory.
 import hashlib
 import secrets
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from ledger.acts.copying import BESIDE, copy_named, names_in
@@ -21,8 +22,8 @@ from ledger.acts.layout import (
     VAULT,
     WITNESSES,
 )
-from ledger.acts.settings import FILE, read_settings
-from ledger.acts.shop import Clock, Shop, open_for_audit
+from ledger.acts.settings import FILE, Settings, read_settings, write_settings
+from ledger.acts.shop import Clock, Shop
 from ledger.errors import RefusedError, TamperError
 from ledger.log.sealedfile import SEALED, Lock, lock_of, unseal
 from ledger.log.store import Store
@@ -60,12 +61,14 @@ def lock_of_copy(copy: Path, pass_phrase: str) -> Lock:
 def put_back(copy: Path, folder: Path, *, lock: Lock | None) -> None:
     """Bring a copy into a folder that is there and empty, every seal opened.
 
-    What comes of it is judged by whoever asked: nothing here reads an entry.
+    What comes of it is judged by whoever asked: nothing here reads an entry. Neither a
+    database nor folders for backups are taken over: whoever had the copy may have
+    named their own.
     """
     require_copy(copy)
-    copy_file(copy / FILE, folder / FILE)
-    emblem = read_settings(copy).emblem
-    copy_named(copy, folder, [n for n in (CHECKPOINTS, emblem, *BESIDE) if n])
+    settings = settings_in(copy)
+    write_settings(folder, replace(settings, backup_to=""))
+    copy_named(copy, folder, [n for n in (CHECKPOINTS, settings.emblem, *BESIDE) if n])
     if (copy / f"{LEDGER}-wal").exists():
         copy_database(copy / LEDGER, folder / LEDGER)
     else:
@@ -85,11 +88,12 @@ def open_copy_for_audit(copy: Path, *, now: Clock, lock: Lock | None) -> Shop:
     Papers under a seal are judged by `require_sealed_whole`, and an audit calls them
     absent. Nothing of the vault is written anywhere.
     """
+    settings = settings_in(copy)
     if lock is None:
-        return open_for_audit(copy, now=now)
-    settings = read_settings(copy)
-    vault = sealed_vault(copy, lock)
-    vault.connection.execute("DELETE FROM salt")
+        vault = Vault.open(copy / VAULT)
+    else:
+        vault = sealed_vault(copy, lock)
+        vault.connection.execute("DELETE FROM salt")
     return Shop(
         folder=copy,
         settings=settings,
@@ -98,6 +102,11 @@ def open_copy_for_audit(copy: Path, *, now: Clock, lock: Lock | None) -> Shop:
         now=now,
         entropy=secrets.token_bytes,
     )
+
+
+def settings_in(copy: Path) -> Settings:
+    """Return a copy's settings: its log lies in it, whatever they name."""
+    return replace(read_settings(copy), database="")
 
 
 def require_sealed_whole(folder: Path, lock: Lock) -> int:

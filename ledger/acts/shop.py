@@ -218,7 +218,7 @@ class Turn:
             raise RefusedError(refusal_words(entry.kind, allowed.reasons))
         self._appending.append(record, fold)
         if is_governing(entry.kind):
-            apply(self.standing, entry.index, entry.event)
+            apply(self.standing, entry.index, entry.event, entry.key)
         return entry
 
     def _time(self, event: Event, beside: Beside) -> tuple[str, Beside]:
@@ -376,7 +376,7 @@ def _judged(before: Judged, rows: tuple[tuple[int, bytes], ...]) -> Judged:
             raise _slipped_in(index, f"{entry.kind} at {entry.index} does not govern")
         judgement = judge(standing, record, used_once=onces)
         if judgement:
-            apply(standing, entry.index, entry.event)
+            apply(standing, entry.index, entry.event, entry.key)
             onces.add(entry.event.get("approvals", {}).get("once", ""))
         elif judgement.is_open:
             cloud(standing, entry.kind, entry.index)

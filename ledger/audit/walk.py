@@ -25,11 +25,11 @@ from ledger.events import (
     codec,
 )
 from ledger.log import merkle
-from ledger.log.approvals import approvers_of
+from ledger.log.approvals import approvers_of, once_of
 from ledger.log.authority import LINEAGE, judge, judge_lineage
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record
 from ledger.log.recovery import recovered
-from ledger.log.standing import Standing, apply, cloud, is_governing, once_of
+from ledger.log.standing import Standing, apply, cloud, is_governing
 
 TREE, ROLES, ALL = "tree", "roles", "all"
 LEVELS = (TREE, ROLES, ALL)
@@ -122,7 +122,7 @@ class Walk:
         """Follow the log's own keys where nobody else's are asked for."""
         judgement = judge_lineage(self.standing, record)
         if judgement:
-            apply(self.standing, index, record.entry.event)
+            apply(self.standing, index, record.entry.event, record.entry.key)
         else:
             self._find(index, "authority", "; ".join(judgement.reasons))
 
@@ -142,7 +142,7 @@ class Walk:
                 return
             cloud(self.standing, entry.kind, index)
         elif governs:
-            apply(self.standing, entry.index, entry.event)
+            apply(self.standing, entry.index, entry.event, entry.key)
             self.governing.add(index)
         once = once_of(entry.event)
         if once is not None:

@@ -89,6 +89,13 @@ def approvers_of(event: dict[str, Any]) -> tuple[str, ...]:
     return tuple(row["key"] for row in rows if _is_approval(row))
 
 
+def once_of(event: dict[str, Any]) -> str | None:
+    """Return the once of an event's approvals, or None where it bears none."""
+    approvals = event.get("approvals")
+    once = approvals.get("once") if isinstance(approvals, dict) else None
+    return once if isinstance(once, str) else None
+
+
 def _statement(
     event: dict[str, Any], origin: str, root_version: int, once: str
 ) -> bytes:

@@ -8,7 +8,7 @@ Entry i is judged under the standing after i - 1. The first row that fits decide
 | 1   | root.* log.* role.*, later shop.*;            | root threshold            |
 |     | key.enrolled; any                             |                           |
 |     | person.* or key.*, save key.retired, whose    |                           |
-|     | subject holds a role                          |                           |
+|     | subject holds a role; a root's key.* entry.*  |                           |
 | 2   | person.enrolled person.key-replaced           | key-administrator, and    |
 |     |                                               | the old key or a second   |
 | 3   | key.retired                                   | its holder, or as below   |
@@ -244,6 +244,9 @@ def _row_for(name: str) -> Callable[[_Case], Judgement]:
 
 def _is_for_roots(case: _Case) -> bool:
     noun = case.name.partition(".")[0]
+    named = case.standing.keys.get(str(case.event.get("key")))
+    if noun in ("key", "entry") and named is not None and named.purpose == "root":
+        return True
     if noun in ("shop", "root", "log", "role") or case.name == "key.enrolled":
         return True
     if noun not in ("person", "key") or case.name == "key.retired":

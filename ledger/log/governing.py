@@ -192,10 +192,10 @@ def _check_report(standing: Standing, index: int, event: Event) -> Faults:
     since = event["since_index"]
     if known is None:
         return (_no_key_to_report(standing, event["key"]),)
-    if known.purpose == "root":
+    if known.purpose == "root" and known.until_index is None:
         return (
             f"root {event['key']} is not reported but changed: flitchbook shop "
-            f"change-roots",
+            f"change-roots; once it is, report what it approved before",
         )
     if type(since) is not int or since < known.from_index:
         return (
@@ -228,8 +228,8 @@ def _no_key_to_report(standing: Standing, key: object) -> str:
 def _check_affirmation(standing: Standing, index: int, event: Event) -> Faults:
     known = standing.keys.get(event["key"]) if type(event["key"]) is str else None
     said = event["index"]
-    if known is None or known.purpose != "person":
-        return (f"there is no person's key {event['key']}",)
+    if known is None or known.purpose not in ("person", "root"):
+        return (f"there is no key {event['key']} of a person, and no root",)
     if hex_bytes(event["leaf"], 32) is None:
         return ("an affirmed entry is named by its leaf hash, 64 hex digits",)
     if type(said) is not int or not 0 <= said < index:

@@ -3,7 +3,8 @@
 from typing import Any
 
 from ledger.log.checkpoint import NoteKey
-from ledger.log.standing import LogTenure, Standing
+from ledger.log.standing import Standing
+from ledger.log.tenures import LogTenure
 
 # Beside the other members of a key, where there is something in it.
 AFFIRMED = "affirmed"

@@ -27,5 +27,5 @@ def walk_lineage(lineage: object, size: int) -> Standing:
             raise TamperError(
                 f"the keys file's lineage: {'; '.join(judgement.reasons)}"
             )
-        apply(standing, newest, record.entry.event)
+        apply(standing, newest, record.entry.event, record.entry.key)
     return standing

@@ -38,7 +38,7 @@ PREFIX_SIZE = 7  # with four bytes of number and one of end it fills the nonce
 KEY_SIZE = 32
 LONGEST_LINE = 1024
 # Whoever steals a copy may try for years.
-SHORTEST_PASS_PHRASE = 12
+SHORTEST_PASS_PHRASE, FEWEST_CHARACTERS = 12, 6
 CHECK_LABEL, FILE_LABEL = (
     b"flitchbook-sealed-file/1 check",
     b"flitchbook-sealed-file/1 ",
@@ -69,11 +69,17 @@ def new_lock(
     entropy: Callable[[int], bytes],
     stretching: Stretching | None = None,
 ) -> Lock:
-    """Return the lock of a new copy; a short pass-phrase is refused."""
+    """Return the lock of a new copy; a pass-phrase that is soon guessed is refused."""
     if len(pass_phrase) < SHORTEST_PASS_PHRASE:
         raise RefusedError(
             f"a pass-phrase of {len(pass_phrase)} characters seals nothing for long: "
             f"take at least {SHORTEST_PASS_PHRASE}, such as four words"
+        )
+    different = len(set(pass_phrase))
+    if different < FEWEST_CHARACTERS:
+        raise RefusedError(
+            f"a pass-phrase of {different} different characters is soon guessed: take "
+            f"at least {FEWEST_CHARACTERS}, such as those of four words"
         )
     cost = asdict(stretching or Stretching())
     kdf = {"name": "argon2id", **cost, "salt": entropy(SALT_SIZE).hex()}

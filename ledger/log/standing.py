@@ -7,13 +7,18 @@ index after the entry that gave it, and ends with the index of the entry that to
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log.affirming import Affirmation, affirmed_by
+from ledger.log.approvals import approvers_of
 from ledger.log.checkpoint import NoteKey
 from ledger.log.keys import PublicKey
 from ledger.log.policy import Rule, policy_rules
+from ledger.log.tenures import LogTenure, Tenure
 
+AFFIRMED = "entry.affirmed/1"
 ROLES = ("lead", "key-administrator")
 # Nouns whose unknown kinds leave every later question of roles open.
 GOVERNING_NOUNS = frozenset({"shop", "root", "log", "role", "person", "key", "policy"})
@@ -26,7 +31,7 @@ class KeyRecord:
     """A key: whose it is, what for, and for which entries it counts.
 
     What it said from `disputed_since` on may be somebody else's word, save the entries
-    that were affirmed.
+    that were affirmed by keys that were not in dispute then.
     """
 
     public: PublicKey
@@ -46,24 +51,6 @@ class KeyRecord:
         """Tell whether what the key said in this entry is in dispute still."""
         since = self.disputed_since
         return since is not None and index >= since and index not in self.affirmed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogTenure:
-    """A key of the log, and the sizes of the trees whose heads it signs.
-
-    `origin` is the log's name in the volume that these heads close.
-    """
-
-    origin: str
-    public: PublicKey
-    from_size: int
-    until_size: int | None = None
-
-    def covers(self, size: int) -> bool:
-        """Tell whether a head of this size has to bear this key's signature."""
-        ended = self.until_size is not None and size > self.until_size
-        return self.from_size <= size and not ended
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,16 +87,6 @@ class Closed:
         return f"{self.lost:,} {which} lost of {self.origin}: {span}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tenure:
-    """A role that a subject holds or held."""
-
-    subject: str
-    role: str
-    from_index: int
-    until_index: int | None = None
-
-
 @dataclass(slots=True)
 class Standing:
     """All that decides who may say the next entry of a log."""
@@ -128,6 +105,7 @@ class Standing:
     policies: dict[str, dict[str, Any]] = field(default_factory=dict)  # newest by id
     clouded_by: str | None = None
     closed: list[Closed] = field(default_factory=list)  # volumes, oldest first
+    affirmations: list[Affirmation] = field(default_factory=list)
 
     @property
     def volume(self) -> int:
@@ -193,13 +171,17 @@ class Standing:
         )
 
 
-def apply(standing: Standing, index: int, event: dict[str, Any]) -> None:
+def apply(standing: Standing, index: int, event: Event, signer: str) -> None:
     """Let an entry that was allowed change the standing of those who come after.
+
+    `signer` is the id of the key that signed it.
 
     Raises TamperError where its members are not those of its kind, so that it cannot
     have been allowed.
     """
     change = CHANGES.get(event["kind"])
+    if event["kind"] == AFFIRMED:
+        change = partial(_affirm, signer=signer)
     if change is None:
         cloud(standing, str(event["kind"]), index)
         return
@@ -227,14 +209,8 @@ def cloud(standing: Standing, kind: str, index: int) -> None:
 
 def is_governing(kind: str) -> bool:
     """Tell whether an entry of this kind changes or clouds a standing."""
-    return kind in CHANGES or kind.partition(".")[0] in GOVERNING_NOUNS
-
-
-def once_of(event: Event) -> str | None:
-    """Return the once of an event's approvals, or None where it bears none."""
-    approvals = event.get("approvals")
-    once = approvals.get("once") if isinstance(approvals, dict) else None
-    return once if isinstance(once, str) else None
+    known = kind in CHANGES or kind == AFFIRMED
+    return known or kind.partition(".")[0] in GOVERNING_NOUNS
 
 
 def _found(standing: Standing, index: int, event: Event) -> None:
@@ -304,12 +280,32 @@ def _report(standing: Standing, index: int, event: Event) -> None:
     standing.keys[event["key"]] = replace(known, disputed_since=event["since_index"])
     if known.until_index is None:
         _end_key(standing, event["key"], index)
+    _settle(standing)
 
 
-def _affirm(standing: Standing, index: int, event: Event) -> None:
-    known = standing.keys[event["key"]]
-    affirmed = known.affirmed | {event["index"]}
-    standing.keys[event["key"]] = replace(known, affirmed=affirmed)
+def _affirm(standing: Standing, index: int, event: Event, signer: str) -> None:
+    standing.affirmations.append(
+        Affirmation(
+            index=index,
+            key=event["key"],
+            said=event["index"],
+            speakers=frozenset((signer, *approvers_of(event))),
+        )
+    )
+    _settle(standing)
+
+
+def _settle(standing: Standing) -> None:
+    """See anew which affirmations count: one may be in dispute itself by now."""
+    disputed = {
+        key: known.disputed_since
+        for key, known in standing.keys.items()
+        if known.disputed_since is not None
+    }
+    settled = affirmed_by(standing.affirmations, disputed)
+    for key in disputed:
+        affirmed = settled.get(key, frozenset())
+        standing.keys[key] = replace(standing.keys[key], affirmed=affirmed)
 
 
 def _replace_log_key(standing: Standing, index: int, event: Event) -> None:
@@ -391,7 +387,6 @@ CHANGES: dict[str, Callable[[Standing, int, Event], None]] = {
     "key.enrolled/1": _enrol_shop_key,
     "key.retired/1": _retire,
     "key.compromised/1": _report,
-    "entry.affirmed/1": _affirm,
     "log.key-replaced/1": _replace_log_key,
     "policy.adopted/1": _adopt,
     "qualification.granted/1": _qualify,

@@ -3,8 +3,9 @@
 from sqlmodel import Field, Session, SQLModel, col, select
 
 from ledger.events import ClockDoubted, Event
+from ledger.log.approvals import once_of
 from ledger.log.entry import Entry, Record, parse_record
-from ledger.log.standing import is_governing, once_of
+from ledger.log.standing import is_governing
 from ledger.log.tables import StoredEntry
 from ledger.views.taking import take
 

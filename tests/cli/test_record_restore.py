@@ -20,6 +20,9 @@ def copied(bench: Bench, how: str = "") -> str:
 def test_a_copy_is_put_back_and_goes_on(bench: Bench) -> None:
     """It says where it ends, and what to hold against it."""
     copy = copied(bench)
+    path = bench.folder / copy / "shop.toml"
+    said = path.read_text(encoding="utf-8")
+    path.write_text(said.replace('database = ""', 'database = "sqlite:///none"'))
     said = bench.does(f"record restore {copy} --shop new")
     size = bench.data("record audit --shop new")["size"]
 
@@ -28,6 +31,8 @@ def test_a_copy_is_put_back_and_goes_on(bench: Bench) -> None:
         f"The newest signed head in it is of {size} entries. If a paper proves" in said
     )
     assert "record audit --against" in said
+    assert f"database of {copy}/shop.toml is not taken over" in said
+    assert "backup_to" not in said
     bench.does("build begin Tidewarden --by 01 --shop new")
     known = bench.data("record whole --shop new")["backup"]
     assert known["name"] == Path(copy).name
@@ -83,8 +88,11 @@ def test_a_rehearsal_tells_each_step_and_leaves_nothing(sealing: Bench) -> None:
     """With the seconds, and what would be lost."""
     copy = copied(sealing, "--seal-vault")
     sealing.does("build begin Tidewarden --by 01")
+    (sealing.folder / "memory").mkdir()
     before = sealing.all_that_is_kept()
-    said = sealing.does(f"record rehearse {copy} --by 01").splitlines()
+    said = sealing.does(f"record rehearse {copy} --by 01 --scratch memory").splitlines()
+    assert said.pop().startswith("It was opened in memory/flitchbook-scratch-")
+    assert list((sealing.folder / "memory").iterdir()) == []
     told = sealing.data(f"record rehearse {copy} --by 01 --shop gone")
 
     assert said[0].startswith(f"it comes back: {Path(copy).name}, in ")

@@ -1,5 +1,7 @@
 """flitchbook shop: the card key reported, and a new key for the log."""
 
+import json
+
 from tests.cli.bench import Bench
 
 ROOTS = "--root sticks/root-1.json --root sticks/root-2.json"
@@ -34,3 +36,26 @@ def test_the_log_gets_a_new_key_by_the_roots(bench: Bench) -> None:
     assert "the old key has signed its first head too" in again
     assert bench.data("record audit")["findings"] == []
     bench.does(f"shop keys {ROOTS}")
+
+
+def test_a_stolen_root_is_changed_and_then_reported(bench: Bench) -> None:
+    """What it approved is told, and the roots of today affirm it."""
+    bench.file("pins", (bench.folder / "pins").read_text() + "root-4 phrase 4\n")
+    bench.does(f"person appoint 03 lead --by 12 {ROOTS}")
+    stick = (bench.folder / "sticks/root-2.json").read_text(encoding="utf-8")
+    key = json.loads(stick)["id"]
+    report = f"shop compromised-root {key} --since 1 --by 12"
+    bench.refuses(f"{report} {ROOTS}", "is not reported but changed")
+    bench.does(
+        "shop change-roots --by 12 --new-root sticks/root-4.json --threshold 2 "
+        "--keep sticks/root-1.json --keep sticks/root-3.json"
+    )
+    today = "--root sticks/root-1.json --root sticks/root-4.json"
+    bench.refuses(f"{report} --approve 01", "approved by 0 of 2 roots")
+    told = bench.data(f"{report} {today}")
+    entries = " ".join(str(each["entry"]) for each in told["disputed"])
+    bench.refuses(f"record affirm {entries} --by 01 --approve 12", "of 2 roots")
+    bench.does(f"record affirm {entries} --by 01 {today}")
+
+    assert {each["way"] for each in told["disputed"]} == {"approved"}
+    assert bench.data("record audit")["findings"] == []

@@ -26,7 +26,7 @@ def folded() -> Standing:
     standing = Standing()
     for record in records():
         assert judge(standing, record), record.entry.kind
-        apply(standing, record.entry.index, record.entry.event)
+        apply(standing, record.entry.index, record.entry.event, record.entry.key)
     return standing
 
 

@@ -44,7 +44,7 @@ def test_every_entry_of_the_vectors_may_stand() -> None:
     standing = Standing()
     for record in vector_records():
         assert judge(standing, record), record.entry.kind
-        apply(standing, record.entry.index, record.entry.event)
+        apply(standing, record.entry.index, record.entry.event, record.entry.key)
 
     assert standing.root_version == 2
     assert standing.clouded_by is None

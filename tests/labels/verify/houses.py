@@ -119,21 +119,22 @@ def founded(plan: Plan) -> House:
     standing, lineage = Standing(), []
     event = approved(founding(plan, origin, roots), roots, origin, 1)
     lineage.append(recorded(entry_of(origin, event, roots[0].id, 0), roots[0]))
-    apply(standing, 0, event)
+    apply(standing, 0, event, roots[0].id)
     for index, event in enumerate(_staff(plan), start=1):
-        apply(standing, index, event)
+        apply(standing, index, event, roots[0].id)
     for version in range(2, 2 + plan.changes):
         index = FIRST_CHANGE + version - 2
         later = [*roots[1:], key_of(plan.label, f"new root {version}")]
         event = root_change(plan.threshold, version, later, origin)
         event = approved(event, {*roots, *later}, origin, version - 1)
         lineage.append(recorded(entry_of(origin, event, roots[0].id, index), roots[0]))
-        apply(standing, index, event)
+        apply(standing, index, event, roots[0].id)
         roots = later
     if plan.is_replaced:
         key = str(key_of(plan.label, "lead since").public)
         event = {"kind": "person.key-replaced/1", "public": key}
-        apply(standing, plan.index + 1, event | {"subject": subject_of("lead")})
+        event["subject"] = subject_of("lead")
+        apply(standing, plan.index + 1, event, roots[0].id)
     return House(
         plan=plan,
         origin=origin,

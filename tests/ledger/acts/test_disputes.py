@@ -1,21 +1,32 @@
 """Keys that were in other hands: reported, and what they said looked at again."""
 
+from pathlib import Path
+
 import pytest
 
 from ledger.acts import copies, people
 from ledger.acts.claims import signed_by
 from ledger.acts.corrections import correct
-from ledger.acts.disputes import APPROVED, SAID, affirm, disputed, report
+from ledger.acts.disputes import (
+    APPROVED,
+    SAID,
+    affirm,
+    disputed,
+    report,
+    report_root,
+)
 from ledger.acts.disputes import report_card_key as report_card
+from ledger.acts.founding import change_roots
 from ledger.acts.hands import hands_on
 from ledger.acts.rooms import measure_room
-from ledger.acts.shop import CARD_FILE
+from ledger.acts.shop import CARD_FILE, Hands
 from ledger.acts.signing import find_person, person_key
 from ledger.audit import audit
 from ledger.check import CANNOT_TELL, YES, check_certificate
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import RoleGranted
 from ledger.log.keysfile import read_keys_file
+from tests.ledger.acts.test_founding import new_stick
 from tests.ledger.audit.tampering import index_of
 from tests.ledger.buying import sold_by
 from tests.skerrymoor import CHEAP, Loft
@@ -108,7 +119,7 @@ def test_affirming_is_for_the_holder_or_a_lead_with_another_s_yes(
             affirm(shop, numbers, certified.hands(*hands))
     with pytest.raises(RefusedError, match="entry 0 is not in dispute"):
         affirm(shop, [numbers[0], 0], certified.hands("01", "12"))
-    with pytest.raises(NotFoundError, match="there is no entry 999"):
+    with pytest.raises(NotFoundError, match="no entry 999 .* --disputed lists what"):
         affirm(shop, [999], certified.hands("01", "12"))
     assert size().size == before
 
@@ -146,6 +157,9 @@ def test_an_approval_in_dispute_is_open_too(loft: Loft) -> None:
 
     assert (first.entry.index, first.way, first.governs) == (enrolled, APPROVED, True)
     assert find_person(shop, "04").key == teresa.key
+    with shop.store.reading() as session:
+        claims = signed_by(shop, session, loft.person("12"))
+    assert enrolled in [c.entry for c in claims if c.disputed_since == enrolled]
     found = audit(shop).findings
     assert found[0].index == enrolled and found[0].is_open
     assert found[0].detail.startswith(f"approved by key {seun.key}, disputed since")
@@ -182,6 +196,8 @@ def test_a_report_says_since_which_entry_or_since_when(certified: Loft) -> None:
         NotFoundError, match="had no person key that counted at entry 0"
     ):
         report(shop, jakub, "2020-01-01", certified.hands("12", "01"))
+    with pytest.raises(RefusedError, match="2099-01-01T00:00:00Z is still to come"):
+        report(shop, jakub, "2099-01-01", certified.hands("12", "01"))
     told = report(shop, jakub, at.entered, certified.hands("12", "01"))
 
     assert told.since == since
@@ -222,3 +238,42 @@ def test_what_a_compromised_key_granted_stands_until_it_is_reversed(
     assert [each.governs for each in told.disputed] == [True]
     assert "lead" in loft.shop.standing().roles_of(maura.subject)
     assert audit(loft.shop).findings[0].index == granted.index
+
+
+def test_what_a_stolen_root_approved_is_reported_once_it_is_replaced(
+    loft: Loft, tmp_path: Path
+) -> None:
+    """It stands, an audit leaves it open, and the roots stand by it."""
+    shop, hands = loft.shop, loft.hands("12", "roots")
+    event = RoleGranted(subject=loft.person("02").subject, role="lead")
+    with shop.turn() as turn:
+        granted = turn.say(event, hands).index
+    stolen = loft.roots[1].id
+    with pytest.raises(NotFoundError, match="no root key 12: none so far were repl"):
+        report_root(shop, "12", str(granted), hands)
+    with pytest.raises(RefusedError, match="is not reported but changed"):
+        report_root(shop, stolen, str(granted), hands)
+    kept = (loft.roots[0], loft.roots[2])
+    change_roots(
+        shop,
+        kept=kept,
+        new=[new_stick(tmp_path)],
+        threshold=2,
+        hands=loft.hands("12"),
+        stretching=CHEAP,
+    )
+    today = Hands(by=loft.keys["12"], approving=kept)
+    with pytest.raises(RefusedError, match="of 2 roots"):
+        report_root(shop, stolen, str(granted), loft.hands("12", "01"))
+    told = report_root(shop, stolen, str(granted), today)
+
+    assert [each.way for each in told.disputed] == [APPROVED] * len(told.disputed)
+    assert told.disputed[0].entry.index == granted
+    keys = read_keys_file(copies.publish_keys(shop, kept).read_bytes())
+    assert (known := keys.key(stolen)) and known.disputed_since == granted
+    found = audit(shop).findings
+    assert {f.index for f in found} == {each.entry.index for each in told.disputed}
+    assert all(f.is_open for f in found)
+    affirm(shop, [each.entry.index for each in told.disputed], today)
+    assert audit(shop).findings == ()
+    assert read_keys_file(copies.publish_keys(shop, kept).read_bytes())

@@ -9,7 +9,7 @@ import pytest
 
 from ledger.acts import certificates, copies, exchange, policies
 from ledger.acts.heads import sign_head
-from ledger.acts.settings import Settings, read_settings
+from ledger.acts.settings import Settings, read_settings, write_settings
 from ledger.acts.shop import Shop, open_shop
 from ledger.audit import audit
 from ledger.check import check_certificate
@@ -173,6 +173,19 @@ def test_a_record_that_was_changed_is_refused_before_the_first_write(
     assert not (tmp_path / "in").exists()
 
 
+def test_half_a_keys_file_is_named_with_what_to_do(loft: Loft, tmp_path: Path) -> None:
+    """And without it the record is imported."""
+    copies.publish_keys(loft.shop, loft.roots[:2])
+    source = exported(loft, tmp_path / "out")
+    keys = source / "keys"
+    keys.write_bytes(keys.read_bytes()[:500])
+    with pytest.raises(TamperError, match=f"{keys} is no whole keys file .* set it as"):
+        exchange.import_record(source, tmp_path / "in", Settings())
+    keys.unlink()
+
+    assert exchange.import_record(source, tmp_path / "in", Settings())
+
+
 def test_a_record_that_does_not_add_up_is_refused(
     certified: Loft, tmp_path: Path
 ) -> None:
@@ -270,6 +283,10 @@ def test_settings_come_along_without_the_database(loft: Loft, tmp_path: Path) ->
     secret = replace(loft.shop.settings, database="postgresql://somebody@x/y")
     shop = replace(loft.shop, settings=secret)
     exchange.export(shop, tmp_path / "out")
+    write_settings(
+        tmp_path / "out",
+        replace(read_settings(tmp_path / "out"), backup_to="elsewhere"),
+    )
     exchange.import_record(tmp_path / "out", tmp_path / "in", Settings())
 
     assert "somebody" not in (tmp_path / "out/shop.toml").read_text(encoding="utf-8")

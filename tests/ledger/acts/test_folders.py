@@ -54,3 +54,27 @@ def test_a_database_that_is_none_is_not_copied(tmp_path: Path) -> None:
     write(tmp_path / "one", b"no database, and long enough to be read as one" * 20)
     with pytest.raises(RefusedError, match="cannot be copied"):
         copy_database(tmp_path / "one", tmp_path / "two")
+
+
+def test_nobody_reads_half_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the disk is full nothing of it stays, whether a stick knows links or not."""
+
+    def full(_handle: int) -> None:
+        raise OSError("no room")
+
+    def no_links(*_paths: Path) -> None:
+        raise PermissionError
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        with pytest.raises(OSError, match="no room"):
+            write(tmp_path / "keys", b"half")
+    assert list(tmp_path.iterdir()) == []
+    monkeypatch.setattr(os, "link", no_links)
+    write(tmp_path / "keys", b"whole")
+    with pytest.raises(FileExistsError):
+        write(tmp_path / "keys", b"another")
+
+    assert [path.read_bytes() for path in tmp_path.iterdir()] == [b"whole"]

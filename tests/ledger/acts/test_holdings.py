@@ -33,7 +33,8 @@ def test_a_copy_in_the_clear_says_so(certified: Loft, tmp_path: Path) -> None:
     assert "names of 5 people" in words
     assert "1 with personal data, in the clear" in words
     assert "erasures none so far" in words
-    assert "Its key files lie under PINs, and a short PIN keeps nobody out" in words
+    assert "of its people lie under PINs, and a short PIN keeps nobody out" in words
+    assert "The log's own key lies open in it (keys/log.json): whoever has" in words
     assert "Destroy this backup then, and make a new one." in words
 
 
@@ -43,6 +44,7 @@ def test_a_sealed_copy_says_so(certified: Loft, tmp_path: Path) -> None:
     told = holdings_of(certified.shop, copy, is_sealed=True)
 
     assert "vault sealed under a pass-phrase" in held(copy)
+    assert "lies open" not in held(copy)
     assert "Without its pass-phrase nobody opens the sealed files again" in held(copy)
     assert holds_words(told).endswith("sealed under a pass-phrase.")
     assert told.keys == len([*certified.shop.keys.glob("*.json")])
@@ -61,6 +63,7 @@ def test_an_export_without_names_has_nothing_to_forget(
     for words in (bare, full):
         assert f"erasures 1, by entry {erased.index}; what they erased is not" in words
     assert "vault not here" in bare and "no name out of it" in bare
+    assert "tells by serial which instruments were reported stolen" in bare
     assert "names of 4 people" in full and "An erasure in the shop" in full
 
 

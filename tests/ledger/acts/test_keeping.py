@@ -47,6 +47,18 @@ def test_the_oldest_make_room(loft: Loft, stick: Path) -> None:
     assert make_room(loft.shop, stick, keep=1) == Room([second], [])
 
 
+def test_a_wrong_clock_makes_no_old_copy_the_newest(loft: Loft, stick: Path) -> None:
+    """Whichever holds most entries stays, though its time was said to be earlier."""
+    first, second, third = names(stick)
+    path = loft.shop.folder / "backups"
+    noted = {made.name: made for made in noted_backups(loft.shop.folder)}
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace(noted[first].at, "2099-01-01T00:00:00Z"))
+
+    assert make_room(loft.shop, stick, keep=1) == Room([first, second], [])
+    assert names(stick) == [third]
+
+
 def test_what_is_no_copy_of_this_log_stays(loft: Loft, stick: Path) -> None:
     """Whether nobody noted it, or it is another now, or no copy at all."""
     first, second, third = names(stick)

@@ -1,6 +1,10 @@
 """A new key for the log: its first head bears both, and later ones the new one's."""
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import fields
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
@@ -8,9 +12,9 @@ from ledger.acts import copies
 from ledger.acts.claims import since
 from ledger.acts.exchange import export, import_record
 from ledger.acts.heads import prove, sign_head
-from ledger.acts.logkey import replace_log_key
+from ledger.acts.logkey import NewLogKey, replace_log_key
 from ledger.acts.settings import Settings
-from ledger.acts.shop import open_for_audit
+from ledger.acts.shop import Shop, Turn, open_for_audit
 from ledger.acts.signing import LOG_KEY, NEXT_LOG_KEY, log_key
 from ledger.audit import Outside, audit
 from ledger.audit.lately import lately
@@ -157,3 +161,42 @@ def test_no_head_is_signed_with_a_key_that_is_not_the_log_s(loft: Loft) -> None:
     with pytest.raises(RefusedError, match="is not the log's of today"):
         sign_head(loft.shop)
     assert [f.cause for f in audit(loft.shop).findings] == ["custody"]
+
+
+class _BesideAnother(Shop):
+    """A shop beside whose next turn another station does something."""
+
+    before: ClassVar[list[Callable[[], object]]] = []
+    after: ClassVar[list[Callable[[], object]]] = []
+
+    @contextmanager
+    def turn(self, *, at_once: bool = True) -> Iterator[Turn]:
+        """Let the other station come first, and again when this turn is written."""
+        while self.before:
+            self.before.pop()()
+        with super().turn(at_once=at_once) as turn:
+            yield turn
+        while self.after:
+            self.after.pop()()
+
+
+@pytest.mark.parametrize("when", ["before", "after"])
+def test_two_stations_that_replace_the_key_at_once_lose_none(
+    loft: Loft, when: str
+) -> None:
+    """Whichever comes last has the key that signs, and it lies in its place."""
+    shop, hands = loft.shop, loft.hands("01", "roots")
+    slow = _BesideAnother(
+        **{each.name: getattr(shop, each.name) for each in fields(shop)}
+    )
+    made: list[NewLogKey] = []
+    getattr(slow, when).append(lambda: made.append(replace_log_key(shop, hands)))
+    made.append(replace_log_key(slow, hands))
+
+    keys = [each.key for each in sorted(made, key=lambda one: one.entry.index)]
+    assert log_key(shop).id == keys[-1]
+    assert log_key(shop).public == shop.standing().log_key
+    assert keyfile.named_key((shop.keys / LOG_KEY).read_bytes(), "")[0].id == keys[-1]
+    assert not (shop.keys / NEXT_LOG_KEY).exists()
+    loft.model()
+    assert sign_head(shop) and audit(shop).findings == ()

@@ -6,13 +6,15 @@ import json
 import subprocess
 from collections import defaultdict
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from ledger.acts import exchange, people
 from ledger.acts.readable import ABOUT, FOR_OFFICE, cell, write_names, write_tables
 from ledger.views import fold
-from tests.handed import reported
+from tests.handed import reported, slip_of
+from tests.ledger.acts.test_copying import lock
 from tests.ledger.log.keeping import folder_holds
 from tests.skerrymoor import Loft
 
@@ -27,7 +29,7 @@ def test_every_table_is_what_the_views_hold(certified: Loft, tmp_path: Path) -> 
     """In both forms, with the columns' own names; without rows it has its heads."""
     certified.sell("26-0001-8")
     with certified.shop.store.reading() as session:
-        written = write_tables(session, tmp_path / "tables")
+        written = write_tables(session, tmp_path / "tables", with_names=True)
         expected = defaultdict(list)
         for name, row in fold.rows(session):
             expected[name].append(row)
@@ -47,6 +49,35 @@ def test_every_table_is_what_the_views_hold(certified: Loft, tmp_path: Path) -> 
         assert table.rows == len(rows)
         assert table.about
     assert sum(table.rows for table in written) > 50
+
+
+def test_thefts_and_slips_are_shown_only_with_the_names(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """Neither as tables nor on the instrument's page, nor where the names are sealed.
+
+    The log tells by serial that they were, and what lies beside it says so.
+    """
+    slip_of(certified)
+    reported(certified)
+    ways: dict[str, dict[str, Any]] = {
+        "bare": {},
+        "sealed": {"with_names": True, "lock": lock()},
+        "full": {"with_names": True},
+    }
+    for name, how in ways.items():
+        out = tmp_path / name
+        exchange.export(certified.shop, out, **how)
+        tables = {path.name for path in (out / "tables").iterdir()}
+        shown = (out / "instruments/26-0001-8.html").read_text(encoding="utf-8")
+        index = (out / "index.html").read_text(encoding="utf-8")
+        holds = (out / "HOLDS.txt").read_text(encoding="utf-8")
+        for view in ("theftreport", "transfercode"):
+            is_told = name == "full"
+            assert (f"{view}.csv" in tables) is (f"{view}.jsonl" in tables) is is_told
+            assert (f"<h2>{view}</h2>" in shown) is (view in index) is is_told
+        assert ("which instruments were reported" in holds) is (name != "full")
+        assert b"theft.reported" in (out / "records.txt").read_bytes()
 
 
 def test_views_of_another_version_are_no_tables(loft: Loft, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,10 +16,12 @@ from ledger.acts.restoring import (
     require_copy,
     require_sealed_whole,
 )
+from ledger.acts.settings import read_settings, write_settings
 from ledger.acts.shop import open_shop
 from ledger.audit import audit
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log.sealedfile import WrongPassPhraseError
+from ledger.log.store import Store
 from ledger.views import fold
 from tests.conftest import entropy_from
 from tests.ledger.acts.test_copying import lock
@@ -162,3 +165,26 @@ def test_a_sealed_file_in_an_open_copy_is_refused(
     folder.mkdir()
     with pytest.raises(RefusedError, match="is sealed, and the copy's vault is not"):
         put_back(copy, folder, lock=None)
+
+
+def test_a_copy_that_names_a_database_of_somebody_s_own_is_not_obeyed(
+    loft: Loft, tmp_path: Path
+) -> None:
+    """Nor are its folders for backups: the shop's log is the one that lay in it."""
+    copy = copies.back_up(loft.shop, tmp_path / "stick")
+    foreign = Store.create(f"sqlite:///{tmp_path / 'foreign'}")
+    foreign.close()
+    said = replace(
+        read_settings(copy),
+        database=f"sqlite:///{tmp_path / 'foreign'}",
+        backup_to=str(tmp_path / "theirs"),
+    )
+    write_settings(copy, said)
+    (tmp_path / "again").mkdir()
+    put_back(copy, tmp_path / "again", lock=None)
+    judged = open_copy_for_audit(copy, now=loft.clock, lock=None)
+    found = audit(judged)
+    judged.close()
+
+    assert found.size == loft.shop.store.head().size
+    assert read_settings(tmp_path / "again") == loft.shop.settings

@@ -297,7 +297,7 @@ def test_an_unknown_governing_kind_leaves_all_later_verdicts_open(noun: str) -> 
     shop = staffed()
     event = plain(f"{noun}.bewitched/9")
     first = shop.judged(event, by="lead", yes=TWO_ROOTS)
-    apply(shop.standing, len(shop.records), event)
+    apply(shop.standing, len(shop.records), event, secret("lead").id)
     later = shop.judged(plain("lot.received/1"), by="lead")
 
     assert first.is_open and not first
@@ -313,7 +313,7 @@ def test_a_cloud_hides_neither_a_foreign_origin_nor_a_false_signature() -> None:
     )
     unsigned = type(said)(said.data, said.entry, said.signed, forged.signature)
     foreign = shop.record(plain("lot.received/1"), by="lead", origin="shop.example")
-    apply(shop.standing, len(shop.records), plain("key.bewitched/9"))
+    apply(shop.standing, len(shop.records), plain("key.bewitched/9"), said.entry.key)
 
     for record in (unsigned, foreign):
         judgement = judge(shop.standing, record)

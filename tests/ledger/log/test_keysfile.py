@@ -40,7 +40,7 @@ def test_the_keys_file_of_the_vectors_is_written_byte_for_byte() -> None:
     root = bytes.fromhex((VECTORS / "root").read_text())
     standing = Standing()
     for record in vector_records():
-        apply(standing, record.entry.index, record.entry.event)
+        apply(standing, record.entry.index, record.entry.event, record.entry.key)
     lineage = [vector_records()[n].data for n in (0, 8)]
 
     data = write_keys_file(
@@ -341,7 +341,7 @@ def test_no_forger_leads_the_true_origin_to_roots_of_his_own() -> None:
     shop = staffed()
     change = roots_changed(("stranger",), 1, 2)
     forged = shop.record(shop.approved(change, ("root-1", "stranger")), "stranger")
-    apply(shop.standing, forged.entry.index, forged.entry.event)
+    apply(shop.standing, forged.entry.index, forged.entry.event, forged.entry.key)
     shop.records.append(forged)
 
     with pytest.raises(TamperError, match="approved by 1 of 2 roots"):

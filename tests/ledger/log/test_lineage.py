@@ -120,7 +120,7 @@ def test_no_key_of_the_log_follows_by_too_few_roots(
     """A thief of the log's key, or of one stick, leads no reader to another key."""
     shop = staffed()
     forged = shop.record(shop.approved(log_key_replaced("thief"), yes), "log")
-    apply(shop.standing, forged.entry.index, forged.entry.event)
+    apply(shop.standing, forged.entry.index, forged.entry.event, forged.entry.key)
     shop.records.append(forged)
 
     with pytest.raises(TamperError, match=fault):

@@ -171,6 +171,8 @@ def test_a_wrong_pass_phrase_is_told_from_damage(tmp_path: Path) -> None:
         lock_of(tmp_path / "none", PHRASE)
     with pytest.raises(RefusedError, match="of 11 characters seals nothing"):
         new_lock("short words", entropy=entropy_from("short"), stretching=QUICK)
+    with pytest.raises(RefusedError, match="of 5 different characters is soon guessed"):
+        new_lock("aaaabbbbccccddddeeee", entropy=entropy_from("a"), stretching=QUICK)
 
 
 @pytest.mark.parametrize(

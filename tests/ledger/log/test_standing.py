@@ -8,7 +8,14 @@ from hypothesis import strategies as st
 
 from ledger.errors import TamperError
 from ledger.log.authority import judge
-from ledger.log.standing import CHANGES, Standing, apply, cloud, is_governing
+from ledger.log.standing import (
+    AFFIRMED,
+    CHANGES,
+    Standing,
+    apply,
+    cloud,
+    is_governing,
+)
 from tests.ledger.log.workshop import (
     ROOTS,
     Workshop,
@@ -362,16 +369,18 @@ def test_the_newest_signing_policy_is_in_force() -> None:
 def test_the_first_cloud_is_the_one_that_is_told() -> None:
     """A later unknown kind does not hide which one came first; wood makes no cloud."""
     standing = Standing()
-    apply(standing, 3, plain("lot.bewitched/9"))
+    apply(standing, 3, plain("lot.bewitched/9"), secret("lead").id)
     assert standing.clouded_by is None
 
-    apply(standing, 4, plain("role.bewitched/9"))
+    apply(standing, 4, plain("role.bewitched/9"), secret("lead").id)
     cloud(standing, "key.bewitched/9", 5)
 
     assert standing.clouded_by == "role.bewitched/9 at 4"
 
 
-@pytest.mark.parametrize("kind", [*CHANGES, "shop.sold/1", "key.lent/1", "policy.x/2"])
+@pytest.mark.parametrize(
+    "kind", [*CHANGES, AFFIRMED, "shop.sold/1", "key.lent/1", "policy.x/2"]
+)
 def test_governing_kinds_are_known_by_name_or_noun(kind: str) -> None:
     """Whatever changes or clouds a standing governs, and wood does not."""
     assert is_governing(kind)
@@ -379,8 +388,8 @@ def test_governing_kinds_are_known_by_name_or_noun(kind: str) -> None:
     assert not is_governing("qualification.bewitched/9")
 
 
-@pytest.mark.parametrize("kind", CHANGES)
+@pytest.mark.parametrize("kind", [*CHANGES, AFFIRMED])
 def test_an_event_that_says_too_little_is_told_of(kind: str) -> None:
     """Whoever applied it without judging it first hears which entry it is."""
     with pytest.raises(TamperError, match="entry 7 does not say what"):
-        apply(Standing(), 7, {"kind": kind})
+        apply(Standing(), 7, {"kind": kind}, secret("lead").id)

@@ -210,7 +210,7 @@ class Workshop:
         judgement = judge(self.standing, record, used_once=self.used_once)
         if not judgement:
             raise AssertionError(f"{record.entry.kind}: {judgement.reasons}")
-        apply(self.standing, record.entry.index, record.entry.event)
+        apply(self.standing, record.entry.index, record.entry.event, record.entry.key)
         self.used_once.add(record.entry.event.get("approvals", {}).get("once", ""))
         self.records.append(record)
 

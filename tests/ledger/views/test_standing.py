@@ -16,7 +16,7 @@ def test_the_standing_out_of_the_view_is_that_of_the_whole_log(
     entries = [parse_record(data).entry for _, data in certified.shop.store.records()]
     governing = [entry for entry in entries if is_governing(entry.kind)]
     for entry in governing:
-        apply(whole, entry.index, entry.event)
+        apply(whole, entry.index, entry.event, entry.key)
     with certified.shop.store.reading() as session:
         assert governing_entries(session) == governing
         assert read_standing(session) == whole
