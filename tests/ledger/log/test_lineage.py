@@ -199,6 +199,8 @@ def test_a_closed_volume_knows_what_is_lost_of_it() -> None:
         *(True, True, False),
     ]
     assert str(closed) == f"2 entries are lost of {first}: {size} to {size + 1}"
+    one = replace(closed, proven_size=size + 1)
+    assert str(one) == f"1 entry is lost of {first}: {size}"
     other = replace(closed, proven_size=size)
     assert (other.lost, other.proves(size)) == (0, False)
     assert str(other) == (
