@@ -342,8 +342,10 @@ def test_shop_keys_and_erasures_are_remembered() -> None:
     shop.says(erased("builder"), by="office", yes=("lead",))
     index = len(shop.records)
 
-    assert not shop.judged(role("x", "lead") | {"subject": None}, by="lead", yes=BOTH)
+    nobody = shop.judged(role("x", "lead") | {"subject": None}, by="lead", yes=BOTH)
+    assert nobody.reasons == ("a role is for somebody who is enrolled",)
     assert set(shop.standing.live_keys("card", index)) == {secret("card").id}
+    assert span(shop, "card") == (index - 1, None)
     assert shop.standing.keys[secret("card").id].subject is None
     assert shop.standing.erased == {subject("builder")}
     assert shop.standing.person_key(subject("builder"), index) is not None
@@ -356,6 +358,8 @@ def test_the_newest_signing_policy_is_in_force() -> None:
         event = adopted(rule([kind], [{"role": "lead"}]))
         event["policy"]["version"] = version
         shop.says(event, by="lead")
+    other = {"format": "flitchbook-seasoning/1", "id": "spruce", "version": 1}
+    shop.says(plain("policy.adopted/1", policy=other), by="lead")
 
     assert [r.kinds for r in shop.standing.rules] == [("board.*",)]
     assert shop.standing.policy == event["policy"]

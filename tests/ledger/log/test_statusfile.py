@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log import statusfile
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
 from ledger.log.statusfile import (
     LARGEST_STATUS_LIST,
     STATES,
-    STATUS_START,
     listed_digest,
     listed_token,
     read_status_list,
@@ -61,7 +61,7 @@ def test_a_list_is_these_bytes() -> None:
         + b'","next":"2026-12-24","number":3,"origin":"skerrymoor.example/ledger",'
     )
     assert (len(signature), end) == (88, b'"size":74}')
-    assert data.startswith(STATUS_START)
+    assert data.startswith(statusfile.STATUS_START)
     assert found.signed == rest + end
     assert found.is_signed_by(CARD.public)
     assert not found.is_signed_by(SecretKey(seed=bytes(32)).public)
