@@ -1,5 +1,7 @@
 """flitchbook shop: the keys of cards and of the log, when they were in other hands."""
 
+from typing import Annotated
+
 import typer
 
 from cli import show

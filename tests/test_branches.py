@@ -12,6 +12,7 @@ ROOT = Path(__file__).parent.parent
 # They go over every byte or every tree, and through no branch that others do not.
 EXHAUSTIVE = (
     *("no_byte_of_a_keys_file", "no_byte_of_a_certificate", "no_byte_of_a_proof"),
+    *("no_byte_of_a_list", "no_bit_and_no_byte", "twenty_thousand"),
     *("broken_path_proves_nothing", "65536th", "large_trees"),
     "hostile_file",
 )

@@ -15,8 +15,11 @@ LOG = (
     "policy",
     "keysfile",
     "tiles",
+    "lineage",
+    "statusfile",
+    "cosignature",
 )
-CHECK = ("__init__", "record", "card", "answer", "unsigned")
+CHECK = ("__init__", "record", "card", "answer", "unsigned", "status")
 MODULES = (
     *(f"ledger/log/{name}.py" for name in LOG),
     *(f"ledger/check/{name}.py" for name in CHECK),
@@ -29,6 +32,10 @@ ALSO = {
         "tests/ledger/log/test_keysfile.py",
     ),
     "ledger/log/governing.py": ("tests/ledger/log/test_keysfile.py",),
+    "ledger/log/standing.py": (
+        "tests/ledger/log/test_approvals.py",
+        "tests/ledger/log/test_lineage.py",
+    ),
 }
 
 # Each with the reason why no answer differs.
@@ -57,6 +64,39 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     "ledger/log/keys.py": {
         "PublicKey.has_signed: return False -> return None": "neither is a yes",
         "base64_bytes: True -> False": "written again it is compared, sign by sign",
+    },
+    "ledger/log/lineage.py": {
+        "walk_lineage: 1 -> 2": "every index is behind -2 as it is behind -1",
+    },
+    "ledger/log/standing.py": {
+        **dict.fromkeys(
+            (
+                "Standing.qualifications_of: subject or '' -> subject",
+                "Standing.qualifications_of: '' -> 'x'",
+            ),
+            "nobody's, as no subject is written so",
+        ),
+    },
+    "ledger/log/statusfile.py": {
+        "_is_day: return False -> return None": "neither is a yes",
+    },
+    "ledger/log/cosignature.py": {
+        r"OLD: re.compile('old (0|[1-9][0-9]{0,15})\\Z')"
+        r" -> re.compile('old (0|[1-9][0-9]{,15})\\Z')": "both mean none to fifteen",
+        "cosigned_at: len(data) == TIME_SIZE + SIGNATURE_SIZE and 0 < seconds <= LATEST"
+        " -> 0 < seconds <= LATEST": "what is shorter or longer is no signature",
+        "parse_request: b'' -> b'x'": "neither has the length of a hash",
+        **dict.fromkeys(
+            (
+                "LARGEST_REQUEST: 131072 -> 131073",
+                "LARGEST_REQUEST: 131072 -> 131071",
+                "parse_request: old is None or not note or len(text) > LARGEST_REQUEST"
+                " -> old is None or not note",
+                "parse_request: len(text) > LARGEST_REQUEST"
+                " -> len(text) >= LARGEST_REQUEST",
+            ),
+            "63 hashes and the longest note are shorter: it only spares work",
+        ),
     },
     "ledger/log/approvals.py": {
         "_is_approval: return False -> return None": "neither is a yes",

@@ -7,16 +7,25 @@ import pytest
 from ledger.acts import heads, signing
 from ledger.check import CANNOT_TELL, NO, YES, Answer, check
 from ledger.log import merkle
-from ledger.log.checkpoint import sign_note
+from ledger.log.checkpoint import Checkpoint, sign_note
 from ledger.log.encoding import parse_object
 from ledger.log.entry import parse_record
 from ledger.log.keys import SecretKey, signature_text
+from ledger.log.keysfile import write_keys_file
 from ledger.log.proof import Proof
 from tests import skerrymoor
 from tests.ledger.audit.tampering import appended
 from tests.ledger.buying import PINNED, certificate_by, sold_by
 from tests.ledger.log.damage import flipped
-from tests.ledger.log.workshop import VECTORS, vector_records
+from tests.ledger.log.volumes import continued
+from tests.ledger.log.workshop import (
+    ORIGIN,
+    VECTORS,
+    plain,
+    secret,
+    staffed,
+    vector_records,
+)
 from tests.skerrymoor import Loft
 
 LOG_KEY = SecretKey(
@@ -200,17 +209,54 @@ def test_a_record_in_another_place_than_it_says_is_a_no() -> None:
 
 def _proved(leaves: list[bytes], index: int, record: bytes) -> tuple[bytes, bytes]:
     """Return a proof that the log's key signed for other leaves, and its keys file."""
-    top = merkle.root(leaves)
-    head = replace(PINNED.file.proof.head, size=len(leaves), root=top)
+    proof = _proof_in(leaves, index, record, PINNED.file.proof.head.origin, LOG_KEY)
+    keys = PINNED.changed_keys(root=merkle.root(leaves).hex(), size=len(leaves))
+    return proof.text.encode(), keys
+
+
+def _proof_in(
+    leaves: list[bytes], index: int, record: bytes, origin: str, log: SecretKey
+) -> Proof:
+    head = Checkpoint(origin=origin, size=len(leaves), root=merkle.root(leaves))
     path = merkle.inclusion_path(
         index,
         len(leaves),
         lambda level, n: merkle.root(leaves[n << level : (n + 1) << level]),
     )
-    note = sign_note(head.text, name=head.origin, secret=LOG_KEY)
-    proof = Proof(index=index, path=path, checkpoint=note, extra=record)
-    keys = PINNED.changed_keys(root=top.hex(), size=len(leaves))
-    return proof.text.encode(), keys
+    note = sign_note(head.text, name=origin, secret=log)
+    return Proof(index=index, path=path, checkpoint=note, extra=record)
+
+
+@pytest.mark.parametrize(
+    ("lost", "word", "why"),
+    [
+        (0, YES, "stands in the shop's log"),
+        (1, CANNOT_TELL, "ask the shop for its last keys file of"),
+    ],
+)
+def test_what_is_proved_under_a_lost_head_is_not_judged(
+    lost: int, word: str, why: str
+) -> None:
+    """A shop that went on after a loss knows no key for the heads that it lost."""
+    shop = staffed()
+    shop.says(plain("lot.seen/1"), by="lead")
+    leaves = [record.leaf for record in shop.records]
+    shop.records = shop.records[: len(leaves) - lost]
+    shop.says(continued(shop, "log-2", lost=1), by="lead", yes=("root-1", "root-2"))
+    keys = write_keys_file(
+        shop.standing,
+        lineage=shop.lineage(),
+        number=1,
+        date="2026-03-02",
+        size=len(shop.records),
+        root=b"\x5a" * 32,
+        roots=[secret("root-1"), secret("root-2")],
+    )
+    proof = _proof_in(leaves, 1, shop.records[1].data, ORIGIN, secret("log"))
+    answer = check(proof.text.encode(), keys)
+
+    assert answer.word == word
+    assert why in reason(answer)
 
 
 def test_a_signature_by_another_key_than_it_names_is_a_no() -> None:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from ledger.check import BUT, CANNOT_TELL, NO, YES, Answer, check
-from ledger.check.status import NO_LIST, SAID_OF
+from ledger.check.status import NO_LIST, SAID_OF, judged_list
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
 from ledger.log.statusfile import listed_token, read_status_list, write_status_list
@@ -179,6 +179,21 @@ def test_a_list_that_cannot_be_judged_says_nothing(
 def test_at_the_edge_a_card_key_still_counts(keys: bytes) -> None:
     """Its last index, and a dispute of what came after."""
     assert asked(LIST, keys=keys).word == BUT
+
+
+def test_a_list_is_believed_for_no_keys_file_and_for_no_torn_one() -> None:
+    """Whoever lays a list beside a page is told which of the two does not hold."""
+    true = judged_list(LIST, PINNED.keys)
+
+    assert true == read_status_list(LIST)
+    assert judged_list(LIST, None) == (
+        "the status list cannot be judged without the shop's keys file"
+    )
+    torn = judged_list(LIST, PINNED.keys[:-1])
+    assert isinstance(torn, str)
+    assert torn.startswith(
+        "the status list cannot be judged: the keys file does not hold: "
+    )
 
 
 def test_no_byte_of_a_list_can_be_changed() -> None:

@@ -7,6 +7,7 @@ import pytest
 from ledger.log.approvals import Approved, approve, read_approvals
 from ledger.log.encoding import parse
 from ledger.log.keys import signature_text
+from ledger.log.standing import once_of
 from tests.ledger.log.damage import bits_flipped
 from tests.ledger.log.workshop import plain, secret
 
@@ -152,3 +153,15 @@ def test_what_is_approved_is_named_by_sixteen_bytes() -> None:
 
     assert read(said).faults == ("the approvals do not say what they are for, once",)
     assert read(said).by == frozenset()
+
+
+def test_approvals_are_known_by_their_once() -> None:
+    """Where an event bears none, or something else in its place, it has no once."""
+    assert once_of({"approvals": {"once": "5a"}}) == "5a"
+    for odd in (
+        {},
+        {"approvals": "once"},
+        {"approvals": {}},
+        {"approvals": {"once": 7}},
+    ):
+        assert once_of(odd) is None

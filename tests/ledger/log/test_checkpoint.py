@@ -13,6 +13,7 @@ from ledger.log.checkpoint import (
     Checkpoint,
     Note,
     NoteKey,
+    cosigned_note,
     is_of_volume,
     parse_checkpoint,
     parse_note,
@@ -84,6 +85,17 @@ def test_the_checkpoint_of_the_vectors_is_written_and_read() -> None:
     assert head.root.hex() == (VECTORS / "root").read_text().strip()
     assert sign_note(head.text, name=head.origin, secret=log) == note
     assert verified_checkpoint(note, [NoteKey(head.origin, log.public)]) == head
+
+
+def test_a_second_signature_stands_behind_the_first() -> None:
+    """While a log's key is replaced both sign: each verifies, over the same words."""
+    other = NoteKey(KEY.name, secret("log-new").public)
+    both = cosigned_note(NOTE, name=other.name, secret=secret("log-new"))
+
+    assert both.startswith(NOTE)
+    assert both.count("\n\n") == 1
+    assert [verified_checkpoint(both, [key]) for key in (KEY, other)] == [HEAD] * 2
+    assert [line[1] for line in parse_note(both).signatures] == [KEY.hash, other.hash]
 
 
 @given(st.integers(0, 2**53 - 1), st.binary(min_size=32, max_size=32))

@@ -1,16 +1,19 @@
 """Witnesses sign what goes on, byte for byte as published, and nothing else."""
 
+import base64
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log.checkpoint import NoteKey, verified_checkpoint
+from ledger.log.checkpoint import NoteKey, sign_note, verified_checkpoint
 from ledger.log.cosignature import (
+    LATEST,
+    TIME_SIZE,
     ForkError,
     OtherSizeError,
     ShorterError,
@@ -28,6 +31,7 @@ from tests.ledger.log.witnessed import (
     COSIGNED,
     LEAVES,
     LOG,
+    LOG_KEY,
     NOTARY,
     SECONDS,
     VKEY,
@@ -86,6 +90,7 @@ def test_a_request_is_read_as_it_was_written_from_every_size() -> None:
         for old in range(new + 1):
             given_out = request(old, new)
             assert parse_request(given_out.text) == given_out
+            assert given_out.head == head(new)
             known = head(old) if old else None
             require_going_on(given_out, LOG, known)
 
@@ -98,6 +103,8 @@ def test_of_two_times_the_later_counts() -> None:
 
 
 @given(st.integers(1, 2**63 - 1), st.integers(1, 8))
+@example(2**63 - 1, 8)
+@example(1, 1)
 def test_any_time_is_signed_and_read(seconds: int, size: int) -> None:
     """The time is part of what is signed."""
     line = cosign(head(size).text, name=WITNESS, secret=WITNESS_KEY, seconds=seconds)
@@ -112,6 +119,17 @@ def test_what_is_no_time_is_not_signed(seconds: int) -> None:
     """Neither nought nor what does not fit."""
     with pytest.raises(RefusedError, match="no time of a cosignature"):
         cosign(head(8).text, name=WITNESS, secret=WITNESS_KEY, seconds=seconds)
+
+
+@pytest.mark.parametrize("seconds", [0, LATEST + 1])
+def test_what_is_no_time_is_not_read_either(seconds: int) -> None:
+    """Though the witness's key signed it: nobody could say when it did."""
+    signature = WITNESS_KEY.sign(cosigned_message(head(8).text, seconds))
+    data = NOTARY.hash + seconds.to_bytes(TIME_SIZE, "big") + signature
+    line = f"— {WITNESS} {base64.b64encode(data).decode()}\n"
+
+    with pytest.raises(TamperError, match="does not verify"):
+        cosigned_at(note(8) + line, NOTARY)
 
 
 def test_no_byte_of_a_cosignature_can_change() -> None:
@@ -142,23 +160,58 @@ def test_no_broken_path_goes_on() -> None:
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "wanted"),
     [
-        "",
-        "old 3",
-        "old 3\n\n",
-        "old 03\n\n" + note(8),
-        "old -1\n\n" + note(8),
-        "Old 3\n\n" + note(8),
-        "old 3\nAAAA\n\n" + note(8),
-        "old 3\n" + "A" * 43 + "=\n" * 64 + "\n" + note(8),
-        note(8),
+        ("", "begins with 'old' and a size"),
+        ("old 3", "begins with 'old' and a size"),
+        ("old 3\n\n", "begins with 'old' and a size"),
+        ("old 03\n\n" + note(8), "begins with 'old' and a size"),
+        ("old -1\n\n" + note(8), "begins with 'old' and a size"),
+        ("Old 3\n\n" + note(8), "begins with 'old' and a size"),
+        (f"old {10**16}\n\n{note(8)}", "begins with 'old' and a size"),
+        ("old 3\nAAAA\n\n" + note(8), "at most 63 hashes"),
+        ("old 3\n\nnothing", "a text, a blank line"),
+        ("old 3\n\n" + sign_note("a\n", name="b", secret=LOG_KEY), "root hash"),
+        (note(8), "begins with 'old' and a size"),
     ],
 )
-def test_what_is_no_request_is_refused(text: str) -> None:
+def test_what_is_no_request_is_refused(text: str, wanted: str) -> None:
     """Each says what is wanted."""
-    with pytest.raises(TamperError):
+    with pytest.raises(TamperError, match=wanted):
         parse_request(text)
+
+
+@given(st.integers(0, 10**16 - 1))
+@example(1_029_384_756_473_829)
+@example(10**16 - 1)
+def test_a_request_begins_at_any_size(size: int) -> None:
+    """In as many digits as a tree's size may have."""
+    assert parse_request(f"old {size}\n\n{note(8)}").old == size
+
+
+def test_a_request_holds_as_many_hashes_as_a_tree_may_need() -> None:
+    """And not one more."""
+    text = f"{base64.b64encode(LEAVES[1]).decode()}\n"
+
+    most = parse_request("old 3\n" + text * 63 + "\n" + note(8))
+    assert most.path == (LEAVES[1],) * 63
+    with pytest.raises(TamperError, match="at most 63 hashes"):
+        parse_request("old 3\n" + text * 64 + "\n" + note(8))
+
+
+def test_a_log_is_signed_for_from_its_first_entry_or_before_it() -> None:
+    """From nothing there is nothing to show: hashes are too many, or another root."""
+    require_going_on(request(0, 0), LOG, None)
+    other = sign_note(
+        replace(head(0), root=LEAVES[1]).text, name=LOG.name, secret=LOG_KEY
+    )
+    for bad in (
+        replace(request(0, 8), path=(LEAVES[1],)),
+        replace(request(0, 0), path=(LEAVES[1],)),
+        replace(request(0, 0), note=other),
+    ):
+        with pytest.raises(TamperError, match="nothing is signed"):
+            require_going_on(bad, LOG, None)
 
 
 def test_one_size_with_two_roots_is_a_fork() -> None:
@@ -200,8 +253,18 @@ def test_a_reply_is_its_lines_or_a_whole_note() -> None:
     assert cosignature_lines(note(8) + COSIGNED)[1] == COSIGNED
     assert with_lines(note(8), (COSIGNED,)) == note(8) + COSIGNED
     assert with_lines(note(8) + COSIGNED, (COSIGNED,)) == note(8) + COSIGNED
+    assert cosignature_lines(f"\n{COSIGNED}") == (COSIGNED,)
     for bad in ("", "nothing", f"{COSIGNED}nothing"):
         with pytest.raises(TamperError, match="replies with lines"):
             cosignature_lines(bad)
     with pytest.raises(TamperError, match="cannot stand under the note"):
         with_lines(note(8), ("— x\n",))
+
+
+def test_lines_join_a_note_one_behind_the_other() -> None:
+    """What its text says is none of its signatures, though it reads like one."""
+    later = cosign(head(8).text, name=WITNESS, secret=WITNESS_KEY, seconds=SECONDS + 9)
+    quoted = sign_note(head(8).text + COSIGNED, name=LOG.name, secret=LOG_KEY)
+
+    assert with_lines(note(8), (COSIGNED, later)) == note(8) + COSIGNED + later
+    assert with_lines(quoted, (COSIGNED,)) == quoted + COSIGNED

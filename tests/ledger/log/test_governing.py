@@ -28,6 +28,7 @@ from tests.ledger.log.workshop import (
     newly_founded,
     plain,
     qualified,
+    replaced,
     reported,
     retired,
     role,
@@ -306,3 +307,32 @@ def test_a_lineage_holds_nothing_but_changes_of_roots(
 
     assert not judgement
     assert why in judgement.reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("by", "yes", "why_not"),
+    [
+        ("builder-new", ("lead",), ""),
+        ("builder-new", ("office",), ""),
+        ("builder-new", (), "0 of 1 others"),
+        ("builder-new", ("builder-new",), "0 of 1 others"),
+        ("lead", ("office",), ""),
+        ("lead", (), "0 of 1 others"),
+        ("helper", ("lead",), "is for a lead"),
+        ("office", ("lead",), "is for a lead"),
+    ],
+)
+def test_what_a_robbed_key_said_is_affirmed_by_its_holder_or_a_lead(
+    by: str, yes: Sequence[str], why_not: str
+) -> None:
+    """With a newer key, and never alone."""
+    shop = staffed()
+    for _ in range(2):
+        shop.says(plain("lot.received/1"), by="lead")
+    since = len(shop.records) - 2
+    shop.says(replaced("builder", "builder-new"), by="office", yes=("lead",))
+    shop.says(reported("builder", since), by="office", yes=("lead",))
+    judgement = shop.judged(affirmed("builder", since + 1), by=by, yes=yes)
+
+    assert bool(judgement) is not bool(why_not), judgement.reasons
+    assert why_not in "; ".join(judgement.reasons)

@@ -1,14 +1,16 @@
 """The lineage: from the founding to the roots and the log's keys of today."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
 from ledger.errors import TamperError
 from ledger.log.checkpoint import NoteKey
+from ledger.log.entry import Record
 from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import apply
+from ledger.log.standing import LogTenure, apply
 from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
     Workshop,
@@ -147,10 +149,64 @@ def test_what_changes_no_key_is_no_part_of_a_lineage(changed: Workshop) -> None:
         (texts(changed)[::-1], "not in order|changes no roots here"),
         ([texts(changed)[1]], "changes no roots here"),
         ([7], "records as text"),
-        (None, "has no lineage"),
+        *((odd, "has no lineage") for odd in (None, [], {}, "", "x", 7)),
     ):
         with pytest.raises(TamperError, match=fault):
             walk_lineage(lineage, len(changed.records))
+
+
+def test_a_lineage_goes_no_further_than_its_head(changed: Workshop) -> None:
+    """Of a head that is before one of its records it tells too much."""
+    last = max(r.entry.index for r in changed.records if r.data in changed.lineage())
+    for size in (0, 9, last):
+        with pytest.raises(TamperError, match="not in order"):
+            walk_lineage(texts(changed), size)
+
+    assert walk_lineage(texts(changed), last + 1).root_version == 2
+
+
+def test_two_records_of_a_lineage_have_not_one_place() -> None:
+    """Nor does a later one stand before an earlier: each alone might be said there."""
+    shop = staffed()
+    lower, upper = (
+        shop.record(shop.approved(log_key_replaced(key), BOTH), "lead")
+        for key in ("log-2", "log-3")
+    )
+    shop.says(plain("lot.seen/1"), by="lead")
+    later = shop.record(shop.approved(log_key_replaced("log-4"), BOTH), "lead")
+
+    def walked(*records: Record) -> list[LogTenure]:
+        lineage = [*texts(shop), *(record.data.decode() for record in records)]
+        return walk_lineage(lineage, 99).log_tenures
+
+    assert len(walked(lower, later)) == 3
+    for records in ((lower, upper), (later, lower)):
+        with pytest.raises(TamperError, match="not in order"):
+            walked(*records)
+
+
+def test_a_closed_volume_knows_what_is_lost_of_it() -> None:
+    """The heads behind its end, up to the largest that is proven, and no other."""
+    shop = staffed()
+    first, size = shop.standing.origin, len(shop.records)
+    shop.says(continued(shop, "log-2", lost=2), by="lead", yes=BOTH)
+    closed = shop.standing.closed_as(first)
+
+    assert closed is not None
+    assert shop.standing.closed_as(f"{first}/v2") is None
+    assert [closed.proves(size + n) for n in range(-1, 4)] == [
+        *(False, False),
+        *(True, True, False),
+    ]
+    assert str(closed) == f"2 entries are lost of {first}: {size} to {size + 1}"
+    one = replace(closed, proven_size=size + 1)
+    assert str(one) == f"1 entry is lost of {first}: {size}"
+    other = replace(closed, proven_size=size)
+    assert (other.lost, other.proves(size)) == (0, False)
+    assert str(other) == (
+        f"of {first} another history of {size} entries is proven: it was closed after "
+        f"{size}"
+    )
 
 
 def test_volumes_follow_one_another_in_one_lineage() -> None:

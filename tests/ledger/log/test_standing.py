@@ -73,6 +73,7 @@ def test_a_key_counts_from_the_entry_after_it_was_enrolled() -> None:
     ]
     assert shop.standing.person_key(subject("lead"), 1) is None
     assert shop.standing.person_key(subject("lead"), 2) == key
+    assert not key.is_disputed_at(2)
 
 
 def test_a_replaced_key_ends_where_the_new_one_begins() -> None:
@@ -151,7 +152,7 @@ def test_a_new_key_of_the_log_signs_from_its_entry_s_own_head_on() -> None:
         for size in (0, 1, index, index + 1, index + 1000)
     ]
     assert signing == [[], ["log"], ["log"], ["log-new"], ["log-new"]]
-    assert Standing().log_key is None
+    assert (Standing().log_key, Standing().first_origin) == (None, "")
 
 
 @dataclass
@@ -348,7 +349,10 @@ def test_shop_keys_and_erasures_are_remembered() -> None:
     shop.says(erased("builder"), by="office", yes=("lead",))
     index = len(shop.records)
 
+    nobody = shop.judged(role("x", "lead") | {"subject": None}, by="lead", yes=BOTH)
+    assert nobody.reasons == ("a role is for somebody who is enrolled",)
     assert set(shop.standing.live_keys("card", index)) == {secret("card").id}
+    assert span(shop, "card") == (index - 1, None)
     assert shop.standing.keys[secret("card").id].subject is None
     assert shop.standing.erased == {subject("builder")}
     assert shop.standing.person_key(subject("builder"), index) is not None
@@ -361,6 +365,8 @@ def test_the_newest_signing_policy_is_in_force() -> None:
         event = adopted(rule([kind], [{"role": "lead"}]))
         event["policy"]["version"] = version
         shop.says(event, by="lead")
+    other = {"format": "flitchbook-seasoning/1", "id": "spruce", "version": 1}
+    shop.says(plain("policy.adopted/1", policy=other), by="lead")
 
     assert [r.kinds for r in shop.standing.rules] == [("board.*",)]
     assert shop.standing.policy == event["policy"]
@@ -378,8 +384,11 @@ def test_the_first_cloud_is_the_one_that_is_told() -> None:
     assert standing.clouded_by == "role.bewitched/9 at 4"
 
 
+NOUNS = ("shop", "root", "log", "role", "person", "key", "policy")
+
+
 @pytest.mark.parametrize(
-    "kind", [*CHANGES, AFFIRMED, "shop.sold/1", "key.lent/1", "policy.x/2"]
+    "kind", [*CHANGES, AFFIRMED, *(f"{noun}.lent/9" for noun in NOUNS)]
 )
 def test_governing_kinds_are_known_by_name_or_noun(kind: str) -> None:
     """Whatever changes or clouds a standing governs, and wood does not."""

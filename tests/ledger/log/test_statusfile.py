@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log import statusfile
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
 from ledger.log.statusfile import (
@@ -60,6 +61,7 @@ def test_a_list_is_these_bytes() -> None:
         + b'","next":"2026-12-24","number":3,"origin":"skerrymoor.example/ledger",'
     )
     assert (len(signature), end) == (88, b'"size":74}')
+    assert data.startswith(statusfile.STATUS_START)
     assert found.signed == rest + end
     assert found.is_signed_by(CARD.public)
     assert not found.is_signed_by(SecretKey(seed=bytes(32)).public)
@@ -105,6 +107,7 @@ def rows(members: dict[str, Any], *changed: dict[str, Any]) -> None:
         (lambda m: m.update(signature="AA=="), "its key and signature"),
         (lambda m: m.update(key="ABCDEF0123456789"), "its key and signature"),
         (lambda m: m.update(origin=""), "does not say its origin"),
+        (lambda m: m.update(origin=7), "does not say its origin"),
         (lambda m: m.update(number=0), "number and size count from 1"),
         (lambda m: m.update(size=True), "number and size count from 1"),
         (lambda m: m.update(issued="2026-02-30"), "no days such as"),
@@ -113,6 +116,8 @@ def rows(members: dict[str, Any], *changed: dict[str, Any]) -> None:
         (lambda m: m.update(certificates={}), "certificates are no list"),
         (lambda m: rows(m, {"token": TOKEN}), "a token and its states"),
         (lambda m: m["certificates"].append(TOKEN), "a token and its states"),
+        (lambda m: m["certificates"].append(["states", "token"]), "a token and"),
+        (lambda m: m["certificates"][0].update(states=7), "some of reported"),
         (lambda m: m["certificates"].reverse(), "not sorted, each once"),
         (lambda m: m["certificates"].append(m["certificates"][1]), "not sorted"),
         (lambda m: m["certificates"][0].update(token="0" * 31), "32 hex digits"),
@@ -162,10 +167,21 @@ def test_a_list_for_twenty_thousand_certificates_is_read_anywhere() -> None:
     assert len(read_status_list(data).states) == 7000
 
 
-def test_what_no_reader_takes_is_not_written() -> None:
-    """Nor read."""
-    states = {f"{n:032x}": ("superseded",) for n in range(16_000)}
-    with pytest.raises(RefusedError, match="no reader takes more than 1048576"):
-        made(states)
+def test_the_largest_list_that_is_read_is_written() -> None:
+    """To the byte, and what no reader takes is not written."""
+    spare = LARGEST_STATUS_LIST - len(made(origin=""))
+    largest = made(origin="a" * spare)
+
+    assert len(largest) == LARGEST_STATUS_LIST
+    assert read_status_list(largest).states == SAID
+    with pytest.raises(RefusedError, match="1048577 bytes, and no reader takes more"):
+        made(origin="a" * (spare + 1))
     with pytest.raises(TamperError, match="at most 1048576 bytes"):
         read_status_list(bytes(LARGEST_STATUS_LIST + 1))
+
+
+def test_a_list_may_be_replaced_on_the_day_it_was_issued() -> None:
+    """A shop that issues two on one day says so of the first."""
+    found = read_status_list(made(next_on=TOLD["issued"]))
+
+    assert found.next == found.issued

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from pymerkle import InmemoryTree
 
@@ -113,6 +113,17 @@ def test_a_node_beyond_its_tile_is_damage_and_never_an_empty_hash() -> None:
         tiles.node(9, 0, lambda *at: kept[at])
 
 
+def test_the_root_of_every_smaller_tree_is_found_in_the_tiles_of_a_larger() -> None:
+    """Tiles that grew since still hold the root of each size that was signed."""
+    leaves = some_leaves(520)
+    kept = kept_for(leaves)
+    for size in (0, 1, 2, 255, 256, 257, 511, 512, 513, 520):
+        found = tiles.root_of(size, lambda *at: kept[at])
+        assert found == merkle.root(leaves[:size]), size
+    with pytest.raises(TamperError, match="has 256 bytes where 288"):
+        tiles.root_of(521, lambda *at: kept[at])
+
+
 def test_hashes_are_split_as_they_were_joined() -> None:
     """What was written end to end comes apart again."""
     hashes = [hashlib.sha256(b"%d" % n).digest() for n in range(5)]
@@ -130,6 +141,8 @@ def test_tiles_lie_where_the_standard_says(standards: Callable[[str], Any]) -> N
 
 
 @given(st.integers(0, 70_000), st.integers(0, 70_000))
+@example(3, 512)
+@example(256, 65_536)
 def test_what_came_between_two_sizes_is_what_the_larger_one_has_more(
     one: int, other: int
 ) -> None:
