@@ -127,7 +127,7 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
 
 def test_a_witness_begins_the_next_volume_anew(loft: Loft, tmp_path: Path) -> None:
     """What it signed of the older one stands; of the next one it has seen nothing."""
-    shop, known = loft.shop, witnesses.add(loft.shop.folder, WITNESS, NOTARY.key)
+    shop, known = loft.shop, witnesses.add(loft.shop.folder, "notary", NOTARY.key)
 
     def signed() -> int:
         given = witnesses.give(shop, known)
