@@ -139,9 +139,9 @@ class Desk:
         from ledger.acts import outside
 
         store, state = shop.store, shop.state
-        damage = outside.set_damage_aside(store, state)
-        if damage is not None:
-            typer.echo(damage, err=True)
+        told = outside.about_account(store, state, is_signing=self._signs)
+        if told is not None:
+            typer.echo(told, err=True)
         gap = outside.find_gap(store, shop.folder, state)
         if gap is None:
             outside.learn(store, shop.folder, state)

@@ -64,7 +64,6 @@ def audit(
     desk: Desk, level: LevelOption = "all", against: AgainstOption = None
 ) -> None:
     """Walk over everything again and say what was changed."""
-    from ledger.acts.outside import trouble
     from ledger.acts.shop import open_for_audit
     from ledger.audit import audit as walk
     from ledger.audit.audited import note_audit
@@ -80,15 +79,16 @@ def audit(
     is_kept = note_audit(shop, report, now())
     left = record_outside.newest(shop, report.newest_outside)
     words, evidence = _word(report), list(record_against.kept(shop, report, held))
-    unwritten = trouble(shop.store, shop.state)
+    account = record_outside.account(shop, is_settled=bool(report and held))
     lines = [
-        f"{words}: {report.size} entries, level {report.level}, "
-        f"root {report.root.hex()}",
+        f"{_with_disputes(words, report)}: {report.size} entries, level "
+        f"{report.level}, root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         *shop_continue.words(report.closed),
         _outside_words(shop, report, left, against),
         *evidence,
-        *filter(None, [unwritten]),
+        *account["by_ended_keys"],
+        *filter(None, [account["account"]]),
         record_copies.words(shop, report.size),
         *(() if is_kept else (NOT_KEPT,)),
     ]
@@ -99,7 +99,8 @@ def audit(
         answer=words,
         outside=record_outside.data(left),
         kept_as_evidence=bool(evidence),
-        account=unwritten,
+        **account,
+        disputed=_disputed(report),
         size=report.size,
         root=report.root.hex(),
         level=report.level,
@@ -188,6 +189,18 @@ def _word(report: Any) -> str:
     if report:
         return "whole"
     return "CHANGED" if record_backup.changes(report) else "CANNOT JUDGE"
+
+
+def _disputed(report: Any) -> int:
+    """Count the entries that are in dispute."""
+    return len({f.index for f in report.findings if f.cause == "disputed"})
+
+
+def _with_disputes(words: str, report: Any) -> str:
+    """Add how many entries are in dispute to the word that is read first."""
+    number = _disputed(report)
+    are = "1 entry" if number == 1 else f"{number:,} entries"
+    return f"{words}, {are} in dispute" if number else words
 
 
 def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> str:

@@ -33,6 +33,21 @@ def words(shop: Any, left: Any, size: int) -> str:
     )
 
 
+def account(shop: Any, *, is_settled: bool) -> dict[str, Any]:
+    """Return what is amiss with what this account remembers, and what it passes over.
+
+    is_settled  whether a paper was just held against the log, and fits
+    """
+    from ledger.acts.outside import settle, signed_by_ended, trouble
+
+    if is_settled:
+        settle(shop.store, shop.state)
+    return {
+        "account": trouble(shop.store, shop.state),
+        "by_ended_keys": list(signed_by_ended(shop.store, shop.folder, shop.state)),
+    }
+
+
 def data(left: Any) -> dict[str, Any] | None:
     """Return the head that left last as data, or None."""
     if left is None:

@@ -62,11 +62,13 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
                 is_sealed=lock is not None,
             )
             newest = shop.store.newest_checkpoint()
+            missing = _missing(shop)
         finally:
             shop.close()
     signed = newest[0] if newest else 0
     left = read_settings(copy)
     lines = [
+        *(f"WARNING: {each}" for each in filter(None, [missing])),
         f"{desk.folder}: {report.size} entries, audited; root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         *(
@@ -84,8 +86,20 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
         size=report.size,
         root=report.root.hex(),
         signed=signed,
+        missing=missing,
         findings=show.findings(report.findings),
     )
+
+
+def _missing(shop: Any) -> str | None:
+    """Say what this account saw and the copy has not.
+
+    It is no fault of the copy, which may be all that is left.
+    """
+    from ledger.acts.outside import NEXT, find_gap
+
+    gap = find_gap(shop.store, shop.folder, context.state_folder())
+    return None if gap is None else f"{gap}; {NEXT}"
 
 
 def rehearse(desk: Desk, copy: CopyArgument, scratch: ScratchOption = None) -> None:

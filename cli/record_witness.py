@@ -38,6 +38,13 @@ LogOption = Annotated[
     str | None,
     typer.Option("--log", help="The log's verifier key, needed the first time."),
 ]
+KeysOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--keys",
+        help="The shop's keys file, from its own hand, once its log has a new key.",
+    ),
+]
 HolderOption = Annotated[
     str,
     typer.Option("--name", help="The witness's own name, one word, best a domain."),
@@ -161,25 +168,23 @@ def sign(
     memory: MemoryOption,
     out: GivenOption,
     log: LogOption = None,
+    keys: KeysOption = None,
 ) -> None:
     """Sign a log's head as its witness, if it goes on from the last one signed."""
     from ledger.acts import witnessing
     from ledger.log.checkpoint import NoteKey
     from ledger.log.cosignature import LARGEST_REQUEST
+    from ledger.log.keysfile import LARGEST_KEYS_FILE
 
     show.require_new(out)
-    own = show.read_file(key, most=LARGEST_KEY)
-    pin = (
-        desk.secret(PIN_LABEL, f"PIN of {key.name}")
-        if witnessing.needs_pin(own)
-        else None
-    )
+    given = None if keys is None else show.read_file(keys, most=LARGEST_KEYS_FILE)
     signed = witnessing.witness(
         memory,
         show.read_file(file, most=LARGEST_REQUEST),
-        holder=witnessing.open_key(own, pin),
+        holder=_holder(desk, key),
         log=None if log is None else NoteKey.parse(log.strip()),
         now=context.now(),
+        keys=given,
     )
     with show.new_file(out, signed.line.encode("utf-8")):
         pass
@@ -195,6 +200,23 @@ def sign(
         before=signed.before,
         size=signed.size,
     )
+
+
+def _holder(desk: Desk, key: Path) -> Any:
+    """Open a witness's own key file, with its PIN where it lies under one."""
+    from ledger.acts import witnessing
+    from ledger.errors import TamperError
+
+    own, prompt = show.read_file(key, most=LARGEST_KEY), f"PIN of {key.name}"
+    try:
+        needs_pin = witnessing.needs_pin(own)
+        pin = desk.secret(PIN_LABEL, prompt) if needs_pin else None
+        return witnessing.open_key(own, pin)
+    except TamperError as fault:
+        raise TamperError(
+            f"{key} is no key file of a witness ({fault}): name the one that "
+            f"flitchbook record witness new-key made"
+        ) from None
 
 
 def _row(witness: Any, signed: Any, size: int, at: Any) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
 from ledger.errors import RefusedError
-from ledger.log.attachments import UNFINISHED, sync_folder
+from ledger.log.strokes import UNFINISHED, sync_folder
 
 
 @contextmanager

@@ -1,39 +1,46 @@
 """What has left this machine, and whether the log still holds it.
 
-Every head that is signed or seen here is kept in the account of whoever works, never in
-the shop's folder (`ledger.log.seen`). A shop's folder that was replaced by an older
-copy is found out by the next command of anybody who worked with it since: reading goes
-on, nothing is said and no head is signed.
+Every head that is signed or seen here, and the one after each turn, is kept in the
+account of whoever works, never in the shop's folder (`ledger.log.seen`). A shop's
+folder that was replaced by an older copy is found out by the next command of anybody
+who worked with it since: reading goes on, nothing is said and no head is signed.
 
 What proves more than the log holds, and was signed by the log's own key, is kept in
 SHOP/evidence as well, for every other account.
 """
 
+import os
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
-from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
+from ledger.acts.gaps import Gap as Gap  # what is found here
+from ledger.acts.gaps import Kept as Kept
 from ledger.acts.layout import EVIDENCE, WITNESSES
+from ledger.acts.tenures import (
+    ended_before,
+    lineage,
+    origin_of,
+    signed_too_late,
+    signer,
+)
+from ledger.acts.tenures import log_keys as log_keys  # whoever keeps heads asks for it
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import queries, seen, tiles
-from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
+from ledger.log.checkpoint import Checkpoint, verified_checkpoint
 from ledger.log.entry import parse_record
-from ledger.log.keys import PublicKey
-from ledger.log.seen import Left, Seen, SignedHead
-from ledger.log.standing import Closed, Standing, apply
+from ledger.log.seen import Left, Seen, Sighting, SignedHead
+from ledger.log.standing import Closed, Standing
 from ledger.log.store import Store
 from ledger.log.strokes import write_over
-from ledger.views.standing import governing_rows
 
 DAY = len("2026-01-09")
-BEGINS = b'"kind":"shop.continued/'
+HOLD_A_PAPER = "hold a paper against the log with flitchbook record audit --against"
 HERE = "kept in this account on this machine"
 NEXT = (
     "nothing is recorded on it: bring back the newest backup, or the missing entries "
@@ -42,83 +49,31 @@ NEXT = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """A signed head that the log must still hold, and where it was kept."""
-
-    signed: SignedHead
-    where: str
-
-    @property
-    def of_day(self) -> str:
-        """The day of the head as people say it, and where it was kept."""
-        day = f"of {weekday(self.signed.day)}, " if self.signed.day else ""
-        return f"{day}{self.where}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
-    """That a log does not hold what a kept head proves.
-
-    size  the number of entries that are here
-    """
-
-    kept: Kept
-    proven: Checkpoint
-    size: int
-
-    @property
-    def missing(self) -> int:
-        """How many entries are missing; 0 where the history is another."""
-        return max(self.proven.size - self.size, 0)
-
-    def __str__(self) -> str:
-        if not self.missing:
-            return (
-                f"this ledger holds another history: its first {self.proven.size:,} "
-                f"entries are not those of a checkpoint {self.kept.of_day}"
-            )
-        are = "entry is" if self.missing == 1 else "entries are"
-        return (
-            f"this ledger ends at {self.size:,}; a checkpoint {self.kept.of_day}, "
-            f"proves {self.proven.size:,} existed: {self.missing:,} {are} missing"
-        )
-
-
-def weekday(day: str) -> str:
-    """Return a day with its name: Friday 2026-01-09."""
-    try:
-        return f"{date.fromisoformat(day):%A} {day}"
-    except ValueError:
-        return day
-
-
 def find_gap(store: Store, folder: Path, state: Path | None) -> Gap | None:
     """Return what a kept head proves that this log does not hold, or None.
 
-    The head that proves most is told. Costs one look at a small file and, where the
-    newest kept head is not in the table of checkpoints, as many reads as the tree is
+    The head that proves most is told, a signed one before one that was only seen.
+    Costs one look at a small file and, for each head, as many reads as the tree is
     high.
     """
-    closed = closed_volumes(store)
+    known = lineage(store)
     heads = [
         kept
-        for kept in kept_heads(store, folder, state)
-        if not is_given_up(closed, kept.signed.head)
+        for kept in _kept(known, folder, state)
+        if not is_given_up(known.closed, kept.signed.head)
     ]
     if not heads:
         return None
     with store.reading() as session:
         size = queries.head(session.connection()).size
-        newest = queries.newest_note(session.connection())
-        signed = newest[1] if newest is not None else None
         found = [
             Gap(kept=kept, proven=kept.signed.head, size=size)
             for kept in heads
-            if kept.signed.head.size > size
-            or (kept.signed.note != signed and not _holds(session, kept.signed.head))
+            if not _holds(session, kept.signed.head)
         ]
-    return max(found, key=lambda gap: gap.proven.size, default=None)
+    return max(
+        found, key=lambda gap: (gap.proven.size, gap.kept.is_signed), default=None
+    )
 
 
 def is_given_up(closed: Iterable[Closed], head: Checkpoint) -> bool:
@@ -142,19 +97,50 @@ def require_no_gap(store: Store, folder: Path, state: Path | None) -> None:
 def kept_heads(store: Store, folder: Path, state: Path | None) -> tuple[Kept, ...]:
     """Return every head that this account, or the shop's folder, holds against a log.
 
-    A damaged file of this account holds nothing; `trouble` tells of it.
+    A damaged file of this account holds nothing; `trouble` tells of it. What a replaced
+    key of the log signed beyond its time is not among them: `signed_by_ended` tells it.
     """
-    heads = [Kept(signed=signed, where=HERE) for signed in _seen(store, state).heads]
-    places = (folder / EVIDENCE, folder / WITNESSES)
-    paths = [path for place in places for path in sorted(place.glob("*.note"))]
-    if paths:
-        keys = log_keys(store)
-        heads += [kept for path in paths for kept in _in_folder(path, keys)]
+    return _kept(lineage(store), folder, state)
+
+
+def _kept(known: Standing, folder: Path, state: Path | None) -> tuple[Kept, ...]:
+    mine = _seen(known.origin, state)
+    heads = [
+        Kept(signed=signed, where=HERE)
+        for signed in mine.heads
+        if ended_before(known, signed.key, signed.head) is None
+    ]
+    if mine.sighted is not None and all(
+        kept.signed.head != mine.sighted.head for kept in heads
+    ):
+        heads.append(Kept(signed=mine.sighted, where=HERE))
+    heads += [kept for path in _notes(folder) for kept in _in_folder(path, known)]
     return tuple(heads)
 
 
+def signed_by_ended(store: Store, folder: Path, state: Path | None) -> Iterator[str]:
+    """Yield what lies here that a replaced key of the log signed beyond its time."""
+    known = lineage(store)
+    mine = [(HERE, signed.note) for signed in _seen(known.origin, state).heads]
+    for where, note in (*mine, *((str(p), _text(p)) for p in _notes(folder))):
+        late = signed_too_late(known, note)
+        if late is not None:
+            yield f"{where}: {late}"
+
+
+def about_account(store: Store, state: Path | None, *, is_signing: bool) -> str | None:
+    """Say what is amiss with this account's memory: to whoever signs, each time."""
+    told = set_damage_aside(store, state)
+    if told is not None or state is None or not is_signing:
+        return told
+    # A folder that can be made is made when there is something to remember.
+    there = next(path for path in (state, *state.absolute().parents) if path.exists())
+    can_be_made = there != state and there.is_dir() and os.access(there, os.W_OK)
+    return None if can_be_made else trouble(store, state)
+
+
 def trouble(store: Store, state: Path | None) -> str | None:
-    """Say why nothing can be remembered in this account, or None where it can."""
+    """Say why nothing is remembered in this account, or was before; None if all is."""
     origin = origin_of(store)
     if state is None or origin is None:
         return None
@@ -162,7 +148,20 @@ def trouble(store: Store, state: Path | None) -> str | None:
         seen.remember(state, origin, lambda known: known)
     except LedgerError as fault:
         return f"what left this machine is not remembered in this account: {fault}"
-    return None
+    lost = seen.damaged(state, origin)
+    if not lost:
+        return None
+    return (
+        f"what this account had seen of the log was damaged, and is kept as "
+        f"{lost[-1]}: {HOLD_A_PAPER}"
+    )
+
+
+def settle(store: Store, state: Path | None) -> None:
+    """Ask no more for a paper after damage: one was held against the log, and fits."""
+    origin = origin_of(store)
+    if state is not None and origin is not None:
+        seen.settle(state, origin)
 
 
 def set_damage_aside(store: Store, state: Path | None) -> str | None:
@@ -176,12 +175,11 @@ def set_damage_aside(store: Store, state: Path | None) -> str | None:
     try:
         seen.read(state, origin)
     except TamperError as fault:
-        aside = seen.set_aside(state, origin)
+        aside = seen.set_aside(state, origin, is_damaged=True)
         kept = f"it is kept as {aside}" if aside else "it stays where it is"
         return (
             f"{fault}: what this account had seen of the log is not known any more, "
-            f"{kept}; hold a paper against the log with flitchbook record audit "
-            f"--against"
+            f"{kept}; {HOLD_A_PAPER}"
         )
     except RefusedError:
         return None
@@ -194,23 +192,44 @@ def learn(store: Store, folder: Path, state: Path | None) -> None:
     Its day is that of its newest entry. Nothing is learnt from a log that does not hold
     what is remembered already.
     """
-    newest = store.newest_checkpoint()
-    known = _seen(store, state).newest
+    newest, log = store.newest_checkpoint(), lineage(store)
+    known = _seen(log.origin, state).newest
     if state is None or newest is None or (known and known.note == newest[1]):
         return
-    for key in log_keys(store):
-        try:
-            head = verified_checkpoint(newest[1], [key])
-        except LedgerError:
-            continue
-        if known and known.head.size >= head.size:
-            return
-        with store.reading() as session:
-            is_held = 0 < head.size == newest[0] and _holds(session, head)
-        if is_held and find_gap(store, folder, state) is None:
-            day = parse_record(store.record(head.size - 1)).entry.at[:DAY]
-            see(state, SignedHead(key=key, note=newest[1], day=day))
+    key = signer(log, newest[1])
+    if key is None:
         return
+    head = verified_checkpoint(newest[1], [key])
+    if known and known.head.size >= head.size:
+        return
+    with store.reading() as session:
+        is_held = 0 < head.size == newest[0] and _holds(session, head)
+    if is_held and find_gap(store, folder, state) is None:
+        see(state, SignedHead(key=key, note=newest[1], day=day_of(store, head.size)))
+
+
+def day_of(store: Store, size: int) -> str:
+    """Return the day of the newest of so many entries."""
+    return parse_record(store.record(size - 1)).entry.at[:DAY]
+
+
+def sight(store: Store, state: Path | None) -> None:
+    """Remember the head of the log as it stands, signed or not, after a turn."""
+    origin = origin_of(store)
+    if state is None or origin is None:
+        return
+    here = store.head()
+    head = Checkpoint(origin=origin, size=here.size, root=here.root)
+    known = _seen(origin, state).sighted
+    if known is None or known.head.size < head.size:
+        sighting = Sighting(head=head, day=day_of(store, head.size))
+        _remember(state, origin, lambda seen: seen.with_sighted(sighting))
+
+
+def newest_day(store: Store, state: Path | None) -> str:
+    """Return the day of the newest signed head that this account saw, or nothing."""
+    newest = _seen(origin_of(store), state).newest
+    return newest.day if newest is not None else ""
 
 
 def see(state: Path | None, signed: SignedHead) -> None:
@@ -236,28 +255,27 @@ def hold_against(
     """Keep a head that proves more than the log holds; return what it proves.
 
     From then on nothing is recorded until the log holds it. None where the log holds
-    it, or where the log's own key did not sign it: that accuses nobody.
+    it, or where the log's own key of that size did not sign it: that accuses nobody.
     """
-    for key in log_keys(store):
-        try:
-            head = verified_checkpoint(note, [key])
-        except LedgerError:
-            continue
-        signed = SignedHead(key=key, note=note, day=day)
-        with store.reading() as session:
-            size = queries.head(session.connection()).size
-            if _holds(session, head) or is_given_up(closed_volumes(store), head):
-                return None
-        _keep_evidence(folder / EVIDENCE, signed)
-        _remember(state, head.origin, partial(Seen.with_against, signed=signed))
-        kept = Kept(signed=signed, where="that was held against it")
-        return Gap(kept=kept, proven=head, size=size)
-    return None
+    known = lineage(store)
+    key = signer(known, note)
+    if key is None:
+        return None
+    head = verified_checkpoint(note, [key])
+    signed = SignedHead(key=key, note=note, day=day)
+    with store.reading() as session:
+        size = queries.head(session.connection()).size
+        if _holds(session, head) or is_given_up(known.closed, head):
+            return None
+    _keep_evidence(folder / EVIDENCE, signed)
+    _remember(state, head.origin, partial(Seen.with_against, signed=signed))
+    kept = Kept(signed=signed, where="that was held against it")
+    return Gap(kept=kept, proven=head, size=size)
 
 
 def newest_left(store: Store, state: Path | None) -> Left | None:
     """Return the newest head that left, as this account knows, if the log has it."""
-    left = _seen(store, state).left
+    left = _seen(origin_of(store), state).left
     return left if left is not None and holds(store, left) else None
 
 
@@ -269,54 +287,6 @@ def holds(store: Store, left: Left) -> bool:
         return _holds(session, head)
 
 
-def origin_of(store: Store) -> str | None:
-    """Return the origin of a log's newest volume; None before its founding."""
-    rows = _beginnings(store)
-    with suppress(LedgerError):  # a damaged one is an audit's to name
-        return parse_record(rows[-1]).entry.origin if rows else None
-    return None
-
-
-def closed_volumes(store: Store) -> tuple[Closed, ...]:
-    """Return the volumes that were closed because their newest entries are lost."""
-    standing = Standing()
-    for data in _beginnings(store):
-        with suppress(LedgerError):
-            entry = parse_record(data).entry
-            apply(standing, entry.index, entry.event, entry.key)
-    return tuple(standing.closed)
-
-
-def _beginnings(store: Store) -> list[bytes]:
-    """Return the records with which the volumes of a log begin, the founding first."""
-    rows: list[bytes] = []
-    with store.reading() as session:
-        founding = queries.record(session.connection(), 0)
-        with suppress(SQLAlchemyError):  # views that cannot be read name no volume
-            rows = [data for _, data in governing_rows(session) if BEGINS in data]
-    return [*([founding] if founding else []), *rows]
-
-
-def log_keys(store: Store) -> tuple[NoteKey, ...]:
-    """Return every key that the log's heads were signed with, the newest first."""
-    rows: list[bytes] = []
-    with store.reading() as session:
-        founding = queries.record(session.connection(), 0)
-        with suppress(SQLAlchemyError):  # views that cannot be read name no other key
-            rows = [
-                data
-                for _, data in governing_rows(session)
-                if b'"log.key-' in data or BEGINS in data
-            ]
-    keys = []
-    for data in filter(None, (founding, *rows)):
-        with suppress(LedgerError, KeyError, TypeError):
-            entry = parse_record(data).entry
-            said = entry.event.get("log", entry.event)
-            keys.append(NoteKey(entry.origin, PublicKey.parse(said["public"])))
-    return tuple(reversed(keys))
-
-
 def _holds(session: Session, head: Checkpoint) -> bool:
     """Tell whether the log's first entries have a head's root, out of the tiles."""
     connection = session.connection()
@@ -326,12 +296,11 @@ def _holds(session: Session, head: Checkpoint) -> bool:
     return root == head.root
 
 
-def _seen(store: Store, state: Path | None) -> Seen:
-    if state is None or not state.is_dir():
+def _seen(origin: str | None, state: Path | None) -> Seen:
+    if state is None or not origin or not state.is_dir():
         return Seen()
-    origin = origin_of(store)
     try:
-        return Seen() if origin is None else seen.read(state, origin)
+        return seen.read(state, origin)
     except LedgerError:
         return Seen()
 
@@ -346,20 +315,28 @@ def _remember(state: Path | None, origin: str, change: seen.Change) -> None:
         return
 
 
-def _in_folder(path: Path, keys: tuple[NoteKey, ...]) -> Iterator[Kept]:
-    """Yield what a note in the shop's folder holds, if one of the log's keys signed."""
+def _notes(folder: Path) -> list[Path]:
+    """Return the notes that lie in a shop's folder."""
+    places = (folder / EVIDENCE, folder / WITNESSES)
+    return [path for place in places for path in sorted(place.glob("*.note"))]
+
+
+def _text(path: Path) -> str:
     try:
-        note = path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
-        return
-    for key in keys:
-        with suppress(LedgerError):
-            verified_checkpoint(note, [key])
-            yield Kept(
-                signed=SignedHead(key=key, note=note, day=_day_of(path)),
-                where=f"kept in {path.parent.name} in the shop's folder",
-            )
-            return
+        return ""
+
+
+def _in_folder(path: Path, known: Standing) -> Iterator[Kept]:
+    """Yield what a note in the shop's folder holds, if the log's key signed it."""
+    note = _text(path)
+    key = signer(known, note)
+    if key is not None:
+        yield Kept(
+            signed=SignedHead(key=key, note=note, day=_day_of(path)),
+            where=f"kept in {path.parent.name} in the shop's folder",
+        )
 
 
 def _day_of(path: Path) -> str:

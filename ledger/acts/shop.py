@@ -22,7 +22,7 @@ from sqlmodel import Session
 from ledger.acts import moments
 from ledger.acts.doings import refusal_words
 from ledger.acts.layout import ATTACHMENTS, KEYS, VAULT
-from ledger.acts.outside import require_no_gap
+from ledger.acts.remembering import remembered
 from ledger.acts.settings import Settings, read_settings
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import Event, codec
@@ -119,8 +119,8 @@ class Shop:
         Raises RefusedError where what is shown was folded by another version, and
         TamperError where entries are missing that a kept head proves.
         """
-        require_no_gap(self.store, self.folder, self.state)
-        with codec.refusing(), self.store.appending(at_once=at_once) as appending:
+        holding = self.store.appending(at_once=at_once)
+        with codec.refusing(), remembered(self), holding as appending:
             require_this_edition(appending.session)
             turn = Turn(self, appending)
             if at_once:

@@ -4,14 +4,21 @@
 
 A witness remembers the newest head of each log in a folder, and signs a newer one only
 if it goes on from that. What is signed is remembered first. Two heads of one size over
-two roots are a fork: nothing is signed, and both notes are kept as evidence.
+two roots are a fork: nothing is signed, and both notes are kept as evidence. So are two
+heads of other sizes that nothing shows to be of one history, with what was given.
+
+A log may get a new key. The shop's keys file leads to it from the founding on, and says
+up to which size the older one signed; it is remembered too.
 
     FOLDER/<SHA-256 of the origin>/checkpoint    the newest head, as it was signed
     FOLDER/<SHA-256 of the origin>/log           the log's verifier key
+    FOLDER/<SHA-256 of the origin>/keys          the shop's keys file, if one was given
     FOLDER/<SHA-256 of the origin>/fork-….note   what proves a fork
+    FOLDER/<SHA-256 of the origin>/doubt-….note  what may prove one
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -20,9 +27,16 @@ from typing import Any
 
 from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.log import keyfile
-from ledger.log.checkpoint import NAME, NoteKey, verified_checkpoint
+from ledger.log.checkpoint import (
+    NAME,
+    NoteKey,
+    parse_checkpoint,
+    parse_note,
+    verified_checkpoint,
+)
 from ledger.log.cosignature import (
     ForkError,
+    NotShownError,
     Request,
     ShorterError,
     WitnessKey,
@@ -32,10 +46,14 @@ from ledger.log.cosignature import (
 )
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
+from ledger.log.keysfile import KeysFile, read_keys_file
 from ledger.log.strokes import locked, write_over
 
 FORMAT = "flitchbook-witness-key/1"
-CHECKPOINT, LOG, LOCK = "checkpoint", "log", "lock"
+CHECKPOINT, LOG, KEYS, LOCK = "checkpoint", "log", "keys", "lock"
+DOUBT = "doubt"
+# Anybody can give other hashes to a head that is public; they are not to fill a disk.
+MOST_DOUBTS = 16
 LONGEST_NAME = 100
 
 
@@ -50,6 +68,28 @@ class Holder:
     def key(self) -> WitnessKey:
         """The key by which others check its signatures."""
         return WitnessKey(self.name, self.secret.public)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Keys:
+    """The log's keys as a witness knows them, and what it was told of them just now."""
+
+    first: NoteKey
+    file: KeysFile | None
+    told: bytes | None
+
+    def of(self, note: str) -> NoteKey:
+        """Return the key that has to have signed a head; TamperError where none has."""
+        if self.file is None:
+            return self.first
+        head = parse_checkpoint(parse_note(note))
+        for key in self.file.log_keys_at(head.size):
+            if key.name == head.origin:
+                return key
+        raise TamperError(
+            f"the keys file names no key of {head.origin} for a head of {head.size} "
+            f"entries: nothing is signed"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,21 +150,23 @@ def witness(
     holder: Holder,
     log: NoteKey | None,
     now: datetime,
+    keys: bytes | None = None,
 ) -> Signed:
     """Sign a head that goes on from the one that is remembered; remember it first.
 
-    `log` is the log's verifier key, needed the first time only. Raises NotFoundError
-    for a log that this witness was not told about, ForkError, OtherSizeError, and
-    TamperError where signature or hashes do not fit.
+    `log` is the log's verifier key, needed the first time only; `keys` the shop's keys
+    file, needed once its log has another key. Raises NotFoundError for a log that this
+    witness was not told about, ForkError, OtherSizeError, and TamperError where
+    signature or hashes do not fit.
     """
     request = _request(data)
     origin = request.head.origin
     memory = folder / sha256(origin.encode()).hexdigest()
     try:
-        key = _log_key(memory, origin, log)
+        known = _log_keys(memory, origin, log, keys)
         memory.mkdir(mode=0o700, parents=True, exist_ok=True)
         with locked(memory / LOCK):
-            return _witness(memory, request, key, holder, now)
+            return _witness(memory, request, known, holder, now)
     except OSError as problem:
         raise RefusedError(
             f"{memory} cannot be read or written ({problem.strerror}): nothing is "
@@ -133,10 +175,11 @@ def witness(
 
 
 def _witness(
-    memory: Path, request: Request, key: NoteKey, holder: Holder, now: datetime
+    memory: Path, request: Request, keys: _Keys, holder: Holder, now: datetime
 ) -> Signed:
     note = _remembered(memory / CHECKPOINT)
-    known = verified_checkpoint(note, [key]) if note is not None else None
+    known = None if note is None else verified_checkpoint(note, [keys.of(note)])
+    key = keys.of(request.note)
     try:
         require_going_on(request, key, known)
     except ForkError as fork:
@@ -145,6 +188,8 @@ def _witness(
             f"{fork}; both notes are kept, {' and '.join(kept)}: show them to whoever "
             f"relies on this log"
         ) from None
+    except NotShownError as doubt:
+        raise NotShownError(f"{doubt}; {_kept_doubt(memory, note, request)}") from None
     except ShorterError as shorter:
         raise RefusedError(
             f"{shorter}; give the shop {memory / CHECKPOINT}, to be held against its "
@@ -155,11 +200,12 @@ def _witness(
     line = cosign(
         text, name=holder.name, secret=holder.secret, seconds=int(now.timestamp())
     )
+    if keys.told is not None:
+        write_over(memory / KEYS, keys.told)
     if not (memory / LOG).exists():
-        write_over(memory / LOG, f"{key}\n".encode())
-    # Without whatever else stood there: a hundred strange lines would leave no room.
-    own = [each for each in _lines(request.note) if each.startswith(f"— {key.name} ")]
-    write_over(memory / CHECKPOINT, f"{text}\n{''.join(own)}{line}".encode())
+        write_over(memory / LOG, f"{keys.first}\n".encode())
+    own = _line_of(request.note, key)
+    write_over(memory / CHECKPOINT, f"{text}\n{own}{line}".encode())
     return Signed(
         line=line,
         origin=head.origin,
@@ -168,9 +214,17 @@ def _witness(
     )
 
 
-def _lines(note: str) -> list[str]:
-    """Return the lines of signature under a note."""
-    return [f"{line}\n" for line in note.rpartition("\n\n")[2].split("\n") if line]
+def _line_of(note: str, key: NoteKey) -> str:
+    """Return the line with which the log's key signed a note.
+
+    Without whatever else stands there: a hundred strange lines would leave no room.
+    """
+    above, _, below = note.rpartition("\n\n")
+    for line in below.splitlines(keepends=True):
+        with suppress(TamperError):
+            verified_checkpoint(f"{above}\n\n{line}", [key])
+            return line
+    raise TamperError(f"{key.name} did not sign this")  # it was verified before
 
 
 def _request(data: bytes) -> Request:
@@ -180,26 +234,60 @@ def _request(data: bytes) -> Request:
         raise TamperError("what is to be witnessed is no text") from None
 
 
-def _log_key(memory: Path, origin: str, told: NoteKey | None) -> NoteKey:
-    """Return the key of a log that this witness was told about."""
-    said = _remembered(memory / LOG)
+def _log_keys(
+    memory: Path, origin: str, told: NoteKey | None, given: bytes | None
+) -> _Keys:
+    """Return the keys of a log that this witness was told about."""
+    said, before = _remembered(memory / LOG), _remembered(memory / KEYS)
     known = None if said is None else NoteKey.parse(said.strip())
-    if known is None and told is None:
+    data = given if before is None else given or before.encode()
+    file = None if data is None else read_keys_file(data)
+    if given is not None and before is not None:
+        _require_newer(given, before.encode())
+    names = [] if file is None else [each.key for each in file.log]
+    if file is not None and origin not in {key.name for key in names}:
+        raise RefusedError(
+            f"the keys file is of {file.origin}, and this is of {origin}"
+        )
+    if told is not None and told.name != origin:
+        raise RefusedError(f"--log is the key of {told.name}, and this is of {origin}")
+    first = known or told or next((k for k in names if k.name == origin), None)
+    if first is None:
         raise NotFoundError(
             f"this witness was not told about the log {origin}: ask the shop for its "
             f"verifier key, from person to person, and give it once with --log"
         )
-    if told is not None and told.name != origin:
-        raise RefusedError(f"--log is the key of {told.name}, and this is of {origin}")
-    if known is not None and told is not None and known != told:
+    for key in filter(None, (first, told)):
+        if key not in (names or [first]):
+            raise RefusedError(_other_key(origin, file))
+    return _Keys(first=first, file=file, told=given)
+
+
+def _require_newer(newer: bytes, before: bytes) -> None:
+    """Refuse a keys file that does not go on from the one that is remembered.
+
+    An older one, shown again by a thief, would let a replaced key sign once more.
+    """
+    new, old = parse_object(newer), parse_object(before)
+    kept = old["lineage"]
+    if new["lineage"][: len(kept)] != kept or new["number"] < old["number"]:
         raise RefusedError(
-            f"another key of {origin} is remembered here: ask the shop why, before "
-            f"anything is signed"
+            f"keys file {new['number']} of {new['date']} does not go on from number "
+            f"{old['number']} of {old['date']}, which is remembered here: ask the shop "
+            f"for its newest"
         )
-    found = known or told
-    if found is None:  # one of the two is there
-        raise NotFoundError(origin)
-    return found
+
+
+def _other_key(origin: str, file: KeysFile | None) -> str:
+    if file is not None:
+        return (
+            f"the keys file does not lead to the key of {origin} that is remembered "
+            f"here or told with --log: ask the shop why, before anything is signed"
+        )
+    return (
+        f"another key of {origin} is remembered here: ask the shop why, and for its "
+        f"keys file, which --keys takes, before anything is signed"
+    )
 
 
 def _remembered(path: Path) -> str | None:
@@ -211,12 +299,25 @@ def _remembered(path: Path) -> str | None:
         raise TamperError(f"{path} is damaged: nothing is signed") from None
 
 
-def _keep(memory: Path, note: str) -> str:
+def _keep(memory: Path, note: str, named: str = "fork") -> str:
     """Keep a note as evidence, and return where."""
     data = note.encode("utf-8")
-    path = memory / f"fork-{sha256(data).hexdigest()[:16]}.note"
+    path = memory / f"{named}-{sha256(data).hexdigest()[:16]}.note"
     write_over(path, data)
     return str(path)
+
+
+def _kept_doubt(memory: Path, note: str | None, request: Request) -> str:
+    """Keep two heads that nothing shows to be of one history, and what was given."""
+    then = (
+        "have it given again, and if that fails as well the log has two histories: "
+        "show what is kept to whoever relies on it"
+    )
+    if len(list(memory.glob(f"{DOUBT}-*"))) >= MOST_DOUBTS:
+        return f"{MOST_DOUBTS} files of that kind are kept in {memory} already; {then}"
+    texts = filter(None, (note, request.note, request.text))
+    kept = [_keep(memory, each, DOUBT) for each in texts]
+    return f"both heads and what was given are kept, {' and '.join(kept)}; {then}"
 
 
 def _key_of(data: bytes) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from ledger.acts.heads import is_unfinished, split_notes
 from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.outside import Gap, Kept, is_given_up
+from ledger.acts.tenures import signed_too_late
 from ledger.audit.findings import Finding
 from ledger.errors import TamperError
 from ledger.log import merkle
@@ -143,7 +144,9 @@ def outside_findings(
                 return [Finding(closed.size, "lost", _lost_words(closed))]
             checkpoint_by(head.note, standing.log_keys_at)
         except TamperError as fault:
-            detail = f"what you gave was not signed by this log: {fault}"
+            late = signed_too_late(standing, head.note)
+            why = f"it is {late}" if late is not None else str(fault)
+            detail = f"what you gave was not signed by this log: {why}"
             return [Finding(None, "outside", detail)]
     found = _history_findings(head, roots, size, "outside")
     if not found and head.leaf not in (None, leaf):

@@ -43,6 +43,10 @@ class ForkError(TamperError):
     """A log signed two histories of one size."""
 
 
+class NotShownError(TamperError):
+    """The hashes do not show that a head which the log signed goes on from another."""
+
+
 class ShorterError(RefusedError):
     """A log shows fewer entries than the witness signed for."""
 
@@ -170,8 +174,9 @@ def require_going_on(request: Request, log: NoteKey, known: Checkpoint | None) -
     """Refuse a head that does not go on from the one that is remembered.
 
     Raises ForkError where the log signed two roots of one size, ShorterError where it
-    shows fewer entries, OtherSizeError where the request begins elsewhere, and
-    TamperError where signature or hashes do not fit.
+    shows fewer entries, OtherSizeError where the request begins elsewhere,
+    NotShownError where the hashes do not fit, and TamperError where the signature does
+    not.
     """
     head = verified_checkpoint(request.note, [log])
     size = known.size if known is not None else 0
@@ -191,7 +196,7 @@ def require_going_on(request: Request, log: NoteKey, known: Checkpoint | None) -
         raise OtherSizeError(head.origin, size, request.old)
     root = known.root if known is not None else EMPTY_ROOT
     if not _goes_on(request, head, root):
-        raise TamperError(
+        raise NotShownError(
             f"the hashes do not show that the first {size} of {head.size} entries are "
             f"those that were signed for: nothing is signed"
         )

@@ -1,11 +1,13 @@
 """What one account on one machine has seen of a log, kept where the log is not.
 
 One small file for each origin, named by its hash: the newest signed head that was seen,
-the newest that is known to be elsewhere, and heads that prove entries which this log
-did not have. A log's own folder can be put back as it was; this file then still knows.
+the newest that is known to be elsewhere, heads that prove entries which this log did
+not have, and the head after the newest turn, which nobody has signed yet: that proves
+nothing to others. A log's own folder can be put back as it was; this file then still
+knows.
 
     {"against":[…],"format":"flitchbook-seen/1","left":{…},"newest":{"day":…,"log":…,
-    "note":…}}
+    "note":…},"sighted":{"day":…,"root":…,"size":…}}
 
 Each head lies with the key that signed it, so that a damaged file is told from a log
 that changed. A head is never written over by an older one.
@@ -15,12 +17,14 @@ import json
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
+from ledger.log.merkle import HASH_SIZE
 from ledger.log.strokes import locked, write_over
 
 FORMAT = "flitchbook-seen/1"
@@ -38,7 +42,13 @@ class SignedHead:
     @property
     def head(self) -> Checkpoint:
         """What the note says; TamperError where its key did not sign it."""
-        return verified_checkpoint(self.note, [self.key])
+        return _verified(self.note, self.key)
+
+
+@lru_cache(maxsize=64)
+def _verified(note: str, key: NoteKey) -> Checkpoint:
+    """Verify a head once: it is asked for at every turn."""
+    return verified_checkpoint(note, [key])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,12 +65,21 @@ class Left:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting:
+    """A head that nobody had signed when this account saw it, and on which day."""
+
+    head: Checkpoint
+    day: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
     """All that is remembered of one log."""
 
     newest: SignedHead | None = None
     left: Left | None = None
     against: tuple[SignedHead, ...] = ()
+    sighted: Sighting | None = None
 
     @property
     def heads(self) -> tuple[SignedHead, ...]:
@@ -72,6 +91,12 @@ class Seen:
         known = self.newest
         is_newer = known is None or known.head.size < signed.head.size
         return replace(self, newest=signed) if is_newer else self
+
+    def with_sighted(self, sighting: Sighting) -> "Seen":
+        """Take in a head that nobody signed, unless one as large was seen."""
+        known = self.sighted
+        is_newer = known is None or known.head.size < sighting.head.size
+        return replace(self, sighted=sighting) if is_newer else self
 
     def with_left(self, left: Left) -> "Seen":
         """Take in that a head left, unless a larger one did."""
@@ -105,7 +130,7 @@ def read(folder: Path, origin: str) -> Seen:
     except OSError as problem:
         raise RefusedError(f"{path} cannot be read ({problem.strerror})") from None
     try:
-        seen = _parsed(json.loads(data))
+        seen = _parsed(json.loads(data), origin)
         heads = [signed.head for signed in seen.heads]
     except (ValueError, TypeError, KeyError, RecursionError, LedgerError):
         raise TamperError(f"{path} is damaged") from None
@@ -135,13 +160,29 @@ def remember(folder: Path, origin: str, change: Change) -> Seen:
     return after
 
 
-def set_aside(folder: Path, origin: str) -> Path | None:
+def set_aside(folder: Path, origin: str, *, is_damaged: bool = False) -> Path | None:
     """Put what is remembered of a log out of use, and keep it; return where it lies."""
     path = place(folder, origin)
+    return _renamed(path, "damaged" if is_damaged else "aside")
+
+
+def damaged(folder: Path, origin: str) -> list[Path]:
+    """Return the files that were damaged, until `settle` says that all is well."""
+    return sorted(folder.glob(f"{place(folder, origin).stem}.damaged-*"))
+
+
+def settle(folder: Path, origin: str) -> None:
+    """Let damaged files rest as those that were set aside: nobody asks for them."""
+    for path in damaged(folder, origin):
+        _renamed(path, "aside")
+
+
+def _renamed(path: Path, word: str) -> Path | None:
+    """Rename a file so that it ends in a word and the first number that is free."""
     if not path.exists():
         return None
     number = 1
-    while (aside := path.with_suffix(f".aside-{number}")).exists():
+    while (aside := path.with_suffix(f".{word}-{number}")).exists():
         number += 1
     with suppress(OSError):
         path.rename(aside)
@@ -149,14 +190,17 @@ def set_aside(folder: Path, origin: str) -> Path | None:
     return None
 
 
-def _parsed(said: Any) -> Seen:
-    if said["format"] != FORMAT or set(said) != {"format", "newest", "left", "against"}:
+def _parsed(said: Any, origin: str) -> Seen:
+    members = {"format", "newest", "left", "against"}
+    # What was written before turns were remembered has no sighting.
+    if said["format"] != FORMAT or set(said) - {"sighted"} != members:
         raise ValueError
-    newest, left = said["newest"], said["left"]
+    newest, left, sighted = said["newest"], said["left"], said.get("sighted")
     return Seen(
         newest=None if newest is None else _signed(newest),
         left=None if left is None else _left(left),
         against=tuple(_signed(row) for row in said["against"]),
+        sighted=None if sighted is None else _sighting(sighted, origin),
     )
 
 
@@ -179,13 +223,30 @@ def _left(said: Any) -> Left:
     return left
 
 
+def _sighting(said: Any, origin: str) -> Sighting:
+    size, root, day = said["size"], bytes.fromhex(said["root"]), said["day"]
+    if type(size) is not int or size < 1 or not isinstance(day, str):
+        raise TypeError
+    if len(root) != HASH_SIZE:
+        raise ValueError
+    return Sighting(head=Checkpoint(origin=origin, size=size, root=root), day=day)
+
+
 def _written(seen: Seen) -> bytes:
-    said = {
+    sighted = seen.sighted
+    said: dict[str, Any] = {
         "format": FORMAT,
         "newest": None if seen.newest is None else _row(seen.newest),
         "left": None if seen.left is None else asdict(seen.left),
         "against": [_row(signed) for signed in seen.against],
     }
+    if sighted is not None:
+        head = sighted.head
+        said["sighted"] = {
+            "day": sighted.day,
+            "root": head.root.hex(),
+            "size": head.size,
+        }
     return json.dumps(said, sort_keys=True, ensure_ascii=False).encode("utf-8")
 
 

@@ -29,7 +29,8 @@ def test_a_key_is_reported_replaced_and_its_entries_are_settled(bench: Bench) ->
     assert f"; disputed since entry {since}" in bench.does("build hands 26-0001-8")
     bench.refuses("person entries 03 --disputed --since 2026-01-01", "leave --since")
     audited = bench.data("record audit")
-    assert audited["whole"] is True
+    assert audited["whole"] is True and audited["disputed"] == 2
+    assert bench.does("record audit").startswith("whole, 2 entries in dispute: ")
     assert [each["cause"] for each in audited["findings"]] == ["disputed"] * 2
 
     named = " ".join(map(str, steps))

@@ -73,12 +73,13 @@ def test_a_backup_on_the_same_disk_does_not_count(bench: Bench) -> None:
     assert bench.data("shop show")["outside"] is None
 
 
-def test_an_account_that_cannot_be_written_to_is_told_by_an_audit(
+def test_an_account_that_cannot_be_written_to_is_told_to_whoever_signs(
     bench: Bench,
 ) -> None:
-    """And by nothing else: the work goes on."""
+    """And by an audit; the work goes on, and who only looks is not asked."""
     bench.patch.setenv("FLITCHBOOK_STATE", str(bench.folder / "pins"))
-    bench.does("build begin Tidewarden --by 01")
+    begun = bench.run("build begin Tidewarden --by 01")
+    assert begun.code == 0 and begun.err.count("not remembered in this account") == 1
     bench.does("record checkpoint")
     told = bench.data("record audit --level tree")
 
@@ -97,3 +98,8 @@ def test_a_damaged_file_of_the_account_is_told_once(bench: Bench) -> None:
     assert first.code == second.code == 0
     assert "is damaged: what this account had seen of the log" in first.err
     assert (first.err.count("\n"), second.err) == (1, "")
+    bench.file("note", bench.data("record checkpoint")["checkpoint"])
+    asked = bench.run("build begin Tidewarden --by 01")
+    assert asked.code == 0 and "damaged-1: hold a paper against" in asked.err
+    assert bench.data("record audit --level tree --against note")["account"] is None
+    bench.does("build begin Tidewarden --by 01")

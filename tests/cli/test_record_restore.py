@@ -38,6 +38,18 @@ def test_a_copy_is_put_back_and_goes_on(bench: Bench) -> None:
     assert known["name"] == Path(copy).name
 
 
+def test_a_copy_that_lacks_what_this_account_saw_says_so_first(bench: Bench) -> None:
+    """It is whole and comes back, and nothing is recorded on it."""
+    copy = copied(bench)
+    bench.does("build begin Tidewarden --by 01")
+    said = bench.does(f"record restore {copy} --shop new").splitlines()
+
+    assert said[0].startswith("WARNING: this ledger ends at ")
+    assert "this account saw " in said[0] and "1 entry is missing; " in said[0]
+    assert said[1].startswith("new: ")
+    bench.refuses("build begin Tidewarden --by 01 --shop new", "1 entry is missing")
+
+
 def test_a_sealed_copy_asks_for_its_pass_phrase(sealing: Bench) -> None:
     """A wrong one is one sentence, and leaves no folder."""
     copy = copied(sealing, "--seal-vault")
@@ -50,7 +62,8 @@ def test_a_sealed_copy_asks_for_its_pass_phrase(sealing: Bench) -> None:
     )
     told = sealing.data(f"record restore {copy} --shop new")
 
-    assert told.keys() == {"findings", "folder", "root", "signed", "size"}
+    assert told.keys() == {"findings", "folder", "missing", "root", "signed", "size"}
+    assert told["missing"] is None
     assert told["findings"] == []
     assert sealing.does("person list --shop new") == sealing.does("person list")
     assert PHRASE not in "".join(str(p) for p in told.values())

@@ -74,6 +74,8 @@ def test_what_does_not_go_on_is_not_signed(witnessed: Bench) -> None:
     log = Path("log").read_text()
     witnessed.does("record witness give harbour-notary --out asked")
     witnessed.refuses(SIGN, "was not told about the log ledger-")
+    wrong = SIGN.replace("notary.key", "log")
+    witnessed.refuses(wrong, "log is no key file of a witness")
     witnessed.refuses(f"{SIGN} --log nothing", "no Ed25519 verifier key of a note")
     witnessed.does(f"{SIGN} --log '{log}'")
     witnessed.refuses(SIGN, "reply is there already: name another with --out")
@@ -115,6 +117,18 @@ def test_a_fork_is_told_loudly_and_both_notes_are_kept(witnessed: Bench) -> None
     assert said.err.startswith("flitchbook: FORK: ledger-")
     assert len(list(Path("memory").glob("*/fork-*.note"))) == 2
     assert not Path("second").exists()
+
+
+def test_a_witness_follows_a_new_log_key(witnessed: Bench) -> None:
+    """By the shop's keys file, given once; the refusal before asks for it."""
+    roots = "--root sticks/root-1.json --root sticks/root-2.json"
+    signed(witnessed, told=f"--log '{Path('log').read_text()}'")
+    witnessed.does(f"shop replace-log-key --by 01 {roots}")
+    witnessed.does("shop room --temperature 20C --humidity 44%RH --by 02")
+    keys = witnessed.data(f"shop keys {roots}")["file"]
+
+    assert signed(witnessed, told=f"--keys {keys}")["before"] > 0  # type: ignore[operator]
+    assert signed(witnessed)["size"] == witnessed.data("shop show")["size"]
 
 
 def test_no_witness_is_no_fault(bench: Bench) -> None:

@@ -67,6 +67,7 @@ def test_a_log_goes_on_with_a_new_key_and_its_old_heads_stand(
         verified_checkpoint(after, [old])
     outside = Outside.of(parse_checkpoint(parse_note(before)), before)
     assert audit(shop, against=outside).findings == ()
+    assert audit(shop, level="tree", against=outside).findings == ()
     assert lately(shop, certified.clock()).findings == ()
     keys = copies.publish_keys(shop, certified.roots[:2]).read_bytes()
     assert check_certificate(sold.data, keys).word == YES

@@ -9,12 +9,15 @@ from pathlib import Path
 import pytest
 
 from ledger.acts import leaving, outside, witnesses
+from ledger.acts.copies import publish_keys
 from ledger.acts.heads import sign_head
+from ledger.acts.logkey import replace_log_key
 from ledger.acts.shop import Shop, open_shop
+from ledger.acts.signing import log_key
 from ledger.acts.witnesses import Witness
-from ledger.acts.witnessing import Holder, witness
+from ledger.acts.witnessing import Holder, Signed, witness
 from ledger.errors import NotFoundError, RefusedError, TamperError
-from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.log.checkpoint import NoteKey, parse_checkpoint, parse_note, sign_note
 from ledger.log.cosignature import WitnessKey
 from tests.ledger.log.witnessed import WITNESS, WITNESS_KEY
 from tests.skerrymoor import Loft
@@ -91,6 +94,43 @@ def test_what_a_witness_signed_is_outside_this_machine(
         assert left is not None
         assert (left.size, left.day) == (taken.head.size, "2026-01-09")
         assert left.how == f"signed by witness {NAME} on"
+
+
+def test_a_witness_goes_on_with_a_log_s_new_key_by_its_keys_file(
+    loft: Loft, notary: Witness, tmp_path: Path
+) -> None:
+    """It keeps its memory; an older file, and the old key, are believed no more."""
+    shop, memory = loft.shop, tmp_path / "memory"
+    before = publish_keys(shop, loft.roots[:2]).read_bytes()
+    witnesses.take(shop, notary, reply(loft, notary, tmp_path))
+    thief, signed = log_key(shop), parse_checkpoint(parse_note(sign_head(shop)))
+    replace_log_key(shop, loft.hands("01", "roots"))
+    loft.model()
+    keys = publish_keys(shop, loft.roots[:2]).read_bytes()
+    given = witnesses.give(shop, notary).text.encode()
+    new = outside.log_keys(shop.store)[0]
+
+    def asked(data: bytes, log: NoteKey | None, keys: bytes | None) -> Signed:
+        return witness(memory, data, holder=HOLDER, log=log, now=NOW, keys=keys)
+
+    with pytest.raises(RefusedError, match="keys file, which --keys takes"):
+        asked(given, new, None)
+    with pytest.raises(TamperError, match="no key that is known here"):
+        asked(given, None, None)
+    with pytest.raises(TamperError, match="no key that is known here"):
+        asked(given, None, before)
+    line = asked(given, None, keys)
+    assert (line.before, line.size) == (signed.size, shop.store.head().size)
+    witnesses.take(shop, notary, line.line)
+    loft.model("Nightferry")
+    assert asked(witnesses.give(shop, notary).text.encode(), None, None).line
+    with pytest.raises(RefusedError, match="does not go on from number"):
+        asked(given, None, before)
+    head = replace(parse_checkpoint(parse_note(sign_head(shop))), root=b"z" * 32)
+    forged = sign_note(head.text, name=head.origin, secret=thief)
+    with pytest.raises(TamperError, match="no key that is known here"):
+        asked(f"old {head.size}\n\n{forged}".encode(), None, None)
+    assert not list(memory.glob("*/fork-*"))
 
 
 def test_an_older_reply_does_not_take_the_place_of_a_newer_one(

@@ -126,6 +126,37 @@ def test_a_note_full_of_strange_lines_does_not_fill_the_memory(tmp_path: Path) -
     assert asked(tmp_path, request(3, 8).text) == COSIGNED
 
 
+def test_strange_lines_under_the_log_s_own_name_stop_no_witness(
+    tmp_path: Path,
+) -> None:
+    """Only the line that its key signed is remembered, and once."""
+    strange = "— " + f"{ORIGIN} " + "A" * 92 + "\n"
+    whole = note(3)
+    own = whole.rpartition("\n\n")[2]
+    full = replace(request(0, 3), note=whole + strange * 98 + own)
+    asked(tmp_path, full.text, log=LOG)
+
+    assert (memory(tmp_path) / "checkpoint").read_text().count("\n— ") == 2
+    assert asked(tmp_path, request(3, 8).text) == COSIGNED
+
+
+def test_two_histories_of_other_sizes_leave_what_may_prove_it(tmp_path: Path) -> None:
+    """Both heads and what was given are kept, a few times and no more."""
+    asked(tmp_path, request(0, 5).text, log=LOG)
+    before = (memory(tmp_path) / "checkpoint").read_text()
+    other = replace(request(5, 8), note=note(8, LEAVES[::-1]))
+    with pytest.raises(TamperError, match="both heads and what was given are kept"):
+        asked(tmp_path, other.text)
+
+    kept = {path.read_text() for path in memory(tmp_path).glob("doubt-*.note")}
+    assert kept == {before, other.note, other.text}
+    for number in range(20):
+        bad = replace(request(5, 8), path=(bytes([number]) * 32,))
+        with pytest.raises(TamperError, match="two histories: show what is kept"):
+            asked(tmp_path, bad.text)
+    assert len(list(memory(tmp_path).glob("doubt-*"))) <= 18
+
+
 def test_what_cannot_be_remembered_is_not_signed(tmp_path: Path) -> None:
     """The memory is written first."""
     (tmp_path / "file").write_text("")

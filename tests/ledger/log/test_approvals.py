@@ -4,10 +4,9 @@ from typing import Any
 
 import pytest
 
-from ledger.log.approvals import Approved, approve, read_approvals
+from ledger.log.approvals import Approved, approve, once_of, read_approvals
 from ledger.log.encoding import parse
 from ledger.log.keys import signature_text
-from ledger.log.standing import once_of
 from tests.ledger.log.damage import bits_flipped
 from tests.ledger.log.workshop import plain, secret
 
@@ -158,10 +157,11 @@ def test_what_is_approved_is_named_by_sixteen_bytes() -> None:
 def test_approvals_are_known_by_their_once() -> None:
     """Where an event bears none, or something else in its place, it has no once."""
     assert once_of({"approvals": {"once": "5a"}}) == "5a"
-    for odd in (
+    others: tuple[dict[str, object], ...] = (
         {},
         {"approvals": "once"},
         {"approvals": {}},
         {"approvals": {"once": 7}},
-    ):
+    )
+    for odd in others:
         assert once_of(odd) is None

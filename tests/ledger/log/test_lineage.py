@@ -10,7 +10,8 @@ from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Record
 from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import LogTenure, apply
+from ledger.log.standing import apply
+from ledger.log.tenures import LogTenure
 from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
     Workshop,
@@ -24,6 +25,8 @@ from tests.ledger.log.workshop import (
 )
 
 BOTH = ("root-1", "root-2")
+
+NOT_LISTED: tuple[object, ...] = (None, [], {}, "", "x", 7)
 
 
 @pytest.fixture(scope="module")
@@ -149,7 +152,7 @@ def test_what_changes_no_key_is_no_part_of_a_lineage(changed: Workshop) -> None:
         (texts(changed)[::-1], "not in order|changes no roots here"),
         ([texts(changed)[1]], "changes no roots here"),
         ([7], "records as text"),
-        *((odd, "has no lineage") for odd in (None, [], {}, "", "x", 7)),
+        *((odd, "has no lineage") for odd in NOT_LISTED),
     ):
         with pytest.raises(TamperError, match=fault):
             walk_lineage(lineage, len(changed.records))

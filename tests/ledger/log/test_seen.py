@@ -9,7 +9,7 @@ import pytest
 
 from ledger.errors import LedgerError, RefusedError, TamperError
 from ledger.log import seen
-from ledger.log.seen import Left, Seen, SignedHead
+from ledger.log.seen import Left, Seen, Sighting, SignedHead
 from tests.ledger.log.damage import flipped
 from tests.ledger.log.witnessed import LEAVES, LOG, ORIGIN, head, note
 
@@ -70,6 +70,25 @@ def test_a_damaged_file_is_told_and_never_written_over(tmp_path: Path) -> None:
         else:
             # Only the day is nobody's signature.
             assert known.newest is not None and known.newest.note == note(6)
+
+
+def test_what_nobody_signed_is_remembered_by_its_size(tmp_path: Path) -> None:
+    """A smaller one, and another of its size, change nothing; damage is told."""
+    sighting = Sighting(head=head(6), day="2026-01-09")
+    seen.remember(tmp_path, ORIGIN, partial(Seen.with_sighted, sighting=sighting))
+    known = seen.read(tmp_path, ORIGIN)
+    other = head(6, LEAVES[::-1])
+
+    assert known == Seen(sighted=sighting)
+    assert known.with_sighted(replace(sighting, head=head(5))) == known
+    assert known.with_sighted(replace(sighting, head=other)) == known
+    assert known.with_sighted(replace(sighting, head=head(7))) != known
+    path = seen.place(tmp_path, ORIGIN)
+    said = json.loads(path.read_bytes())
+    for bad in ({"size": "6"}, {"size": 0}, {"root": "00"}, {"day": None}):
+        path.write_text(json.dumps(said | {"sighted": said["sighted"] | bad}))
+        with pytest.raises(TamperError, match="is damaged"):
+            seen.read(tmp_path, ORIGIN)
 
 
 @pytest.mark.parametrize(
