@@ -21,7 +21,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from sqlmodel import Session
 
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log import merkle, queries, seen, tiles
+from ledger.log import merkle, queries, seen, seenlists, tiles
 from ledger.log.checkpoint import Checkpoint, NoteKey, verified_checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.keys import PublicKey
@@ -226,6 +226,7 @@ def begin_anew(state: Path | None, origin: str) -> None:
     """Set aside what was remembered of an origin under which a log is founded anew."""
     if state is not None:
         seen.set_aside(state, origin)
+        seenlists.forget(state, origin)
 
 
 def hold_against(

@@ -2,6 +2,7 @@
 
 from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name
 from ledger.acts.shop import Hands, Shop
+from ledger.acts.thefts import require_unreported
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry
@@ -40,10 +41,13 @@ def register(
 ) -> Entry:
     """Register the first owner of an instrument that has its certificate.
 
-    The name is sealed for the office; nothing of it stands in the log.
+    The name is sealed for the office; nothing of it stands in the log. While a report
+    of theft stands nobody is registered, for it may be whoever took it.
     """
     day = registered_on or shop.today()
     checked_day(day)
+    if day > shop.today():
+        raise RefusedError(f"{day} is still to come, and today is {shop.today()}")
     with shop.turn() as turn:
         issued = certificates_of(turn.session, serial)
         if not issued:
@@ -51,6 +55,7 @@ def register(
                 f"{serial} has no certificate yet: issue it before an owner is entered"
             )
         require_standing(issued[-1])
+        require_unreported(turn, serial)
         if owners_of(turn.session, serial):
             raise RefusedError(
                 f"{serial} has a registered owner already: a change of owner needs the "
