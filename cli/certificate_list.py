@@ -1,4 +1,4 @@
-"""What a command asks of a status list that it is named: that it holds and is newest."""
+"""What is asked of a status list that a command is named: it holds, and is newest."""
 
 import json
 from dataclasses import replace

@@ -33,10 +33,10 @@ def letters(desk: Desk, hold: HoldArgument, out: OutOption) -> None:
     rows = [{"serial": each.serial, "owner": each.to} for each in drafts.letters]
     lines = [f"{number}: {show.counted(len(rows), 'letter')} drafted, none sent."]
     if rows:
-        with new_folder(out):
+        with new_folder(out, is_private=True):
             for each in drafts.letters:
                 for path, data in _files(desk, out, each):
-                    write(path, data)
+                    write(path, data, is_private=True)
         lines.append(f"drafts: {out}")
     lines += [f"  {row['serial']}: to {row['owner']}" for row in rows]
     lines += [f"  {serial}: no owner known" for serial in drafts.without_owner]

@@ -72,6 +72,7 @@ def slip(
         place,
         pdf,
         title=f"transfer slip {found.number}",
+        is_private=True,
         record=partial(
             slips.printed,
             slip=found.number,
@@ -142,9 +143,9 @@ def slip_notice(desk: Desk, serial: SerialArgument, out: FolderOption) -> None:
     code = desk.serial(serial)
     require_new(out)
     notice = draft_notice(desk.shop, code, desk.key)
-    with new_folder(out):
+    with new_folder(out, is_private=True):
         for path, data in _files(desk, out, notice):
-            write(path, data)
+            write(path, data, is_private=True)
     lines = [
         f"The notice about slip {notice.slip} is drafted, not sent: {out}",
         f"Send it, and enter that: flitchbook owner slip-notice-sent {code}. Sent "

@@ -31,9 +31,13 @@ def owner_subject(shop: Shop, serial: str, which: int | None = None) -> str:
 
 
 def named_by(shop: Shop, subject: str) -> int:
-    """Return the entry that registered an owner: no older copy has the name."""
+    """Return the entry that registered an owner: no older copy has the name.
+
+    Of a claimant it is 0, and every copy counts.
+    """
     with shop.store.reading() as session:
-        return session.get_one(Owner, subject).idx
+        owner = session.get(Owner, subject)
+        return owner.idx if owner else 0
 
 
 def register(

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PrivateKey
 from sqlmodel import Session
 
-from ledger.acts.owners import OWNER_NAME
 from ledger.acts.heads import sign_head
+from ledger.acts.owners import OWNER_NAME
 from ledger.acts.shop import Shop
 from ledger.acts.slips import replaced_from
 from ledger.acts.thefts import CLAIMANT_NAME

@@ -44,7 +44,7 @@ from ledger.views.ownership import (
 from ledger.views.people import erased_subjects
 
 SLIP_CODE = "owner.slip-code"
-# From the entry that the notice was sent to the day on which another slip may take its place.
+# From the entry that the notice was sent to the day of another slip.
 NOTICE_DAYS = 30
 LETTER = "owner's letter"
 
@@ -139,9 +139,7 @@ def printed(
             return turn.say(event, hands, reason=commitment)
 
 
-def lost(
-    shop: Shop, serial: str, hands: Hands, *, letter: Path | None = None
-) -> Entry:
+def lost(shop: Shop, serial: str, hands: Hands, *, letter: Path | None = None) -> Entry:
     """Enter that a slip is lost, which its owner says in a letter.
 
     The letter is filed as personal, about the owner. Where nobody is known by name a

@@ -46,7 +46,7 @@ def newest(state: Path | None, origin: str, founding: bytes) -> SeenList | None:
 
 
 def remember(state: Path | None, origin: str, founding: bytes, seen: SeenList) -> None:
-    """Remember a list that was issued or believed, unless its key signed a newer one."""
+    """Remember a list that was issued or believed, unless a newer of its key was."""
     if state is None:
         return
     path = _path(state, origin, founding)

@@ -75,23 +75,29 @@ def fold_ownership(session: Session, entry: Entry, event: Event) -> None:
             _issue(session, entry, event)
         case SlipPrinted():
             slip_row(session, event.slip).prints += 1
-        case SlipLost():
-            row = _open_slip(session, event.slip, is_lost=False)
-            row.lost_idx, row.lost_on = entry.index, entry.at[:10]
-        case SlipFound():
-            row = _open_slip(session, event.slip, is_lost=True)
-            row.lost_idx = row.lost_on = row.notice_idx = row.notice_on = None
-        case NoticeSent():
-            row = _open_slip(session, event.slip, is_lost=True)
-            if row.notice_idx is not None:
-                raise _again(f"the notice of slip {event.slip} was sent")
-            row.notice_idx, row.notice_on = entry.index, entry.at[:10]
+        case SlipLost() | SlipFound() | NoticeSent():
+            _fold_loss(session, entry, event)
         case OwnerTransferred():
             _transfer(session, entry, event)
         case TheftReported():
             _report(session, entry, event)
         case TheftWithdrawn():
             _withdraw(session, entry, event)
+
+
+def _fold_loss(
+    session: Session, entry: Entry, event: SlipLost | SlipFound | NoticeSent
+) -> None:
+    """Take in that a slip is lost, was found, or that its notice was sent."""
+    row = _open_slip(session, event.slip, is_lost=not isinstance(event, SlipLost))
+    if isinstance(event, SlipLost):
+        row.lost_idx, row.lost_on = entry.index, entry.at[:10]
+    elif isinstance(event, SlipFound):
+        row.lost_idx = row.lost_on = row.notice_idx = row.notice_on = None
+    elif row.notice_idx is not None:
+        raise _again(f"the notice of slip {event.slip} was sent")
+    else:
+        row.notice_idx, row.notice_on = entry.index, entry.at[:10]
 
 
 def codes_of(session: Session, serial: str) -> list[TransferCode]:

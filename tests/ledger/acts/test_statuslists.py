@@ -76,9 +76,7 @@ def test_no_number_is_given_twice_though_the_lists_are_gone(
     numbers = []
     for _ in range(2):
         for __ in range(2):
-            made = statuslists.issue_status(
-                shop, next_on=None, card=card_of(certified)
-            )
+            made = statuslists.issue_status(shop, next_on=None, card=card_of(certified))
             numbers.append(made.number)
         shutil.rmtree(shop.folder / "published")
     size = shop.store.head().size
@@ -94,9 +92,7 @@ def test_a_list_whose_head_is_not_signed_does_not_stay(certified: Loft) -> None:
     """It never left, and its number is free."""
     (certified.shop.keys / "log.json").unlink()
     with pytest.raises(NotFoundError):
-        statuslists.issue_status(
-            certified.shop, next_on=None, card=card_of(certified)
-        )
+        statuslists.issue_status(certified.shop, next_on=None, card=card_of(certified))
     assert statuslists.newest_number(certified.shop) == 0
 
 
