@@ -8,6 +8,7 @@ from typing import Annotated, Any, NamedTuple
 import typer
 
 from cli import (
+    certificate_list,
     certificate_papers,
     certificate_signet,
     certificate_since,
@@ -129,6 +130,8 @@ def check(
     data = show.read_file(file)
     today = now().date().isoformat()
     found = judge(data, keys_data, status_data, today=today)
+    if keys_data is not None and status_data is not None:
+        found = certificate_list.held_to(found, status_data, keys_data)
     number = verdict.number_in(found)
     newer = None
     if shop is not None and number and found.word != NO:

@@ -33,7 +33,7 @@ def letters(desk: Desk, hold: HoldArgument, out: OutOption) -> None:
     rows = [{"serial": each.serial, "owner": each.to} for each in drafts.letters]
     lines = [f"{number}: {show.counted(len(rows), 'letter')} drafted, none sent."]
     if rows:
-        with new_folder(out):
+        with new_folder(out, is_private=True):
             for each in drafts.letters:
                 about = f"{each.serial}, certificate {each.certificate}"
                 page = letter_page(desk, each, about)

@@ -14,7 +14,12 @@ SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanne
 NameArgument = Annotated[str, typer.Argument(help="The owner's name.")]
 OnOption = Annotated[str | None, typer.Option("--on", help="The day; else today.")]
 SlipOption = Annotated[
-    str, typer.Option("--slip", help="The code under the slip's fold.")
+    str | None,
+    typer.Option(
+        "--slip",
+        help="The code under the slip's fold; with -, or left out, it is asked for, "
+        "and no list of commands keeps it.",
+    ),
 ]
 ToOption = Annotated[str, typer.Option("--to", help="The next owner's name.")]
 WhichOption = Annotated[
@@ -54,22 +59,29 @@ def register(
 def transfer(
     desk: Desk,
     serial: SerialArgument,
-    slip: SlipOption,
     to: ToOption,
+    slip: SlipOption = None,
     on: OnOption = None,
 ) -> None:
     """Enter the next owner, by the code under the fold of the transfer slip."""
     from ledger.acts import transfers
 
-    code = desk.serial(serial)
+    code, typed = desk.serial(serial), slip
+    if typed in (None, "-"):
+        typed = desk.secret("slip", "code under the slip's fold")
     made = transfers.transfer(
         desk.shop,
         serial=code,
-        code=slip,
+        code=typed,
         name=to,
         transferred_on=on,
         hands=desk.hands(),
     )
+    if made.lost is not None:
+        show.notice(
+            f"That slip was said to be lost, {made.lost}: tell whoever said so that "
+            f"the instrument was handed on by it"
+        )
     used = f"Slip {made.used} is used up" if made.used else "That code is used up"
     lines = [
         f"The next owner of {code} is entered by entry {made.entry.index}.",
@@ -77,7 +89,12 @@ def transfer(
         "The name is sealed for the office. This is the maker's record and no title.",
     ]
     show.answer(
-        desk, lines, entry=made.entry.index, used_slip=made.used, slip=made.slip
+        desk,
+        lines,
+        entry=made.entry.index,
+        used_slip=made.used,
+        slip=made.slip,
+        said_lost=made.lost,
     )
 
 

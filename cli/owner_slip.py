@@ -8,12 +8,25 @@ from typing import Annotated, Any
 import typer
 
 from cli import printing, show
-from cli.context import Desk, opens, signs
+from cli.context import WHY, Desk, opens, signs
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 LetterOption = Annotated[
     Path | None,
-    typer.Option("--letter", help="The owner's letter; it is filed as personal."),
+    typer.Option(
+        "--letter",
+        help="The owner's letter; it is filed as personal. Needed wherever an owner "
+        "is known by name.",
+    ),
+]
+AgainOption = Annotated[
+    bool,
+    typer.Option(
+        "--again", help="Draw one once more that was printed; say why with --reason."
+    ),
+]
+ReasonOption = Annotated[
+    str | None, typer.Option(*WHY, help="Why it is drawn once more.")
 ]
 FolderOption = Annotated[Path, typer.Option(help="A new folder for the draft.")]
 
@@ -24,6 +37,7 @@ def add_to(app: typer.Typer) -> None:
     signs(app)(slip_lost)
     signs(app)(slip_found)
     opens(app)(slip_notice)
+    signs(app)(slip_notice_sent)
 
 
 def slip(
@@ -32,18 +46,24 @@ def slip(
     out: printing.OutOption = None,
     language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
+    again: AgainOption = False,
+    reason: ReasonOption = None,
 ) -> None:
     """Draw the transfer slip that works for an instrument; again it is the same one.
 
+    Once it was printed, it is drawn again by a lead or with a second yes, for a reason.
     A lost one is replaced once its notice has run.
     """
     from cli.papers_transfer import transfer_slip
     from labels import transfer_slip as drawing
     from ledger.acts import slips
+    from ledger.acts.heads import sign_head
 
+    if again != (reason is not None):
+        raise typer.BadParameter("give --again and --reason together, or neither")
     place = printing.place(out, queue)
     code, hands = desk.serial(serial), desk.hands()
-    found = slips.slip_for(desk.shop, code, hands)
+    found = slips.slip_for(desk.shop, code, hands, again=again)
     drawn = transfer_slip(desk.shop, found, language or desk.shop.settings.language)
     pdf = drawing.draw(drawn)
     printing.put(
@@ -51,13 +71,17 @@ def slip(
         place,
         pdf,
         title=f"transfer slip {found.number}",
+        is_private=True,
         record=partial(
             slips.printed,
             slip=found.number,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
+            reason=reason,
         ),
     )
+    # That it was printed is held as well, else it could be printed for another.
+    sign_head(desk.shop)
     show.notices(drawing.notices(drawn))
     lines = [
         f"{place}: transfer slip {found.number} of {code}.",
@@ -67,19 +91,32 @@ def slip(
 
 
 def slip_lost(desk: Desk, serial: SerialArgument, letter: LetterOption = None) -> None:
-    """Enter that a slip is lost; after thirty days another can take its place."""
-    from ledger.acts import owners, slips
+    """Enter that a slip is lost, by its owner's letter; it works until replaced."""
+    from ledger.acts import slips
 
-    code, about = desk.serial(serial), None
-    if letter is not None:
-        about = owners.owner_subject(desk.shop, code)
-    entry = slips.lost(desk.shop, code, desk.hands(), letter=letter, about=about)
-    until = slips.replaced_from(entry.at[:10])
+    code = desk.serial(serial)
+    entry = slips.lost(desk.shop, code, desk.hands(), letter=letter)
     lines = [
         f"The slip of {code} is entered as lost, by entry {entry.index}.",
-        f"It works until another takes its place, from {until} on.",
+        f"It works until another takes its place, {slips.NOTICE_DAYS} days after the "
+        f"notice is entered as sent.",
         "Write to the last known owner now: flitchbook owner slip-notice "
         f"{code} --out notice",
+    ]
+    show.answer(desk, lines, serial=code, entry=entry.index)
+
+
+def slip_notice_sent(desk: Desk, serial: SerialArgument) -> None:
+    """Enter that the notice of a lost slip was sent; its thirty days run from here."""
+    from ledger.acts import slips
+
+    code = desk.serial(serial)
+    entry = slips.notice_sent(desk.shop, code, desk.hands())
+    until = slips.replaced_from(entry.at[:10])
+    lines = [
+        f"The notice about the slip of {code} is entered as sent, by entry "
+        f"{entry.index}.",
+        f"Another slip can take its place from {until} on.",
     ]
     show.answer(desk, lines, serial=code, entry=entry.index, replaced_from=until)
 
@@ -106,12 +143,13 @@ def slip_notice(desk: Desk, serial: SerialArgument, out: FolderOption) -> None:
     code = desk.serial(serial)
     require_new(out)
     notice = draft_notice(desk.shop, code, desk.key)
-    with new_folder(out):
+    with new_folder(out, is_private=True):
         page = letter_page(desk, notice, f"{code}, transfer slip {notice.slip}")
         write_draft(desk, out, f"draft-{notice.slip}-{code}", page)
     lines = [
         f"The notice about slip {notice.slip} is drafted, not sent: {out}",
-        f"It runs until {notice.until}.",
+        f"Send it, and enter that: flitchbook owner slip-notice-sent {code}. Sent "
+        f"today, it runs until {notice.until}.",
     ]
     show.answer(desk, lines, serial=code, slip=notice.slip, out=str(out))
 
@@ -130,6 +168,7 @@ def data(row: Any) -> dict[str, Any]:
         "certificate": row.certificate,
         "prints": row.prints,
         "lost_on": row.lost_on,
+        "notice_on": row.notice_on,
         "ended_by": row.ended_idx,
         "how": row.how,
         "entry": row.slip_idx or row.idx,
@@ -139,4 +178,7 @@ def data(row: Any) -> dict[str, Any]:
 def _state(row: Any) -> str:
     if row.ended_idx is not None:
         return f"{row.how} by entry {row.ended_idx}"
-    return f"works, said to be lost {row.lost_on}" if row.lost_on else "works"
+    if row.lost_on is None:
+        return "works"
+    sent = f"notice sent {row.notice_on}" if row.notice_on else "no notice sent"
+    return f"works, said to be lost {row.lost_on}, {sent}"

@@ -38,5 +38,6 @@ def write_draft(desk: Desk, folder: Path, stem: str, page: LetterPage) -> None:
     """Write a draft into a new folder twice: on paper, and as text."""
     show.notices(letter.notices(page))
     drawn = letter.draw(page, paper=desk.shop.settings.paper)
-    write(folder / f"{stem}.pdf", drawn)
-    write(folder / f"{stem}.txt", letter.text(page).encode())
+    write(folder / f"{stem}.pdf", drawn, is_private=True)
+    text = letter.text(page).encode()
+    write(folder / f"{stem}.txt", text, is_private=True)

@@ -135,6 +135,7 @@ def put(
     title: str,
     record: Callable[[Any], Told],
     sides: str = "",
+    is_private: bool = False,
 ) -> Told:
     """Write a paper, hand it over, and record it; return what the record says.
 
@@ -142,7 +143,7 @@ def put(
     """
     from ledger.acts.rehearsal import rehearse
 
-    with new_files(place, pdf) as leaves:
+    with new_files(place, pdf, is_private=is_private) as leaves:
         if place.queue:
             rehearse(shop, record)
         _hand_over_each(place, leaves, title=title, sides=sides)
@@ -163,7 +164,9 @@ def _hand_over_each(
 
 
 @contextmanager
-def new_files(place: Place, pdf: bytes) -> Iterator[list[bytes]]:
+def new_files(
+    place: Place, pdf: bytes, *, is_private: bool = False
+) -> Iterator[list[bytes]]:
     """Write a paper where it was asked for, and give what a printer is to be handed.
 
     For a head that takes dots this is a picture of every leaf, and of several files
@@ -172,7 +175,7 @@ def new_files(place: Place, pdf: bytes) -> Iterator[list[bytes]]:
     leaves = dotted(pdf, place.dots) if place.dots else [pdf]
     with ExitStack() as stack:
         for path, data in zip(_paths(place.out, len(leaves)), leaves, strict=False):
-            stack.enter_context(show.new_file(path, data))
+            stack.enter_context(show.new_file(path, data, is_private=is_private))
         yield leaves
 
 

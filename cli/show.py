@@ -100,11 +100,16 @@ def require_new(path: Path) -> None:
 
 
 @contextmanager
-def new_file(path: Path, data: bytes) -> Iterator[None]:
-    """Write a file, never over another one; it goes again if what follows fails."""
+def new_file(path: Path, data: bytes, *, is_private: bool = False) -> Iterator[None]:
+    """Write a file, never over another one; it goes again if what follows fails.
+
+    is_private  whether only its owner reads it on this machine, for a code or a name
+    """
+    from ledger.acts.folders import private_file
+
     require_new(path)
     try:
-        with path.open("xb") as file:
+        with private_file(path) if is_private else path.open("xb") as file:
             file.write(data)
     except OSError as problem:
         path.unlink(missing_ok=True)

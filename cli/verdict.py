@@ -58,7 +58,8 @@ def as_lines(
     facts = [line.replace("\n", " ⏎ ") for line in said]
     if facts:
         yield ""
-        is_vouched = answer.word in (YES, BUT)
+        # Of a status that is told the record was a YES, whatever the list is worth.
+        is_vouched = answer.word in (YES, BUT) or answer.status is not None
         yield "The record says:" if is_vouched else "It claims, and nobody vouches:"
         yield from (f"  {line}" for line in facts)
         if newer is not None:

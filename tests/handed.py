@@ -24,7 +24,11 @@ def slip_of(loft: Loft, serial: str = SERIAL) -> Slip:
 
 
 def handed_on(
-    loft: Loft, slip: Slip, name: str = "Kenji Arakawa", serial: str = SERIAL
+    loft: Loft,
+    slip: Slip,
+    name: str = "Kenji Arakawa",
+    serial: str = SERIAL,
+    yes: tuple[str, ...] = (),
 ) -> Transfer:
     """Enter the next owner, by the code of a slip."""
     return transfers.transfer(
@@ -33,7 +37,7 @@ def handed_on(
         code=printed_code(slip.code),
         name=name,
         transferred_on=None,
-        hands=loft.hands("12"),
+        hands=loft.hands("12", *yes),
     )
 
 
@@ -42,6 +46,16 @@ def reported(loft: Loft, name: str = "Aldous Ferrante") -> TheftReport:
     return thefts.report(
         loft.shop, serial=SERIAL, name=name, said_on=None, hands=loft.hands()
     )
+
+
+def lost(loft: Loft) -> int:
+    """Enter that the slip is lost, of an owner whom nobody knows; return the entry."""
+    return slips.lost(loft.shop, SERIAL, loft.hands("12", "01")).index
+
+
+def noticed(loft: Loft) -> int:
+    """Enter that the notice of a lost slip was sent; return the entry."""
+    return slips.notice_sent(loft.shop, SERIAL, loft.hands("12", "01")).index
 
 
 def later(loft: Loft, days: int) -> None:

@@ -79,6 +79,7 @@ DOINGS = {
     "owner.slip-issued": "giving a transfer slip its number",
     "owner.slip-printed": "printing a transfer slip",
     "owner.slip-lost": "entering a lost slip",
+    "owner.notice-sent": "entering that a notice was sent",
     "owner.slip-found": "entering that a slip was found",
     "theft.reported": "entering a report of theft",
     "theft.withdrawn": "withdrawing a report of theft",

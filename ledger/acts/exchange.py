@@ -13,7 +13,14 @@ from sqlmodel import Session, SQLModel
 from ledger.acts.copies import newest_keys
 from ledger.acts.copying import seal_papers, seal_vault
 from ledger.acts.filling import fill
-from ledger.acts.folders import copy_database, copy_file, new_folder, require_new, write
+from ledger.acts.folders import (
+    PRIVATE_FOLDER,
+    copy_database,
+    copy_file,
+    new_folder,
+    require_new,
+    write,
+)
 from ledger.acts.heads import read_notes, sign_head
 from ledger.acts.holdings import (
     ABSENT,
@@ -96,7 +103,7 @@ def export(
             "with --with-names"
         )
     vault = ABSENT if not with_names else CLEAR if lock is None else SEALED
-    with new_folder(folder):
+    with new_folder(folder, is_private=vault == CLEAR):
         sign_head(shop)
         # One moment: what is shown is of exactly the entries that are written.
         with shop.store.reading() as session:
@@ -143,7 +150,7 @@ def import_record(
         )
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
         write_settings(folder, settings)
         (folder / KEYS).mkdir(mode=0o700)
         store = Store.create(settings.url(folder))

@@ -8,18 +8,32 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
+from typing import IO
 
 from ledger.errors import RefusedError
 from ledger.log.strokes import UNFINISHED, sync_folder
 
+# Of files and folders with a secret or a name in them.
+PRIVATE, PRIVATE_FOLDER = 0o600, 0o700
+
+
+def private_file(path: Path) -> IO[bytes]:
+    """Make a new file that only its owner ever reads, open for writing."""
+    return os.fdopen(_private(path), "wb")
+
 
 @contextmanager
-def new_folder(folder: Path) -> Iterator[None]:
-    """Make a folder that is new or empty; it goes again if what follows fails."""
+def new_folder(folder: Path, *, is_private: bool = False) -> Iterator[None]:
+    """Make a folder that is new or empty; it goes again if what follows fails.
+
+    is_private  whether only its owner looks into it, for names; one that was there
+                already stays as it is
+    """
     require_new(folder)
     with ExitStack() as undo:
         undo.callback(shutil.rmtree, folder, ignore_errors=True)
-        folder.mkdir(parents=True, exist_ok=True)
+        mode = PRIVATE_FOLDER if is_private else 0o777
+        folder.mkdir(mode=mode, parents=True, exist_ok=True)
         yield
         undo.pop_all()
 
@@ -32,14 +46,16 @@ def require_new(folder: Path) -> None:
         raise RefusedError(f"{folder} is not empty: name a new folder")
 
 
-def write(path: Path, data: bytes) -> None:
+def write(path: Path, data: bytes, *, is_private: bool = False) -> None:
     """Write a new file at one stroke, to the disk; FileExistsError where one is.
 
     Nobody ever reads half of it under its own name, whenever the power goes.
+
+    is_private  whether only its owner ever reads it, for a code or a name
     """
     part = path.with_name(f"{path.name}.{secrets.token_hex(4)}{UNFINISHED}")
     try:
-        with part.open("xb") as file:
+        with private_file(part) if is_private else part.open("xb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -88,4 +104,4 @@ def copy_database(source: Path, target: Path) -> None:
 
 
 def _private(path: Path) -> int:
-    return os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    return os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE)

@@ -31,7 +31,7 @@ from ledger.acts.tenures import (
 )
 from ledger.acts.tenures import log_keys as log_keys  # whoever keeps heads asks for it
 from ledger.errors import LedgerError, RefusedError, TamperError
-from ledger.log import queries, seen, tiles
+from ledger.log import queries, seen, seenlists, tiles
 from ledger.log.checkpoint import Checkpoint, verified_checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.seen import Left, Seen, Sighting, SignedHead
@@ -247,6 +247,7 @@ def begin_anew(state: Path | None, origin: str) -> None:
     """Set aside what was remembered of an origin under which a log is founded anew."""
     if state is not None:
         seen.set_aside(state, origin)
+        seenlists.forget(state, origin)
 
 
 def hold_against(

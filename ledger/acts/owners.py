@@ -2,6 +2,7 @@
 
 from ledger.acts.names import SUBJECT_SIZE, checked_day, kept_name
 from ledger.acts.shop import Hands, Shop
+from ledger.acts.thefts import require_unreported
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import OwnerRegistered
 from ledger.log.entry import Entry
@@ -30,9 +31,13 @@ def owner_subject(shop: Shop, serial: str, which: int | None = None) -> str:
 
 
 def named_by(shop: Shop, subject: str) -> int:
-    """Return the entry that registered an owner: no older copy has the name."""
+    """Return the entry that registered an owner: no older copy has the name.
+
+    Of a claimant it is 0, and every copy counts.
+    """
     with shop.store.reading() as session:
-        return session.get_one(Owner, subject).idx
+        owner = session.get(Owner, subject)
+        return owner.idx if owner else 0
 
 
 def register(
@@ -40,10 +45,13 @@ def register(
 ) -> Entry:
     """Register the first owner of an instrument that has its certificate.
 
-    The name is sealed for the office; nothing of it stands in the log.
+    The name is sealed for the office; nothing of it stands in the log. While a report
+    of theft stands nobody is registered, for it may be whoever took it.
     """
     day = registered_on or shop.today()
     checked_day(day)
+    if day > shop.today():
+        raise RefusedError(f"{day} is still to come, and today is {shop.today()}")
     with shop.turn() as turn:
         issued = certificates_of(turn.session, serial)
         if not issued:
@@ -51,6 +59,7 @@ def register(
                 f"{serial} has no certificate yet: issue it before an owner is entered"
             )
         require_standing(issued[-1])
+        require_unreported(turn, serial)
         if owners_of(turn.session, serial):
             raise RefusedError(
                 f"{serial} has a registered owner already: a change of owner needs the "

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PrivateKey
 from sqlmodel import Session
 
+from ledger.acts.heads import sign_head
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.shop import Shop
 from ledger.acts.slips import replaced_from
@@ -117,6 +118,9 @@ def ownership(shop: Shop, serial: str, key: SecretKey) -> Ownership:
 def draft_notice(shop: Shop, serial: str, key: SecretKey) -> Notice:
     """Draft the notice of a lost slip to the owner entered last.
 
+    It names the first day on which another slip may be made, if it is sent today. The
+    head is signed, so that no loss is unsaid after its notice.
+
     Raises RefusedError where no slip is lost, or the key opens no office name, and
     NotFoundError where no owner's name is known.
     """
@@ -134,14 +138,16 @@ def draft_notice(shop: Shop, serial: str, key: SecretKey) -> Notice:
         )
         if opening is None:
             raise NotFoundError(
-                f"no owner of {serial} is known by name: the notice goes to nobody, "
-                f"and runs until {replaced_from(str(row.lost_on))} all the same"
+                f"no owner of {serial} is known by name, and the notice goes to "
+                f"nobody: enter that with flitchbook owner slip-notice-sent"
             )
-        return _notice(session, row, opening.value)
+        notice = _notice(session, row, opening.value, shop.today())
+    sign_head(shop)
+    return notice
 
 
-def _notice(session: Session, row: TransferCode, name: str) -> Notice:
-    until = replaced_from(str(row.lost_on))
+def _notice(session: Session, row: TransferCode, name: str, today: str) -> Notice:
+    until = replaced_from(row.notice_on or today)
     return Notice(
         serial=row.serial,
         certificate=row.certificate,
@@ -164,8 +170,8 @@ def _facts(session: Session, row: TransferCode, until: str) -> Iterator[str]:
         f"{row.lost_idx} of our record)."
     )
     yield (
-        f"From {until} on we may give another in its place to whoever told us. Until "
-        f"then the slip works as it did."
+        f"Thirty days after this letter was sent, and not before {until}, we may give "
+        f"another in its place to whoever told us. Until then the slip works as it did."
     )
     for owner in owners_of(session, row.serial)[-1:]:
         since = owner.registered_on

@@ -18,6 +18,7 @@ from typing import NamedTuple
 
 from sqlmodel import Session, SQLModel, select
 
+from ledger.acts.folders import write
 from ledger.acts.names import REASON
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.people import PERSON_NAME
@@ -149,7 +150,8 @@ def write_names(session: Session, vault: Vault, path: Path) -> int:
         f"ORDER BY field, id"
     )
     count = 0
-    with told(vault.path), path.open("x", encoding="utf-8-sig", newline="") as file:
+    write(path, b"", is_private=True)
+    with told(vault.path), path.open("a", encoding="utf-8-sig", newline="") as file:
         rows = csv.writer(file)
         rows.writerow(("what", "of", "subject", "value"))
         for what, subject, value in vault.connection.execute(asked, NAMED):

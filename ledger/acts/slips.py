@@ -2,8 +2,10 @@
 
 A slip is paper with a code under a fold. It is no title: it shows that its holder had
 it from whoever was to hand it on. The code works once; each change of owner makes the
-next one. A lost slip works until another takes its place, thirty days after the shop
-entered the loss, so that nobody locks its holder out with a word.
+next one. A newer certificate leaves it as it is. A lost slip works until another takes
+its place, thirty days after the shop entered that the notice went to the last known
+owner, so that nobody locks its holder out with a word. A number is under a signed head
+before its paper leaves, so that none is given twice after a roll-back.
 """
 
 from collections.abc import Iterator
@@ -14,19 +16,22 @@ from pathlib import Path
 
 from ledger.acts.certificates import TOKEN_SIZE, TRANSFER_CODE
 from ledger.acts.documents import file_document
-from ledger.acts.names import COMMITMENT_KEY_SIZE
+from ledger.acts.heads import sign_head
+from ledger.acts.names import COMMITMENT_KEY_SIZE, kept_reason
 from ledger.acts.numbers import number_after
+from ledger.acts.secondyes import require_second
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.slipcodes import code_digest
 from ledger.acts.thefts import require_unreported
 from ledger.errors import NotFoundError, RefusedError
-from ledger.events import SlipFound, SlipIssued, SlipLost, SlipPrinted
+from ledger.events import NoticeSent, SlipFound, SlipIssued, SlipLost, SlipPrinted
 from ledger.ids import SlipId
 from ledger.log.entry import Entry
 from ledger.views.certificates import (
     Certificate,
     certificate_subject,
     certificates_of,
+    owners_of,
     require_standing,
 )
 from ledger.views.ownership import (
@@ -36,9 +41,10 @@ from ledger.views.ownership import (
     slip_row,
     slip_subject,
 )
+from ledger.views.people import erased_subjects
 
 SLIP_CODE = "owner.slip-code"
-# From the entry of a loss to the day on which another slip may take its place.
+# From the entry that the notice was sent to the day of another slip.
 NOTICE_DAYS = 30
 LETTER = "owner's letter"
 
@@ -54,11 +60,12 @@ class Slip:
     entry: int
 
 
-def slip_for(shop: Shop, serial: str, hands: Hands) -> Slip:
+def slip_for(shop: Shop, serial: str, hands: Hands, *, again: bool = False) -> Slip:
     """Return the slip that works for an instrument, giving it a number if it has none.
 
-    The same one is drawn again as long as it works. Where it is lost and its notice has
-    run, another takes its place. Raises RefusedError until then.
+    One that was printed is drawn `again` by a lead, or with a second yes. Where it is
+    lost and its notice has run, another takes its place. Raises RefusedError until
+    then. What the log then holds is signed.
     """
     with shop.turn() as turn:
         newest = standing_certificate(turn, serial)
@@ -71,6 +78,7 @@ def slip_for(shop: Shop, serial: str, hands: Hands) -> Slip:
             require_unreported(turn, serial)
             require_notice_run(turn, row)
             issue_next(turn, newest, hands)
+            turn.session.flush()
         elif row.slip is None:
             event = SlipIssued(
                 slip=_next_number(turn),
@@ -79,8 +87,27 @@ def slip_for(shop: Shop, serial: str, hands: Hands) -> Slip:
                 transfer_sha256=row.sha256,
             )
             turn.say(event, hands)
-        turn.session.flush()
-        return _slip(turn, serial)
+            turn.session.flush()
+        else:
+            require_again(turn, row, hands, again=again)
+        slip = _slip(turn, serial)
+    sign_head(shop)
+    return slip
+
+
+def require_again(
+    turn: Turn, row: TransferCode, hands: Hands, *, again: bool = True
+) -> None:
+    """Refuse a slip's code to whoever asks once more, after it went to its holder."""
+    if not row.prints:
+        return
+    if not again:
+        raise RefusedError(
+            f"slip {row.slip} of {row.serial} was printed already, and its code is for "
+            f"whoever has it: where that is lost, flitchbook owner slip-lost; where "
+            f"the print was spoilt, draw it with --again and --reason"
+        )
+    require_second(turn, hands, f"slip {row.slip} was printed already")
 
 
 def issue_next(turn: Turn, certificate: Certificate, hands: Hands) -> str:
@@ -98,27 +125,41 @@ def issue_next(turn: Turn, certificate: Certificate, hands: Hands) -> str:
     return number
 
 
-def printed(shop: Shop, *, slip: str, sha256_hex: str, hands: Hands) -> Entry:
-    """Record that a slip was drawn for the printer."""
-    with shop.turn() as turn:
-        slip_row(turn.session, slip)
-        return turn.say(SlipPrinted(slip=slip, sha256=sha256_hex), hands)
-
-
-def lost(
-    shop: Shop,
-    serial: str,
-    hands: Hands,
-    *,
-    letter: Path | None = None,
-    about: str | None = None,
+def printed(
+    shop: Shop, *, slip: str, sha256_hex: str, hands: Hands, reason: str | None = None
 ) -> Entry:
-    """Enter that a slip is lost; from then on its notice runs.
+    """Record that a slip was drawn for the printer; once more only for a reason."""
+    event = SlipPrinted(slip=slip, sha256=sha256_hex)
+    with shop.turn() as turn:
+        row = slip_row(turn.session, slip)
+        require_again(turn, row, hands, again=reason is not None)
+        if reason is None:
+            return turn.say(event, hands)
+        with kept_reason(turn, hands.by.id, reason) as commitment:
+            return turn.say(event, hands, reason=commitment)
 
-    `letter` is the owner's, filed as personal `about` that owner.
+
+def lost(shop: Shop, serial: str, hands: Hands, *, letter: Path | None = None) -> Entry:
+    """Enter that a slip is lost, which its owner says in a letter.
+
+    The letter is filed as personal, about the owner. Where nobody is known by name a
+    second yes stands in its place.
     """
     with shop.turn() as turn:
-        number = _number_on(turn, serial, is_lost=False)
+        _number_on(turn, serial, is_lost=False)
+        about = _known_owner(turn, serial)
+        if about is None:
+            require_second(turn, hands, f"no owner of {serial} is known by name")
+            if letter is not None:
+                raise RefusedError(
+                    f"no owner of {serial} is known by name, and a letter is kept "
+                    f"about somebody: leave out --letter"
+                )
+        elif letter is None:
+            raise RefusedError(
+                f"a slip of {serial} is lost by its owner's word: scan the letter, and "
+                f"give it with --letter"
+            )
     code = None
     if letter is not None:
         code = file_document(
@@ -136,6 +177,25 @@ def lost(
         return turn.say(SlipLost(slip=number, letter=code), hands)
 
 
+def notice_sent(shop: Shop, serial: str, hands: Hands) -> Entry:
+    """Enter that the notice of a lost slip was sent; its thirty days run from here.
+
+    Where nobody is known by name there is nobody to send it to, and a second yes is
+    needed.
+    """
+    with shop.turn() as turn:
+        number = _number_on(turn, serial, is_lost=True)
+        row = slip_row(turn.session, number)
+        if row.notice_on is not None:
+            raise RefusedError(
+                f"the notice of slip {number} was sent by entry {row.notice_idx} "
+                f"already: {_until(row)}"
+            )
+        if _known_owner(turn, serial) is None:
+            require_second(turn, hands, f"no owner of {serial} is known by name")
+        return turn.say(NoticeSent(slip=number), hands)
+
+
 def found(shop: Shop, serial: str, hands: Hands) -> Entry:
     """Enter that a lost slip is in its owner's hands; the notice runs no more."""
     with shop.turn() as turn:
@@ -143,9 +203,12 @@ def found(shop: Shop, serial: str, hands: Hands) -> Entry:
         return turn.say(SlipFound(slip=number), hands)
 
 
-def replaced_from(lost_on: str) -> str:
-    """Return the day from which another slip may take a lost one's place."""
-    day = date.fromisoformat(lost_on) + timedelta(days=NOTICE_DAYS)
+def replaced_from(sent_on: str) -> str:
+    """Return the day from which another slip may take the place of a lost one.
+
+    sent_on  the day of the entry that its notice was sent
+    """
+    day = date.fromisoformat(sent_on) + timedelta(days=NOTICE_DAYS)
     return day.isoformat()
 
 
@@ -162,13 +225,32 @@ def standing_certificate(turn: Turn, serial: str) -> Certificate:
 
 def require_notice_run(turn: Turn, row: TransferCode) -> None:
     """Refuse another slip while whoever holds the lost one may still object."""
-    until = replaced_from(str(row.lost_on))
-    if turn.shop.today() < until:
+    sent = row.notice_on
+    if sent is None or turn.shop.today() < replaced_from(sent):
         raise RefusedError(
             f"slip {row.slip} was said to be lost on {row.lost_on} (entry "
-            f"{row.lost_idx}), and another takes its place from {until} on: write to "
-            f"the last known owner meanwhile, with flitchbook owner slip-notice"
+            f"{row.lost_idx}): {_until(row)}"
         )
+
+
+def _until(row: TransferCode) -> str:
+    """Say from when on another slip takes a lost one's place, or what is lacking."""
+    if row.notice_on is not None:
+        until = replaced_from(row.notice_on)
+        return f"another takes its place from {until} on"
+    return (
+        f"write to the last known owner with flitchbook owner slip-notice, and enter "
+        f"that with slip-notice-sent: another takes its place {NOTICE_DAYS} days later"
+    )
+
+
+def _known_owner(turn: Turn, serial: str) -> str | None:
+    """Return the subject of the owner entered last, unless there is no name of it."""
+    registered = owners_of(turn.session, serial)
+    if not registered:
+        return None
+    subject = registered[-1].subject
+    return None if subject in erased_subjects(turn.session) else subject
 
 
 @contextmanager
@@ -218,8 +300,7 @@ def _number_on(turn: Turn, serial: str, *, is_lost: bool) -> str:
     if row.lost_idx is not None and not is_lost:
         raise RefusedError(
             f"slip {row.slip} of {serial} was said to be lost on {row.lost_on} (entry "
-            f"{row.lost_idx}) already: another takes its place from "
-            f"{replaced_from(str(row.lost_on))} on"
+            f"{row.lost_idx}) already: {_until(row)}"
         )
     return row.slip
 

@@ -4,15 +4,18 @@ from dataclasses import dataclass
 
 from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name
 from ledger.acts.owners import OWNER_NAME
+from ledger.acts.secondyes import require_second
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.slipcodes import code_digest, read_code
 from ledger.acts.slips import issue_next, standing_certificate
 from ledger.acts.thefts import require_unreported
+from ledger.acts.whose import who_and_when
 from ledger.errors import RefusedError
 from ledger.events import OwnerTransferred
 from ledger.log.entry import Entry
 from ledger.views.ownership import (
     REPLACED,
+    UNUSED,
     USED,
     TransferCode,
     codes_like,
@@ -22,11 +25,15 @@ from ledger.views.ownership import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transfer:
-    """What a change of owner left: its entry, the slip used up, and the next one."""
+    """What a change of owner left: its entry, the slip used up, and the next one.
+
+    `lost` tells who entered, and when, that the slip was lost.
+    """
 
     entry: Entry
     used: str | None
     slip: str
+    lost: str | None = None
 
 
 def transfer(
@@ -40,7 +47,8 @@ def transfer(
 ) -> Transfer:
     """Enter the next owner of an instrument, whose slip's code was shown.
 
-    The former owner's name is kept until it is erased. Raises RefusedError for a code
+    The former owner's name is kept until it is erased. A slip that was said to be lost
+    needs a second yes. Raises RefusedError for a code
     that was mistyped, used, replaced, superseded, another instrument's or nobody's, and
     while a report of theft stands.
     """
@@ -51,6 +59,10 @@ def transfer(
         certificate = standing_certificate(turn, serial)
         require_unreported(turn, serial)
         row = _asked_for(turn, serial, digest)
+        lost = _lost_words(turn, row)
+        if lost is not None:
+            why = f"slip {row.slip} was said to be lost, {lost}: ask both who have it"
+            require_second(turn, hands, why)
         subject = shop.entropy(SUBJECT_SIZE).hex()
         with kept_name(turn, subject, OWNER_NAME, name, is_private=True) as commitment:
             event = OwnerTransferred(
@@ -64,7 +76,15 @@ def transfer(
             entry = turn.say(event, hands)
             turn.session.flush()
             slip = issue_next(turn, certificate, hands)
-        return Transfer(entry=entry, used=row.slip, slip=slip)
+        return Transfer(entry=entry, used=row.slip, slip=slip, lost=lost)
+
+
+def _lost_words(turn: Turn, row: TransferCode) -> str | None:
+    """Say who entered that a slip is lost, and when; None where nobody did."""
+    if row.lost_idx is None:
+        return None
+    who = who_and_when(turn.shop, turn.session, row.lost_idx)
+    return f"entered by {who} (entry {row.lost_idx})"
 
 
 def _asked_for(turn: Turn, serial: str, digest: str) -> TransferCode:
@@ -96,6 +116,8 @@ def _ended_words(row: TransferCode, now: TransferCode | None) -> str:
     works = _slip_words(now) if now else "no other"
     if row.how == USED:
         return f"was used by entry {row.ended_idx}: {works} works now"
+    if row.how == UNUSED:
+        return f"was never on a slip: {works} works"
     if row.how == REPLACED:
         return (
             f"was said to be lost, and by entry {row.ended_idx} another took its "

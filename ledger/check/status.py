@@ -1,7 +1,8 @@
 """What a status list adds to a YES: superseded, withdrawn, reported, or nothing.
 
 No list changes a NO or a CANNOT TELL, and one that does not hold changes nothing: then
-nothing is known of what became of the certificate since, and that is said.
+nothing is known of what became of the certificate since, and that is said. A card key
+that was ever disputed, or that ended within the keys file, vouches for no list.
 """
 
 from dataclasses import replace
@@ -108,12 +109,15 @@ def _against_keys(found: StatusList, keys: KeysFile) -> StatusList | str:
         )
     if known is None or known.purpose != "card":
         return f"{unjudged} by this keys file: key {found.key} is no card key in it"
-    if not known.span.covers(found.size):
+    # What a list says of its size and day is its signer's word: whoever has an old key
+    # signs a list that looks as old.
+    ended = not known.span.covers(keys.size)
+    if ended or not known.span.covers(found.size):
         return (
             f"{unjudged} by this keys file: card key {found.key} does not count at "
-            f"{found.size} entries"
+            f"{keys.size if ended else found.size} entries"
         )
-    if known.disputed_since is not None and known.disputed_since <= found.size:
+    if known.disputed_since is not None:
         return (
             f"{unjudged} by this keys file: card key {found.key} is disputed since "
             f"entry {known.disputed_since}"
@@ -121,6 +125,17 @@ def _against_keys(found: StatusList, keys: KeysFile) -> StatusList | str:
     if not found.is_signed_by(known.public):
         return f"the status list does not hold: key {found.key} did not sign it"
     return found
+
+
+def signs_lists(keys: KeysFile, key: str) -> bool:
+    """Tell whether a key vouches for lists still: no other's number binds anybody."""
+    known = keys.key(key)
+    return (
+        known is not None
+        and known.purpose == "card"
+        and known.span.covers(keys.size)
+        and known.disputed_since is None
+    )
 
 
 def _status(

@@ -77,6 +77,7 @@ from ledger.events.material import (
 )
 from ledger.events.ownership import (
     CertificateWithdrawn,
+    NoticeSent,
     OwnerTransferred,
     SlipFound,
     SlipIssued,
@@ -223,6 +224,7 @@ Event = (
     | CertificateWithdrawn
     | OwnerTransferred
     | SlipFound
+    | NoticeSent
     | SlipIssued
     | SlipLost
     | SlipPrinted
@@ -290,6 +292,7 @@ __all__ = [
     "MaterialReceived",
     "ModelDefined",
     "ModelDefinedV1",
+    "NoticeSent",
     "NumberReserved",
     "OverrideGiven",
     "OwnerRegistered",

@@ -67,6 +67,18 @@ class SlipLost:
 
 
 @said
+class NoticeSent:
+    """The notice of a lost slip went to the last known owner; its days run from here.
+
+    Where nobody is known by name, it says that there was nobody to send it to.
+    """
+
+    kind: ClassVar[str] = "owner.notice-sent/1"
+
+    slip: SlipCode
+
+
+@said
 class SlipFound:
     """A slip that was said to be lost is in its owner's hands."""
 

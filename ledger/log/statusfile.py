@@ -8,7 +8,7 @@
 A row's token is the first 16 bytes of the SHA-256 of the certificate's status token, so
 that the list tells nothing to whoever has no certificate in hand. Only those that have
 a state are in it, sorted by token. `size` is the number of entries it speaks for, and
-`number` rises by one with every list. The shop's card key signs the canonical rest.
+`number` rises with every list. The shop's card key signs the canonical rest.
 """
 
 from collections.abc import Iterator, Mapping

@@ -59,7 +59,7 @@ from ledger.views import (
 
 # Raised whenever an entry is folded otherwise into the same tables; a test holds what
 # old entries fold to.
-FOLDING = 2
+FOLDING = 3
 
 STREAMED = {"stream_results": True}
 

@@ -1,7 +1,9 @@
 """Codes under the fold of transfer slips, and reports of theft, as they are today.
 
-Of an instrument at most one code is open: the newest certificate's, or the one that
-took its place when a code was used or its slip was lost. A code is kept as its SHA-256.
+Of an instrument at most one code is open: the first certificate's, or the one that took
+its place when a code was used or its slip was lost. A code that is on a slip goes on
+over every newer certificate, whose own is never used: else whoever issues certificates
+could make a slip worthless at once. A code is kept as its SHA-256.
 """
 
 from hashlib import sha256
@@ -12,6 +14,7 @@ from ledger.errors import TamperError
 from ledger.events import (
     CertificateIssued,
     Event,
+    NoticeSent,
     OwnerTransferred,
     SlipFound,
     SlipIssued,
@@ -27,6 +30,8 @@ from ledger.views.taking import require_free, take, taken
 
 # How a code came to its end.
 USED, REPLACED, CERTIFIED_ANEW = "used", "replaced", "superseded"
+# Of a certificate that came while a slip was out: the slip goes on in its place.
+UNUSED = "unused"
 
 
 class TransferCode(SQLModel, table=True):
@@ -41,6 +46,8 @@ class TransferCode(SQLModel, table=True):
     prints: int = 0
     lost_idx: int | None = None
     lost_on: str | None = None
+    notice_idx: int | None = None
+    notice_on: str | None = None
     ended_idx: int | None = None
     how: str | None = None
 
@@ -62,24 +69,34 @@ def fold_ownership(session: Session, entry: Entry, event: Event) -> None:
     """Take an entry about slips, changes of owner and reports into the view."""
     match event:
         case CertificateIssued():
-            _end_open(session, event.serial, entry.index, CERTIFIED_ANEW)
-            _give(session, entry, event.serial, event.number, event.transfer_sha256)
+            _certify(session, entry, event)
         case SlipIssued():
             _issue(session, entry, event)
         case SlipPrinted():
             slip_row(session, event.slip).prints += 1
-        case SlipLost():
-            row = _open_slip(session, event.slip, is_lost=False)
-            row.lost_idx, row.lost_on = entry.index, entry.at[:10]
-        case SlipFound():
-            row = _open_slip(session, event.slip, is_lost=True)
-            row.lost_idx = row.lost_on = None
+        case SlipLost() | SlipFound() | NoticeSent():
+            _fold_loss(session, entry, event)
         case OwnerTransferred():
             _transfer(session, entry, event)
         case TheftReported():
             _report(session, entry, event)
         case TheftWithdrawn():
             _withdraw(session, entry, event)
+
+
+def _fold_loss(
+    session: Session, entry: Entry, event: SlipLost | SlipFound | NoticeSent
+) -> None:
+    """Take in that a slip is lost, was found, or that its notice was sent."""
+    row = _open_slip(session, event.slip, is_lost=not isinstance(event, SlipLost))
+    if isinstance(event, SlipLost):
+        row.lost_idx, row.lost_on = entry.index, entry.at[:10]
+    elif isinstance(event, SlipFound):
+        row.lost_idx = row.lost_on = row.notice_idx = row.notice_on = None
+    elif row.notice_idx is not None:
+        raise _again(f"the notice of slip {event.slip} was sent")
+    else:
+        row.notice_idx, row.notice_on = entry.index, entry.at[:10]
 
 
 def codes_of(session: Session, serial: str) -> list[TransferCode]:
@@ -201,6 +218,19 @@ def _give(
     return row
 
 
+def _certify(session: Session, entry: Entry, event: CertificateIssued) -> None:
+    """Open a certificate's own code, unless the one that works is on a slip."""
+    before = open_code(session, event.serial)
+    is_out = before is not None and before.slip is not None
+    if not is_out:
+        _end_open(session, event.serial, entry.index, CERTIFIED_ANEW)
+    digest = event.transfer_sha256
+    row = _give(session, entry, event.serial, event.number, digest)
+    if is_out:
+        row.ended_idx, row.how = entry.index, UNUSED
+        session.flush()
+
+
 def _end_open(session: Session, serial: str, index: int, how: str) -> None:
     row = open_code(session, serial)
     if row is not None:
@@ -212,6 +242,7 @@ def _issue(session: Session, entry: Entry, event: SlipIssued) -> None:
     """Give the open code its slip, or a new code where none is open or one is lost."""
     taken(session, Certificate, event.certificate)
     require_free(session, TransferCode, slip=event.slip)
+    _open_unused(session, entry, event)
     row = open_code(session, event.serial)
     if row is None or row.sha256 != event.transfer_sha256:
         if row is not None and row.lost_idx is None:
@@ -224,6 +255,15 @@ def _issue(session: Session, entry: Entry, event: SlipIssued) -> None:
     elif row.slip is not None:
         raise _again(f"the code of {event.serial} is on slip {row.slip}")
     row.slip, row.slip_idx = event.slip, entry.index
+
+
+def _open_unused(session: Session, entry: Entry, event: SlipIssued) -> None:
+    """Let a newer certificate's own code take a slip's place, as older entries say."""
+    for row in codes_like(session, event.transfer_sha256):
+        if row.how == UNUSED and row.certificate == event.certificate:
+            _end_open(session, event.serial, entry.index, CERTIFIED_ANEW)
+            row.ended_idx = row.how = None
+            session.flush()
 
 
 def _open_slip(session: Session, number: str, *, is_lost: bool) -> TransferCode:

@@ -24,9 +24,10 @@ def test_a_stranger_is_told_what_the_list_says(sold: Bench) -> None:
     """Nothing, then that it was withdrawn: true, and the command fails."""
     assert "status: no list of the shop's was opened" in sold.does(CHECK)
     told = sold.data("certificate status --out first.json --by 01")
-    assert (told["number"], told["certificates"]) == (1, {})
+    number = told["size"]
+    assert (told["number"], told["certificates"]) == (number, {})
     said = sold.does(f"{CHECK} --status first.json")
-    assert "nothing is said against it in status list 1 of 2026-01-05" in said
+    assert f"nothing is said against it in status list {number} of 2026-01-05" in said
 
     sold.does(f"certificate withdraw {NUMBER} --why 'a wrong mass' --by 01")
     listed = sold.does("certificate status --out second.json --by 01")
@@ -39,7 +40,23 @@ def test_a_stranger_is_told_what_the_list_says(sold: Bench) -> None:
     assert data["answer"] == "YES, BUT"
     assert data["facts"]["serial"] == SERIAL
     assert data["status"]["states"] == ["withdrawn"]
-    assert data["status"]["number"] == 2
+    assert data["status"]["number"] == data["status"]["size"] > number
+    older = sold.run(f"{CHECK} --status first.json")
+    assert (older.code, older.out.partition("\n")[0]) == (1, "CANNOT TELL")
+    assert f"is older than status list {data['status']['number']}, which" in older.out
+
+
+def test_a_list_that_is_named_and_does_not_hold_is_no_yes(sold: Bench) -> None:
+    """Whoever names one relies on it; of another paper than a certificate too."""
+    sold.does("certificate status --out list.json --by 01")
+    text = (sold.folder / "list.json").read_text(encoding="utf-8")
+    sold.file("altered.json", text.replace('"issued":"2026', '"issued":"2025'))
+    found = sold.run(f"{CHECK} --status altered.json")
+    assert found.code == 1
+    assert found.out.startswith("CANNOT TELL\n  the status list does not hold: key ")
+    assert found.out.count("nothing is known from it") == 1
+    assert "The record says:" in found.out
+    assert sold.does(f"{CHECK} --status list.json").startswith("YES\n")
 
 
 def test_what_was_withdrawn_is_told_wherever_it_is_shown(sold: Bench) -> None:

@@ -120,14 +120,15 @@ def test_the_page_reads_the_papers_of_its_shop(bench: Bench, browser: Browser) -
 def test_a_page_holds_the_newest_status_list(bench: Bench) -> None:
     """As the shop published it, by number and not by name."""
     bench.does(PUBLISH)
-    published = bench.folder / bench.data("certificate status --by 01")["file"]
-    (published.parent / "status-9.json").write_bytes(published.read_bytes())
+    issued = bench.data("certificate status --by 01")
+    published = bench.folder / issued["file"]
+    (published.parent / "status-999.json").write_bytes(published.read_bytes())
     told = bench.data(PAGE)
     text = (bench.folder / "verify.html").read_text(encoding="utf-8")
     found = re.search(r'data-status="([^"]*)"', text)
 
-    assert told["status"].endswith("status-9.json")
-    assert told["status_number"] == 1
+    assert told["status"].endswith("status-999.json")
+    assert told["status_number"] == issued["number"]
     assert found is not None
     assert base64.b64decode(found[1]) == published.read_bytes()
 
@@ -135,11 +136,15 @@ def test_a_page_holds_the_newest_status_list(bench: Bench) -> None:
 def test_a_page_is_not_made_of_a_list_that_nobody_believes(bench: Bench) -> None:
     """One that is damaged, or of a key that the keys file does not know."""
     bench.does(PUBLISH)
-    path = bench.folder / bench.data("certificate status --by 01")["file"]
+    issued = bench.data("certificate status --by 01")
+    path, number = bench.folder / issued["file"], issued["number"]
     whole = path.read_bytes()
     for data, why in (
         (b"{}", "does not hold: this is no flitchbook-status/1; issue another"),
-        (whole.replace(b'"number":1', b'"number":2'), "did not sign it; issue another"),
+        (
+            whole.replace(b'"number":%d' % number, b'"number":%d' % (number + 1)),
+            "did not sign it; issue another",
+        ),
     ):
         path.write_bytes(data)
 

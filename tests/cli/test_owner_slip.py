@@ -9,9 +9,12 @@ from tests.labels import reading
 SLIP = f"owner slip {SERIAL} --by 12"
 
 
-def drawn(bench: Bench, name: str = "slip.pdf") -> str:
+AGAIN = "--again --why 'a spoilt print' --approve 01"
+
+
+def drawn(bench: Bench, name: str = "slip.pdf", more: str = "") -> str:
     """Draw the slip that works; return the code in its square."""
-    bench.does(f"{SLIP} --out {name}")
+    bench.does(f"{SLIP} --out {name} {more}")
     pdf = (bench.folder / name).read_bytes()
     (code,) = reading.symbols(picture.grey(pdf, page=0, dpi=300))
     return code
@@ -21,11 +24,16 @@ def test_the_slip_is_drawn_with_the_code_that_hands_it_on(bench: Bench) -> None:
     """Drawn again it is the same file; the next owner's has another code."""
     bench.does(f"owner register {SERIAL} 'Amélie Rousset' --by 12")
     code = drawn(bench)
-    told = bench.data(f"{SLIP} --out again.pdf")
+    bench.refuses(f"{SLIP} --out again.pdf", "was printed already, and its code")
+    bench.refuses(f"{SLIP} --out again.pdf --again --why x", "needs a lead's hands")
+    assert bench.run(f"{SLIP} --out again.pdf --again").code == 2
+    told = bench.data(f"{SLIP} --out again.pdf {AGAIN}")
     first, again = (
         (bench.folder / name).read_bytes() for name in ("slip.pdf", "again.pdf")
     )
     assert first == again
+    modes = {path.stat().st_mode & 0o777 for path in bench.folder.glob("*.pdf")}
+    assert modes == {0o600}
     assert (told["slip"], told["serial"]) == ("W-2026-00001", SERIAL)
     text = reading.text(first)
     for said in ("W-2026-00001", "C-2026-00001", SERIAL, "Tidewarden", "Skerrymoor"):
@@ -55,30 +63,56 @@ def test_a_lost_slip_is_replaced_after_its_notice(bench: Bench) -> None:
     code = drawn(bench)
     bench.file("letter.txt", "I lost it in the move.")
     told = bench.data(f"owner slip-lost {SERIAL} --letter letter.txt --by 12")
-    assert told["replaced_from"] == "2026-02-04"
-    bench.refuses(f"{SLIP} --out other.pdf", "from 2026-02-04 on")
+    bench.refuses(f"{SLIP} --out other.pdf", f"(entry {told['entry']}): write to")
     bench.refuses(
         f"owner slip-notice {SERIAL} --out notice --by 12", "does not open the office"
     )
     bench.does(f"owner slip-notice {SERIAL} --out notice --by 01")
     stem = f"notice/draft-W-2026-00001-{SERIAL}"
     text = (bench.folder / f"{stem}.txt").read_text(encoding="utf-8")
-    assert "To: Amélie Rousset" in text and "From 2026-02-04 on" in text
+    assert "To: Amélie Rousset" in text and "and not before 2026-02-04, we" in text
+    for path in (bench.folder / "notice").iterdir():
+        assert path.stat().st_mode & 0o777 == 0o600
     page = reading.text((bench.folder / f"{stem}.pdf").read_bytes())
     assert "Draft, not sent" in page
     assert code[:8] not in text + page
 
     bench.does(f"owner slip-found {SERIAL} --by 12")
-    assert drawn(bench, "same.pdf") == code
-    bench.does(f"owner slip-lost {SERIAL} --by 12")
+    assert drawn(bench, "same.pdf", AGAIN) == code
+    bench.refuses(f"owner slip-lost {SERIAL} --by 12", "lost by its owner's word")
+    bench.file("second.txt", "It is gone.")
+    bench.does(f"owner slip-lost {SERIAL} --letter second.txt --by 12")
+    sent = bench.data(f"owner slip-notice-sent {SERIAL} --by 12")
+    assert sent["replaced_from"] == "2026-02-04"
+    (works,) = bench.data(f"owner show {SERIAL} --by 12")["slips"]
+    assert (works["lost_on"], works["notice_on"]) == ("2026-01-05", "2026-01-05")
+    bench.refuses(f"{SLIP} --out other.pdf", "from 2026-02-04 on")
     bench.at += timedelta(days=30)
     assert drawn(bench, "other.pdf") != code
+
+
+def test_a_lost_slip_hands_on_with_a_second_yes_and_both_are_told(
+    bench: Bench,
+) -> None:
+    """Its code may be asked for at the keyboard's place, a pin file."""
+    code = drawn(bench)
+    bench.does(f"owner slip-lost {SERIAL} --by 12 --approve 01")
+    pins = bench.folder / "pins"
+    text = pins.read_text(encoding="utf-8")
+    pins.write_text(f"{text}\nslip {code}\n", encoding="utf-8")
+    hand_on = f"owner transfer {SERIAL} --to 'Kenji Arakawa' --by 12"
+    bench.refuses(hand_on, "W-2026-00001 was said to be lost, entered by")
+    said = bench.run(f"{hand_on} --slip - --approve 01")
+
+    assert said.code == 0
+    assert said.err.startswith("That slip was said to be lost, entered by ")
+    assert "Slip W-2026-00001 is used up" in said.out
+    assert code not in said.out + said.err
 
 
 def test_what_cannot_be_is_refused_and_nothing_is_written(bench: Bench) -> None:
     """No slip, no loss, no place for the paper, no right."""
     bench.refuses(f"owner slip-lost {SERIAL} --by 12", "has no slip yet: draw it")
-    bench.refuses(f"owner slip-lost {SERIAL} --letter no.txt --by 12", "no registered")
     bench.refuses(f"owner slip-found {SERIAL} --by 12", "has no slip yet")
     bench.refuses(f"owner slip-notice {SERIAL} --out n --by 01", "no slip of")
     bench.refuses("owner slip 26-0009-1 --out slip.pdf --by 12", "no certificate yet")

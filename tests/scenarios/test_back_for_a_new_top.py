@@ -103,7 +103,7 @@ def test_both_certificates_verify_and_the_list_says_which_is_newer(
             assert ask(number).word == ask(number, status).word == YES
         assert ask(FIRST, status).reasons[0].startswith("superseded: the shop issued")
         (said,) = ask(NEXT, status).status.words  # type: ignore[union-attr]
-        assert said.startswith("nothing is said against it in status list 1 of 2026-01")
+        assert said.startswith("nothing is said against it in status list ")
     assert check(status, stranger.keys).word == CANNOT_TELL
 
 

@@ -22,7 +22,6 @@ LINE = re.compile(r"^\| ([^|`]+) \| `flitchbook ([^`]+)` \| ([^|]+) \|$", re.MUL
 TRUE = {
     ("retypes the page around a true certificate, with another serial", "certificate"),
     ("puts the copy of a card into another guitar", "certificate"),
-    ("changes that list of reports", "certificate"),
     (
         "puts an older copy in the place of the shop's folder, on a machine that knew "
         "the newer one",

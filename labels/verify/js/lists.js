@@ -8,7 +8,7 @@ import { rememberList, seenList } from "./memory.js";
 import { quotedOf, sayingOf } from "./rows.js";
 import { showList } from "./show.js";
 import { wordsOfList } from "./standing.js";
-import { readStatusList, requireVouched, statesOf } from "./status.js";
+import { readStatusList, requireVouched, signsLists, statesOf } from "./status.js";
 
 // Takes a list that was opened, or that lies in the page, and gives words on it. One
 // that does not hold counts as none; a keys file that comes later may vouch for it.
@@ -68,7 +68,8 @@ async function faultInTaking(data, isOwn) {
         const list = await readStatusList(data);
         await requireVouched(list, keys);
         const shop = await shopOf(keys);
-        requireNewest(list, seenList(shop));
+        const seen = seenList(shop);
+        requireNewest(list, seen && signsLists(seen.key, keys) ? seen : null);
         requireNewest(list, bench.list && bench.list.list);
         rememberList(shop, list);
         bench.list = { data, list, isOwn };

@@ -51,12 +51,19 @@ export async function readStatusList(data) {
     });
 }
 
+// Tells whether a key signs lists still. A list's size and day are its signer's word, so
+// a card key that was ever disputed, or that ended, vouches for none.
+export function signsLists(id, keys) {
+    const known = keys.keys.get(id);
+    return known?.purpose === "card" && spanCovers(known.span, keys.size) &&
+        known.disputed === null;
+}
+
 // Refuses a list that this keys file does not vouch for.
 export async function requireVouched(list, keys) {
     const known = keys.keys.get(list.key);
-    const isOurs = list.origin === keys.origin && known?.purpose === "card" &&
-        spanCovers(known.span, list.size) &&
-        (known.disputed === null || list.size < known.disputed);
+    const isOurs = list.origin === keys.origin && signsLists(list.key, keys) &&
+        spanCovers(known.span, list.size);
     if (!isOurs) {
         throw new Fault(
             `status list ${list.number} cannot be judged by this keys file`,

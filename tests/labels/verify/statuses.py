@@ -86,10 +86,18 @@ def odd(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
         "a key not yet there": {"from_index": 21},
         "a key that ended": {"until_index": 19},
         "a disputed key": {"disputed_since": 20},
+        "a key disputed later": {"disputed_since": 21},
         "a key of another purpose": {"purpose": "pdf"},
     }
     for what, changes in keyed.items():
         yield what, listed(house, one), sale.rekeyed(keys=sale.rows(card, **changes))
+    before: dict[str, Json] = {
+        "a key that ended, and a size before": {"until_index": 19},
+        "a disputed key, and a size before": {"disputed_since": 19},
+    }
+    for what, changes in before.items():
+        backdated = listed(house, one, size=18)
+        yield what, backdated, sale.rekeyed(keys=sale.rows(card, **changes))
 
 
 def even(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
@@ -101,7 +109,6 @@ def even(sale: Sale) -> Iterator[tuple[str, bytes, bytes]]:
     keyed: dict[str, Json] = {
         "just there": {"from_index": 20},
         "the last that counts": {"until_index": 20},
-        "disputed later": {"disputed_since": 21},
     }
     for what, changes in keyed.items():
         yield what, listed(house), sale.rekeyed(keys=sale.rows(card, **changes))

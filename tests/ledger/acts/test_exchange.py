@@ -264,6 +264,9 @@ def test_personal_papers_stay_behind_with_the_names(
     assert set(causes) <= {"absent"}
     assert (tmp_path / "in/vault.sqlite3").stat().st_mode & 0o777 == 0o600
     assert (full / "vault.sqlite3").stat().st_mode & 0o777 == 0o600
+    assert (full / "names.csv").stat().st_mode & 0o777 == 0o600
+    for folder in (full, tmp_path / "in"):
+        assert folder.stat().st_mode & 0o777 == 0o700
 
 
 def test_every_policy_that_was_adopted_is_exported(loft: Loft, tmp_path: Path) -> None:

@@ -49,6 +49,19 @@ def test_a_copy_is_its_owner_s_only(tmp_path: Path) -> None:
     assert (tmp_path / "two").read_bytes() == b"1"
 
 
+def test_what_is_private_is_its_owner_s_only_and_what_was_there_stays(
+    tmp_path: Path,
+) -> None:
+    """Folder and file; nothing is written over either."""
+    with new_folder(tmp_path / "new", is_private=True):
+        write(tmp_path / "new/file", b"1", is_private=True)
+
+    assert (tmp_path / "new").stat().st_mode & 0o777 == 0o700
+    assert (tmp_path / "new/file").stat().st_mode & 0o777 == 0o600
+    with pytest.raises(FileExistsError):
+        write(tmp_path / "new/file", b"2", is_private=True)
+
+
 def test_a_database_that_is_none_is_not_copied(tmp_path: Path) -> None:
     """The refusal says from where to where."""
     write(tmp_path / "one", b"no database, and long enough to be read as one" * 20)

@@ -9,9 +9,8 @@ from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError
 from ledger.log.vault import person_sealing_key
 from ledger.views.certificates import owners_of
+from tests.handed import SERIAL, reported
 from tests.skerrymoor import Loft
-
-SERIAL = "26-0001-8"
 
 
 def files_with(folder: Path, name: str) -> list[Path]:
@@ -50,6 +49,7 @@ def test_an_instrument_gets_its_first_owner_once(certified: Loft) -> None:
     [
         ({"serial": "26-0002-6"}, NotFoundError, "no certificate yet"),
         ({"registered_on": "yesterday"}, RefusedError, "no day"),
+        ({"registered_on": "2026-01-06"}, RefusedError, "is still to come"),
         ({"name": "Kenji\u2066"}, RefusedError, "cannot be written"),
         ({"name": ""}, RefusedError, "1 to 200"),
     ],
@@ -63,6 +63,16 @@ def test_what_does_not_make_sense_leaves_nothing(
     hands = certified.hands("12")
     with pytest.raises(error, match=said):
         owners.register(certified.shop, hands=hands, **told)  # type: ignore[arg-type]
+
+    assert certified.shop.vault.subjects() == known
+
+
+def test_while_a_report_stands_nobody_becomes_the_first_owner(certified: Loft) -> None:
+    """Whoever comes with it may be the one who took it."""
+    reported(certified)
+    known = certified.shop.vault.subjects()
+    with pytest.raises(RefusedError, match="26-0001-8 is reported"):
+        certified.sell(SERIAL)
 
     assert certified.shop.vault.subjects() == known
 

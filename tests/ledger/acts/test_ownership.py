@@ -5,7 +5,15 @@ import pytest
 from ledger.acts import ownership, people, slips
 from ledger.acts.owners import owner_subject
 from ledger.errors import NotFoundError, RefusedError
-from tests.handed import SERIAL, handed_on, later, reported, slip_of
+from tests.handed import (
+    SERIAL,
+    handed_on,
+    later,
+    lost,
+    noticed,
+    reported,
+    slip_of,
+)
 from tests.skerrymoor import Loft
 
 
@@ -55,13 +63,22 @@ def test_a_notice_goes_to_the_owner_entered_last(certified: Loft) -> None:
     certified.sell(SERIAL)
     handed_on(certified, slip_of(certified))
     slip = slip_of(certified)
-    index = slips.lost(certified.shop, SERIAL, certified.hands("12")).index
+    letter = certified.shop.folder.parent / "letter.txt"
+    letter.write_text("I lost it in the move.", encoding="utf-8")
+    hands = certified.hands("12")
+    index = slips.lost(certified.shop, SERIAL, hands, letter=letter).index
     notice = ownership.draft_notice(certified.shop, SERIAL, certified.keys["01"])
 
     assert (notice.to, notice.slip) == ("Kenji Arakawa", slip.number)
     assert f"entry {index}" in notice.facts[0]
     assert notice.until == "2026-02-04"
     assert notice.until in notice.facts[1]
+    newest = certified.shop.store.newest_checkpoint()
+    assert newest is not None and newest[0] == index + 1
+    slips.notice_sent(certified.shop, SERIAL, certified.hands("12"))
+    later(certified, 3)
+    again = ownership.draft_notice(certified.shop, SERIAL, certified.keys["01"])
+    assert again.until == notice.until
 
 
 def test_a_notice_needs_a_loss_a_name_and_an_office(certified: Loft) -> None:
@@ -70,10 +87,11 @@ def test_a_notice_needs_a_loss_a_name_and_an_office(certified: Loft) -> None:
     slip_of(certified)
     with pytest.raises(RefusedError, match="no slip of 26-0001-8 is said to be lost"):
         ownership.draft_notice(shop, SERIAL, keys["01"])
-    slips.lost(shop, SERIAL, certified.hands("12"))
-    with pytest.raises(NotFoundError, match="runs until 2026-02-04 all the same"):
+    lost(certified)
+    with pytest.raises(NotFoundError, match="the notice goes to nobody: enter that"):
         ownership.draft_notice(shop, SERIAL, keys["01"])
     with pytest.raises(RefusedError, match="does not open the office"):
         ownership.draft_notice(shop, SERIAL, keys["03"])
+    noticed(certified)
     later(certified, 30)
     assert slip_of(certified).number == "W-2026-00002"

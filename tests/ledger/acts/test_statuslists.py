@@ -1,9 +1,13 @@
 """The shop's status list speaks for the entries of its day, under the next number."""
 
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
 from ledger.acts import statuslists, thefts, withdrawing
-from ledger.errors import RefusedError
+from ledger.errors import NotFoundError, RefusedError
 from ledger.log.statusfile import read_status_list
 from tests.handed import SERIAL, card_of, later, listed, reported
 from tests.skerrymoor import Loft
@@ -49,16 +53,47 @@ def test_numbers_rise_and_each_list_is_kept(certified: Loft) -> None:
     )
     one, two = (read_status_list(each.path.read_bytes()) for each in (first, second))
 
+    size = shop.store.head().size
     assert [each.path.name for each in (first, second)] == [
-        "status-0001.json",
-        "status-0002.json",
+        f"status-{size:04d}.json",
+        f"status-{size + 1:04d}.json",
     ]
-    assert (one.number, one.issued, one.next) == (1, "2026-01-05", "2026-02-04")
-    assert (two.number, two.issued, two.next) == (2, "2026-01-08", "2026-01-20")
+    assert (one.number, one.issued, one.next) == (size, "2026-01-05", "2026-02-04")
+    assert (two.number, two.issued, two.next) == (size + 1, "2026-01-08", "2026-01-20")
     assert one.size == two.size == shop.store.head().size
     assert one.origin == shop.standing().origin
     assert one.is_signed_by(card_of(certified).public)
     assert statuslists.newest_list(shop) == second.path
+    newest = shop.store.newest_checkpoint()
+    assert newest is not None and newest[0] == size
+
+
+def test_no_number_is_given_twice_though_the_lists_are_gone(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """The log's size counts, and what this account remembers of its lists."""
+    shop = replace(certified.shop, state=tmp_path / "state")
+    numbers = []
+    for _ in range(2):
+        for __ in range(2):
+            made = statuslists.issue_status(shop, next_on=None, card=card_of(certified))
+            numbers.append(made.number)
+        shutil.rmtree(shop.folder / "published")
+    size = shop.store.head().size
+
+    assert numbers == [size, size + 1, size + 2, size + 3]
+    reported(certified)
+    forgetful = replace(certified.shop, state=tmp_path / "another")
+    made = statuslists.issue_status(forgetful, next_on=None, card=card_of(certified))
+    assert made.number == made.size == size + 1
+
+
+def test_a_list_whose_head_is_not_signed_does_not_stay(certified: Loft) -> None:
+    """It never left, and its number is free."""
+    (certified.shop.keys / "log.json").unlink()
+    with pytest.raises(NotFoundError):
+        statuslists.issue_status(certified.shop, next_on=None, card=card_of(certified))
+    assert statuslists.newest_list(certified.shop) is None
 
 
 def test_a_day_that_is_past_replaces_nothing(certified: Loft) -> None:

@@ -154,7 +154,10 @@ def test_a_list_that_is_not_of_this_day_is_told_as_old() -> None:
         ),
         (PINNED.keys, listing("withdrawn", size=5), "does not count at 5 entries"),
         (keys_with(until_index=13), listing("withdrawn"), "count at 14 entries"),
+        (keys_with(until_index=13), listing(size=13), "count at 14 entries"),
         (keys_with(disputed_since=14), listing("withdrawn"), "is disputed since"),
+        (keys_with(disputed_since=14), listing(size=13), "is disputed since"),
+        (keys_with(disputed_since=15), listing("withdrawn"), "is disputed since"),
         (PINNED.keys, listing("withdrawn")[:-1], "the status list does not hold"),
         (PINNED.keys, b"", "the status list does not hold"),
         (PINNED.keys, PINNED.data, "the status list does not hold"),
@@ -173,12 +176,9 @@ def test_a_list_that_cannot_be_judged_says_nothing(
     assert answer.status is not None and answer.status.states == ()
 
 
-@pytest.mark.parametrize(
-    "keys", [keys_with(until_index=14), keys_with(disputed_since=15)]
-)
-def test_at_the_edge_a_card_key_still_counts(keys: bytes) -> None:
-    """Its last index, and a dispute of what came after."""
-    assert asked(LIST, keys=keys).word == BUT
+def test_at_its_last_index_a_card_key_still_counts() -> None:
+    """It ends with what is said after the keys file."""
+    assert asked(LIST, keys=keys_with(until_index=14)).word == BUT
 
 
 def test_a_list_is_believed_for_no_keys_file_and_for_no_torn_one() -> None:

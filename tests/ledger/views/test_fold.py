@@ -28,8 +28,8 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "829f0f2ffdf97d693af33134e21e3ec124a5eb8498f73f77b2d3696fda05b228"
-EDITION = "a9cca81725136434c704c77a263a35bb2815102b7101dd62a39eef39dd7fb8f8"
-ROWS = "364539c637970c1c0539a5899491aea5623ccae2f71dcf5105b129643abe4431"
+EDITION = "84ab4bfae21522563149e7016f0f7e4182babb2a8c60a292416c075968cb6603"
+ROWS = "5db7a40e7a451b5432ee78c8a8035214b9a4ba477c91e3dcd6676c945034216f"
 
 
 def rows(loft: Loft) -> list[tuple[str, tuple[object, ...]]]:

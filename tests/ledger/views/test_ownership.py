@@ -6,6 +6,7 @@ from ledger.errors import TamperError
 from ledger.events import (
     CertificateWithdrawn,
     Event,
+    NoticeSent,
     OwnerTransferred,
     SlipFound,
     SlipIssued,
@@ -15,7 +16,7 @@ from ledger.events import (
     TheftWithdrawn,
 )
 from ledger.views.certificates import Certificate, certificates_of
-from ledger.views.ownership import open_code, states_now, states_of
+from ledger.views.ownership import codes_of, open_code, states_now, states_of
 from tests.handed import SERIAL, handed_on, reported, slip_of
 from tests.skerrymoor import Loft
 
@@ -59,6 +60,7 @@ FALSE: tuple[tuple[Event, str], ...] = (
     (SlipPrinted(slip="W-2026-00009", sha256=AB), "no slip W-2026-00009"),
     (SlipLost(slip="W-2026-00009"), "no slip W-2026-00009"),
     (SlipFound(slip="W-2026-00001"), "was said to be so, or has ended"),
+    (NoticeSent(slip="W-2026-00001"), "was said to be so, or has ended"),
     (theft(2), "report 2 of 26-0001-8 is not the next"),
     (theft(1, "26-0002-6"), "26-0002-6 has no certificate"),
     (TheftWithdrawn(serial=SERIAL, number=1), "no report 1 of 26-0001-8 stood"),
@@ -88,6 +90,41 @@ def test_a_code_that_was_used_does_nothing_more(certified: Loft) -> None:
     ):
         with pytest.raises(TamperError, match=said):
             certified.say(event)
+
+
+def test_a_newer_certificates_own_code_takes_a_slips_place_where_it_is_said(
+    certified: Loft,
+) -> None:
+    """Older entries say so, and fold as they did."""
+    slip_of(certified)
+    certified.say(CertificateWithdrawn(number=NUMBER))
+    certified.issue(SERIAL)
+    with certified.shop.store.reading() as session:
+        first, second = codes_of(session, SERIAL)
+        assert (first.how, second.how) == (None, "unused")
+    certified.say(
+        SlipIssued(
+            slip="W-2026-00002",
+            serial=SERIAL,
+            certificate=second.certificate,
+            transfer_sha256=second.sha256,
+        )
+    )
+    with certified.shop.store.reading() as session:
+        first, second = codes_of(session, SERIAL)
+    assert (first.how, second.how, second.slip) == ("superseded", None, "W-2026-00002")
+    assert works(certified) == second.sha256
+
+
+def test_a_notice_is_sent_once(certified: Loft) -> None:
+    """Of a slip that is lost, and anew when it is lost anew."""
+    slip = slip_of(certified).number
+    for _ in range(2):
+        for event in (SlipLost(slip=slip), NoticeSent(slip=slip)):
+            certified.say(event)
+        with pytest.raises(TamperError, match=f"the notice of slip {slip} was sent"):
+            certified.say(NoticeSent(slip=slip))
+        certified.say(SlipFound(slip=slip))
 
 
 def works(loft: Loft) -> str:

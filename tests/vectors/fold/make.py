@@ -59,9 +59,13 @@ def handed_on(loft: Loft, serial: str) -> None:
         transferred_on=None,
         hands=papers,
     )
-    slips.lost(loft.shop, serial, papers)
-    slips.found(loft.shop, serial, papers)
-    slips.lost(loft.shop, serial, papers)
+    letter = loft.shop.folder.parent / "letter.txt"
+    for text in ("lost", "lost again"):
+        letter.write_text(text, encoding="utf-8")
+        slips.lost(loft.shop, serial, papers, letter=letter)
+        if text == "lost":
+            slips.found(loft.shop, serial, papers)
+    slips.notice_sent(loft.shop, serial, papers)
     for name in ("Amélie Rousset", "Aldous Ferrante"):
         thefts.report(
             loft.shop, serial=serial, name=name, said_on=None, hands=loft.hands()
