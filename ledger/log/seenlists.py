@@ -13,7 +13,8 @@ from hashlib import sha256
 from pathlib import Path
 
 from ledger.errors import LedgerError
-from ledger.log.seen import locked, place, write_over
+from ledger.log.seen import place
+from ledger.log.strokes import locked, write_over
 
 LINE = re.compile(r"([1-9][0-9]{0,15}) ([0-9a-f]{16}) ([0-9a-f]{16})\n")
 ENDING = ".list"
