@@ -74,8 +74,8 @@ STEPS = (
     ),
     term(
         "If it was open when you got it, ask the shop before you pay. If it is lost, "
-        "write to the shop: thirty days after the shop enters the loss, it makes a new "
-        "slip. Until then this one works."
+        "write to the shop: thirty days after it entered that it sent notice to the "
+        "owner it knows, it makes a new slip. Until then this one works."
     ),
 )
 TO_THE_SHOP = term(
