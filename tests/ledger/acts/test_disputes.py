@@ -119,7 +119,7 @@ def test_affirming_is_for_the_holder_or_a_lead_with_another_s_yes(
             affirm(shop, numbers, certified.hands(*hands))
     with pytest.raises(RefusedError, match="entry 0 is not in dispute"):
         affirm(shop, [numbers[0], 0], certified.hands("01", "12"))
-    with pytest.raises(NotFoundError, match="no entry 999 .* --disputed lists what"):
+    with pytest.raises(NotFoundError, match=r"no entry 999 .* --disputed lists what"):
         affirm(shop, [999], certified.hands("01", "12"))
     assert size().size == before
 

@@ -45,7 +45,7 @@ def test_what_a_cut_left_is_swept_and_what_is_in_use_is_not(tmp_path: Path) -> N
 def test_a_folder_that_is_not_there_is_not_made(tmp_path: Path) -> None:
     """Whoever named it may have forgotten to put the stick in."""
     with (
-        pytest.raises(RefusedError, match="there is no folder .*--scratch"),
+        pytest.raises(RefusedError, match=r"there is no folder .*--scratch"),
         scratch_folder(tmp_path / "none"),
     ):
         raise AssertionError("nothing is opened")
