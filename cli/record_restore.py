@@ -41,7 +41,6 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
     from ledger.acts.backups import note_backup
     from ledger.acts.folders import new_folder
     from ledger.acts.restoring import put_back, require_copy
-    from ledger.acts.settings import FILE, read_settings
     from ledger.acts.shop import open_for_audit
 
     require_copy(copy)
@@ -66,17 +65,11 @@ def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> N
         finally:
             shop.close()
     signed = newest[0] if newest else 0
-    left = read_settings(copy)
     lines = [
         *(f"WARNING: {each}" for each in filter(None, [missing])),
         f"{desk.folder}: {report.size} entries, audited; root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
-        *(
-            f"  {name} of {copy / FILE} is not taken over: if it is the shop's own, "
-            f"write it into {desk.folder / FILE} again"
-            for name in ("database", "backup_to")
-            if getattr(left, name)
-        ),
+        *_left(copy, desk.folder),
         f"The newest signed head in it is of {signed} entries. {ROLLED_BACK}",
     ]
     show.answer(
@@ -150,6 +143,19 @@ def rehearse(desk: Desk, copy: CopyArgument, scratch: ScratchOption = None) -> N
     )
     if not is_sound:
         raise typer.Exit(1)
+
+
+def _left(copy: Path, folder: Path) -> list[str]:
+    """Say which settings of a copy were not taken over; no value, it may be secret."""
+    from ledger.acts.settings import FILE, read_settings
+
+    settings = read_settings(copy)
+    return [
+        f"  {name} of {copy / FILE} is not taken over: if it is the shop's own, write "
+        f"it into {folder / FILE} again"
+        for name in ("database", "backup_to")
+        if getattr(settings, name)
+    ]
 
 
 def _line(step: Any) -> str:

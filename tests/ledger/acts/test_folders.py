@@ -72,7 +72,7 @@ def test_a_database_that_is_none_is_not_copied(tmp_path: Path) -> None:
 def test_nobody_reads_half_a_file(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where the disk is full nothing of it stays, whether a stick knows links."""
+    """Where the disk is full nothing of it stays; a stick may know no links."""
 
     def full(_handle: int) -> None:
         raise OSError("no room")
