@@ -19,8 +19,8 @@ from ledger.log.keys import (
 from ledger.log.policy import NAME, POLICY_FORMAT, policy_fault
 from ledger.log.standing import ROLES, Standing
 
-RESERVED = frozenset({"kind", "happened_at", "station", "reason_commitment"})
-MAY_APPROVE = RESERVED | {"approvals"}
+# What may stand beside the members of every kind.
+BESIDE = frozenset({"kind", "happened_at", "station", "reason_commitment", "approvals"})
 # A log's name as C2SP signed-note allows it: no Unicode space and no plus sign.
 ORIGIN = re.compile(r"[^\s+]+\Z")
 
@@ -34,7 +34,7 @@ def faults_of(standing: Standing, index: int, event: Event) -> Faults:
     missing = sorted(wanted - set(event))
     if missing:
         return (f"it lacks {', '.join(missing)}",)
-    extra = sorted(set(event) - wanted - MAY_APPROVE)
+    extra = sorted(set(event) - wanted - BESIDE)
     if extra:
         return (f"it has no place for {', '.join(extra)}",)
     return check(standing, index, event)

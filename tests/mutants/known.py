@@ -65,6 +65,10 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "PublicKey.has_signed: return False -> return None": "neither is a yes",
         "base64_bytes: True -> False": "written again it is compared, sign by sign",
     },
+    "ledger/log/policy.py": {
+        "_is_open_kind: return False -> return None": "neither is a yes",
+        "_is_ability: return False -> return None": "neither is a yes",
+    },
     "ledger/log/lineage.py": {
         "walk_lineage: 1 -> 2": "every index is behind -2 as it is behind -1",
     },

@@ -89,3 +89,36 @@ def test_a_number_that_not_every_reader_has_is_no_number(
     """Python takes true and 1.0 for 1, and counts beyond 2^53 - 1; others do not."""
     assert check(card(HEADER, CLAIMS), None).word == CANNOT_TELL
     assert check(card(header, claims), None).word == NO
+
+
+DIGITS = CARD.strip().rpartition(b"#")[2]
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        *(b"V#", b"v#", b" \r\n\tV#", b"HTTPS://SKM.EXAMPLE/V#"),
+        *(b'https://a!"$~-9/v#', b"https://a/v#", b"https://" + b"a" * 253 + b"/v#"),
+    ],
+)
+def test_a_card_is_known_by_its_address_or_without_one(before: bytes) -> None:
+    """However a telephone or a reader hands the square on."""
+    assert check(before + DIGITS + b" \r\n", PINNED.keys).word == YES
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *(DIGITS, b"#" + DIGITS, b"/v#" + DIGITS, b"xV#" + DIGITS, b"V#"),
+        *(b"https:/a/v#" + DIGITS, b"http://a/v#" + DIGITS, b"https:///v#" + DIGITS),
+        *(b"https://a b/v#" + DIGITS, b"https://a#b/v#" + DIGITS),
+        *(b"https://a/w#" + DIGITS, b"https://a/v" + DIGITS, b"V#" + DIGITS + b"x"),
+        *(b"https://" + b"a" * 254 + b"/v#" + DIGITS, b"V#" + b"1" * 2001),
+    ],
+)
+def test_what_no_square_of_ours_says_is_no_card(text: bytes) -> None:
+    """Nothing of it is judged as one."""
+    answer = check(text, PINNED.keys)
+
+    assert (answer.word, answer.card) == (CANNOT_TELL, None)
+    assert check(b"V#" + b"1" * 2000, PINNED.keys).word == NO

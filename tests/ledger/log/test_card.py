@@ -371,8 +371,11 @@ def test_a_long_host_leaves_less_room_and_never_too_much(length: int) -> None:
         except RefusedError:
             assert length >= 150
             continue
+        size = len(cose_bytes(text))
+        more = len(to_digits(bytes(size + 1))) - len(to_digits(bytes(size)))
         assert text.startswith(f"https://{host}/v#")
         assert fits_17_q(text)
+        assert size == LARGEST_CARD or not fits_17_q(text + "0" * more)
 
 
 def test_a_card_without_a_host_holds_332_bytes() -> None:

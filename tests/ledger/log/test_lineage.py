@@ -26,8 +26,6 @@ from tests.ledger.log.workshop import (
 
 BOTH = ("root-1", "root-2")
 
-NOT_LISTED: tuple[object, ...] = (None, [], {}, "", "x", 7)
-
 
 @pytest.fixture(scope="module")
 def changed() -> Workshop:
@@ -152,10 +150,13 @@ def test_what_changes_no_key_is_no_part_of_a_lineage(changed: Workshop) -> None:
         (texts(changed)[::-1], "not in order|changes no roots here"),
         ([texts(changed)[1]], "changes no roots here"),
         ([7], "records as text"),
-        *((odd, "has no lineage") for odd in NOT_LISTED),
     ):
         with pytest.raises(TamperError, match=fault):
             walk_lineage(lineage, len(changed.records))
+    nothing: tuple[object, ...] = (None, [], {}, "", "x", 7)
+    for odd in nothing:
+        with pytest.raises(TamperError, match="has no lineage"):
+            walk_lineage(odd, len(changed.records))
 
 
 def test_a_lineage_goes_no_further_than_its_head(changed: Workshop) -> None:

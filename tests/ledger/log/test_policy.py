@@ -25,6 +25,7 @@ def policy(*rules: Any, **members: Any) -> dict[str, Any]:
         policy(rule(["certificate.printed"], LEAD)),
         policy(rule(["gauge-block.checked-twice"], LEAD)),
         policy(id="loft-2", version=12),
+        policy(id="0loft59-75x"),
     ],
 )
 def test_a_sound_policy_has_no_fault(good: dict[str, Any]) -> None:
@@ -79,11 +80,14 @@ def test_a_rule_asks_for_a_role_or_a_qualification(ability: Any) -> None:
         (policy() | {"motto": ""}, "has format, id, version and rules"),
         ({"format": POLICY_FORMAT}, "has format, id, version and rules"),
         (policy(id="The Loft"), "is no name such as the-loft"),
+        (policy(id="loft-"), "is no name such as the-loft"),
+        (policy(id="-loft"), "is no name such as the-loft"),
         (policy(id=None), "is no name such as the-loft"),
         (policy(version=0), "version counts from 1"),
         (policy(version=True), "version counts from 1"),
         (policy(version="1"), "version counts from 1"),
         (policy(rules={}), "rules are a list"),
+        (policy(rule(["lot.*"], LEAD), None), "a rule has kinds, any_of"),
         (policy(None), "a rule has kinds, any_of and approvals"),
         (policy({"kinds": ["lot.*"]}), "a rule has kinds, any_of and approvals"),
         (policy(rule(["lot.*"], LEAD, -1)), "approvals are a count from 0"),
