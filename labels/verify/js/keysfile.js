@@ -2,22 +2,18 @@
 // Source: the form flitchbook-keys/1.
 
 import { Fault, hexBytes, sameBytes } from "./bytes.js";
-import { hasSigned, keyIdOf, publicBytes } from "./crypt.js";
+import { hasSigned } from "./crypt.js";
 import { isDay, signatureBytes } from "./entry.js";
-import { canonical, hasExactly, isCount, isObject, parseObject } from "./json.js";
+import { canonical, hasExactly, isCount, parseObject } from "./json.js";
+import { keysRows, knownKey, spanOf } from "./keysrows.js";
 import { spanCovers, walkLineage } from "./lineage.js";
 import { parseNoteKey } from "./note.js";
 
 const KEYS_FORMAT = "flitchbook-keys/1";
 const LARGEST_KEYS_FILE = 2 * 1048576;
-const PURPOSES = ["root", "log", "person", "card", "pdf"];
 const KEYS_MEMBERS = [
     "date", "format", "keys", "lineage", "log", "number", "origin", "root",
     "root_version", "signatures", "size", "threshold",
-];
-const KEY_MEMBERS = [
-    "disputed_since", "from_index", "key", "public", "purpose", "roles", "subject",
-    "until_index",
 ];
 
 // Gives what the shop vouches for; refuses a file that its roots did not sign.
@@ -83,67 +79,12 @@ export function wasLead(known, index) {
     return leads.some(({ span }) => spanCovers(span, index));
 }
 
-function keysRows(value) {
-    if (!Array.isArray(value) || !value.every(isObject)) {
-        throw new Fault("the keys file's keys are lists of objects");
-    }
-    return value;
-}
-
 async function logKey(row) {
     if (!hasExactly(row, ["from_size", "until_size", "vkey"])) {
         throw new Fault("a log's key says its verifier key and its sizes");
     }
     const key = await parseNoteKey(row.vkey);
     return { key, span: spanOf(row.from_size, row.until_size) };
-}
-
-async function knownKey(row) {
-    const { affirmed, ...rest } = row;
-    if (!hasExactly(rest, KEY_MEMBERS) || !PURPOSES.includes(row.purpose)) {
-        throw new Fault("a key of the keys file is not of its form");
-    }
-    const raw = publicBytes(row.public);
-    const id = await keyIdOf(raw);
-    if (id !== row.key) throw new Fault(`key ${id} stands beside another key's id`);
-    if (row.subject !== null && typeof row.subject !== "string") {
-        throw new Fault(`key ${id} has no subject of the right form`);
-    }
-    const disputed = row.disputed_since;
-    if (disputed !== null && !isCount(disputed, 0)) {
-        throw new Fault(`key ${id} is disputed since no index`);
-    }
-    const span = spanOf(row.from_index, row.until_index);
-    const roles = keysRows(row.roles).map(roleOf);
-    if (Object.hasOwn(row, "affirmed")) requireAffirmed(id, affirmed, disputed);
-    const { purpose } = row;
-    return Object.freeze({ id, raw, purpose, span, disputed, affirmed, roles });
-}
-
-// Entries that somebody stands by after all: in dispute, sorted, each of them once.
-function requireAffirmed(id, affirmed, disputed) {
-    const isList = Array.isArray(affirmed) && affirmed.length > 0;
-    if (!isList || !affirmed.every((index) => isCount(index, 0))) {
-        throw new Fault(`key ${id} was affirmed in no entries`);
-    }
-    const isSorted = affirmed.every((index, n) => n === 0 || affirmed[n - 1] < index);
-    if (disputed === null || affirmed[0] < disputed || !isSorted) {
-        throw new Fault(`key ${id} was affirmed where it is not disputed`);
-    }
-}
-
-function roleOf(row) {
-    if (!hasExactly(row, ["from_index", "role", "until_index"])) {
-        throw new Fault("a role of the keys file says from and until which index");
-    }
-    return { role: row.role, span: spanOf(row.from_index, row.until_index) };
-}
-
-function spanOf(from, until) {
-    if (!isCount(from, 0) || !(until === null || isCount(until, 0))) {
-        throw new Fault("a key counts from an index until an index or null");
-    }
-    return { from, until };
 }
 
 async function requireLineage(file, members) {

@@ -51,8 +51,8 @@ export async function readStatusList(data) {
     });
 }
 
-// Tells whether a key signs lists still. A list's size and day are its signer's word, so
-// a card key that was ever disputed, or that ended, vouches for none.
+// Tells whether a key signs lists still. A list's size and day are its signer's word,
+// so a card key that was ever disputed, or that ended, vouches for none.
 export function signsLists(id, keys) {
     const known = keys.keys.get(id);
     return known?.purpose === "card" && spanCovers(known.span, keys.size) &&
