@@ -65,6 +65,13 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "PublicKey.has_signed: return False -> return None": "neither is a yes",
         "base64_bytes: True -> False": "written again it is compared, sign by sign",
     },
+    "ledger/check/status.py": dict.fromkeys(
+        (
+            "with_status: answer.index or 0 -> answer.index",
+            "with_status: 0 -> 1",
+        ),
+        "what a list names has an index, and entry 0 is the founding",
+    ),
     "ledger/log/policy.py": {
         "_is_open_kind: return False -> return None": "neither is a yes",
         "_is_ability: return False -> return None": "neither is a yes",
