@@ -31,7 +31,10 @@ ALSO = {
         "tests/ledger/log/test_governing.py",
         "tests/ledger/log/test_keysfile.py",
     ),
-    "ledger/log/governing.py": ("tests/ledger/log/test_keysfile.py",),
+    "ledger/log/governing.py": (
+        "tests/ledger/log/test_keysfile.py",
+        "tests/ledger/log/test_lineage.py",
+    ),
     "ledger/log/standing.py": (
         "tests/ledger/log/test_approvals.py",
         "tests/ledger/log/test_lineage.py",
