@@ -75,6 +75,10 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         ),
         "what a list names has an index, and entry 0 is the founding",
     ),
+    "ledger/log/governing.py": {
+        "_is_head: return False -> return None": "neither is a yes",
+        "_is_head: return False -> return None (2)": "neither is a yes",
+    },
     "ledger/log/policy.py": {
         "_is_open_kind: return False -> return None": "neither is a yes",
         "_is_ability: return False -> return None": "neither is a yes",

@@ -53,6 +53,7 @@ def test_a_file_beyond_all_size_is_neither_true_nor_false() -> None:
     [
         (b"%PDF-1.7\nno such thing", "no certificate file"),
         (b"%PDF-1.7\n" + bytes(LARGEST_READ), "is not read"),
+        (b"%PDF-1.7\n" + bytes(LARGEST_READ - 9), "no certificate file"),
     ],
 )
 def test_a_page_without_an_attachment_gives_none(page: bytes, said: str) -> None:

@@ -8,9 +8,10 @@ import pytest
 from ledger.errors import TamperError
 from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Record
+from ledger.log.governing import faults_of
 from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import LogTenure, apply
+from ledger.log.standing import LogTenure, Standing, apply
 from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
     Event,
@@ -281,3 +282,7 @@ def test_a_volume_that_does_not_follow_is_refused() -> None:
     assert shop.judged(true, by="lead", yes=BOTH)
     other = {"proven": head(origin, size, "a5" * 32)}
     assert shop.judged(true | other, by="root-1", yes=BOTH)
+    first = {"proven": head(origin, 1, "a5" * 32)}
+    assert shop.judged(true | first, by="root-1", yes=BOTH)
+    faults = faults_of(Standing(origin=origin), 0, true)
+    assert faults == (f"volume 2 cannot follow volume 1 of {origin}",)
