@@ -31,7 +31,10 @@ ALSO = {
         "tests/ledger/log/test_governing.py",
         "tests/ledger/log/test_keysfile.py",
     ),
-    "ledger/log/governing.py": ("tests/ledger/log/test_keysfile.py",),
+    "ledger/log/governing.py": (
+        "tests/ledger/log/test_keysfile.py",
+        "tests/ledger/log/test_lineage.py",
+    ),
     "ledger/log/standing.py": (
         "tests/ledger/log/test_approvals.py",
         "tests/ledger/log/test_lineage.py",
@@ -64,6 +67,17 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     "ledger/log/keys.py": {
         "PublicKey.has_signed: return False -> return None": "neither is a yes",
         "base64_bytes: True -> False": "written again it is compared, sign by sign",
+    },
+    "ledger/check/status.py": dict.fromkeys(
+        (
+            "with_status: answer.index or 0 -> answer.index",
+            "with_status: 0 -> 1",
+        ),
+        "what a list names has an index, and entry 0 is the founding",
+    ),
+    "ledger/log/governing.py": {
+        "_is_head: return False -> return None": "neither is a yes",
+        "_is_head: return False -> return None (2)": "neither is a yes",
     },
     "ledger/log/policy.py": {
         "_is_open_kind: return False -> return None": "neither is a yes",

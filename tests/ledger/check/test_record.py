@@ -50,7 +50,10 @@ def test_a_certificate_s_proof_tells_its_facts_and_no_names() -> None:
     answer = check(PROOF, PINNED.keys)
 
     assert answer.word == YES
-    assert reason(answer).startswith("this entry stands in the shop's log")
+    assert reason(answer) == (
+        "this entry stands in the shop's log: compare its facts with the paper and "
+        "with the instrument in your hand"
+    )
     assert (answer.facts, answer.names) == (PINNED.event, {})
     assert (answer.said, answer.index) == ("certificate.issued/1", 10)
     assert answer.key == PINNED.file.record.entry.key
@@ -72,6 +75,7 @@ def test_every_entry_of_a_log_is_proved_by_its_file(certified: Loft) -> None:
     assert {answer.word for answer in answers} == {YES}
     assert [answer.index for answer in answers] == list(range(size))
     assert answers[0].said == "shop.founded/1"
+    assert reason(answers[0]) == "this entry stands in the shop's log"
     told = {answer.said for answer in answers if answer.facts is not None}
     assert told == {"certificate.issued/1"}
     assert {check(proof, None).word for proof in proofs} == {CANNOT_TELL}
@@ -159,7 +163,8 @@ def test_a_proof_without_its_record_says_nothing() -> None:
         (PROOF.replace(b"index 10", b"index 9"), "not the one"),
         (PROOF + b"\xff", "no text"),
         (PROOF.replace(b"extra ", b"extra =", 1), "no base64"),
-        (PROOF + b"\n" * 1_048_576, "at most"),
+        (PROOF + b"\n" * (1_048_577 - len(PROOF)), "at most"),
+        (PROOF + b"\n" * (1_048_576 - len(PROOF)), "a note "),
     ],
 )
 def test_what_is_no_proof_is_a_no(proof: bytes, why: str) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from ledger.check import BUT, CANNOT_TELL, NO, YES, Answer, check
-from ledger.check.status import NO_LIST, SAID_OF, judged_list
+from ledger.check.status import NO_LIST, SAID_OF, judged_list, with_status
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
 from ledger.log.statusfile import listed_token, read_status_list, write_status_list
@@ -123,6 +123,14 @@ def test_without_a_list_nothing_is_known_and_that_is_said() -> None:
     assert check(PINNED.data[:-5], PINNED.keys, LIST).status is None
 
 
+def test_of_an_entry_that_is_no_certificate_no_list_says_anything() -> None:
+    """That it stands in the log is all that was asked."""
+    stands = Answer(word=YES, reasons=("this entry stands",), said="lot.received/1")
+
+    for status in (LIST, None):
+        assert with_status(stands, status, PINNED.keys, TODAY) == stands
+
+
 def test_a_list_that_is_not_of_this_day_is_told_as_old() -> None:
     """Older than the certificate, past its own day, or ahead of the clock."""
     older = words(asked(listing(size=10)))
@@ -133,9 +141,12 @@ def test_a_list_that_is_not_of_this_day_is_told_as_old() -> None:
         assert found.status is not None and found.status.is_overdue is is_past
         said = "this list was to be replaced on 2026-12-25: get the newer one"
         assert (said in words(found)) is is_past
+    assert "(0 days old)" in words(asked(LIST, "2026-11-25"))[0]
     assert "(1 day old)" in words(asked(LIST, "2026-11-26"))[0]
     assert "still to come" in words(asked(LIST, "2026-11-24"))[0]
-    assert words(asked(LIST, "")) == ("said in status list 2 of 2026-11-25",)
+    unknown = asked(LIST, "").status
+    assert unknown is not None and unknown.is_overdue is False
+    assert unknown.words == ("said in status list 2 of 2026-11-25",)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import pytest
 
 from ledger.check import CANNOT_TELL, MARKER, NO, YES, certificate_bytes, check
-from ledger.check.unsigned import LARGEST_READ
+from ledger.check.unsigned import LARGEST_READ, nothing_to_judge
 from ledger.errors import TamperError
 from tests.ledger.buying import PINNED, pdf_around
 
@@ -45,6 +45,7 @@ def test_a_file_beyond_all_size_is_neither_true_nor_false() -> None:
 
         assert answer.word == CANNOT_TELL
         assert answer.reasons[0] == "a file of over 67108864 bytes is not read"
+    assert nothing_to_judge(b"{" + bytes(64 * 1_048_576 - 1)) is None
 
 
 @pytest.mark.parametrize(
@@ -52,6 +53,7 @@ def test_a_file_beyond_all_size_is_neither_true_nor_false() -> None:
     [
         (b"%PDF-1.7\nno such thing", "no certificate file"),
         (b"%PDF-1.7\n" + bytes(LARGEST_READ), "is not read"),
+        (b"%PDF-1.7\n" + bytes(LARGEST_READ - 9), "no certificate file"),
     ],
 )
 def test_a_page_without_an_attachment_gives_none(page: bytes, said: str) -> None:

@@ -86,6 +86,7 @@ STAFF_FAULTS: list[tuple[Event, str]] = [
     (enrolled("newcomer") | {"subject": "AB" * 16}, "a subject is 32 hex digits"),
     (enrolled("newcomer") | {"name_commitment": "5a" * 31}, "64 hex digits"),
     (enrolled("newcomer") | {"name": "Somebody"}, "it has no place for name"),
+    (enrolled("newcomer") | dict.fromkeys("fbdaec"), "no place for a, b, c, d, e, f"),
     (without(enrolled("newcomer"), "possession"), "it lacks possession"),
     (replaced("stranger", "newcomer"), "only somebody who is enrolled"),
     (replaced("builder", "builder"), SEEN),

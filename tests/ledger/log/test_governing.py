@@ -260,6 +260,27 @@ def numeral_key() -> tuple[int, PublicKey]:
     raise AssertionError("one key in some three thousand has such an id")
 
 
+def test_a_founding_is_entry_0_of_a_log_that_has_none() -> None:
+    """Nor a second one, whatever index it is given."""
+    assert governing.faults_of(Standing(), 0, founded()) == ()
+    for standing, index in ((Standing(), 1), (Standing(), 7), (staffed().standing, 0)):
+        faults = governing.faults_of(standing, index, founded())
+        assert faults == ("a shop is founded in entry 0 and there only",)
+
+
+def test_a_root_that_is_none_hides_no_other() -> None:
+    """Of a list of roots the sound ones are known, wherever they stand."""
+    sound = [shown(name, "root") for name in ("root-1", "root-2")]
+    odd = [7, {}, {"public": "x"}, None]
+
+    assert set(governing.root_publics({"roots": [*odd, sound[0], *odd, sound[1]]})) == {
+        secret("root-1").id,
+        secret("root-2").id,
+    }
+    assert governing.root_publics({"roots": odd}) == {}
+    assert governing.root_publics({"roots": "root"}) == governing.root_publics({}) == {}
+
+
 def test_a_policy_counts_its_versions_on() -> None:
     """An old text cannot be put in the place of the newest again."""
     shop = staffed()

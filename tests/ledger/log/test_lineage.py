@@ -8,12 +8,14 @@ import pytest
 from ledger.errors import TamperError
 from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Record
+from ledger.log.governing import faults_of
 from ledger.log.keysfile import KeysFile, read_keys_file, write_keys_file
 from ledger.log.lineage import walk_lineage
-from ledger.log.standing import apply
+from ledger.log.standing import Standing, apply
 from ledger.log.tenures import LogTenure
 from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
+    Event,
     Workshop,
     affirmed,
     log_key_replaced,
@@ -248,25 +250,40 @@ def test_a_volume_that_does_not_follow_is_refused() -> None:
     shop = staffed()
     origin, size = shop.standing.origin, len(shop.records)
     true = continued(shop, "log-2")
-    for changes in (
-        {"number": 3},
-        {"origin": f"{origin}/v3"},
-        {"origin": origin},
-        {"closed": head(origin, size - 1)},
-        {"closed": head(origin, size, "5a" * 10)},
-        {"closed": head("x", size)},
-        {"closed": None},
-        {"proven": head(origin, size)},
-        {"proven": head(origin, size, "5a" * 10)},
-        {"proven": head(origin, size + 1, "5a" * 11)},
-        {"proven": head("x", size + 1)},
-        {"log": continued(shop, "log")["log"]},
-        {"log": continued(shop, "lead")["log"]},
-        {"name": "Skerrymoor"},
-    ):
-        assert not shop.judged(true | changes, by="lead", yes=BOTH)
+    said = f"a volume says origin, size and root of {origin}, closed"
+    proven = "a volume says which head of the older one is proven"
+    cases: tuple[tuple[Event, str], ...] = (
+        ({"number": 3}, f"volume 3 cannot follow volume 1 of {origin}"),
+        ({"number": 1}, f"volume 1 cannot follow volume 1 of {origin}"),
+        ({"origin": f"{origin}/v3"}, f"the origin of this volume is {origin}/v2"),
+        ({"origin": origin}, f"the origin of this volume is {origin}/v2"),
+        ({"closed": head(origin, size - 1)}, f"{size - 1} entries are closed, and"),
+        ({"closed": head(origin, size + 1)}, f"{size + 1} entries are closed, and"),
+        ({"closed": head(origin, size, "5a" * 10)}, said),
+        ({"closed": head(origin, True)}, said),
+        ({"closed": head(origin, 0)}, said),
+        ({"closed": head(origin, size) | {"more": 1}}, said),
+        ({"closed": head("x", size)}, said),
+        ({"closed": None}, said),
+        ({"proven": head(origin, size)}, "nothing is lost"),
+        ({"proven": head(origin, size - 1)}, "nothing is lost"),
+        ({"proven": head(origin, size, "5a" * 10)}, "nothing is lost"),
+        ({"proven": head(origin, size + 1, "5a" * 11)}, proven),
+        ({"proven": head("x", size + 1)}, proven),
+        ({"log": continued(shop, "log")["log"]}, "cannot be again"),
+        ({"log": continued(shop, "lead")["log"]}, "cannot be again"),
+        ({"log": true["log"] | {"possession": "x"}}, "without possession"),
+        ({"name": "Skerrymoor"}, "it has no place for name"),
+    )
+    for changes, fault in cases:
+        judgement = shop.judged(true | changes, by="lead", yes=BOTH)
+        assert fault in "; ".join(judgement.reasons)
     assert not shop.judged(true, by="lead", yes=("root-1",))
     assert not shop.judged(true, by="lead", yes=("lead", "second"))
     assert shop.judged(true, by="lead", yes=BOTH)
     other = {"proven": head(origin, size, "a5" * 32)}
     assert shop.judged(true | other, by="root-1", yes=BOTH)
+    first = {"proven": head(origin, 1, "a5" * 32)}
+    assert shop.judged(true | first, by="root-1", yes=BOTH)
+    faults = faults_of(Standing(origin=origin), 0, true)
+    assert faults == (f"volume 2 cannot follow volume 1 of {origin}",)
