@@ -21,9 +21,7 @@ LetterOption = Annotated[
 ]
 AgainOption = Annotated[
     bool,
-    typer.Option(
-        "--again", help="Draw one once more that was printed; say why with --reason."
-    ),
+    typer.Option("--again", help="Draw a printed one once more, and say why."),
 ]
 ReasonOption = Annotated[
     str | None, typer.Option(*WHY, help="Why it is drawn once more.")

@@ -37,10 +37,10 @@ def keep_next(folder: Path, series: str, make: Callable[[int], bytes]) -> Number
     """
     known = newest(folder, series)
     number = known.number if known else 0
-    folder.mkdir(exist_ok=True)
     while True:
         number += 1
         data = make(number)
+        folder.mkdir(exist_ok=True)
         path = folder / file_name(series, number)
         with suppress(FileExistsError):
             write(path, data)

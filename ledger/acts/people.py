@@ -60,7 +60,7 @@ class Renewal:
 
 def enrol_in(turn: Turn, name: str, badge: str, key: SecretKey, hands: Hands) -> str:
     """Enrol a person within a turn, and return the new subject."""
-    _require_free_badge(turn, badge)
+    _require_free_badge(turn.shop, turn.session, badge)
     subject = turn.shop.entropy(SUBJECT_SIZE).hex()
     origin = turn.standing.origin
     with kept_name(turn, subject, PERSON_NAME, name) as commitment:
@@ -82,10 +82,12 @@ def require_may_enrol(
 ) -> None:
     """Refuse a name, a badge or a work that cannot be, before anybody types a PIN."""
     checked_name(name)
-    with shop.turn() as turn:
-        _require_free_badge(turn, badge)
-        for qualification in qualifications:
-            require_known(turn.standing, qualification)
+    # A turn would leave a signed head, and nobody has said anything yet.
+    with shop.store.reading() as session:
+        _require_free_badge(shop, session, badge)
+    standing = shop.standing()
+    for qualification in qualifications:
+        require_known(standing, qualification)
 
 
 def enrol(
@@ -317,14 +319,14 @@ def require_badge(badge: str) -> None:
         )
 
 
-def _require_free_badge(turn: Turn, badge: str) -> None:
+def _require_free_badge(shop: Shop, session: Session, badge: str) -> None:
     require_badge(badge)
     taken = next(
-        (p for p in people(turn.session) if p.badge.casefold() == badge.casefold()),
+        (p for p in people(session) if p.badge.casefold() == badge.casefold()),
         None,
     )
     if taken is not None:
-        holder = person_name(turn.shop, taken)
+        holder = person_name(shop, taken)
         raise RefusedError(
             f"badge {badge} is {holder}'s and is not given again: give another"
         )

@@ -126,7 +126,9 @@ def dump(path: Path) -> str:
     """Return the digest of all that a database holds."""
     try:
         with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as connection:
-            pages = hashlib.sha256(connection.serialize()).hexdigest()
+            # An empty file is a database without pages, which cannot be serialised.
+            data = connection.serialize() if path.stat().st_size else b""
+            pages = hashlib.sha256(data).hexdigest()
             # The same pages hold the same, and were mostly read before.
             if pages not in HELD:
                 text = "\n".join(map(repr, connection.iterdump()))

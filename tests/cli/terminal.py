@@ -114,6 +114,8 @@ def piped(folder: Path, options: Sequence[str]) -> subprocess.Popen[bytes]:
 
 
 def environment() -> dict[str, str]:
-    """Return the environment of a station: its shop, and no PIN in it."""
+    """Return the environment of a station: its shop, its account, no PIN in it."""
     ours = {k: v for k, v in os.environ.items() if not k.startswith("FLITCHBOOK")}
-    return {**ours, "PYTHONPATH": str(ROOT), "FLITCHBOOK_SHOP": "shop"}
+    state = os.environ["FLITCHBOOK_STATE"]
+    told = {"FLITCHBOOK_SHOP": "shop", "FLITCHBOOK_STATE": state}
+    return {**ours, **told, "PYTHONPATH": str(ROOT)}

@@ -279,7 +279,7 @@ def test_a_file_that_describes_nothing_is_refused(
     """In one sentence; nothing is planned."""
     bench.file("things.json", text)
     bench.refuses(f"shipment plan --described things.json {SENT}", said)
-    bench.refuses(f"shipment plan --described none.json {SENT}", "cannot be read")
+    bench.refuses(f"shipment plan --described none.json {SENT}", "there is no file")
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,8 @@ def test_a_shop_is_opened_by_a_person_alone(bare: Bench) -> None:
         "threshold",
         "country",
         "outside",
+        "volume",
+        "closed",
     }
     assert bare.data("shop show")["country"] is None
     assert "journeys" not in bare.does("shop show")

@@ -131,7 +131,7 @@ def _owner() -> dict[str, Paper]:
             module="transfer_slip",
             draw=lambda: transfer_slip.draw(handed),
             notices=lambda: transfer_slip.notices(handed),
-            title="Bon de transmission W-2026-00001, 26-0147-3",
+            title="Coupon de cession W-2026-00001, 26-0147-3",
             day=DAY,
             language="fr",
         ),

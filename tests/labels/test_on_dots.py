@@ -26,6 +26,7 @@ from labels import (
     picture,
     qr,
     tag,
+    transfer_slip,
     worksheet,
 )
 from labels.page import MM, box, close_document, open_document, turn_over
@@ -34,6 +35,7 @@ from tests.labels.consignments import CONSIGNMENT, IMPRINT
 from tests.labels.test_booklet import BOOKLET
 from tests.labels.test_insurer import STATEMENT
 from tests.labels.test_label_strip import SINGLE
+from tests.labels.test_transfer_slip import SLIP
 
 # Every paper with a symbol, and the page that it stands on.
 PAPERS: dict[str, tuple[Callable[[], bytes], int]] = {
@@ -59,6 +61,7 @@ PAPERS: dict[str, tuple[Callable[[], bytes], int]] = {
     "hold tag": (lambda: hold_tag.draw(rack_samples.HOLD), 0),
     "materials": (lambda: materials.draw(samples.MATERIALS_PAPER), 0),
     "packing list": (lambda: packing_list.draw(CONSIGNMENT, IMPRINT), 0),
+    "transfer slip": (lambda: transfer_slip.draw(SLIP), 0),
     "worksheet": (
         lambda: worksheet.draw(next(iter(worksheets.USUAL.values())), host="a.example"),
         -1,
@@ -77,6 +80,7 @@ DRAWN_BY = {
     "rack_parts": "lot card",
     "species_page": "packing list",
     "tag_front": "tag",
+    "transfer_slip": "transfer slip",
     "worksheet": "worksheet",
 }
 

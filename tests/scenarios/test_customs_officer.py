@@ -173,7 +173,7 @@ def test_the_certificate_says_what_it_is_made_of(hall: Hall, page: Reader) -> No
         assert part in page.told
     assert "190.5\u2009g" in page.told and "611\u2009g" in page.told
     assert page.row("status") == (
-        "nothing is said against it in status list 1 of 2026-01-12, 9 days old"
+        "nothing is said against it in status list 46 of 2026-01-12, 9 days old"
     )
     page.takes(("altered.pdf", hall.paper.replace(b"Tidewarden", b"Tidewardem")))
 

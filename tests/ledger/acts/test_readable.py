@@ -12,6 +12,7 @@ import pytest
 
 from ledger.acts import exchange, people
 from ledger.acts.readable import ABOUT, FOR_OFFICE, cell, write_names, write_tables
+from ledger.acts.readable_words import HEADINGS
 from ledger.views import fold
 from tests.handed import reported, slip_of
 from tests.ledger.acts.test_copying import lock
@@ -70,12 +71,12 @@ def test_thefts_and_slips_are_shown_only_with_the_names(
         exchange.export(certified.shop, out, **how)
         tables = {path.name for path in (out / "tables").iterdir()}
         shown = (out / "instruments/26-0001-8.html").read_text(encoding="utf-8")
-        index = (out / "index.html").read_text(encoding="utf-8")
+        index = (out / "tables.html").read_text(encoding="utf-8")
         holds = (out / "HOLDS.txt").read_text(encoding="utf-8")
         for view in ("theftreport", "transfercode"):
             is_told = name == "full"
             assert (f"{view}.csv" in tables) is (f"{view}.jsonl" in tables) is is_told
-            assert (f"<h2>{view}</h2>" in shown) is (view in index) is is_told
+            assert (HEADINGS[view] in shown) is (view in index) is is_told
         assert ("which instruments were reported" in holds) is (name != "full")
         assert b"theft.reported" in (out / "records.txt").read_bytes()
 

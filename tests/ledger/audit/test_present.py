@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from ledger.acts import clock, copies, corrections, people, thefts
+from ledger.acts import clock, copies, corrections, lostnumbers, people, thefts
 from ledger.acts.signing import LOG_KEY
 from ledger.audit import audit
 from ledger.audit.walk import ROLES, TREE
@@ -51,6 +51,7 @@ def lively(certified: Loft) -> Loft:
     thefts.report(
         shop, serial="26-0001-8", name="A. F.", said_on=None, hands=certified.hands()
     )
+    lostnumbers.reserve(shop, ["C-2025-00088"], certified.hands())
     people.erase(shop, certified.person("10").subject, certified.hands("12", "01"))
     return certified
 

@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 
 from ledger.check import BUT, CANNOT_TELL, NO, YES, Answer, check
-from ledger.check.status import NO_LIST, SAID_OF, judged_list, with_status
+from ledger.check.status import NO_LIST, SAID_OF, judged_list, signs_lists, with_status
 from ledger.log.encoding import canonical, parse_object
 from ledger.log.keys import SecretKey
+from ledger.log.keysfile import read_keys_file
 from ledger.log.statusfile import listed_token, read_status_list, write_status_list
 from tests.ledger.buying import CARD, PINNED
 from tests.ledger.log.damage import flipped
@@ -190,6 +191,26 @@ def test_a_list_that_cannot_be_judged_says_nothing(
 def test_at_its_last_index_a_card_key_still_counts() -> None:
     """It ends with what is said after the keys file."""
     assert asked(LIST, keys=keys_with(until_index=14)).word == BUT
+
+
+@pytest.mark.parametrize(
+    ("keys", "name", "does"),
+    [
+        (PINNED.keys, "card", True),
+        (keys_with(until_index=14), "card", True),
+        (keys_with(until_index=13), "card", False),
+        (keys_with(disputed_since=14), "card", False),
+        (PINNED.keys, "lead-new", False),
+        (PINNED.keys, "stranger", False),
+    ],
+)
+def test_only_a_card_key_that_still_counts_vouches_for_lists(
+    keys: bytes, name: str, does: bool
+) -> None:
+    """No other's number keeps an account from an earlier list."""
+    key = SecretKey(bytes.fromhex(SEEDS.get(name, "7a" * 32)))
+
+    assert signs_lists(read_keys_file(keys), key.id) is does
 
 
 def test_a_list_is_believed_for_no_keys_file_and_for_no_torn_one() -> None:

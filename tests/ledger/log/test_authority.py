@@ -21,6 +21,7 @@ from tests.ledger.log.workshop import (
     reported,
     retired,
     role,
+    roots_changed,
     rule,
     secret,
     shown,
@@ -125,6 +126,17 @@ def test_each_row_of_the_table_decides_who_may_speak(
     assert bool(judgement) is not bool(why_not), judgement.reasons
     assert why_not in "; ".join(judgement.reasons)
     assert not judgement.is_open
+
+
+def test_only_the_roots_report_a_root_that_went() -> None:
+    """Whoever reports another key with a second may not say it of a root."""
+    shop = staffed()
+    shop.says(roots_changed(TWO_ROOTS, 2, 2), by="lead", yes=TWO_ROOTS)
+    event = reported("root-2", 9)
+
+    refused = shop.judged(event, by="office", yes=("lead",))
+    assert refused.reasons[0].startswith("approved by 0 of 2 roots")
+    assert shop.judged(event, by="office", yes=TWO_ROOTS)
 
 
 def test_a_second_yes_counts_people_and_not_keys() -> None:
