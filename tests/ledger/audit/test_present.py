@@ -39,7 +39,7 @@ def found(loft: Loft) -> list[str]:
 @pytest.fixture
 def lively(certified: Loft) -> Loft:
     """Give a shop in which every view has a row."""
-    shop = certified.shop
+    shop, lead = certified.shop, certified.hands()
     certified.sell("26-0001-8")
     clock.doubt(
         shop,
@@ -48,10 +48,8 @@ def lively(certified: Loft) -> Loft:
         hands=certified.hands("01", "12"),
     )
     say_everything(certified)
-    thefts.report(
-        shop, serial="26-0001-8", name="A. F.", said_on=None, hands=certified.hands()
-    )
-    lostnumbers.reserve(shop, ["C-2025-00088"], certified.hands())
+    thefts.report(shop, serial="26-0001-8", name="A. F.", said_on=None, hands=lead)
+    lostnumbers.reserve(shop, ["C-2025-00088"], lead)
     people.erase(shop, certified.person("10").subject, certified.hands("12", "01"))
     return certified
 

@@ -133,9 +133,8 @@ def test_only_the_roots_report_a_root_that_went() -> None:
     shop = staffed()
     shop.says(roots_changed(TWO_ROOTS, 2, 2), by="lead", yes=TWO_ROOTS)
     event = reported("root-2", 9)
-
     refused = shop.judged(event, by="office", yes=("lead",))
-    assert refused.reasons[0].startswith("approved by 0 of 2 roots")
+    assert "approved by 0 of 2 roots" in refused.reasons[0]
     assert shop.judged(event, by="office", yes=TWO_ROOTS)
 
 
