@@ -43,6 +43,11 @@ def canonical(value: Plain) -> bytes:
     return _written(value)
 
 
+def is_count(value: object, *, least: int) -> bool:
+    """Tell whether a value is a whole number from `least` on; true is none."""
+    return type(value) is int and value >= least
+
+
 def parse(data: bytes) -> Plain:
     """Return the value of canonical bytes.
 

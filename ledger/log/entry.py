@@ -128,6 +128,15 @@ def at_moment(text: str) -> datetime:
     return datetime.strptime(text, "%Y-%m-%dT%H:%M:%SZ").replace(tzinfo=UTC)
 
 
+def is_day(value: object) -> bool:
+    """Tell whether a value is a day such as 2026-11-24."""
+    try:
+        at_moment(f"{value}T00:00:00Z")
+    except ValueError:
+        return False
+    return isinstance(value, str)
+
+
 def _entry(members: dict[str, Any]) -> Entry:
     if set(members) != MEMBERS:
         raise TamperError("an entry has exactly seven members, and this has others")

@@ -31,8 +31,8 @@ from typing import Any
 
 from ledger.errors import RefusedError, TamperError
 from ledger.log.checkpoint import NoteKey
-from ledger.log.encoding import canonical, parse_object
-from ledger.log.entry import at_moment
+from ledger.log.encoding import canonical, is_count, parse_object
+from ledger.log.entry import is_day
 from ledger.log.keys import (
     PURPOSES,
     PublicKey,
@@ -213,9 +213,9 @@ def read_keys_file(data: bytes) -> KeysFile:
     counts = ("number", "size", "root_version", "threshold")
     if root is None or not isinstance(members["origin"], str):
         raise TamperError("the keys file does not say its origin and root")
-    if not _is_day(members["date"]):
+    if not is_day(members["date"]):
         raise TamperError("the keys file's date is no day such as 2026-11-24")
-    if not all(_is_count(members[name]) for name in counts):
+    if not all(is_count(members[name], least=1) for name in counts):
         raise TamperError("the keys file's number, size and threshold count from 1")
     file = KeysFile(
         origin=members["origin"],
@@ -260,7 +260,7 @@ def _known_key(row: dict[str, Any]) -> KnownKey:
         raise TamperError(f"key {row['key']} is not the id of the public key beside it")
     if subject is not None and not isinstance(subject, str):
         raise TamperError(f"key {public.id} has no subject of the right form")
-    if disputed is not None and not _is_index(disputed):
+    if disputed is not None and not is_count(disputed, least=0):
         raise TamperError(f"key {public.id} is disputed since no index")
     return KnownKey(
         public=public,
@@ -278,7 +278,8 @@ def _affirmed(row: dict[str, Any], since: int | None) -> frozenset[int]:
     if AFFIRMED not in row:
         return frozenset()
     said = row[AFFIRMED]
-    if not isinstance(said, list) or not said or not all(map(_is_index, said)):
+    is_list = isinstance(said, list) and bool(said)
+    if not is_list or not all(is_count(index, least=0) for index in said):
         raise TamperError(f"key {row['key']} was affirmed in no entries")
     if since is None or said[0] < since or said != sorted(set(said)):
         raise TamperError(f"key {row['key']} was affirmed where it is not disputed")
@@ -295,7 +296,8 @@ def _span(
     row: dict[str, Any], since: str = "from_index", until: str = "until_index"
 ) -> Span:
     first, last = row[since], row[until]
-    if not _is_index(first) or not (last is None or _is_index(last)):
+    ends = last is None or is_count(last, least=0)
+    if not is_count(first, least=0) or not ends:
         raise TamperError(f"a key counts from a {since} until a {until} or null")
     return Span(from_index=first, until_index=last)
 
@@ -363,19 +365,3 @@ def _require_signatures(file: KeysFile, members: dict[str, Any]) -> None:
         raise TamperError(
             f"the keys file is signed by {len(good)} of {members['threshold']} roots"
         )
-
-
-def _is_day(value: object) -> bool:
-    try:
-        at_moment(f"{value}T00:00:00Z")
-    except ValueError:
-        return False
-    return isinstance(value, str)
-
-
-def _is_index(value: object) -> bool:
-    return type(value) is int and value >= 0
-
-
-def _is_count(value: object) -> bool:
-    return type(value) is int and value >= 1

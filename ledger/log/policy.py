@@ -13,6 +13,8 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.log.encoding import is_count
+
 POLICY_FORMAT = "flitchbook-policy/1"
 NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 PATTERN = re.compile(r"[a-z]+(?:-[a-z]+)*\.(?:\*|[a-z]+(?:-[a-z]+)*)\Z")
@@ -76,7 +78,7 @@ def policy_fault(policy: object) -> str | None:
         return "a signing policy has format, id, version and rules"
     if not _is_name(policy["id"]):
         return f"the policy's id {policy['id']!r} is no name such as the-loft"
-    if not _is_count(policy["version"], least=1):
+    if not is_count(policy["version"], least=1):
         return "the policy's version counts from 1"
     if not isinstance(policy["rules"], list):
         return "the policy's rules are a list"
@@ -86,7 +88,7 @@ def policy_fault(policy: object) -> str | None:
 def _rule_fault(rule: object) -> str | None:
     if not isinstance(rule, dict) or set(rule) != {"kinds", "any_of", "approvals"}:
         return "a rule has kinds, any_of and approvals"
-    if not _is_count(rule["approvals"], least=0):
+    if not is_count(rule["approvals"], least=0):
         return "a rule's approvals are a count from 0"
     for name in ("kinds", "any_of"):
         if not isinstance(rule[name], list) or not rule[name]:
@@ -127,7 +129,3 @@ def _is_ability(ability: object) -> bool:
 
 def _is_name(text: object) -> bool:
     return isinstance(text, str) and NAME.match(text) is not None
-
-
-def _is_count(value: object, *, least: int) -> bool:
-    return type(value) is int and value >= least

@@ -17,8 +17,8 @@ from hashlib import sha256
 from typing import Any
 
 from ledger.errors import RefusedError, TamperError
-from ledger.log.encoding import canonical, parse_object
-from ledger.log.entry import at_moment
+from ledger.log.encoding import canonical, is_count, parse_object
+from ledger.log.entry import is_day
 from ledger.log.keys import (
     PublicKey,
     SecretKey,
@@ -129,9 +129,9 @@ def read_status_list(data: bytes) -> StatusList:
         raise TamperError("the status list does not say its key and signature")
     if not isinstance(members["origin"], str) or not members["origin"]:
         raise TamperError("the status list does not say its origin")
-    if not all(_is_count(members[name]) for name in ("number", "size")):
+    if not all(is_count(members[name], least=1) for name in ("number", "size")):
         raise TamperError("the status list's number and size count from 1")
-    if not all(_is_day(members[name]) for name in ("issued", "next")):
+    if not all(is_day(members[name]) for name in ("issued", "next")):
         raise TamperError("the status list's days are no days such as 2026-11-24")
     if members["next"] < members["issued"]:
         raise TamperError(
@@ -176,15 +176,3 @@ def _states(value: object) -> tuple[str, ...]:
             f"a certificate's states are some of {', '.join(STATES)}, sorted, each once"
         )
     return tuple(named)
-
-
-def _is_day(value: object) -> bool:
-    try:
-        at_moment(f"{value}T00:00:00Z")
-    except ValueError:
-        return False
-    return isinstance(value, str)
-
-
-def _is_count(value: object) -> bool:
-    return type(value) is int and value >= 1

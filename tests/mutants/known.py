@@ -95,8 +95,8 @@ EQUIVALENT: dict[str, dict[str, str]] = {
             "nobody's, as no subject is written so",
         ),
     },
-    "ledger/log/statusfile.py": {
-        "_is_day: return False -> return None": "neither is a yes",
+    "ledger/log/entry.py": {
+        "is_day: return False -> return None": "neither is a yes",
     },
     "ledger/log/cosignature.py": {
         r"OLD: re.compile('old (0|[1-9][0-9]{0,15})\\Z')"

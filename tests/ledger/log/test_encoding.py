@@ -17,6 +17,7 @@ from ledger.log.encoding import (
     LARGEST,
     Plain,
     canonical,
+    is_count,
     parse,
     parse_object,
     writing_fault,
@@ -334,3 +335,18 @@ def test_a_member_s_name_is_of_small_letters_digits_and_underscores(name: str) -
     """What stands between them in ASCII is none of them."""
     with pytest.raises(RefusedError, match="is no member name"):
         canonical({name: 1})
+
+
+def test_a_count_is_a_whole_number_and_no_yes() -> None:
+    """From its least on; neither true, a fraction nor a text of digits is one."""
+    assert [n for n in range(-2, 4) if is_count(n, least=1)] == [1, 2, 3]
+    assert is_count(0, least=0)
+    for odd in (True, False, 1.0, "1", None, [1]):
+        assert not is_count(odd, least=0)
+
+
+def test_a_fault_behind_sound_text_is_found() -> None:
+    """Wherever it stands in a list or an object."""
+    sound, odd = "Picea", "e\u0301"
+    for value in ([sound, odd], {"a": sound, "b": odd}, [[sound], [sound, [odd]]]):
+        assert "not in Unicode form NFC" in str(writing_fault(value))

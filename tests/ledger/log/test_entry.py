@@ -10,15 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError, TamperError
+from ledger.log import entry as entries
 from ledger.log.encoding import canonical
 from ledger.log.entry import (
     LARGEST_RECORD,
     MEMBERS,
-    NO_PREVIOUS,
     Entry,
     Record,
     at_moment,
     at_text,
+    is_day,
     parse_record,
     seal,
 )
@@ -244,7 +245,7 @@ def test_what_is_not_canonical_is_not_sealed() -> None:
 
 def test_the_first_record_follows_nothing() -> None:
     """Sixty-four zeros stand for the record before the first."""
-    entry = replace(ENTRY, index=0, previous=NO_PREVIOUS)
+    entry = replace(ENTRY, index=0, previous=entries.NO_PREVIOUS)
 
     assert entry.previous == "0000000000000000" * 4
     assert parse_record(seal(entry, KEY).data).entry == entry
@@ -269,3 +270,10 @@ def test_a_moment_is_written_as_whole_seconds_of_utc(
     """Leap days, the end of 32-bit seconds and other zones are written as RFC 3339."""
     assert at_text(moment) == text
     assert at_moment(text) == moment.replace(microsecond=0)
+
+
+def test_a_day_is_written_one_way_and_is_in_the_calendar() -> None:
+    """A leap day is one in leap years only; a number is none."""
+    assert is_day("2026-11-24") and is_day("2028-02-29")
+    for odd in ("2026-02-29", "2026-2-9", "2026-11-24T00", "", 20261124, None, ["a"]):
+        assert not is_day(odd)
