@@ -10,13 +10,12 @@ project's root:
 
 import base64
 import hashlib
-import sys
 from pathlib import Path
 from typing import Any
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from tests.vectors.log.make import root
+from tests.vectors.log.make import root, write
 from tests.vectors.log.sayings import (
     FIRST_ROOTS,
     KEY_ID,
@@ -32,6 +31,7 @@ from tests.vectors.log.sayings import (
     leaf,
     lot,
     possession,
+    record,
     role,
     sign,
 )
@@ -97,18 +97,8 @@ def records() -> list[bytes]:
     ]
     previous = "0" * 64
     for index, (who, event) in enumerate(said):
-        entry = canonical(
-            {
-                "at": f"2026-01-02T08:0{index}:00Z",
-                "event": event(),
-                "format": "flitchbook-entry/1",
-                "index": index,
-                "key": KEY_ID[who],
-                "origin": ORIGIN,
-                "previous": previous,
-            }
-        )
-        out.append(entry + b"\n" + sign(who, entry).encode() + b"\n")
+        at = f"2026-01-02T08:0{index}:00Z"
+        out.append(record(index, previous, who, at, event()))
         previous = leaf(out[-1]).hex()
     return out
 
@@ -192,12 +182,5 @@ def vectors() -> dict[str, bytes]:
     }
 
 
-def main() -> None:
-    """Write the vectors beside this file, or into the folder that is named."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent
-    for name, data in vectors().items():
-        (folder / name).write_bytes(data)
-
-
 if __name__ == "__main__":
-    main()
+    write(vectors(), Path(__file__).parent)

@@ -247,12 +247,12 @@ def vectors() -> dict[str, bytes]:
     }
 
 
-def main() -> None:
-    """Write the vectors beside this file, or into the folder that is named."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent
-    for name, data in vectors().items():
+def write(made: dict[str, bytes], beside: Path) -> None:
+    """Write vectors into a folder, or into the one that is named."""
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else beside
+    for name, data in made.items():
         (folder / name).write_bytes(data)
 
 
 if __name__ == "__main__":
-    main()
+    write(vectors(), Path(__file__).parent)

@@ -255,20 +255,25 @@ def records() -> list[bytes]:
     out: list[bytes] = []
     previous = "0" * 64
     for index, (who, at, event) in enumerate(sayings()):
-        entry = canonical(
-            {
-                "at": at,
-                "event": event,
-                "format": "flitchbook-entry/1",
-                "index": index,
-                "key": KEY_ID[who],
-                "origin": ORIGIN,
-                "previous": previous,
-            }
-        )
-        out.append(entry + b"\n" + sign(who, entry).encode() + b"\n")
+        out.append(record(index, previous, who, at, event))
         previous = leaf(out[-1]).hex()
     return out
+
+
+def record(index: int, previous: str, who: str, at: str, event: Json) -> bytes:
+    """Write one record: an entry on a line, its signature on the next."""
+    entry = canonical(
+        {
+            "at": at,
+            "event": event,
+            "format": "flitchbook-entry/1",
+            "index": index,
+            "key": KEY_ID[who],
+            "origin": ORIGIN,
+            "previous": previous,
+        }
+    )
+    return entry + b"\n" + sign(who, entry).encode() + b"\n"
 
 
 def leaf(record: bytes) -> bytes:
