@@ -191,12 +191,12 @@ def test_a_card_fits_any_case_and_so_she_compares(hall: Hall, page: Reader) -> N
     assert page.row("signed") == f"key {hall.card_key}"
     compare = page.page.locator("#told ul").first.locator("li").all_inner_texts()
     assert compare[:4] == [
-        f"the number inside, sign by sign: {SERIAL}",
-        "model and year: Tidewarden, of 2026",
+        f"the number inside, character by character: {SERIAL}",
+        "model: Tidewarden, certified in 2026",
         "weigh it: 1986\u2009g when it left; strings and dust change little",
         "its woods, by eye: Picea abies",
     ]
-    assert compare[-1].startswith("The card fits any guitar that somebody puts it in")
+    assert compare[-1].startswith("A copy of this goes with any instrument")
     page.types(f"{hall.card[:-1]}{(int(hall.card[-1]) + 1) % 10}")
 
     assert page.word == "NO"

@@ -15,15 +15,16 @@ export function comparisonOfAnswer({ facts, card }) {
         : card.species.map(([name]) => name).filter((name) => name !== "+");
     const named = Array.from(new Set(woods), (name) => wordOf(name, "species"));
     const marks = [
-        [wordOf(paper.serial, "serial", "", "the number inside, sign by sign: ")],
-        [wordOf(paper.model, "", ", of ", "model and year: "),
+        [wordOf(paper.serial, "serial", "",
+            "the number inside, character by character: ")],
+        [wordOf(paper.model, "", ", certified in ", "model: "),
             wordOf(paper.issued_on.slice(0, 4), "data")],
         [{ ...wordOf(massWord(facts, card), "mass", " when it left; strings and dust " +
             "change little", "weigh it: "), remarks: [] }],
         named.map((word, n) => ({ ...word, before: n ? ", " : "its woods, by eye: " })),
         paperWords(facts, card),
-        [quotedOf("The card fits any guitar that somebody puts it in: the wood, the " +
-            "number inside and the mass must fit.")],
+        [quotedOf("A copy of this goes with any instrument that it is put beside: " +
+            "the wood, the number inside and the mass must fit.")],
     ];
     return { marks: marks.filter((words) => words.length),
         photographs: facts ? facts.photographs : [] };

@@ -28,7 +28,8 @@ export function shownText(text) {
     if (signs.length <= LONGEST_SHOWN) {
         return signs.join("");
     }
-    return signs.slice(0, LONGEST_SHOWN).join("") + say(`… (${signs.length} signs)`);
+    const shown = signs.slice(0, LONGEST_SHOWN).join("");
+    return shown + say(`… (${signs.length} characters)`);
 }
 
 // Gives a sentence for each thing about a text's letters that the eye would miss.

@@ -28,6 +28,8 @@ const WHAT_IT_IS_NOT = Object.freeze({
     YES: "This page cannot know whether the instrument was sold, stolen or repaired " +
         "since, nor whether the words printed around the certificate were retyped. " +
         "It is a maker’s statement from workshop records, no title and no permit.",
+    "YES, BUT": "It is a maker’s statement from workshop records, no title and no " +
+        "permit, and the shop says more of it since than is printed on it.",
     NO: "Nothing on it is shown as fact. A file cut short or a card misread can also " +
         "fail: ask for the file again, or scan the card again.",
     "CANNOT TELL": "No answer is not a yes. This page says YES only with the shop’s " +
@@ -50,7 +52,8 @@ export function wordsAtFirst(about) {
     return {
         word: "",
         lead: ["Open the certificate’s PDF or the file in it, or paste what the " +
-            "square on a card says. This page answers YES, NO or CANNOT TELL.", ""],
+            "square on a card says. This page answers YES; YES, BUT; NO; or CANNOT " +
+            "TELL.", ""],
         rows: [], parts: [], compare: null, limits: WHAT_IT_IS_NOT[""],
         next: about.canCheck ? (isWanting ? WHAT_NEXT.none : "") : WHAT_NEXT.browser,
         likely: isWanting ? "add" : "open",
@@ -80,7 +83,8 @@ function wordsOfYes(answer, about) {
         ["log", about.isAdded ? logWords(answer) : []],
         ["checked by", keysWords(answer, about.today)]);
     const parts = partsOf(answer.facts);
-    const worded = isDoubted(standing) ? { word: "YES, BUT" } : {};
+    const worded = isDoubted(standing)
+        ? { word: "YES, BUT", limits: WHAT_IT_IS_NOT["YES, BUT"] } : {};
     // What is compared by eye comes before a list of hands that may be long.
     const some = rows.filter(hasWords);
     return { ...worded, lead: leadOfYes(whose, isPaper, standing),

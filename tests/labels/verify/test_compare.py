@@ -1,4 +1,4 @@
-"""What is to be compared by eye: a card can be copied, and a copy fits any guitar."""
+"""What is to be compared by eye: a card can be copied, and so put beside anything."""
 
 from hashlib import sha256
 from pathlib import Path
@@ -10,8 +10,8 @@ from tests.labels.verify.houses import Sale
 from tests.labels.verify.pages import CARD, Reader
 
 FITS = (
-    "The card fits any guitar that somebody puts it in: the wood, the number inside "
-    "and the mass must fit."
+    "A copy of this goes with any instrument that it is put beside: the wood, the "
+    "number inside and the mass must fit."
 )
 PHOTOGRAPH = b"\xff\xd8 a photograph of the top"
 
@@ -36,8 +36,8 @@ def test_a_yes_says_what_to_compare(browser: Browser, tmp_path: Path) -> None:
 
         assert "Now compare" in page.told
         assert marks(page) == [
-            "the number inside, sign by sign: 26-0001-8",
-            "model and year: Tidewarden, of 2026",
+            "the number inside, character by character: 26-0001-8",
+            "model: Tidewarden, certified in 2026",
             "weigh it: 1986\u2009g when it left; strings and dust change little",
             "its woods, by eye: Picea abies",
             "ask for certificate C-2026-00001: it names the makers and every part",

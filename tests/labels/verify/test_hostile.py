@@ -175,7 +175,7 @@ def test_a_name_without_end_is_cut_and_wrapped(
         assert width == 320
         assert set(over) == {0}
         assert len(page.told) < 3_000
-        assert " signs)" in page.told
+        assert " characters)" in page.told
 
 
 def test_piled_marks_do_not_paint_over_the_plate(
