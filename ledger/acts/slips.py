@@ -8,8 +8,7 @@ owner, so that nobody locks its holder out with a word. A number is under a sign
 before its paper leaves, so that none is given twice after a roll-back.
 """
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -113,8 +112,10 @@ def require_again(
 def issue_next(turn: Turn, certificate: Certificate, hands: Hands) -> str:
     """Make the next code and give its slip a number, within a turn; return that."""
     shop, number = turn.shop, _next_number(turn)
-    code = shop.entropy(TOKEN_SIZE)
-    with _kept_code(shop, number, code):
+    code, key = shop.entropy(TOKEN_SIZE), shop.entropy(COMMITMENT_KEY_SIZE)
+    with ExitStack() as undo:
+        kept = shop.vault.put(slip_subject(number), SLIP_CODE, code.hex(), key)
+        undo.callback(shop.vault.forget, kept)
         event = SlipIssued(
             slip=number,
             serial=certificate.serial,
@@ -122,6 +123,7 @@ def issue_next(turn: Turn, certificate: Certificate, hands: Hands) -> str:
             transfer_sha256=code_digest(code),
         )
         turn.say(event, hands)
+        undo.pop_all()
     return number
 
 
@@ -251,18 +253,6 @@ def _known_owner(turn: Turn, serial: str) -> str | None:
         return None
     subject = registered[-1].subject
     return None if subject in erased_subjects(turn.session) else subject
-
-
-@contextmanager
-def _kept_code(shop: Shop, number: str, code: bytes) -> Iterator[None]:
-    """Keep a slip's code in the vault; where its entry is refused, it goes again."""
-    key = shop.entropy(COMMITMENT_KEY_SIZE)
-    kept = shop.vault.put(slip_subject(number), SLIP_CODE, code.hex(), key)
-    try:
-        yield
-    except BaseException:
-        shop.vault.forget(kept)
-        raise
 
 
 def _slip(turn: Turn, serial: str) -> Slip:

@@ -97,8 +97,7 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
 def _next_number(shop: Shop, origin: str, size: int) -> int:
     known = seenlists.newest(shop.state, origin, _founding(shop))
     kept = newest(shop.folder / PUBLISHED, STATUS_LISTS)
-    numbers = [each.number + 1 for each in (known, kept) if each is not None]
-    return max(*numbers, size) if numbers else size
+    return max([size, *(each.number + 1 for each in (known, kept) if each)])
 
 
 def _founding(shop: Shop) -> bytes:

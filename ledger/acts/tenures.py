@@ -19,7 +19,7 @@ from ledger.log.checkpoint import (
     verified_checkpoint,
 )
 from ledger.log.entry import parse_record
-from ledger.log.standing import Closed, Standing, apply
+from ledger.log.standing import Standing, apply
 from ledger.log.store import Store
 from ledger.log.tenures import LogTenure
 from ledger.views.standing import governing_rows
@@ -49,11 +49,6 @@ def lineage(store: Store) -> Standing:
 def origin_of(store: Store) -> str | None:
     """Return the origin of a log's newest volume; None before its founding."""
     return lineage(store).origin or None
-
-
-def closed_volumes(store: Store) -> tuple[Closed, ...]:
-    """Return the volumes that were closed because their newest entries are lost."""
-    return tuple(lineage(store).closed)
 
 
 def log_keys(store: Store) -> tuple[NoteKey, ...]:

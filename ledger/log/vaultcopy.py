@@ -6,7 +6,7 @@ Source: SQLite documentation, "Online Backup API" and "Database Serialization".
 """
 
 import sqlite3
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 from ledger.errors import TamperError
@@ -30,14 +30,12 @@ def vault_in_memory(data: bytes, path: Path) -> Vault:
     """Open the bytes of a vault, which are written nowhere; `path` is what names it."""
     if not data:
         raise TamperError(f"the vault {path} is empty; put back the newest copy")
-    with told(path):
+    with told(path), ExitStack() as unless_open:
         connection = sqlite3.connect(":memory:", isolation_level=None)
-        try:
-            connection.deserialize(data)
-            connection.execute("SELECT count(*) FROM opening").fetchone()
-        except BaseException:
-            connection.close()
-            raise
+        unless_open.callback(connection.close)
+        connection.deserialize(data)
+        connection.execute("SELECT count(*) FROM opening").fetchone()
+        unless_open.pop_all()
     return Vault(path=path, connection=connection)
 
 
