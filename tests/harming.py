@@ -159,13 +159,25 @@ def said(words: list[str]) -> dict[str, Any]:
             code = -1
         finally:
             gc.enable()
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     return {
         "code": code,
         "out": out.getvalue(),
         "err": err.getvalue(),
-        "most_kibibytes": most,
+        "most_kibibytes": most_kibibytes(),
     }
+
+
+def most_kibibytes() -> int:
+    """Return the most memory that this process has held.
+
+    Linux counts what the process that started it held into its `ru_maxrss`, which a
+    long run of tests makes large; what /proc says is this process's own (proc(5)).
+    """
+    try:
+        status = Path("/proc/self/status").read_text()
+    except FileNotFoundError:
+        return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return int(status.split("VmHWM:", 1)[1].split(maxsplit=1)[0])
 
 
 if __name__ == "__main__":
