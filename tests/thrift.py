@@ -29,6 +29,13 @@ def kept() -> Iterator[None]:
         yield
 
 
+def forget_signatures() -> None:
+    """Judge every signature anew, for whoever changes how one is judged."""
+    forget = getattr(PublicKey.has_signed, "cache_clear", None)
+    if forget is not None:
+        forget()
+
+
 def _share_questions(patch: pytest.MonkeyPatch) -> None:
     """Let a question be put into a database's own words once for all of its kind.
 

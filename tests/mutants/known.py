@@ -43,6 +43,12 @@ ALSO = {
 
 # Each with the reason why no answer differs.
 EQUIVALENT: dict[str, dict[str, str]] = {
+    "ledger/log/merkle.py": {
+        "tile_node: True -> False": "of 2^n hashes as many are left ones as right ones",
+        "_climb_left_edge: not place & 1 and place -> not place & 1": (
+            "nobody climbs from 0: the last place is 0 then, and that is refused"
+        ),
+    },
     "ledger/log/proof.py": {
         r"INDEX: re.compile('index (0|[1-9][0-9]{0,15})\\Z')"
         r" -> re.compile('index (0|[1-9][0-9]{,15})\\Z')": "both mean none to fifteen",

@@ -25,6 +25,7 @@ import pytest
 from _pytest.runner import runtestprotocol
 
 from tests.mutants.making import Mutant, mutants_of
+from tests.thrift import forget_signatures
 
 # A test may take this much longer than with the module as it is.
 SECONDS_MORE, TIMES_LONGER = 1, 5
@@ -93,6 +94,7 @@ class Trial:
             _put_in(self.path, mutant)
         except (SyntaxError, ValueError, TypeError, ArithmeticError, LookupError):
             return BROKEN
+        forget_signatures()
         for item in items:
             longest = SECONDS_MORE + TIMES_LONGER * self.seconds[item.nodeid]
             end = int(time.process_time() + longest) + 1

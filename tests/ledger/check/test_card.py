@@ -51,6 +51,14 @@ def test_a_card_is_judged_by_its_key(
     assert why in answer.reasons[0]
 
 
+def test_a_card_tells_by_which_keys_file_it_was_judged() -> None:
+    """By its day; by none where there was none."""
+    day = parse_object(PINNED.keys)["date"]
+
+    assert check(CARD, PINNED.keys).keys_date == day
+    assert check(CARD, None).keys_date is None
+
+
 def test_a_card_of_another_shop_cannot_be_told_from_a_false_one(
     certified: Loft,
 ) -> None:

@@ -113,7 +113,7 @@ def test_a_certificate_by_somebody_else_is_a_no_in_its_proof_too(
         ({"disputed_since": 10}, CANNOT_TELL, "is disputed"),
         ({"disputed_since": 9, "affirmed": [9]}, CANNOT_TELL, "is disputed"),
         ({"disputed_since": 9, "affirmed": [9, 10]}, YES, "stands in the shop's log"),
-        ({"until_index": 9}, NO, "was superseded"),
+        ({"until_index": 9}, NO, "until entry 9, and this is entry 10: the key was"),
         ({"roles": []}, NO, "was no lead"),
         ({"from_index": 11, "until_index": None}, NO, "from entry 11 on, "),
     ],
@@ -293,3 +293,36 @@ def test_two_logs_in_one_proof_are_a_no() -> None:
 
     assert answer.word == NO
     assert "different logs" in reason(answer)
+
+
+def test_a_keys_file_knows_the_heads_of_its_own_volumes_only() -> None:
+    """A head of a volume that it does not know is another log's, and no forgery."""
+    leaves = [record.leaf for record in vector_records()]
+    record, later = vector_records()[10], f"{PINNED.file.proof.head.origin}/v2"
+    proof = _proof_in(leaves, 10, record.data, later, SecretKey(b"2" * 32))
+    answer = check(proof.text.encode(), PINNED.keys)
+
+    assert answer.word == CANNOT_TELL
+    assert f"this is of the log {later} and the keys file of" in reason(answer)
+
+
+def test_a_next_volume_proves_the_entries_before_it() -> None:
+    """Its keys file tells under which name each of them was said."""
+    shop = staffed()
+    shop.says(plain("lot.seen/1"), by="lead")
+    leaves = [record.leaf for record in shop.records]
+    shop.says(continued(shop, "log-2", lost=1), by="lead", yes=("root-1", "root-2"))
+    leaves.append(shop.records[-1].leaf)
+    keys = write_keys_file(
+        shop.standing,
+        lineage=shop.lineage(),
+        number=1,
+        date="2026-03-02",
+        size=len(leaves),
+        root=merkle.root(leaves),
+        roots=[secret("root-1"), secret("root-2")],
+    )
+    origin = f"{ORIGIN}/v2"
+    proof = _proof_in(leaves, 1, shop.records[1].data, origin, secret("log-2"))
+
+    assert check(proof.text.encode(), keys).word == YES

@@ -4,7 +4,13 @@ from typing import Any
 
 import pytest
 
-from ledger.log.approvals import Approved, approve, once_of, read_approvals
+from ledger.log.approvals import (
+    Approved,
+    approve,
+    approvers_of,
+    once_of,
+    read_approvals,
+)
 from ledger.log.encoding import parse
 from ledger.log.keys import signature_text
 from tests.ledger.log.damage import bits_flipped
@@ -160,3 +166,17 @@ def test_approvals_are_known_by_their_once() -> None:
     for odd in ("once", {}, {"once": 7}, None):
         assert once_of({"approvals": odd}) is None
     assert once_of({}) is None
+
+
+def test_everybody_who_is_named_as_approving_is_told() -> None:
+    """Whether the approval holds or not; what is no approval names nobody."""
+    said = approve(EVENT, origin="a.example", root_version=1, once=b"o" * 16, by=KEYS)
+    rows = said["approvals"]["by"]
+
+    assert approvers_of(said) == tuple(row["key"] for row in rows)
+    assert approvers_of({"approvals": {"by": [{"key": "x"}, 7, *rows[:1]]}}) == (
+        rows[0]["key"],
+    )
+    for odd in ("by", {}, {"by": 7}, {"by": "text"}, None):
+        assert approvers_of({"approvals": odd}) == ()
+    assert approvers_of({}) == ()

@@ -13,6 +13,7 @@ from ledger.log.checkpoint import (
     Checkpoint,
     Note,
     NoteKey,
+    checkpoint_by,
     cosigned_note,
     is_of_volume,
     parse_checkpoint,
@@ -332,3 +333,17 @@ def test_a_log_goes_on_in_volumes_of_its_own_name(first: str) -> None:
     for other in ("/v1", "/v0", "/v02", "/v1000000", "/v", "/V2", "v2", "/v2/", "/v２"):
         assert not is_of_volume(first, first + other)
     assert not is_of_volume(first, f"x{first}/v2")
+
+
+def test_a_head_is_read_by_the_key_that_signs_its_size() -> None:
+    """The key of another size is not asked, and makes it no head."""
+    asked: list[int] = []
+
+    def keys_at(size: int) -> list[NoteKey]:
+        asked.append(size)
+        return [KEY] if size == HEAD.size else []
+
+    assert checkpoint_by(NOTE, keys_at) == HEAD
+    assert asked == [HEAD.size]
+    with pytest.raises(TamperError, match="no key that is known here"):
+        checkpoint_by(NOTE, lambda _: [])

@@ -211,3 +211,23 @@ def test_a_node_comes_out_of_its_tile_as_plain_recursion_gives_it(level: int) ->
     for number in range(600 >> level):
         leaves = MANY[number << level : (number + 1) << level]
         assert merkle.tile_node(level, number, tile) == recursive_root(leaves)
+
+
+def test_a_proof_of_higher_trees_is_none_of_lower_ones() -> None:
+    """Its last hashes have no place left, however well they lead to both roots."""
+    path = merkle.consistency_path(7, 8, NODE)
+
+    assert merkle.is_consistent(7, 8, TOP[7], TOP[8], path)
+    assert not merkle.is_consistent(3, 4, TOP[7], TOP[8], path)
+
+
+def test_no_byte_moves_from_one_hash_to_the_next() -> None:
+    """Two hashes are told apart by their length alone, so each is measured."""
+    path = merkle.consistency_path(3, 4, NODE)
+    moved = [path[0] + path[1][:1], path[1][1:], *path[2:]]
+    leaf, beside = MANY[0] + MANY[1][:1], MANY[1][1:]
+
+    assert merkle.is_consistent(3, 4, TOP[3], TOP[4], path)
+    assert not merkle.is_consistent(3, 4, TOP[3], TOP[4], moved)
+    assert merkle.node_hash(leaf, beside) == TOP[2]
+    assert merkle.root_from_path(leaf, 0, 2, [beside]) is None

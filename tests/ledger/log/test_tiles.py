@@ -154,3 +154,13 @@ def test_what_came_between_two_sizes_is_what_the_larger_one_has_more(
 
     assert len(found) == len(set(found))
     assert set(found) - ends == set(tiles.between(0, new)) - ends - had
+
+
+def test_the_tiles_of_a_larger_tree_are_told_and_no_older_ones() -> None:
+    """Whole ones of each level, and the one at its end that is not whole."""
+    assert list(tiles.between(0, 256)) == [(0, 0, 256), (1, 0, 1)]
+    assert list(tiles.between(0, 257)) == [(0, 0, 256), (0, 1, 1), (1, 0, 1)]
+    assert list(tiles.between(256, 513)) == [(0, 1, 256), (0, 2, 1), (1, 0, 2)]
+    assert list(tiles.between(300, 512)) == [(0, 1, 256), (1, 0, 2)]
+    assert list(tiles.between(0, 65_536))[-2:] == [(1, 0, 256), (2, 0, 1)]
+    assert len(list(tiles.between(65_280, 65_536))) == 3
