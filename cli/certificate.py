@@ -10,6 +10,7 @@ import typer
 from cli import (
     certificate_list,
     certificate_papers,
+    certificate_photographs,
     certificate_signet,
     certificate_since,
     certificate_status,
@@ -42,6 +43,10 @@ PhotographsOption = Annotated[
         "--photographs/--no-photographs",
         help="Place photographs on record on the evidence pages.",
     ),
+]
+PhotographOption = Annotated[
+    Path | None,
+    typer.Option("--photograph", help="A photograph from the shop, to be compared."),
 ]
 RecordOption = Annotated[
     Path | None,
@@ -112,13 +117,15 @@ def check(
     file: FileArgument,
     keys: KeysOption = None,
     status: StatusOption = None,
+    photograph: PhotographOption = None,
     shop: RecordOption = None,
     json: JsonOption = False,
 ) -> None:
     """Judge a certificate, anywhere, with nothing but the shop's keys file.
 
     With the shop's status list it is told what was superseded, withdrawn or reported;
-    with its folder whether a newer one takes its place.
+    with its folder whether a newer one takes its place; with a photograph from the shop
+    whether it is one of those that the certificate names.
     """
     from cli import verdict
     from cli.context import now
@@ -136,10 +143,14 @@ def check(
     newer = None
     if shop is not None and number and found.word != NO:
         newer = certificate_since.superseded_words(shop, number)
+    seen = None
+    if photograph is not None:
+        seen = certificate_photographs.compared(photograph, found)
     say = verdict.as_json if json else verdict.as_lines
-    for line in say(found, newer, bears_signature=verdict.bears_signature(data)):
+    signed = verdict.bears_signature(data)
+    for line in say(found, newer, bears_signature=signed, compared=seen):
         typer.echo(show.safe(line))
-    if not found:
+    if not found or (seen is not None and not seen):
         raise typer.Exit(1)
 
 
@@ -199,3 +210,4 @@ certificate_since.add_to(app)
 certificate_status.add_to(app)
 certificate_signet.add_to(app)
 certificate_papers.add_to(app)
+certificate_photographs.add_to(app)

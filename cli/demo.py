@@ -49,6 +49,7 @@ def _play(out: Path) -> str:
     from demo.scenario import play
     from ledger.acts.copies import publish_keys
     from ledger.acts.exchange import export
+    from ledger.acts.giving import give_photographs
     from ledger.acts.outside import begin_anew
     from ledger.audit import audit
     from ledger.errors import TamperError
@@ -62,6 +63,7 @@ def _play(out: Path) -> str:
     pictures = demo_wood.draw(story, out / WOOD)
     for pdf in sorted((out / WOOD).iterdir()):
         _write_pictures(pdf)
+    give_photographs(story.shop, story.certificate, out / "photographs")
     keys = publish_keys(story.shop, story.roots[:2])
     shutil.copyfile(keys, out / "keys.json")
     page, _, _ = of_shop(story.shop)
@@ -295,7 +297,8 @@ The commands below are typed in this folder.
 
 A stranger checks it with the shop's keys file, in any folder, without the shop:
   {flitchbook} certificate check papers/certificate-A4.pdf --keys keys.json
-Or in a browser, with no network: open verify.html, and the certificate in it.
+Or in a browser, with no network: open verify.html, and the certificate in it;
+then compare one of the pictures in photographs/, which the certificate names.
 
 Where its wood came from, and the whole record judged:
   {flitchbook} trace {story.serial} --shop shop

@@ -5,7 +5,7 @@ the paper drawn again is the same. A file that is gone or spoiled is said to be.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -21,7 +21,8 @@ from labels.plot_figure import Heading
 from labels.plot_seasoning import Seasoning, Series, Weight
 from labels.plot_timeline_facts import Timeline
 from ledger.acts.certificates import CertificatePaper
-from ledger.acts.closing import steps_at, wood_at
+from ledger.acts.closing import wood_at
+from ledger.acts.photographs import Pictured, pictures_at, showable
 from ledger.acts.shop import Shop
 from ledger.acts.voicing import voice
 from ledger.errors import LedgerError
@@ -29,14 +30,10 @@ from ledger.events import CertificateIssued
 from ledger.log import attachments
 from ledger.views.allotting import Stay
 from ledger.views.boards import Board
-from ledger.views.builds import SignedStep, StepPhotograph
 from ledger.views.family import lots_of
 from ledger.views.measures import Weighing, weighed_before
-from ledger.views.people import Person, subject_of_key
 from ledger.views.plots import plots_of
-from ledger.views.readings import photographs_of
 from ledger.views.said import entry_said
-from ledger.views.service import removed_parts, services_of
 from ledger.views.wood import Lot
 
 LEAST_WEIGHTS = 3  # of a curve
@@ -44,18 +41,6 @@ MOST_SIBLINGS = 40
 ALIKE = 12  # of its mass, a sibling's may be off by one part in so many
 LEAST_TONE = 1000  # [mHz] what is lower is no tone of a body
 FIRST_PART = "top"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Filed:
-    """A photograph that an entry names, and what it shows."""
-
-    entry: int
-    digest: str
-    board: str = ""
-    part: str = ""
-    face: str = ""
-    step: str = ""
 
 
 def evidence_of(
@@ -68,10 +53,11 @@ def evidence_of(
         seasoning, weighed = _seasoning(session, stays, strip.cut_on, as_of)
         voiced = _voice(session, event.serial, as_of)
         border = border_of(shop, session, event, as_of)
-        filed = _filed(session, event.serial, stays, as_of)
-        chosen = _chosen(_showable(session, filed)) if with_photographs else []
-        days = {each.entry: _day(session, each.entry) for each in chosen}
-    shown, unseen = _ready(shop, chosen, days)
+        filed = pictures_at(session, event.serial, as_of)
+        named = [each for each in filed if each.digest in event.photographs]
+        kept = showable(session, named) if with_photographs else []
+        days = {each.entry: _day(session, each.entry) for each in kept}
+    shown, unseen = _ready(shop, kept, days)
     return Evidence(
         timeline=strip if strip.racks or strip.hands else None,
         seasoning=seasoning,
@@ -80,7 +66,7 @@ def evidence_of(
         border=border,
         photographs=tuple(shown),
         unseen=tuple(unseen),
-        more=len(filed) - len(chosen) if with_photographs else 0,
+        more=len(filed) - len(kept) if with_photographs else 0,
         are_left_out=bool(filed) and not with_photographs,
     )
 
@@ -208,87 +194,12 @@ def _voice(session: Session, serial: str, as_of: int) -> Any:
     return replace(drawn, rails=kept) if kept else None
 
 
-def _filed(
-    session: Session, serial: str, stays: Sequence[Stay], as_of: int
-) -> list[_Filed]:
-    """Return the photographs of an instrument and its wood, by their entries."""
-    found = [
-        *_at_steps(session, serial, as_of),
-        *_in_service(session, serial, as_of),
-        *_of_wood(session, stays, as_of),
-    ]
-    once = {each.digest: each for each in reversed(found)}
-    return sorted(once.values(), key=lambda each: (each.entry, each.digest))
-
-
-def _at_steps(session: Session, serial: str, as_of: int) -> Iterator[_Filed]:
-    steps: dict[int, SignedStep] = {
-        step.idx: step for step in steps_at(session, serial, as_of)
-    }
-    query = select(StepPhotograph).where(col(StepPhotograph.serial) == serial)
-    by_entry = (col(StepPhotograph.idx), col(StepPhotograph.position))
-    for row in session.exec(query.order_by(*by_entry)).all():
-        if row.idx in steps:
-            step = steps[row.idx].step
-            yield _Filed(entry=row.idx, digest=row.digest, step=step)
-
-
-def _in_service(session: Session, serial: str, as_of: int) -> Iterator[_Filed]:
-    """Yield the photographs of work that counted, and of parts that came off."""
-    served = [row.idx for row in services_of(session, serial, as_of)]
-    off = {row.idx for row in removed_parts(session, serial) if row.idx <= as_of}
-    for index in (*served, *off):
-        for digest in entry_said(session, index).event.get("photographs", ()):
-            yield _Filed(entry=index, digest=digest)
-
-
-def _of_wood(session: Session, stays: Sequence[Stay], as_of: int) -> Iterator[_Filed]:
-    parts = {stay.board: stay.part for stay in stays}
-    for row in photographs_of(session, list(parts), as_of):
-        yield _Filed(
-            entry=row.idx,
-            digest=row.digest,
-            board=row.board,
-            part=parts[row.board],
-            face=row.face,
-        )
-
-
-def _showable(session: Session, filed: Sequence[_Filed]) -> list[_Filed]:
-    """Leave out what somebody signed whose name was erased: it may show them."""
-    keys = {each.entry: entry_said(session, each.entry).key for each in filed}
-    erased = {key for key in set(keys.values()) if _is_erased(session, key)}
-    return [each for each in filed if keys[each.entry] not in erased]
-
-
-def _is_erased(session: Session, key: str) -> bool:
-    person = session.get(Person, subject_of_key(session, key))
-    return person is not None and person.is_erased
-
-
-def _chosen(filed: Sequence[_Filed]) -> list[_Filed]:
-    """Choose what has room: the newest of the instrument, and faces of its wood.
-
-    Half the room is for each of the two, and what one of them leaves is the other's;
-    of wood each part comes once before any comes twice, and its front first.
-    """
-    most = evidence_photographs.MOST
-    wood = [each for each in filed if each.board]
-    wood.sort(key=lambda each: each.face != "front")
-    firsts = {each.part: each for each in reversed(wood)}
-    wood.sort(key=lambda each: each is not firsts[each.part])
-    made = [each for each in reversed(filed) if not each.board]
-    of_wood = wood[: max(most // 2, most - len(made))]
-    of_made = made[: most - len(of_wood)]
-    return sorted((*of_wood, *of_made), key=lambda each: (each.entry, each.digest))
-
-
 def _ready(
-    shop: Shop, chosen: Sequence[_Filed], days: dict[int, str]
+    shop: Shop, kept: Sequence[Pictured], days: dict[int, str]
 ) -> tuple[list[Photograph], list[int]]:
     """Return the photographs that can be shown, and the entries of the others."""
     shown, unseen = [], []
-    for each in chosen:
+    for each in kept:
         try:
             original = attachments.read(shop.attachments, each.digest)
             ready = evidence_photographs.ready(original)

@@ -1,7 +1,7 @@
 """How an answer to a check reads: the word first, then the record's own facts."""
 
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from cli import show
@@ -21,6 +21,17 @@ OWN_SIGNATURE = (
 Newer = tuple[str, str | None]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """What came of a photograph beside a certificate; its place among those named."""
+
+    words: str
+    place: int | None = None
+
+    def __bool__(self) -> bool:
+        return self.place is not None
+
+
 def number_in(answer: Answer) -> str | None:
     """Return the number of the certificate that an answer speaks of, or None."""
     if answer.facts is not None:
@@ -34,7 +45,11 @@ def bears_signature(file: bytes) -> bool:
 
 
 def as_lines(
-    answer: Answer, newer: Newer | None = None, *, bears_signature: bool = False
+    answer: Answer,
+    newer: Newer | None = None,
+    *,
+    bears_signature: bool = False,
+    compared: Compared | None = None,
 ) -> Iterator[str]:
     """Return an answer for a person.
 
@@ -46,6 +61,8 @@ def as_lines(
         yield f"  {OWN_SIGNATURE}"
     if answer.status is not None:
         yield from (f"  status: {words}" for words in answer.status.words)
+    if compared is not None:
+        yield f"  {compared.words}"
     if answer.word == NO:
         return
     said = [*_certificate_words(answer), *_card_words(answer), *_entry_words(answer)]
@@ -82,6 +99,8 @@ def _certificate_words(answer: Answer) -> Iterator[str]:
     for maker in event.makers:
         name = names.get(maker.subject, f"badge {maker.badge}")
         yield f"by           {name}: {maker.work}"
+    for place, digest in enumerate(event.photographs, start=1):
+        yield f"photograph   {place}: SHA-256 {digest}"
     yield f"entered      {answer.entered}, entry {answer.index}"
     if answer.keys_date:
         yield f"keys file    of {answer.keys_date}"
@@ -128,7 +147,11 @@ def _card_words(answer: Answer) -> Iterator[str]:
 
 
 def as_json(
-    answer: Answer, newer: Newer | None = None, *, bears_signature: bool = False
+    answer: Answer,
+    newer: Newer | None = None,
+    *,
+    bears_signature: bool = False,
+    compared: Compared | None = None,
 ) -> Iterator[str]:
     """Return an answer for a program: stable names, units in the name."""
     facts = asdict(answer.facts) if answer.facts and answer.word != NO else None
@@ -147,6 +170,8 @@ def as_json(
     }
     if bears_signature:
         said["pdf_signature"] = OWN_SIGNATURE
+    if compared is not None:
+        said["photograph"] = compared.place
     if newer is not None:
         said["superseded_by"] = newer[1]
     said["letters"] = {text: letter_remarks(text) for text in _odd(answer)}

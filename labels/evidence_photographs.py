@@ -24,7 +24,6 @@ from labels.terms import FACES, in_a_row
 from labels.tongue import Tongue
 from ledger.errors import RefusedError
 
-MOST = 4  # photographs on paper
 LONG_EDGE = 1600  # dots, at most
 LARGEST_BYTES = 300_000
 # What may be filed may be shown: the library's own limit, which filing goes by.
@@ -148,7 +147,7 @@ def _packed(picture: Image.Image) -> bytes:
 
 def blocks(frame: Frame, evidence: Evidence, say: Tongue) -> list[Block]:
     """Plan the photographs two by two, under what they are and how to compare them."""
-    shown = evidence.photographs[:MOST]
+    shown = evidence.photographs
     lines = [*_how_to_compare(shown, say), *_left_out(evidence, say)]
     if not lines:
         return []

@@ -16,6 +16,7 @@ from ledger.acts.law import law_in_force
 from ledger.acts.names import COMMITMENT_KEY_SIZE
 from ledger.acts.numbers import number_after
 from ledger.acts.people import PERSON_NAME
+from ledger.acts.photographs import chosen, pictures_at, showable
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.acts.signing import holder_name
 from ledger.acts.suppliers import SUPPLIER_NAME
@@ -260,10 +261,16 @@ def _event(
         makers=_makers(turn, build, number),
         materials=_materials(turn, build, number),
         measures=tuple(taken.measure for taken in found.values()),
-        photographs=(),
+        photographs=_photographs(turn, build.serial),
         status_token_sha256=sha256(token).hexdigest(),
         transfer_sha256=sha256(code).hexdigest(),
     )
+
+
+def _photographs(turn: Turn, serial: str) -> tuple[str, ...]:
+    """Return the digests of what its evidence pages show."""
+    filed = pictures_at(turn.session, serial, turn.size)
+    return tuple(each.digest for each in chosen(showable(turn.session, filed)))
 
 
 def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:

@@ -33,7 +33,7 @@ def picture_bytes(path: Path) -> bytes:
             f"{path} has {size} bytes of at most {LARGEST_PICTURE}: save it smaller"
         )
     data = path.read_bytes()
-    kind = next((kind for kind, magic in MAGIC.items() if data.startswith(magic)), None)
+    kind = kind_of(data)
     if kind is None:
         raise RefusedError(f"{path} is no picture: give a JPEG or a PNG file")
     try:
@@ -47,6 +47,11 @@ def picture_bytes(path: Path) -> bytes:
             f"{path} is cut off or damaged: copy it again from the camera"
         ) from None
     return data
+
+
+def kind_of(data: bytes) -> str | None:
+    """Return what kind of picture a file begins as, JPEG or PNG, or None."""
+    return next((kind for kind, magic in MAGIC.items() if data.startswith(magic)), None)
 
 
 def _look_through(data: bytes, kind: str) -> None:

@@ -54,7 +54,7 @@ WOOD = {
     "witness-slip": 1,
     "wood-map": 1,
 }
-GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
+GOLDEN = "f354d84e313e08603599db6536df849016c73da08fe9008c2b9dafed05051fa2"
 
 
 @pytest.fixture(scope="module")
@@ -98,6 +98,7 @@ def test_everything_is_there(played: Path) -> None:
         "export",
         "keys.json",
         "papers",
+        "photographs",
         "shop",
         "sticks",
         "verify.html",
@@ -116,6 +117,10 @@ def test_the_page_says_yes_to_the_certificate(played: Path, browser: Browser) ->
 
         assert page.get_attribute("#word", "data-word") == "YES"
         assert cast.FIRST_SERIAL in page.inner_text("body")
+
+        (_, second, *_) = sorted((played / "photographs").iterdir())
+        page.set_input_files("#photo", second)
+        page.wait_for_selector("text=photograph 2 of 4 of the certificate")
 
 
 def test_what_to_do_first_works_as_it_is_written(played: Path) -> None:

@@ -17,7 +17,7 @@ from ledger.craft.wishes import Unit, Wish, points_of
 from ledger.views.grading import gradings_of, matches_of, rejection_of
 from ledger.views.readings import readings_of, taps_of
 
-GOLDEN = "d3df2c610843b2c8b247724e32916dd2d983345da84ffb64963692e3e59178d7"
+GOLDEN = "f354d84e313e08603599db6536df849016c73da08fe9008c2b9dafed05051fa2"
 PLAY = (
     "import sys; from pathlib import Path; from demo.scenario import play; "
     "from ledger.log.keyfile import Stretching; "
