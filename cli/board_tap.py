@@ -80,7 +80,7 @@ def tap(
 
     Which mode is which is told by how the board was held and tapped, and never guessed.
     """
-    from ledger.acts import tapping
+    from ledger.acts import hearing, tapping
     from ledger.quantities import frequency_millihertz
 
     said = {"along": along, "across": across, "twist": twist, "bar": at}
@@ -89,7 +89,7 @@ def tap(
     band = band_of(low, high, tapping.band_for(held_as, expected))
     if dry_run:
         tapping.require_board(desk.shop, desk.own(board))
-        _answer_heard(desk, tapping.listen(file, band))
+        _answer_heard(desk, hearing.listen(file, band))
         return
     done = tapping.tap(
         desk.shop,
@@ -166,7 +166,7 @@ def reading_data(reading: Any) -> dict[str, Any]:
 
 
 def _unnamed(heard: Any) -> Iterator[Any]:
-    from ledger.acts.tapping import reading_of
+    from ledger.acts.hearing import reading_of
 
     yield from (reading_of("other", mode) for mode in heard.modes)
 

@@ -94,7 +94,7 @@ def _drawn(
 ) -> list[str]:
     """Draw the recording with its modes, of which nobody said which is which."""
     from labels.plot_figure import Heading
-    from ledger.acts.tapping import reading_of
+    from ledger.acts.hearing import reading_of
 
     taps = sum(tap.rejected is None for tap in heard.taps)
     plot, _ = picture_of(

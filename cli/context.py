@@ -12,7 +12,7 @@ import sys
 import unicodedata
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
-from functools import cached_property, wraps
+from functools import cached_property, partial, wraps
 from getpass import getpass
 from pathlib import Path
 from typing import Annotated, Any
@@ -138,13 +138,10 @@ class Desk:
         """Look what is missing: a reader is told at once, a signer if not refused."""
         from ledger.acts import outside
 
-        store, state = shop.store, shop.state
-        told = outside.about_account(store, state, is_signing=self._signs)
-        if told is not None:
-            typer.echo(told, err=True)
-        gap = outside.find_gap(store, shop.folder, state)
+        place = shop.store, shop.folder, shop.state
+        tell = partial(typer.echo, err=True)
+        gap = outside.look(*place, is_signing=self._signs, tell=tell)
         if gap is None:
-            outside.learn(store, shop.folder, state)
             return
         self._missing = f"{gap}; {outside.NEXT}"
         if not self._signs:

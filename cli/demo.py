@@ -46,6 +46,7 @@ def demo(out: OutOption) -> None:
 def _play(out: Path) -> str:
     """Play, draw, publish, export and audit; return what START-HERE says."""
     from cli.label_page import of_shop
+    from cli.record_pages import write_pages
     from demo.scenario import play
     from ledger.acts.copies import publish_keys
     from ledger.acts.exchange import export
@@ -68,7 +69,7 @@ def _play(out: Path) -> str:
     shutil.copyfile(keys, out / "keys.json")
     page, _, _ = of_shop(story.shop)
     (out / "verify.html").write_bytes(page)
-    export(story.shop, out / "export")
+    export(story.shop, out / "export", draw=write_pages)
     report = audit(story.shop, progress=show.Progress("Auditing"))
     if not report:
         raise TamperError(f"the demo does not audit: {report.findings[0]}")

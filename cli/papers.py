@@ -16,7 +16,6 @@ from labels.label import BoardLabel, Heading
 from labels.page import thousands
 from labels.terms import works_in
 from labels.tongue import Tongue, tongue
-from labels.words import ten_words
 from ledger import quantities
 from ledger.acts.boards import stored_board
 from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
@@ -38,6 +37,7 @@ from ledger.views.people import Person, subject_of_key
 from ledger.views.rested import entries_at
 from ledger.views.said import entry_said
 from ledger.views.wood import UNKNOWN, Lot
+from ledger.words import ten_words
 
 # Whose wood an owner card names before any other.
 VOICE = ("top", "back")

@@ -9,16 +9,14 @@ from sqlmodel import Session, col, select
 
 from cli.build_figure import figure_of
 from cli.instrument_timeline import strip_of
+from cli.record_pages import PAPERS, page_name
 from labels import plots
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.folders import write
-from ledger.acts.readable_pages import page_name
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError
 from ledger.views.builds import Build
 from ledger.views.certificates import Certificate
-
-PAPERS = "papers"
 
 Progress = Callable[[int, int], None]
 # Draws a statement of a certificate, for whoever gave a lead's PIN.

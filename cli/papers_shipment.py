@@ -15,7 +15,6 @@ from labels.materials_facts import (
 )
 from labels.species_columns import is_too_long, what
 from labels.species_facts import Imprint
-from labels.words import ten_words
 from ledger.acts.consignments import recipient_of
 from ledger.acts.described import PIECE
 from ledger.acts.freight import day_of
@@ -42,6 +41,7 @@ from ledger.trade.shipment import Line, ShipmentDetermination
 from ledger.trade.tables import ANIMAL_FORMS
 from ledger.trade.ways import way_line
 from ledger.views.wood import Document
+from ledger.words import ten_words
 
 # What no batch of the record holds may be there all the same.
 NO_ANIMAL_PARTS = "None on record; look for shell, bone and ivory before it goes."

@@ -1,9 +1,9 @@
 """The newest checkpoint brought to its witness slip."""
 
 from labels.witness_slip import WitnessSlip
-from labels.words import ten_words
 from ledger.acts.shop import Shop
 from ledger.log.checkpoint import Checkpoint
+from ledger.words import ten_words
 
 
 def witness_slip(shop: Shop, head: Checkpoint, language: str = "en") -> WitnessSlip:

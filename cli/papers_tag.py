@@ -11,7 +11,6 @@ from labels.marks import State
 from labels.page import thousands
 from labels.tag_facts import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
 from labels.tongue import Tongue, term, tongue
-from labels.words import ten_words
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
 from ledger.acts.heads import sign_head
@@ -34,6 +33,7 @@ from ledger.views.models import Model
 from ledger.views.orders import Concession
 from ledger.views.people import Person, people
 from ledger.views.wood import Lot
+from ledger.words import ten_words
 
 FOLLOWING = 3
 # What the plate says of a build: a step can be done, waits, or every one is done.

@@ -122,11 +122,11 @@ def checkpoint(
     """Sign the head of the log and tell it, or draw it as a slip to keep elsewhere."""
     from cli.papers_slip import witness_slip
     from labels import witness_slip as drawing
-    from labels.words import ten_words
     from ledger.acts.heads import sign_head
     from ledger.acts.leaving import ON_A_SLIP
     from ledger.acts.outside import leave
     from ledger.log.checkpoint import parse_checkpoint, parse_note
+    from ledger.words import ten_words
 
     if out is not None:
         show.require_new(out)

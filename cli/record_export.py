@@ -45,6 +45,7 @@ def export(
 
     Begin with its index.html. With --seal-vault the names lie under a pass-phrase.
     """
+    from cli.record_pages import write_pages
     from ledger.acts import exchange
     from ledger.acts.backups import EXPORTS, note_backup
     from ledger.acts.folders import require_new
@@ -53,7 +54,11 @@ def export(
     shop = desk.shop_of_any_edition
     lock = record_backup.new_lock(desk) if seal_vault else None
     left: list[str] = []
-    draw = partial(_draw, desk, left, with_names and lock is None) if papers else None
+    draw = (
+        partial(_draw, desk, left, with_names and lock is None)
+        if papers
+        else write_pages
+    )
     size = exchange.export(shop, folder, with_names=with_names, lock=lock, draw=draw)
     if with_names:
         root = exchange.root_of(folder)
@@ -100,10 +105,19 @@ def import_(
 
 
 def _draw(
-    desk: Desk, left: list[str], with_names: bool, session: Any, folder: Path
-) -> dict[str, list[str]]:
-    """Draw the papers of every instrument; what cannot be drawn is told in `left`."""
+    desk: Desk,
+    left: list[str],
+    with_names: bool,
+    session: Any,
+    folder: Path,
+    shown: Any,
+) -> None:
+    """Draw the papers of every instrument, and the pages that lead to them.
+
+    What cannot be drawn is told in `left`.
+    """
     from cli.papers_export import draw_papers
+    from cli.record_pages import write_pages
 
     made, refused = draw_papers(
         desk.shop,
@@ -114,7 +128,7 @@ def _draw(
         progress=show.Progress("drawing"),
     )
     left += refused
-    return made
+    write_pages(session, folder, shown, made)
 
 
 def _statement(desk: Desk, number: str) -> bytes:

@@ -32,13 +32,13 @@ from labels.page import (
 )
 from labels.species_sheet import NUMBER, SHEETS, Sheet, next_head, page_foot
 from labels.statement import band
-from labels.words import ten_words
 from labels.worksheet_rows import ASK_FIRST, TO_GET, Piece, together
 from ledger import quantities
 from ledger.codes import check_character
 from ledger.errors import RefusedError
 from ledger.trade.forms.sharing import mass_of
 from ledger.trade.forms.worksheet import Box, Worksheet
+from ledger.words import ten_words
 
 FIRST_ROW, NEXT_ROW = 58.5, 33.6  # from the band's upper edge
 COPIED_AT = 118.0

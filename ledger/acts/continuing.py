@@ -17,7 +17,7 @@ from ledger.acts.logkey import laid_down, take_into_use
 from ledger.acts.lostnumbers import checked, reserve_in
 from ledger.acts.outside import find_gap
 from ledger.acts.shop import Hands, Shop, Turn
-from ledger.audit.tree import Outside
+from ledger.check.outside import Outside
 from ledger.errors import RefusedError
 from ledger.events import ShopContinued, codec
 from ledger.events.shop import Head

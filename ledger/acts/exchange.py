@@ -43,8 +43,14 @@ from ledger.acts.layout import (
     VAULT,
 )
 from ledger.acts.numbered import KEYS_FILES, file_name
-from ledger.acts.readable import ABOUT, NAMES, TABLES, write_names, write_tables
-from ledger.acts.readable_pages import INSTRUMENTS, write_index, write_instruments
+from ledger.acts.readable import (
+    ABOUT,
+    NAMES,
+    TABLES,
+    Shown,
+    write_names,
+    write_tables,
+)
 from ledger.acts.restoring import open_into, require_digest, sealed_in, sealed_vault
 from ledger.acts.settings import FILE, Settings, read_settings, write_settings
 from ledger.acts.shop import Shop
@@ -68,7 +74,7 @@ from ledger.views import fold
 from ledger.views.filed import filed
 from ledger.views.standing import governing_entries
 
-Draw = Callable[[Session, Path], dict[str, list[str]]]
+Draw = Callable[[Session, Path, Shown], None]
 
 POLICY = "policy"
 # What is read of an export, and at one time of what is read whole [bytes]: so many
@@ -87,15 +93,15 @@ def export(
     shop: Shop,
     folder: Path,
     *,
+    draw: Draw,
     with_names: bool = False,
     lock: Lock | None = None,
-    draw: Draw | None = None,
 ) -> int:
     """Write the whole record as plain files; return the number of entries.
 
     Names and papers with personal data stay behind unless they are asked for; under a
-    lock they come along sealed. `draw` draws papers of each instrument below papers/,
-    and tells the files of each serial, so that the first page leads to them.
+    lock they come along sealed. `draw` draws the pages of it, and what else there is to
+    look at, once all the rest lies in the folder.
     """
     if lock is not None and not with_names:
         raise RefusedError(
@@ -122,8 +128,7 @@ def export(
                 vault=vault,
             )
             write(folder / HOLDS, holds_text(held).encode())
-            papers = draw(session, folder) if draw is not None else {}
-            _export_shown(shop, session, folder, held, papers)
+            draw(session, folder, _export_tables(shop, session, folder, held))
     return head.size
 
 
@@ -201,27 +206,18 @@ def _export_log(shop: Shop, session: Session, folder: Path, size: int) -> None:
     _export_policies(session, folder / POLICY)
 
 
-def _export_shown(
-    shop: Shop,
-    session: Session,
-    folder: Path,
-    held: Holdings,
-    papers: dict[str, list[str]],
-) -> None:
+def _export_tables(shop: Shop, session: Session, folder: Path, held: Holdings) -> Shown:
     """Write what the record adds up to, for whoever has no program for it."""
     with_names = held.vault == CLEAR
     written = write_tables(session, folder / TABLES, with_names=with_names)
-    if written:
-        write_instruments(folder / INSTRUMENTS, session, with_names=with_names)
-        if with_names:
-            write_names(session, shop.vault, folder / NAMES)
+    if written and with_names:
+        write_names(session, shop.vault, folder / NAMES)
     told = (
         f"{held.size} entries of {held.origin}, exported {held.made}; "
         f"root {held.root}.",
         holds_words(held),
     )
-    name = shop.standing().name or "a shop"
-    write_index(folder, session, shop=name, told=told, tables=written, papers=papers)
+    return Shown(shop.standing().name or "a shop", told, written)
 
 
 def root_of(folder: Path) -> bytes:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ledger.acts.folders import write
+from ledger.log.strokes import drop_left
 
 KEYS_FILES, STATUS_LISTS = "keys", "status"
 NUMBERED = re.compile(r"(?P<series>[a-z]+)-(?P<number>[0-9]+)\.json", re.ASCII)
@@ -40,11 +41,20 @@ def keep_next(folder: Path, series: str, make: Callable[[int], bytes]) -> Number
     while True:
         number += 1
         data = make(number)
-        folder.mkdir(exist_ok=True)
         path = folder / file_name(series, number)
         with suppress(FileExistsError):
-            write(path, data)
+            keep(path, data)
             return Numbered(number, path, data)
+
+
+def keep(path: Path, data: bytes) -> None:
+    """Write a file of a series; FileExistsError where another has its number.
+
+    What a power cut left beside it of older ones goes.
+    """
+    path.parent.mkdir(exist_ok=True)
+    write(path, data)
+    drop_left(path)
 
 
 def file_name(series: str, number: int) -> str:

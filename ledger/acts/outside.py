@@ -10,7 +10,7 @@ SHOP/evidence as well, for every other account.
 """
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from datetime import date
 from functools import partial
@@ -56,7 +56,10 @@ def find_gap(store: Store, folder: Path, state: Path | None) -> Gap | None:
     Costs one look at a small file and, for each head, as many reads as the tree is
     high.
     """
-    known = lineage(store)
+    return _gap(store, lineage(store), folder, state)
+
+
+def _gap(store: Store, known: Standing, folder: Path, state: Path | None) -> Gap | None:
     heads = [
         kept
         for kept in _kept(known, folder, state)
@@ -69,7 +72,7 @@ def find_gap(store: Store, folder: Path, state: Path | None) -> Gap | None:
         found = [
             Gap(kept=kept, proven=kept.signed.head, size=size)
             for kept in heads
-            if not _holds(session, kept.signed.head)
+            if not _holds(session, kept.signed.head.size, kept.signed.head.root)
         ]
     return max(
         found, key=lambda gap: (gap.proven.size, gap.kept.is_signed), default=None
@@ -128,21 +131,46 @@ def signed_by_ended(store: Store, folder: Path, state: Path | None) -> Iterator[
             yield f"{where}: {late}"
 
 
-def about_account(store: Store, state: Path | None, *, is_signing: bool) -> str | None:
+def look(
+    store: Store,
+    folder: Path,
+    state: Path | None,
+    *,
+    is_signing: bool,
+    tell: Callable[[str], None],
+) -> Gap | None:
+    """Return what is missing of the log; where nothing is, its newest head is learnt.
+
+    tell  is told before all else what is amiss with this account's memory
+    """
+    known = lineage(store)
+    amiss = about_account(known.origin, state, is_signing=is_signing)
+    if amiss is not None:
+        tell(amiss)
+    gap = _gap(store, known, folder, state)
+    if gap is None:
+        _learn(store, known, folder, state)
+    return gap
+
+
+def about_account(origin: str, state: Path | None, *, is_signing: bool) -> str | None:
     """Say what is amiss with this account's memory: to whoever signs, each time."""
-    told = set_damage_aside(store, state)
+    told = set_damage_aside(origin, state)
     if told is not None or state is None or not is_signing:
         return told
     # A folder that can be made is made when there is something to remember.
     there = next(path for path in (state, *state.absolute().parents) if path.exists())
     can_be_made = there != state and there.is_dir() and os.access(there, os.W_OK)
-    return None if can_be_made else trouble(store, state)
+    return None if can_be_made else _trouble(origin, state)
 
 
 def trouble(store: Store, state: Path | None) -> str | None:
     """Say why nothing is remembered in this account, or was before; None if all is."""
-    origin = origin_of(store)
-    if state is None or origin is None:
+    return _trouble(lineage(store).origin, state)
+
+
+def _trouble(origin: str, state: Path | None) -> str | None:
+    if state is None or not origin:
         return None
     try:
         seen.remember(state, origin, lambda known: known)
@@ -164,13 +192,12 @@ def settle(store: Store, state: Path | None) -> None:
         seen.settle(state, origin)
 
 
-def set_damage_aside(store: Store, state: Path | None) -> str | None:
+def set_damage_aside(origin: str, state: Path | None) -> str | None:
     """Put a damaged file of this account aside and say so, once; None without damage.
 
     What it held is not lost: it lies beside the new one.
     """
-    origin = origin_of(store)
-    if state is None or origin is None:
+    if state is None or not origin:
         return None
     try:
         seen.read(state, origin)
@@ -192,8 +219,11 @@ def learn(store: Store, folder: Path, state: Path | None) -> None:
     Its day is that of its newest entry. Nothing is learnt from a log that does not hold
     what is remembered already.
     """
-    newest, log = store.newest_checkpoint(), lineage(store)
-    known = _seen(log.origin, state).newest
+    _learn(store, lineage(store), folder, state)
+
+
+def _learn(store: Store, log: Standing, folder: Path, state: Path | None) -> None:
+    newest, known = store.newest_checkpoint(), _seen(log.origin, state).newest
     if state is None or newest is None or (known and known.note == newest[1]):
         return
     key = signer(log, newest[1])
@@ -203,8 +233,8 @@ def learn(store: Store, folder: Path, state: Path | None) -> None:
     if known and known.head.size >= head.size:
         return
     with store.reading() as session:
-        is_held = 0 < head.size == newest[0] and _holds(session, head)
-    if is_held and find_gap(store, folder, state) is None:
+        is_held = 0 < head.size == newest[0] and _holds(session, head.size, head.root)
+    if is_held and _gap(store, log, folder, state) is None:
         see(state, SignedHead(key=key, note=newest[1], day=day_of(store, head.size)))
 
 
@@ -266,7 +296,7 @@ def hold_against(
     signed = SignedHead(key=key, note=note, day=day)
     with store.reading() as session:
         size = queries.head(session.connection()).size
-        if _holds(session, head) or is_given_up(known.closed, head):
+        if _holds(session, head.size, head.root) or is_given_up(known.closed, head):
             return None
     _keep_evidence(folder / EVIDENCE, signed)
     _remember(state, head.origin, partial(Seen.with_against, signed=signed))
@@ -282,19 +312,16 @@ def newest_left(store: Store, state: Path | None) -> Left | None:
 
 def holds(store: Store, left: Left) -> bool:
     """Tell whether a head that left is one of this log."""
-    origin = origin_of(store) or ""
-    head = Checkpoint(origin=origin, size=left.size, root=bytes.fromhex(left.root))
     with store.reading() as session:
-        return _holds(session, head)
+        return _holds(session, left.size, bytes.fromhex(left.root))
 
 
-def _holds(session: Session, head: Checkpoint) -> bool:
+def _holds(session: Session, size: int, root: bytes) -> bool:
     """Tell whether the log's first entries have a head's root, out of the tiles."""
     connection = session.connection()
-    if head.size > queries.head(connection).size:
+    if size > queries.head(connection).size:
         return False
-    root = tiles.root_of(head.size, lambda *at: queries.tile(connection, *at))
-    return root == head.root
+    return tiles.root_of(size, lambda *at: queries.tile(connection, *at)) == root
 
 
 def _seen(origin: str | None, state: Path | None) -> Seen:

@@ -11,7 +11,7 @@ it; OWASP, "CSV Injection", for cells that a spreadsheet would take for a formul
 import csv
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from pathlib import Path
 from typing import NamedTuple
@@ -101,6 +101,18 @@ class Written(NamedTuple):
     name: str
     about: str
     rows: int
+
+
+class Shown(NamedTuple):
+    """What the pages of an export show beside the views themselves.
+
+    told    sentences about the whole: how many entries, whose names
+    tables  those that were written; none where another version folded the views
+    """
+
+    shop: str
+    told: Sequence[str]
+    tables: Sequence[Written]
 
 
 def shown_views(*, with_names: bool) -> list[type[SQLModel]]:

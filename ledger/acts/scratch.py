@@ -5,17 +5,15 @@ looks holds a lock, which ends with the program however that ends: a folder that
 holds is left over.
 """
 
-import fcntl
-import os
 import shutil
 import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import IO
 
 from ledger.errors import RefusedError
+from ledger.log.strokes import locked
 
 PREFIX = "flitchbook-scratch-"
 HELD = "held"
@@ -34,39 +32,30 @@ def scratch_folder(within: Path | None = None) -> Iterator[tuple[Path, int]]:
             f"there is no folder {place} to try the copy in: make it, or name another "
             f"with --scratch"
         )
-    swept = _sweep(place)
     folder = Path(tempfile.mkdtemp(prefix=PREFIX, dir=place))
     try:
-        with (folder / HELD).open("xb") as held:
-            _holds(held)
-            yield folder, swept
+        with locked(folder / HELD):
+            yield folder, _sweep(place, folder.lstat().st_uid)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sweep(place: Path) -> int:
-    """Take away what this account left in a folder and nobody holds any more."""
+def _sweep(place: Path, account: int) -> int:
+    """Take away what an account left in a folder and nobody holds any more."""
     count = 0
     for folder in place.glob(f"{PREFIX}*"):
-        if _is_left(folder):
+        if _is_left(folder, account):
             shutil.rmtree(folder, ignore_errors=True)
             count += not folder.exists()
     return count
 
 
-def _is_left(folder: Path) -> bool:
-    # One that is made this moment has no file yet, and is left alone.
-    with suppress(OSError):
+def _is_left(folder: Path, account: int) -> bool:
+    with suppress(OSError, RefusedError):
         told = folder.lstat()
-        if stat.S_ISDIR(told.st_mode) and told.st_uid == os.getuid():
-            with (folder / HELD).open("rb") as held:
-                return _holds(held)
+        is_own = stat.S_ISDIR(told.st_mode) and told.st_uid == account
+        # One that is made this moment has no file yet, and is left alone.
+        if is_own and (folder / HELD).is_file():
+            with locked(folder / HELD, patience_seconds=0):
+                return True
     return False
-
-
-def _holds(file: IO[bytes]) -> bool:
-    try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
-    return True

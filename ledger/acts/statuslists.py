@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from ledger.acts.folders import write
 from ledger.acts.heads import sign_head
 from ledger.acts.layout import PUBLISHED
 from ledger.acts.names import checked_day
-from ledger.acts.numbered import STATUS_LISTS, file_name, newest
+from ledger.acts.numbered import STATUS_LISTS, file_name, keep, newest
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
 from ledger.log import seenlists
@@ -73,8 +72,7 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
                 card=card,
             )
             path = shop.folder / PUBLISHED / file_name(STATUS_LISTS, number)
-            path.parent.mkdir(exist_ok=True)
-            write(path, data)
+            keep(path, data)
             undo.callback(path.unlink)
         sign_head(shop)
         undo.pop_all()

@@ -6,6 +6,7 @@ still; here it counts for those only that it was the log's key for.
 """
 
 from contextlib import suppress
+from functools import lru_cache
 
 from sqlalchemy.exc import SQLAlchemyError
 
@@ -25,10 +26,16 @@ from ledger.log.tenures import LogTenure
 from ledger.views.standing import governing_rows
 
 BEGINS, REPLACES = b'"kind":"shop.continued/', b'"kind":"log.key-'
+# A program looks at one log, and perhaps at a copy of it.
+FOLDED = 2
 
 
 def lineage(store: Store) -> Standing:
-    """Return the volumes and keys of a log; an empty one before its founding."""
+    """Return the volumes and keys of a log; an empty one before its founding.
+
+    Its entries are read each time, and folded anew where a byte of them differs. What
+    is returned is everybody's: nobody changes it.
+    """
     rows: list[bytes] = []
     with store.reading() as session:
         founding = queries.record(session.connection(), 0)
@@ -38,8 +45,13 @@ def lineage(store: Store) -> Standing:
                 for _, data in governing_rows(session)
                 if BEGINS in data or REPLACES in data
             ]
+    return _folded(tuple(filter(None, (founding, *rows))))
+
+
+@lru_cache(maxsize=FOLDED)
+def _folded(records: tuple[bytes, ...]) -> Standing:
     standing = Standing()
-    for data in filter(None, (founding, *rows)):
+    for data in records:
         with suppress(LedgerError, KeyError):
             entry = parse_record(data).entry
             apply(standing, entry.index, entry.event, entry.key)

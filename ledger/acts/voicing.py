@@ -14,13 +14,12 @@ from sqlmodel import Session
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void, wood_at
 from ledger.acts.filing import kept_file
+from ledger.acts.hearing import Rung, band_around, heard_in
 from ledger.acts.shop import Hands, Shop
-from ledger.acts.tapping import Rung, listen, reading_of, which_is_which
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import BuildTapped
 from ledger.events.board import Mode, Reading
 from ledger.events.build import Stage
-from ledger.log import attachments
 from ledger.log.entry import Entry
 from ledger.quantities import grams
 from ledger.views.boards import boards_in
@@ -73,9 +72,7 @@ class Rail:
 
 def band_for(expected: Mapping[Mode, int]) -> tuple[int, int]:
     """Return the band to listen to [mHz]: around what is expected, else the usual."""
-    if not expected:
-        return USUAL_BAND
-    return min(expected.values()) * 3 // 5, max(expected.values()) * 3 // 2
+    return band_around(expected, USUAL_BAND)
 
 
 def tap_build(
@@ -102,36 +99,30 @@ def tap_build(
     _require_sizes(mass_mg, thickness_um)
     with shop.store.reading() as session:
         _require_stage(session, serial, part, stage)
-    if not path.is_file():
-        raise NotFoundError(f"there is no file {path}: name a recording")
-    digest = attachments.digest_of(path)
-    low, high = band or band_for(expected)
-    heard = listen(path, (low, high))
     rung = Rung(
         noun=f"a {part} that is {stage}",
         modes=MODES[stage],
         options=", ".join(f"--{mode}" for mode in MODES[stage][:-1]),
     )
-    named = which_is_which(heard.modes, expected, rung)
-    readings = tuple(reading_of(name, mode) for name, mode in named.items())
-    with kept_file(shop, path, announced=digest) as turn:
+    heard = heard_in(path, band or band_for(expected), expected, rung)
+    with kept_file(shop, path, announced=heard.sha256) as turn:
         _require_stage(turn.session, serial, part, stage)
-        _require_unfiled(turn.session, digest)
+        _require_unfiled(turn.session, heard.sha256)
         event = BuildTapped(
             serial=serial,
             part=part,
             stage=stage,
             mass_mg=mass_mg,
             thickness_um=thickness_um,
-            recording_sha256=digest,
-            low_millihertz=low,
-            high_millihertz=high,
+            recording_sha256=heard.sha256,
+            low_millihertz=heard.low_millihertz,
+            high_millihertz=heard.high_millihertz,
             method=heard.method,
-            readings=readings,
+            readings=heard.readings,
         )
         entry = turn.say(event, hands)
     return Voiced(
-        entry=entry, serial=serial, readings=readings, warnings=heard.warnings
+        entry=entry, serial=serial, readings=heard.readings, warnings=heard.warnings
     )
 
 

@@ -35,7 +35,6 @@ from ledger.audit.present import (
 )
 from ledger.audit.readings import reading_findings
 from ledger.audit.tree import (
-    Outside,
     TileBuilder,
     head_findings,
     kept_notes,
@@ -46,6 +45,7 @@ from ledger.audit.tree import (
     remembered_findings,
 )
 from ledger.audit.walk import ALL, LEVELS, TREE, Walk
+from ledger.check.outside import Outside
 from ledger.events import (
     CertificatePrinted,
     Event,

@@ -23,7 +23,6 @@ from ledger.audit.audited import Audited, governing_digest, last_audit
 from ledger.audit.findings import Finding
 from ledger.audit.present import OTHER, guard_findings
 from ledger.audit.tree import (
-    Outside,
     head_findings,
     kept_notes,
     note_findings,
@@ -33,6 +32,7 @@ from ledger.audit.tree import (
     remembered_findings,
 )
 from ledger.audit.walk import ALL, Walk
+from ledger.check.outside import Outside
 from ledger.errors import LedgerError, TamperError
 from ledger.events import Event
 from ledger.log import merkle, queries, tiles

@@ -48,7 +48,7 @@ def _differences(
     path: Path, tapping: Tapping | VoiceTapping, readings: Sequence[TapReading]
 ) -> Iterator[str]:
     # Only where there is a recording: hearing brings the numeric libraries with it.
-    from ledger.acts.tapping import listen
+    from ledger.acts.hearing import listen
 
     band = tapping.low_millihertz, tapping.high_millihertz
     try:

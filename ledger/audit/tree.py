@@ -9,39 +9,15 @@ from ledger.acts.layout import CHECKPOINTS
 from ledger.acts.outside import Gap, Kept, is_given_up
 from ledger.acts.tenures import signed_too_late
 from ledger.audit.findings import Finding
+from ledger.check.outside import Outside
 from ledger.errors import TamperError
 from ledger.log import merkle
-from ledger.log.checkpoint import (
-    Checkpoint,
-    checkpoint_by,
-    parse_checkpoint,
-    parse_note,
-)
+from ledger.log.checkpoint import checkpoint_by, parse_checkpoint, parse_note
 from ledger.log.merkle import TILE_WIDTH
 from ledger.log.standing import Closed, Standing
 
 # So much of a root, in hex, do ten words tell.
 WORDED = 20
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outside:
-    """A head that was kept elsewhere: how many entries, and how their root begins.
-
-    Ten words give ten bytes of a root, a note all of them with its origin and its
-    signature. A card gives no root: `leaf` is the hash of the last of these entries.
-    """
-
-    size: int
-    root_start: bytes
-    origin: str | None = None
-    note: str | None = None
-    leaf: bytes | None = None
-
-    @classmethod
-    def of(cls, head: Checkpoint, note: str | None = None) -> "Outside":
-        """Take a whole checkpoint."""
-        return cls(size=head.size, root_start=head.root, origin=head.origin, note=note)
 
 
 @dataclass(slots=True)

@@ -8,12 +8,14 @@ import os
 import sqlite3
 import tempfile
 from collections.abc import Iterable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from ledger.errors import RefusedError
 
 UNFINISHED = ".part"
+# Nobody writes at one stroke for so long.
+LEFT_AFTER_SECONDS = 86_400
 PATIENCE_SECONDS = 10
 # A web host gives out what everybody may read.
 FOR_ALL = 0o644
@@ -55,6 +57,20 @@ def drop_unfinished(folder: Path, pattern: str = "*") -> None:
         path.unlink(missing_ok=True)
 
 
+def drop_left(whole: Path) -> None:
+    """Remove what a power cut left half written beside a file that was just written.
+
+    A younger one may be a file that somebody else is writing now. Its age is by the
+    clock of the disk, which wrote the time of both.
+    """
+    before = whole.stat().st_mtime - LEFT_AFTER_SECONDS
+    for path in whole.parent.glob(f"*{UNFINISHED}"):
+        # Another may be quicker, and what cannot go stays.
+        with suppress(OSError):
+            if path.lstat().st_mtime < before:
+                path.unlink()
+
+
 def sync_folder(folder: Path) -> None:
     """Bring a rename to the disk; Windows does so by itself and opens no folder."""
     if os.name == "nt":
@@ -67,10 +83,13 @@ def sync_folder(folder: Path) -> None:
 
 
 @contextmanager
-def locked(path: Path) -> Iterator[None]:
-    """Hold a lock that ends with the process, on every system alike."""
+def locked(path: Path, *, patience_seconds: int = PATIENCE_SECONDS) -> Iterator[None]:
+    """Hold a lock that ends with the process, on every system alike.
+
+    Raises RefusedError where another holds it for longer than one has patience.
+    """
     with closing(
-        sqlite3.connect(path, timeout=PATIENCE_SECONDS, isolation_level=None)
+        sqlite3.connect(path, timeout=patience_seconds, isolation_level=None)
     ) as held:
         try:
             held.execute("BEGIN EXCLUSIVE")

@@ -9,13 +9,13 @@ from cli.shipment_lines import for_reading
 from labels import materials
 from labels.materials_facts import MaterialsPaper
 from labels.materials_table import listing_lines
-from labels.words import ten_words
 from ledger.acts import shipments
 from ledger.acts.freight import Goods
 from ledger.acts.heads import head_now, sign_head
 from ledger.acts.shipments import Journey
 from ledger.acts.signing import find_person
 from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.words import ten_words
 from tests.labels import reading
 from tests.shops import certified, certified_folder, loft, staffed_folder
 from tests.skerrymoor import NECK, Loft

@@ -8,7 +8,6 @@ import pytest
 
 from cli.papers_tag import build_tag
 from labels.tag_facts import MaySign, NextStep, Signed, Wood
-from labels.words import ten_words
 from ledger.acts import (
     corrections,
     holds,
@@ -24,6 +23,7 @@ from ledger.errors import NotFoundError, RefusedError
 from ledger.events.build import Run
 from ledger.events.route import PlannedPart, PlannedStep
 from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.words import ten_words
 from tests import skerrymoor
 from tests.skerrymoor import NECK, Loft
 

@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
-from labels.words import ten_words
 from ledger.acts.heads import sign_head
 from ledger.acts.shop import open_shop
 from ledger.log.checkpoint import Checkpoint, sign_note
 from ledger.log.keyfile import opened, read
+from ledger.words import ten_words
 from tests.cli.bench import Bench
 from tests.conftest import entropy_from
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from demo import ringing, tops
 from demo.ringing import ONE, Tone
-from ledger.acts.tapping import listen
+from ledger.acts.hearing import listen
 
 HALF = (
     Tone(millihertz=51_169, q=63, loud=28),

@@ -15,7 +15,7 @@ from labels.materials import (
     WithThisPage,
 )
 from labels.tag import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
-from labels.words import ten_words
+from ledger.words import ten_words
 
 HOST = "skm.example"
 DIGITS = "".join(str(n * n * 7 % 11 % 10) for n in range(806))

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from labels.witness_slip import WitnessSlip, draw, notices
-from labels.words import ten_words
 from ledger.errors import RefusedError
+from ledger.words import ten_words
 from tests.labels import looks, overlaps, reading
 from tests.labels.samples import ROOT
 

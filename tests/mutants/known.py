@@ -19,7 +19,7 @@ LOG = (
     "statusfile",
     "cosignature",
 )
-CHECK = ("__init__", "record", "card", "answer", "unsigned", "status")
+CHECK = ("__init__", "record", "card", "answer", "unsigned", "status", "outside")
 MODULES = (
     *(f"ledger/log/{name}.py" for name in LOG),
     *(f"ledger/check/{name}.py" for name in CHECK),

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cli.record_pages import write_pages
 from ledger.acts import certificates
 from ledger.acts.copies import back_up, publish_keys
 from ledger.acts.exchange import export
@@ -57,7 +58,7 @@ def sold(
     (folder / "card.txt").write_text(text, encoding="ascii")
     (folder / "slip.txt").write_text(sign_head(shop), encoding="utf-8")
     shutil.copyfile(publish_keys(shop, loft.roots), folder / "keys.json")
-    export(shop, folder / "export")
+    export(shop, folder / "export", draw=write_pages)
     back_up(shop, folder / "copies").rename(folder / "copy")
     shop.close()
     return folder

@@ -12,13 +12,13 @@ from pathlib import Path
 
 import pytest
 
-from labels.words import ten_words
 from ledger.acts import certificates, outside, witnesses
 from ledger.acts.copies import back_up
 from ledger.acts.heads import sign_head
 from ledger.acts.signing import card_key
 from ledger.acts.witnessing import Holder, witness
 from ledger.log.checkpoint import parse_checkpoint, parse_note
+from ledger.words import ten_words
 from tests import skerrymoor
 from tests.cli import bench as benches
 from tests.cli.bench import Bench

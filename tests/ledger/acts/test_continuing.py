@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from cli.record_pages import write_pages
 from ledger.acts import continuing, copies, outside, witnesses
 from ledger.acts.certificates import certificate_paper
 from ledger.acts.exchange import export, import_record
@@ -127,7 +128,7 @@ def test_the_gap_is_told_for_ever_and_keeps_nobody_from_work(
     (found,) = audit(shop, level="tree", against=typed).findings
     assert "or it is of entries that are lost" in found.detail and not found.is_open
     assert outside.hold_against(shop.store, shop.folder, None, lost.note, "") is None
-    export(shop, tmp_path / "out")
+    export(shop, tmp_path / "out", draw=write_pages)
     import_record(tmp_path / "out", tmp_path / "in", Settings())
     other = open_for_audit(tmp_path / "in", now=lost.loft.clock)
     assert audit(other).closed == (made.closed,)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cli.record_pages import write_pages
 from ledger.acts import certificates, copies, exchange, policies
 from ledger.acts.heads import sign_head
 from ledger.acts.settings import Settings, read_settings, write_settings
@@ -26,7 +27,7 @@ from tests.skerrymoor import NAME, Loft
 
 def exported(loft: Loft, folder: Path, *, with_names: bool = False) -> Path:
     """Write a shop's record into a folder, and return it."""
-    exchange.export(loft.shop, folder, with_names=with_names)
+    exchange.export(loft.shop, folder, with_names=with_names, draw=write_pages)
     return folder
 
 
@@ -206,7 +207,7 @@ def test_nothing_is_imported_or_exported_into_a_folder_in_use(
     source = exported(certified, tmp_path / "out")
     before = {path: path.stat().st_mtime_ns for path in source.iterdir()}
     with pytest.raises(RefusedError, match="not empty"):
-        exchange.export(certified.shop, source)
+        exchange.export(certified.shop, source, draw=write_pages)
     with pytest.raises(RefusedError, match="not empty"):
         exchange.import_record(source, certified.shop.folder, Settings())
 
@@ -285,7 +286,7 @@ def test_settings_come_along_without_the_database(loft: Loft, tmp_path: Path) ->
     """Place and host are kept; where the log lies is said anew."""
     secret = replace(loft.shop.settings, database="postgresql://somebody@x/y")
     shop = replace(loft.shop, settings=secret)
-    exchange.export(shop, tmp_path / "out")
+    exchange.export(shop, tmp_path / "out", draw=write_pages)
     write_settings(
         tmp_path / "out",
         replace(read_settings(tmp_path / "out"), backup_to="elsewhere"),
@@ -358,7 +359,9 @@ def test_sealed_names_come_back_with_their_pass_phrase(
     """Entry for entry and letter for letter, and nobody else reads one of them."""
     certified.document("his letter", is_personal=True)
     source = tmp_path / "out"
-    exchange.export(certified.shop, source, with_names=True, lock=lock())
+    exchange.export(
+        certified.shop, source, with_names=True, lock=lock(), draw=write_pages
+    )
     bare, folder = tmp_path / "bare", tmp_path / "in"
     exchange.import_record(source, folder, Settings(), lock=lock())
     with pytest.raises(TamperError, match="is not imported"):
@@ -381,6 +384,6 @@ def test_sealed_names_come_back_with_their_pass_phrase(
 def test_nothing_is_sealed_where_no_names_are(certified: Loft, tmp_path: Path) -> None:
     """Whoever asks for it meant the names too."""
     with pytest.raises(RefusedError, match="ask for them too, with --with-names"):
-        exchange.export(certified.shop, tmp_path / "out", lock=lock())
+        exchange.export(certified.shop, tmp_path / "out", lock=lock(), draw=write_pages)
 
     assert not (tmp_path / "out").exists()

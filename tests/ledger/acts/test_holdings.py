@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 import ledger.acts
+from cli.record_pages import write_pages
 from ledger.acts import copies, exchange, people
 from ledger.acts.holdings import HOLDS, WORDS, holdings_of, holds_words
 from ledger.log.vaultcopy import values_kept
@@ -56,8 +57,10 @@ def test_an_export_without_names_has_nothing_to_forget(
     """It names the erasures all the same."""
     subject = certified.person("03").subject
     erased = people.erase(certified.shop, subject, certified.hands("12", "01"))
-    exchange.export(certified.shop, tmp_path / "bare")
-    exchange.export(certified.shop, tmp_path / "full", with_names=True)
+    exchange.export(certified.shop, tmp_path / "bare", draw=write_pages)
+    exchange.export(
+        certified.shop, tmp_path / "full", with_names=True, draw=write_pages
+    )
     bare, full = held(tmp_path / "bare"), held(tmp_path / "full")
 
     for words in (bare, full):

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 import pytest
 
+from cli.record_pages import write_pages
 from ledger.acts import copies
 from ledger.acts.claims import since
 from ledger.acts.exchange import export, import_record
@@ -74,7 +75,7 @@ def test_a_log_goes_on_with_a_new_key_and_its_old_heads_stand(
     assert since(shop, "C-2026-00001").is_kept
     assert prove(shop, made.entry.index).head.size == shop.store.head().size
 
-    export(shop, tmp_path / "out")
+    export(shop, tmp_path / "out", draw=write_pages)
     import_record(tmp_path / "out", tmp_path / "in", Settings())
     other = open_for_audit(tmp_path / "in", now=certified.clock)
     assert [f.cause for f in audit(other).findings if not f.is_open] == []

@@ -1,8 +1,11 @@
 """What is published has a number that rises, and no file is written over."""
 
+import os
 from pathlib import Path
 
-from ledger.acts.numbered import KEYS_FILES, STATUS_LISTS, keep_next, newest
+import pytest
+
+from ledger.acts.numbered import KEYS_FILES, STATUS_LISTS, keep, keep_next, newest
 
 
 def test_the_newest_is_the_one_of_the_highest_number(tmp_path: Path) -> None:
@@ -50,3 +53,24 @@ def test_a_number_that_another_station_takes_meanwhile_is_passed_over(
 
     assert (made.number, made.path.read_bytes()) == (2, b"2")
     assert other.read_bytes() == b"another station's"
+
+
+def test_what_a_cut_left_beside_them_goes_and_what_is_being_written_stays(
+    tmp_path: Path,
+) -> None:
+    """By the clock of the disk: a shop's own clock may be wrong."""
+    old, young, other = (
+        tmp_path / name
+        for name in ("keys-0001.json.ab.part", "status-0001.json.cd.part", "old.json")
+    )
+    for path in (old, young, other):
+        path.write_bytes(b"half")
+    now = young.stat().st_mtime
+    for path in (old, other):
+        os.utime(path, (now, now - 2 * 86_400))
+    keep(tmp_path / "keys-0001.json", b"whole")
+
+    assert not old.exists()
+    assert young.exists() and other.exists()
+    with pytest.raises(FileExistsError):
+        keep(tmp_path / "keys-0001.json", b"another's")

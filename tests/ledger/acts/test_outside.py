@@ -198,21 +198,20 @@ def test_a_note_that_another_key_signed_accuses_nobody(kept: Loft) -> None:
 def test_a_damaged_file_is_told_once_and_kept(kept: Loft, account: Path) -> None:
     """It is set aside, and what was seen begins anew."""
     sign_head(kept.shop)
-    path = seen.place(account, kept.shop.standing().origin)
+    origin = kept.shop.standing().origin
+    path = seen.place(account, origin)
     path.write_bytes(b"{")
-    first, second = (
-        outside.set_damage_aside(kept.shop.store, account) for _ in range(2)
-    )
+    first, second = (outside.set_damage_aside(origin, account) for _ in range(2))
     outside.learn(kept.shop.store, kept.shop.folder, account)
 
     assert first is not None and "is damaged" in first and "damaged-1" in first
     assert second is None
     assert remembered(kept).newest is not None
-    asked = outside.about_account(kept.shop.store, account, is_signing=True)
+    asked = outside.about_account(origin, account, is_signing=True)
     assert asked is not None and "damaged-1: hold a paper against the log" in asked
-    assert outside.about_account(kept.shop.store, account, is_signing=False) is None
+    assert outside.about_account(origin, account, is_signing=False) is None
     outside.settle(kept.shop.store, account)
-    assert outside.about_account(kept.shop.store, account, is_signing=True) is None
+    assert outside.about_account(origin, account, is_signing=True) is None
     assert path.with_suffix(".aside-1").read_bytes() == b"{"
 
 

@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
+from cli.record_pages import write_pages
+from cli.record_words import HEADINGS
 from ledger.acts import exchange, people
 from ledger.acts.readable import ABOUT, FOR_OFFICE, cell, write_names, write_tables
-from ledger.acts.readable_words import HEADINGS
 from ledger.views import fold
 from tests.handed import reported, slip_of
 from tests.ledger.acts.test_copying import lock
@@ -68,7 +69,7 @@ def test_thefts_and_slips_are_shown_only_with_the_names(
     }
     for name, how in ways.items():
         out = tmp_path / name
-        exchange.export(certified.shop, out, **how)
+        exchange.export(certified.shop, out, **how, draw=write_pages)
         tables = {path.name for path in (out / "tables").iterdir()}
         shown = (out / "instruments/26-0001-8.html").read_text(encoding="utf-8")
         index = (out / "tables.html").read_text(encoding="utf-8")
@@ -85,7 +86,7 @@ def test_views_of_another_version_are_no_tables(loft: Loft, tmp_path: Path) -> N
     """Nobody here can say what their columns mean; the records go all the same."""
     with loft.shop.store.engine.begin() as connection:
         connection.exec_driver_sql("UPDATE viewedition SET digest = 'older'")
-    size = exchange.export(loft.shop, tmp_path / "out")
+    size = exchange.export(loft.shop, tmp_path / "out", draw=write_pages)
     page = (tmp_path / "out/index.html").read_text(encoding="utf-8")
 
     assert size == loft.shop.store.head().size
@@ -137,7 +138,7 @@ def test_an_erased_name_is_in_no_file_of_a_new_export(
     """With names and all, and the others are there."""
     subject = certified.person("03").subject
     people.erase(certified.shop, subject, certified.hands("12", "01"))
-    exchange.export(certified.shop, tmp_path / "out", with_names=True)
+    exchange.export(certified.shop, tmp_path / "out", with_names=True, draw=write_pages)
 
     assert not folder_holds(tmp_path / "out", "Wolański")
     assert folder_holds(tmp_path / "out", "Kiely")
@@ -148,7 +149,7 @@ def test_it_is_checked_by_hand_as_its_readme_says(
 ) -> None:
     """The commands that need nothing but a shell, as they are printed."""
     folder = tmp_path / "out"
-    exchange.export(certified.shop, folder)
+    exchange.export(certified.shop, folder, draw=write_pages)
     by_hand = ABOUT[ABOUT.index("To check it by hand") :].splitlines()
     summed, chained = [line.strip() for line in by_hand if line.startswith("    ")][:2]
     files = shell(summed, folder).splitlines()
@@ -171,7 +172,7 @@ def test_an_entry_s_signature_is_checked_by_hand(
 ) -> None:
     """With openssl, by the key that the founding names."""
     folder = tmp_path / "out"
-    exchange.export(certified.shop, folder)
+    exchange.export(certified.shop, folder, draw=write_pages)
     first = json.loads((folder / "records.txt").read_bytes().splitlines()[0])
     after = ABOUT[ABOUT.index("    sed -n 1p") :].partition("PUBLIC is")[0]
     public = next(

@@ -87,3 +87,14 @@ def test_the_key_of_today_is_believed_beyond_the_end(kept: Loft) -> None:
     assert (
         outside.hold_against(shop.store, shop.folder, shop.state, good, "") is not None
     )
+
+
+def test_a_log_is_folded_again_only_where_its_bytes_are_others(kept: Loft) -> None:
+    """What is said of the work changes nothing of its keys; a new key does, at once."""
+    shop, before = kept.shop, tenures.lineage(kept.shop.store)
+    kept.model()
+    assert tenures.lineage(shop.store) is before
+    replace_log_key(shop, kept.hands("01", "roots"))
+
+    assert len(tenures.lineage(shop.store).log_tenures) == 2
+    assert len(before.log_tenures) == 1

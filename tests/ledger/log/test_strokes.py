@@ -47,13 +47,12 @@ def test_what_a_power_cut_left_is_dropped_and_nothing_else(tmp_path: Path) -> No
     assert sorted(p for p in tmp_path.rglob("*") if p.is_file()) == sorted(kept)
 
 
-def test_a_lock_is_held_by_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_lock_is_held_by_one(tmp_path: Path) -> None:
     """The next one waits, and is told where it takes too long."""
-    monkeypatch.setattr(strokes, "PATIENCE_SECONDS", 0)
     with (
         strokes.locked(tmp_path / "lock"),
         pytest.raises(RefusedError, match="cannot be held"),
-        strokes.locked(tmp_path / "lock"),
+        strokes.locked(tmp_path / "lock", patience_seconds=0),
     ):
         pytest.fail("two hold it")
     with strokes.locked(tmp_path / "lock"):

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from cli.record_pages import write_pages
 from ledger.acts import copies, exchange, measuring, tapping
 from ledger.acts.settings import Settings
 from ledger.acts.shop import open_for_audit
@@ -126,7 +127,7 @@ def test_an_export_carries_pictures_and_recordings_over(
 ) -> None:
     """The letter comes only with the names; all else is there and whole."""
     source, again = tmp_path / "export", tmp_path / "again"
-    exchange.export(heard.shop, source, with_names=with_names)
+    exchange.export(heard.shop, source, with_names=with_names, draw=write_pages)
     exchange.import_record(source, again, Settings())
     expected = {f.digest for f in files(heard) if with_names or not f.is_salted}
 
@@ -137,7 +138,7 @@ def test_an_export_carries_pictures_and_recordings_over(
 def test_a_changed_recording_is_not_imported(heard: Loft, tmp_path: Path) -> None:
     """Nor is anything else of that export."""
     source = tmp_path / "export"
-    exchange.export(heard.shop, source)
+    exchange.export(heard.shop, source, draw=write_pages)
     recording = files(heard)[3].digest
     (source / "attachments" / recording).write_bytes(b"another sound")
     with pytest.raises(TamperError, match=f"attachment {recording} now has"):

@@ -2,7 +2,7 @@
 
 from io import StringIO
 
-from ledger.acts.readable_html import head, link, links, prose, species, write_table
+from labels.record_html import head, link, links, prose, species, write_table
 
 
 def table(*row: object) -> str:

@@ -3,7 +3,7 @@
 import pytest
 from sqlmodel import SQLModel
 
-from ledger.acts.readable_words import (
+from cli.record_words import (
     COLUMNS,
     HEADINGS,
     LEFT_TO_THE_TABLES,

@@ -5,12 +5,15 @@ from dataclasses import replace
 from pathlib import Path
 from urllib.parse import unquote
 
+from cli.record_pages import page_name, write_pages
+from cli.record_words import HEADINGS
+from labels.record_html import NARROW_SPACE
 from ledger.acts import exchange
 from ledger.acts.readable import shown_views
-from ledger.acts.readable_html import NARROW_SPACE
-from ledger.acts.readable_pages import page_name
-from ledger.acts.readable_words import HEADINGS
+from tests.shops import certified, certified_folder, loft, staffed_folder
 from tests.skerrymoor import Loft
+
+__all__ = ["certified", "certified_folder", "loft", "staffed_folder"]
 
 LINK = re.compile(r'href="([^"]+)"')
 
@@ -20,7 +23,7 @@ def test_every_link_leads_to_a_file_and_no_page_loads_anything(
 ) -> None:
     """From the first page to each instrument and back."""
     folder = tmp_path / "out"
-    exchange.export(certified.shop, folder)
+    exchange.export(certified.shop, folder, draw=write_pages)
     first = [folder / "index.html", folder / "tables.html"]
     pages = [*first, *(folder / "instruments").iterdir()]
     linked = set()
@@ -42,7 +45,7 @@ def test_an_instrument_s_page_has_its_wood_steps_and_hands(
 ) -> None:
     """By badge, in the trade's words, and without the columns that nobody filled."""
     folder = tmp_path / "out"
-    exchange.export(certified.shop, folder)
+    exchange.export(certified.shop, folder, draw=write_pages)
     text = (folder / "instruments/26-0001-8.html").read_text(encoding="utf-8")
     index = (folder / "index.html").read_text(encoding="utf-8")
 
@@ -60,7 +63,7 @@ def test_an_instrument_s_page_has_its_wood_steps_and_hands(
 def test_the_tables_are_a_page_of_their_own(certified: Loft, tmp_path: Path) -> None:
     """Each by its own name, with what it is; the first page leads there."""
     folder = tmp_path / "out"
-    exchange.export(certified.shop, folder)
+    exchange.export(certified.shop, folder, draw=write_pages)
     text = (folder / "tables.html").read_text(encoding="utf-8")
     index = (folder / "index.html").read_text(encoding="utf-8")
 
@@ -78,7 +81,7 @@ def test_what_a_page_shows_is_text_and_never_its_own_html(
     certified.model("<script>alert(1)</script>")
     serial = "26/0001 <b>"
     folder = tmp_path / "out"
-    exchange.export(replace(certified.shop), folder)
+    exchange.export(replace(certified.shop), folder, draw=write_pages)
     page = (folder / "tables/model.csv").read_text(encoding="utf-8-sig")
 
     assert "<script>alert(1)" in page

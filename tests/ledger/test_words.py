@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labels.words import WORDS, spoken_bytes, ten_words
 from ledger.errors import RefusedError
+from ledger.words import WORDS, spoken_bytes, ten_words
 
 
 def test_each_byte_has_a_word_of_its_own() -> None:
