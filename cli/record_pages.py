@@ -39,6 +39,7 @@ def write_pages(
         told=shown.told,
         instruments=_instruments(session, papers or {}),
         papers=_papers(session, folder),
+        has_drawn=bool(papers),
         has_tables=bool(shown.tables),
     )
     with (folder / pages.INDEX).open("x", encoding="utf-8") as page:

@@ -77,12 +77,14 @@ class FirstPage:
     """What the first page shows.
 
     told  sentences about the whole: how many entries, whose names
+    has_drawn  whether papers of instruments were drawn beside it
     """
 
     shop: str
     told: Sequence[str]
     instruments: Iterable[InstrumentLine] = ()
     papers: Iterable[PaperLine] = ()
+    has_drawn: bool = False
     has_tables: bool = True
 
 
@@ -110,7 +112,7 @@ def write_index(page: TextIO, shown: FirstPage) -> None:
         "<p>All that it adds up to, for a spreadsheet or a program: "
         f"{link(ALL_TABLES, 'the tables')}.</p>\n"
     )
-    _write_instruments(page, shown.instruments)
+    _write_instruments(page, shown)
     _write_papers(page, shown.papers)
 
 
@@ -141,7 +143,7 @@ def write_instrument(page: TextIO, shown: InstrumentPage) -> None:
         write_table(page, section.columns, rows)
 
 
-def _write_instruments(page: TextIO, instruments: Iterable[InstrumentLine]) -> None:
+def _write_instruments(page: TextIO, shown: FirstPage) -> None:
     page.write("<h2>Instruments</h2>\n")
     rows = (
         [
@@ -149,12 +151,12 @@ def _write_instruments(page: TextIO, instruments: Iterable[InstrumentLine]) -> N
             each.model,
             each.begun_on,
             "\n".join(each.certificates),
-            links(each.papers),
+            *([links(each.papers)] if shown.has_drawn else []),
         ]
-        for each in instruments
+        for each in shown.instruments
     )
-    heads = ("serial", "model", "begun", "certificates", "pictures, proofs")
-    write_table(page, heads, rows)
+    drawn = ["pictures, proofs"] if shown.has_drawn else []
+    write_table(page, ("serial", "model", "begun", "certificates", *drawn), rows)
 
 
 def _write_papers(page: TextIO, papers: Iterable[PaperLine]) -> None:

@@ -5,6 +5,7 @@ from io import StringIO
 from labels.record_pages import (
     Filed,
     FirstPage,
+    InstrumentLine,
     InstrumentPage,
     PaperLine,
     Section,
@@ -55,6 +56,18 @@ def test_without_tables_the_first_page_leads_to_none() -> None:
 
     assert "folded by another version" in bare and "<h2>" not in bare
     assert 'href="tables.html"' in whole and 'href="tables.html"' not in bare
+
+
+def test_what_was_drawn_of_an_instrument_stands_beside_it() -> None:
+    """And where nothing was drawn there is no column that stays empty."""
+    line = InstrumentLine("instruments/a.html", "26-0001-8", "Slipway", "2026-01-05")
+    drawn = line._replace(papers=["papers/C-2026-00001.pdf"])
+    with_papers = first(instruments=[drawn], has_drawn=True)
+    bare = first(instruments=[line])
+
+    assert 'href="papers/C-2026-00001.pdf"' in with_papers
+    assert "pictures, proofs" in with_papers and "pictures, proofs" not in bare
+    assert bare.count("<td") == 4 and with_papers.count("<td") == 5
 
 
 def test_an_instrument_s_wood_has_its_species_in_italics() -> None:
