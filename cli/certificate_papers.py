@@ -21,7 +21,6 @@ PagesOption = Annotated[
     bool,
     typer.Option("--pages", help="Eight A6 pages to read, not the sheet to be folded."),
 ]
-SHORT_EDGE = "two-sided-short-edge"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -83,7 +82,8 @@ def booklet(
     drawn = owner_booklet(desk.shop, shown, event)
     on = _on(desk, paper)
     pdf = drawing.draw_pages(drawn) if pages else drawing.draw(drawn, paper=on)
-    sides, title = "" if pages else SHORT_EDGE, f"owner's booklet {shown.serial}"
+    title = f"owner's booklet {shown.serial}"
+    sides = "" if pages else printing.SHORT_EDGE
     printing.bring(place, pdf, title=title, sides=sides)
     show.notices(drawing.notices(drawn))
     lines = [f"{shown.number}: {place}"]

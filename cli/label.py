@@ -162,12 +162,12 @@ def tag(
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         ),
-        sides="two-sided-short-edge",
+        sides=printing.SHORT_EDGE,
     )
     show.notices(drawing.notices(drawn))
-    by_hand = " Print both sides, turned over the short edge, at 100 %."
+    by_hand = "" if queue else printing.TURN_OVER
     lines = [
-        f"{place}: the tag of {code}, print {number}.{'' if queue else by_hand}",
+        f"{place}: the tag of {code}, print {number}.{by_hand}",
         f"It carries the checkpoint of {drawn.size} entries out of this machine.",
     ]
     told = {"serial": code, "number": number, "size": drawn.size}

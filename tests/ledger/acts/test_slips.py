@@ -43,7 +43,7 @@ def printed(loft: Loft, slip: Slip, *yes: str, reason: str | None = None) -> Ent
     """Record that a slip was drawn for the printer, by whoever keeps the papers."""
     return slips.printed(
         loft.shop,
-        slip=slip.number,
+        slip,
         sha256_hex="ab" * 32,
         hands=loft.hands("12", *yes),
         reason=reason,
@@ -72,7 +72,7 @@ def test_a_printed_code_is_given_again_only_for_a_reason_and_with_a_second_yes(
     entry = printed(certified, first, "01", reason="a spoilt print")
     slips.slip_for(certified.shop, SERIAL, certified.hands("01"), again=True)
 
-    assert entry.event["kind"] == "owner.slip-printed/1"
+    assert entry.event["kind"] == "owner.slip-printed/2"
     assert len(entry.event["reason_commitment"]) == 64
     with certified.shop.store.reading() as session:
         assert codes_of(session, SERIAL)[0].prints == 2
