@@ -4,8 +4,10 @@ A slip is paper with a code under a fold. It is no title: it shows that its hold
 it from whoever was to hand it on. The code works once; each change of owner makes the
 next one. A newer certificate leaves it as it is. A lost slip works until another takes
 its place, thirty days after the shop entered that the notice went to the last known
-owner, so that nobody locks its holder out with a word. A number is under a signed head
-before its paper leaves, so that none is given twice after a roll-back.
+owner, so that nobody locks its holder out with a word. While a report of theft stands
+none is drawn, and one that is out hands nothing on until the report has ended. A number
+is under a signed head before its paper leaves, so that none is given twice after a
+roll-back.
 """
 
 from contextlib import ExitStack
@@ -69,17 +71,18 @@ def slip_for(shop: Shop, serial: str, hands: Hands, *, again: bool = False) -> S
 
     One that was printed is drawn `again` by a lead, or with a second yes. Where it is
     lost and its notice has run, another takes its place. Raises RefusedError until
-    then. What the log then holds is signed, and the slip carries that.
+    then, and while a report of theft stands: whoever asks may be the thief. What the
+    log then holds is signed, and the slip carries that.
     """
     with shop.turn() as turn:
         newest = standing_certificate(turn, serial)
+        require_unreported(turn, serial)
         row = open_code(turn.session, serial)
         if row is None:
             raise NotFoundError(
                 f"{serial} has no code that works: run flitchbook record audit"
             )
         if row.lost_idx is not None:
-            require_unreported(turn, serial)
             require_notice_run(turn, row)
             issue_next(turn, newest, hands)
             turn.session.flush()
@@ -141,6 +144,7 @@ def printed(
     )
     with shop.turn() as turn:
         row = slip_row(turn.session, slip.number)
+        require_unreported(turn, row.serial)
         require_again(turn, row, hands, again=reason is not None)
         if reason is None:
             return turn.say(event, hands)

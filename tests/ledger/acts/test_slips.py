@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import copies, people, slips, withdrawing
+from ledger.acts import copies, people, slips, thefts, withdrawing
 from ledger.acts.owners import owner_subject
 from ledger.acts.slipcodes import code_digest
 from ledger.acts.slips import Slip
@@ -152,6 +152,48 @@ def test_while_a_report_stands_no_lost_slip_is_replaced(certified: Loft) -> None
     reported(certified)
     with pytest.raises(RefusedError, match="is reported"):
         slip_of(certified)
+
+
+def test_while_a_report_stands_no_slip_is_drawn_for_the_first_time(
+    certified: Loft,
+) -> None:
+    """Whoever asks for it may be the thief, and no number is taken for them."""
+    number = reported(certified).number
+    size = certified.shop.store.head().size
+    with pytest.raises(RefusedError, match=r"report 1 .*draw no slip until flitchbook"):
+        slip_of(certified)
+    assert certified.shop.store.head().size == size
+
+    thefts.withdraw(
+        certified.shop,
+        serial=SERIAL,
+        number=number,
+        reason="found",
+        hands=certified.hands(),
+    )
+    assert slip_of(certified).number == "W-2026-00001"
+
+
+def test_a_slip_that_is_out_is_not_drawn_again_while_a_report_stands(
+    certified: Loft,
+) -> None:
+    """Not with a second yes either, nor entered as drawn; its code stays its own."""
+    first, both = slip_of(certified), certified.hands("12", "01")
+    printed(certified, first)
+    reported(certified)
+    with pytest.raises(RefusedError, match="is reported"):
+        slips.slip_for(certified.shop, SERIAL, both, again=True)
+    with pytest.raises(RefusedError, match="is reported"):
+        printed(certified, first, "01", reason="a spoilt print")
+    thefts.withdraw(
+        certified.shop,
+        serial=SERIAL,
+        number=1,
+        reason="found",
+        hands=certified.hands(),
+    )
+
+    assert slips.slip_for(certified.shop, SERIAL, both, again=True) == first
 
 
 def test_an_owners_letter_is_filed_as_personal_and_goes_with_the_name(
