@@ -23,21 +23,22 @@ def trace(desk: Desk, code: CodeArgument) -> None:
     """Tell where wood came from and where it went, with the entry for each.
 
     An override and a struck number say why, as it was said then. What is in dispute
-    says so.
+    says so, and lost entries that were recovered stand at the end.
     """
     from ledger.acts.corrections import reason_words, reasons_of
     from ledger.acts.disputes import disputed_at
+    from ledger.acts.recovering import followed
     from ledger.acts.voiding import require_true
     from ledger.ids import parse_any
-    from ledger.views.trace import trace as follow
 
     with desk.shop.store.reading() as session:
         require_true(session, desk.own(code))
         wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
-        found = follow(session, str(wanted))
+        standing = desk.shop.standing()
+        found = followed(session, standing, str(wanted))
         entries = {line.entry for line in found}
         given = reasons_of(desk.shop, session, entries)
-        disputed = disputed_at(session, desk.shop.standing(), entries)
+        disputed = disputed_at(session, standing, entries)
         has_reason = [
             line.entry in given and not _is_birth(session, line) for line in found
         ]
