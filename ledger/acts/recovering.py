@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from ledger.acts.cardproofs import require_no_card
 from ledger.acts.exchange import read_records
 from ledger.acts.lostnumbers import reserve_in
 from ledger.acts.puttingback import records_in
@@ -141,6 +142,7 @@ def _lost_in(source: Path, standing: Standing) -> list[Record]:
 
 
 def _read(source: Path) -> list[Record]:
+    require_no_card(source)
     if source.is_dir():
         return [parse_record(data) for data in records_in(source)]
     try:
