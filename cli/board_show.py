@@ -1,6 +1,7 @@
 """flitchbook board show: all that is known of a board, on one screen."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Annotated, Any
 
 import typer
@@ -10,10 +11,13 @@ from cli.board_bend import bent_data, bent_lines
 from cli.board_rest import ahead_data, verdict_data, verdict_lines, waits_lines
 from cli.board_tap import figure_data, figure_words, reading_data, reading_words
 from cli.context import Desk, reads
+from cli.disputed import entry_words
 
 BoardArgument = Annotated[
     str, typer.Argument(help="A board or one half of a set, or its scan.")
 ]
+# Names an entry, and since when it is in dispute.
+Named = Callable[[int], str]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -32,24 +36,49 @@ def show_(desk: Desk, board: BoardArgument) -> None:
         row = stored_board(session, desk.own(board))
         verdict = readiness(session, row, today=today)
         ahead = forecast(session, row)
-        told = [_measured(session, row), _looked_at(session, row)]
+        since = partial(_disputed, session, desk.shop.standing())
+        named = partial(_named, since)
+        told = [_measured(session, row, named), _looked_at(session, row, named)]
         lines = [
             *(line for lines, _ in told for line in lines),
             *(f"  {line}" for line in verdict_lines(row, verdict)),
             *(f"      {line}" for line in waits_lines(row, verdict, ahead, today)),
-            *(f"      {line}" for line in _why(desk.shop, session, row)),
+            *(f"      {line}" for line in _why(desk.shop, session, row, named)),
         ]
         data = {name: value for _, facts in told for name, value in facts.items()}
+        disputed = since(row.idx, row.allotted_idx, *_entries(data))
     show.answer(
         desk,
         lines,
         **data,
+        disputed=[{"entry": e, "disputed_since": s} for e, s in disputed.items()],
         ready=verdict_data(row, verdict),
         forecast=ahead_data(ahead),
     )
 
 
-def _measured(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
+def _disputed(session: Any, standing: Any, *entries: int | None) -> dict[int, int]:
+    from ledger.acts.disputes import disputed_at
+
+    known = (entry for entry in entries if entry is not None)
+    return disputed_at(session, standing, known)
+
+
+def _named(since: Callable[[int], dict[int, int]], entry: int) -> str:
+    return entry_words(entry, since(entry).get(entry))
+
+
+def _entries(told: Any) -> Iterator[int]:
+    """Yield every entry that an answer rests on."""
+    if isinstance(told, dict):
+        names = ("entry", "placed_by", "made_into_pieces_by", "struck_by")
+        yield from (told[name] for name in names if isinstance(told.get(name), int))
+    for each in told.values() if isinstance(told, dict) else told:
+        if isinstance(each, dict | list):
+            yield from _entries(each)
+
+
+def _measured(session: Any, row: Any, named: Named) -> tuple[list[str], dict[str, Any]]:
     """Return what rule, scale and meter said of a board."""
     from ledger.acts.measuring import density_of, species_of
     from ledger.acts.plausible import density_words
@@ -68,10 +97,11 @@ def _measured(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
     is_listed = all(s.is_listed for s in sizings_of(session, row.code))
     lines = [
         f"{row.code}: {species}, for {row.meant_for}, of lot {row.lot}",
-        *_facts(row, is_listed=is_listed),
+        *_numbered(row, named),
+        *_facts(row, named, is_listed=is_listed),
         *([f"  density      {density_words(density, species)}"] if density else []),
-        *_mass_lines(weighings),
-        *map(_meter_line, metered),
+        *_mass_lines(weighings, named),
+        *(_meter_line(each, named) for each in metered),
     ]
     placed = placings_of(session, row.code)[-1:]
     data = _fact_data(row) | {
@@ -88,7 +118,9 @@ def _measured(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
     return lines, data
 
 
-def _looked_at(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
+def _looked_at(
+    session: Any, row: Any, named: Named
+) -> tuple[list[str], dict[str, Any]]:
     """Return how a board rang, its pictures, its grades, and if it was rejected."""
     from ledger.acts.flexing import bendings
     from ledger.acts.stiffness import rung
@@ -99,11 +131,11 @@ def _looked_at(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
     bent = bendings(session, row.code)
     graded, rejected = gradings_of(session, row.code), rejection_of(session, row.code)
     lines = [
-        *(line for tap in taps for line in _tap_lines(tap)),
-        *(line for each in bent for line in _bent_lines(each)),
-        *(f"  photograph   {p.face}, entry {p.idx}" for p in pictures),
-        *(line for row in reversed(graded) for line in _grade_lines(row)),
-        *(_reject_lines(rejected) if rejected else ()),
+        *(line for tap in taps for line in _tap_lines(tap, named)),
+        *(line for each in bent for line in _bent_lines(each, named)),
+        *(f"  photograph   {p.face}, {named(p.idx)}" for p in pictures),
+        *(line for row in reversed(graded) for line in _grade_lines(row, named)),
+        *(_reject_lines(rejected, named) if rejected else ()),
     ]
     data = {
         "taps": [_tap_data(tap) for tap in taps],
@@ -117,14 +149,21 @@ def _looked_at(session: Any, row: Any) -> tuple[list[str], dict[str, Any]]:
     return lines, data
 
 
-def _meter_line(row: Any) -> str:
+def _numbered(row: Any, named: Named) -> Iterator[str]:
+    """Yield by which entry a board got its number, where that is in dispute."""
+    words = named(row.idx)
+    if words != entry_words(row.idx, None):
+        yield f"  numbered     {words}"
+
+
+def _meter_line(row: Any, named: Named) -> str:
     """Say what a meter showed, as it was set, and what that comes to."""
     from ledger.quantities import celsius, percent
 
     return (
         f"  meter        {percent(row.reading_ppm)} on {row.day} with {row.meter}, set "
         f"to {row.setting}, wood at {celsius(row.temperature_millikelvin)}: "
-        f"{percent(row.moisture_ppm, places=1)} by {row.rule}, entry {row.idx}"
+        f"{percent(row.moisture_ppm, places=1)} by {row.rule}, {named(row.idx)}"
     )
 
 
@@ -135,13 +174,13 @@ def _meter_data(row: Any) -> dict[str, Any]:
     return told | {"entry": row.idx}
 
 
-def _bent_lines(bent: Any) -> Iterator[str]:
+def _bent_lines(bent: Any, named: Named) -> Iterator[str]:
     from ledger.quantities import millimetres
 
     row = bent.flexing
     yield (
         f"  bent         {row.way} over {millimetres(row.span_um)} on {row.day}, "
-        f"{show.counted(len(bent.loads), 'load')}, entry {row.idx}"
+        f"{show.counted(len(bent.loads), 'load')}, {named(row.idx)}"
     )
     yield from (f"  {line}" for line in bent_lines(bent.stiffness))
     yield from (f"    note: {text}" for text in bent.stiffness.warnings)
@@ -164,13 +203,13 @@ def _bent_data(bent: Any) -> dict[str, Any]:
     }
 
 
-def _grade_lines(row: Any) -> Iterator[str]:
+def _grade_lines(row: Any, named: Named) -> Iterator[str]:
     """Yield a grade with what the rule came to, and why, a reason a line."""
     rule = f"{row.policy} {row.version}"
     beside = "" if row.suggested == row.grade else f", by it {row.suggested or 'none'}"
     yield (
         f"  graded       {row.grade} for {row.part} on {row.day}, rule {rule}{beside}, "
-        f"entry {row.idx}"
+        f"{named(row.idx)}"
     )
     yield from (f"    {reason}" for reason in row.why.splitlines())
 
@@ -181,13 +220,12 @@ def _grade_data(row: Any) -> dict[str, Any]:
     return told | {"reasons": row.why.splitlines(), "entry": row.idx}
 
 
-def _reject_lines(row: Any) -> Iterator[str]:
+def _reject_lines(row: Any, named: Named) -> Iterator[str]:
     from ledger.acts.rejects import fault_words
 
     where = ", and went back to the sawyer" if row.is_returned else ""
-    yield (
-        f"  rejected for {fault_words(row.faults)} on {row.day}{where}, entry {row.idx}"
-    )
+    faults = fault_words(row.faults)
+    yield f"  rejected for {faults} on {row.day}{where}, {named(row.idx)}"
 
 
 def _reject_data(row: Any) -> dict[str, Any]:
@@ -199,7 +237,7 @@ def _reject_data(row: Any) -> dict[str, Any]:
     }
 
 
-def _facts(row: Any, *, is_listed: bool) -> Iterator[str]:
+def _facts(row: Any, named: Named, *, is_listed: bool) -> Iterator[str]:
     """Yield what is known of a board today, a fact a line."""
     from ledger.quantities import millimetres, percent
 
@@ -211,7 +249,7 @@ def _facts(row: Any, *, is_listed: bool) -> Iterator[str]:
     yield from (f"  sawyer says  {said}" for said in _listed(row))
     yield f"  place        {row.place or 'nobody said where it lies'}"
     if row.serial is not None:
-        yield f"  allotted     {row.part} of {row.serial}, entry {row.allotted_idx}"
+        yield f"  allotted     {row.part} of {row.serial}, {named(row.allotted_idx)}"
 
 
 def _listed(row: Any) -> Iterator[str]:
@@ -252,7 +290,7 @@ def _fact_data(row: Any) -> dict[str, Any]:
     }
 
 
-def _mass_lines(weighings: Any) -> Iterator[str]:
+def _mass_lines(weighings: Any, named: Named) -> Iterator[str]:
     """Yield the masses of a board, the newest first, and how far each is from it."""
     from ledger.quantities import grams
 
@@ -262,8 +300,8 @@ def _mass_lines(weighings: Any) -> Iterator[str]:
         off = (weighing.mass_mg - weighings[-1].mass_mg) / weighings[-1].mass_mg
         beside = f", {_signed_percent(off)} beside the newest" if off else ""
         yield (
-            f"  mass         {grams(weighing.mass_mg)} on {weighing.day}, entry "
-            f"{weighing.idx}{beside}"
+            f"  mass         {grams(weighing.mass_mg)} on {weighing.day}, "
+            f"{named(weighing.idx)}{beside}"
         )
 
 
@@ -274,9 +312,9 @@ def _signed_percent(share: float) -> str:
     return f"{share * 100:+.2f}{THIN_SPACE}%".replace("-", MINUS)
 
 
-def _tap_lines(tap: Any) -> Iterator[str]:
+def _tap_lines(tap: Any, named: Named) -> Iterator[str]:
     tapping = tap.tapping
-    yield f"  tapped       {tapping.day}, as a {tapping.held_as}, entry {tapping.idx}"
+    yield f"  tapped       {tapping.day}, as a {tapping.held_as}, {named(tapping.idx)}"
     yield from (f"    {reading_words(reading)}" for reading in tap.readings)
     yield from (f"    {words}" for words in figure_words(tap.stiffness))
     yield from (f"    note: {text}" for text in tap.stiffness.warnings)
@@ -295,7 +333,7 @@ def _tap_data(tap: Any) -> dict[str, Any]:
     }
 
 
-def _why(shop: Any, session: Any, row: Any) -> list[str]:
+def _why(shop: Any, session: Any, row: Any, named: Named) -> list[str]:
     """Return the reasons given when a board was let through, struck or sawn."""
     from ledger.acts.corrections import reason_words, reasons_of
     from ledger.views.corrections import override_for
@@ -309,6 +347,6 @@ def _why(shop: Any, session: Any, row: Any) -> list[str]:
     }
     given = reasons_of(shop, session, {entry for entry in said if entry is not None})
     return [
-        f"{said[entry]}: {reason_words(reason)}, entry {entry}"
+        f"{said[entry]}: {reason_words(reason)}, {named(entry)}"
         for entry, reason in given.items()
     ]

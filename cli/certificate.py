@@ -14,6 +14,7 @@ from cli import (
     certificate_signet,
     certificate_since,
     certificate_status,
+    disputed,
     printing,
     show,
 )
@@ -184,6 +185,7 @@ def _draw(desk: Desk, number: str, place: printing.Place, asked: Asked) -> None:
             hands=hands,
         ),
     )
+    disputed.tell_of_build(shop, number, drawn.serial, drawn.entry, own=drawn.entry)
     for notice in drawing.notices(drawn):
         show.notice(notice)
     lines = [

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import printing, show
+from cli import disputed, printing, show
 from cli.context import Desk, opens
 
 CertificateArgument = Annotated[
@@ -21,7 +21,6 @@ PagesOption = Annotated[
     bool,
     typer.Option("--pages", help="Eight A6 pages to read, not the sheet to be folded."),
 ]
-SHORT_EDGE = "two-sided-short-edge"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -52,6 +51,8 @@ def insurer(
     pdf = drawing.draw(drawn, paper=_on(desk, paper))
     title = f"statement for an insurer, {shown.serial}"
     printing.bring(place, pdf, title=title)
+    at, own = drawn.as_of_entry, shown.entry
+    disputed.tell_of_build(desk.shop, f"the {title}", shown.serial, at, own)
     show.notices(drawing.notices(drawn))
     lines = [
         f"{shown.number}: {place}",
@@ -83,8 +84,11 @@ def booklet(
     drawn = owner_booklet(desk.shop, shown, event)
     on = _on(desk, paper)
     pdf = drawing.draw_pages(drawn) if pages else drawing.draw(drawn, paper=on)
-    sides, title = "" if pages else SHORT_EDGE, f"owner's booklet {shown.serial}"
+    title = f"owner's booklet {shown.serial}"
+    sides = "" if pages else printing.SHORT_EDGE
     printing.bring(place, pdf, title=title, sides=sides)
+    own = shown.entry
+    disputed.tell_of_build(desk.shop, f"the {title}", shown.serial, own, own)
     show.notices(drawing.notices(drawn))
     lines = [f"{shown.number}: {place}"]
     if drawn.superseded_by:

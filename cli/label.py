@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 import typer
 
 from cli import (
+    disputed,
     label_envelope,
     label_page,
     label_rack,
@@ -103,6 +104,7 @@ def board(
             boards.labels_printed, codes=named, paper=paper, sha256=digest, hands=hands
         ),
     )
+    disputed.tell_of_labels(drawn)
     show.notices(label.notices(drawn))
     lines = [f"{place}: {went.words(len(named))}"]
     if start_at and on in ("A4", "Letter"):
@@ -162,12 +164,13 @@ def tag(
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         ),
-        sides="two-sided-short-edge",
+        sides=printing.SHORT_EDGE,
     )
+    disputed.tell_of_build(desk.shop, f"the tag of {code}", code, drawn.size - 1)
     show.notices(drawing.notices(drawn))
-    by_hand = " Print both sides, turned over the short edge, at 100 %."
+    by_hand = "" if queue else printing.TURN_OVER
     lines = [
-        f"{place}: the tag of {code}, print {number}.{'' if queue else by_hand}",
+        f"{place}: the tag of {code}, print {number}.{by_hand}",
         f"It carries the checkpoint of {drawn.size} entries out of this machine.",
     ]
     told = {"serial": code, "number": number, "size": drawn.size}
@@ -207,6 +210,10 @@ def card(
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
         ),
+    )
+    entry = drawn.entry
+    disputed.tell_of_build(
+        desk.shop, f"the card of {number}", drawn.serial, entry, own=entry
     )
     for text in drawing.notices(drawn):
         show.notice(text)

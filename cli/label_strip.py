@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import printing, printing_run, show
+from cli import disputed, printing, printing_run, show
 from cli.context import Desk, signs
 
 CodesArgument = Annotated[
@@ -76,6 +76,7 @@ def strip(
             boards.labels_printed, codes=named, paper=paper, sha256=digest, hands=hands
         ),
     )
+    disputed.tell_of_labels(label for each in strips for label in each.labels)
     show.notices(label_strip.notices(strips))
     lengths = [label_strip.size(each, ROLL_PRINTERS[dpi])[1] for each in strips]
     show.answer(

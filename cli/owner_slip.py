@@ -72,20 +72,24 @@ def slip(
         is_private=True,
         record=partial(
             slips.printed,
-            slip=found.number,
+            slip=found,
             sha256_hex=sha256(pdf).hexdigest(),
             hands=hands,
             reason=reason,
         ),
+        sides=printing.SHORT_EDGE,
     )
     # That it was printed is held as well, else it could be printed for another.
     sign_head(desk.shop)
     show.notices(drawing.notices(drawn))
+    by_hand = "" if queue else printing.TURN_OVER
     lines = [
-        f"{place}: transfer slip {found.number} of {code}.",
+        f"{place}: transfer slip {found.number} of {code}.{by_hand}",
         "Fold it so that the code lies inside, and close it before it leaves the shop.",
+        f"It carries the checkpoint of {drawn.size} entries out of this machine.",
     ]
-    show.answer(desk, lines, **place.told(), slip=found.number, serial=code)
+    told = {"slip": found.number, "serial": code, "size": drawn.size}
+    show.answer(desk, lines, **place.told(), **told)
 
 
 def slip_lost(desk: Desk, serial: SerialArgument, letter: LetterOption = None) -> None:

@@ -1,12 +1,14 @@
 """The facts of the record brought to the papers that show them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
 from sqlmodel import Session
 
 from cli.instrument_timeline import used_idx
+from cli.papers_disputed import mark, marked
+from cli.papers_disputed import remarks as dispute_remarks
 from cli.papers_emblem import emblem_of
 from cli.papers_remarks import is_glued, remarks_of
 from labels.card import OwnerCard
@@ -20,6 +22,7 @@ from ledger import quantities
 from ledger.acts.boards import stored_board
 from ledger.acts.certificates import CertificatePaper, species_by_mass, whole_grams
 from ledger.acts.closing import steps_at, wood_at
+from ledger.acts.disputes import disputed_at, disputed_behind
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.codes import check_character
@@ -67,8 +70,17 @@ def board_label(shop: Shop, session: Session, code: str) -> BoardLabel:
         made=_made(session, board),
         parent=_parent(session, board),
         also=tuple(other.code for other in lots if other.code != lot.code),
+        disputed=_disputed(shop, session, board, lots),
         language=language,
     )
+
+
+def _disputed(
+    shop: Shop, session: Session, board: Board, lots: Sequence[Lot]
+) -> int | None:
+    """Return the first entry in dispute by which a board or its wood came in."""
+    entries = (board.idx, *(lot.idx for lot in lots))
+    return min(disputed_at(session, shop.standing(), entries), default=None)
 
 
 def two_lines(species: list[str], say: Tongue) -> tuple[str, str]:
@@ -124,8 +136,13 @@ def owner_certificate(
         counted = len(entries_at(session, event.serial, as_of))
         signer = session.get_one(Person, subject_of_key(session, paper.entry.key))
         badge, is_erased = signer.badge, signer.is_erased
+        standing, serial = shop.standing(), event.serial
+        disputed = disputed_behind(session, standing, serial, as_of, as_of)
         remarks = remarks_of(session, event, as_of, say)
+        remarks += tuple(dispute_remarks(session, disputed, as_of, say))
+        makers = marked(session, _makers(paper, say), event, as_of, disputed, say)
         materials = tuple(_materials(session, paper, say))
+    own = disputed.keys() & {as_of}
     return OwnerCertificate(
         shop=paper.shop,
         place=shop.settings.place,
@@ -134,15 +151,12 @@ def owner_certificate(
         run=run_words(event.run, say),
         serial=event.serial,
         number=event.number,
-        makers=tuple(
-            Maker(m.badge, paper.names.get(m.subject), works_in(m.work, say))
-            for m in event.makers
-        ),
+        makers=makers,
         materials=materials,
         measures=tuple(_measures(event)),
         signer_badge=badge,
         signer_name=None if is_erased else paper.signer,
-        signer_rank=say("lead builder"),
+        signer_rank=", ".join(filter(None, (say("lead builder"), mark(own, say)))),
         issued=event.issued_on,
         entry=as_of,
         leaf=leaf_hash(paper.file.record.data),
@@ -156,9 +170,16 @@ def owner_certificate(
         entries=counted,
         steps=len({step.step for step in steps}),
         signers=len({step.key for step in steps}),
-        remarks=remarks,
+        remarks=tuple(sorted(remarks)),
         emblem=emblem_of(shop),
         language=language,
+    )
+
+
+def _makers(paper: CertificatePaper, say: Tongue) -> tuple[Maker, ...]:
+    return tuple(
+        Maker(m.badge, paper.names.get(m.subject), works_in(m.work, say))
+        for m in paper.event.makers
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from sqlmodel import Session, col, select
 
+from cli.papers_disputed import remarks as dispute_remarks
 from cli.papers_letterhead import letterhead_of
 from cli.papers_remarks import remarks_of
 from labels.facts import OwnerCertificate, Remark
@@ -12,6 +13,7 @@ from labels.tongue import Tongue, tongue
 from ledger.acts.certificates import whole_grams
 from ledger.acts.closing import part_at
 from ledger.acts.completing import MASS
+from ledger.acts.disputes import disputed_behind
 from ledger.acts.service import services_said
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
@@ -56,6 +58,8 @@ def insurer_statement(
     with shop.store.reading() as session:
         off = _off(session, serial, as_of)
         told = remarks_of(session, event, as_of, say)
+        standing, own = shop.standing(), shown.entry
+        disputed = disputed_behind(session, standing, serial, as_of, own)
         photographs = _photographs(shop, session, serial)
         kept = set(attachments.digests(shop.attachments))
         shows = tuple(each for each in photographs if each.digest in kept)
@@ -66,6 +70,7 @@ def insurer_statement(
             today=(
                 *_reports(session, serial, say),
                 *_doubts(session, serial, say),
+                *dispute_remarks(session, disputed, own, say),
                 *(row for row in told if row.entry in off),
                 *_out(session, serial, say),
             ),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
+from cli.papers_disputed import mark
 from cli.papers_label_rack import doubted, may_lift
 from labels.marks import State
 from labels.page import thousands
@@ -13,6 +14,7 @@ from labels.tag_facts import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
 from labels.tongue import Tongue, term, tongue
 from ledger.acts.builds import find_build
 from ledger.acts.closing import require_not_void
+from ledger.acts.disputes import disputed_at
 from ledger.acts.heads import sign_head
 from ledger.acts.measuring import species_of
 from ledger.acts.progress import Next, Open, next_of
@@ -76,7 +78,8 @@ def build_tag(shop: Shop, serial: str) -> BuildTag:
         road, found = road_of(session, build), next_of(shop, session, serial)
         waiting = _waiting(found)
         plate = _plate(shop, session, road, found, say)
-        steps = tuple(_steps(session, road, found, say))
+        disputes = _disputes(shop, session, road, say)
+        steps = tuple(_steps(session, road, found, disputes, say))
         gates = {step.number for step in steps if step.is_gate}
         following = waiting[1 : 1 + FOLLOWING]
         return BuildTag(
@@ -258,13 +261,28 @@ def _here(shop: Shop, session: Session) -> list[Person]:
     return [p for p in people(session) if standing.person_key(p.subject, size)]
 
 
-def _steps(session: Session, road: Road, found: Next, say: Tongue) -> Iterator[TagStep]:
-    """Yield the route: which steps are gates, who signed, and what is to be said."""
+def _disputes(shop: Shop, session: Session, road: Road, say: Tongue) -> dict[str, str]:
+    """Return of each step that what was signed of it is in dispute."""
+    disputed = disputed_at(session, shop.standing(), [row.idx for row in road.rows])
+    entries: dict[str, list[int]] = {}
+    for row in road.rows:
+        if row.idx in disputed:
+            entries.setdefault(row.step, []).append(row.idx)
+    return {step: mark(signed, say) for step, signed in entries.items()}
+
+
+def _steps(
+    session: Session, road: Road, found: Next, disputes: dict[str, str], say: Tongue
+) -> Iterator[TagStep]:
+    """Yield the route: which steps are gates, who signed, and what is to be said.
+
+    Of one step that it is in dispute comes first, then what it still wants.
+    """
     done = {row.step: row for row in road.rows if row.meaning == "did"}
     checks = {step.step: say(WANTED[step.gate]) for step in found.checks}
-    said = _remarks(session, road, set(done), say)
+    said = _remarks(session, road, set(done), say) | checks | disputes
     for number, step in enumerate(road.steps, 1):
-        remark = checks.get(step.name) or said.get(step.name, "")
+        remark = said.get(step.name, "")
         row, is_gate = done.get(step.name), step.gate is not None
         badge = (badge_of(session, row.key) or "?") if row else ""
         signed = Signed(row.at[5:10], badge) if row else None

@@ -62,6 +62,9 @@ SHEETS = {
     "Letter": (215.9, 279.4),
 }
 ROUNDED_MM = 0.05
+# What is turned over like a leaf of a book, as lp(1) names it and as people are told.
+SHORT_EDGE = "two-sided-short-edge"
+TURN_OVER = " Print both sides, turned over the short edge, at 100 %."
 Told = TypeVar("Told")
 
 

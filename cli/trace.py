@@ -7,6 +7,7 @@ import typer
 
 from cli import show
 from cli.context import Desk, reads
+from cli.disputed import entry_words
 
 CodeArgument = Annotated[
     str, typer.Argument(help="A serial, a board, a lot or a document.")
@@ -21,18 +22,23 @@ def add_to(app: typer.Typer) -> None:
 def trace(desk: Desk, code: CodeArgument) -> None:
     """Tell where wood came from and where it went, with the entry for each.
 
-    An override and a struck number say why, as it was said then.
+    An override and a struck number say why, as it was said then. What is in dispute
+    says so, and lost entries that were recovered stand at the end.
     """
     from ledger.acts.corrections import reason_words, reasons_of
+    from ledger.acts.disputes import disputed_at
+    from ledger.acts.recovering import followed
     from ledger.acts.voiding import require_true
     from ledger.ids import parse_any
-    from ledger.views.trace import trace as follow
 
     with desk.shop.store.reading() as session:
         require_true(session, desk.own(code))
         wanted = parse_any(desk.own(code), desk.shop.settings.pattern)
-        found = follow(session, str(wanted))
-        given = reasons_of(desk.shop, session, {line.entry for line in found})
+        standing = desk.shop.standing()
+        found = followed(session, standing, str(wanted))
+        entries = {line.entry for line in found}
+        given = reasons_of(desk.shop, session, entries)
+        disputed = disputed_at(session, standing, entries)
         has_reason = [
             line.entry in given and not _is_birth(session, line) for line in found
         ]
@@ -40,10 +46,12 @@ def trace(desk: Desk, code: CodeArgument) -> None:
     for line, has in zip(found, has_reason, strict=True):
         why = f": {reason_words(given[line.entry])}" if has else ""
         indent = "  " * line.depth
-        lines.append(f"{indent}{line.code}  {line.said}{why}  (entry {line.entry})")
+        entry = entry_words(line.entry, disputed.get(line.entry))
+        lines.append(f"{indent}{line.code}  {line.said}{why}  ({entry})")
         reason = given[line.entry] if has else None
         erased = {"reason": reason, "reason_erased": has and reason is None}
-        told.append(asdict(line) | erased)
+        since = {"disputed_since": disputed.get(line.entry)}
+        told.append(asdict(line) | erased | since)
     show.answer(desk, lines, trace=told)
 
 

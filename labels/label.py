@@ -18,6 +18,7 @@ from labels.page import (
     least,
     open_document,
     shortened,
+    thousands,
     turn_over,
     write,
 )
@@ -37,8 +38,9 @@ class BoardLabel:
     """What a board's label says; received is YYYY-MM-DD, what is such as "back".
 
     made is what a board from the saw or the glue is, such as "piece", and parent what
-    it was sawn from; also are further lots that were glued into it. All of it is given
-    in English, and printed in the language of the label.
+    it was sawn from; also are further lots that were glued into it; disputed is the
+    entry in dispute that it rests on, if there is one. All of it is given in English,
+    and printed in the language of the label.
     """
 
     code: str
@@ -55,6 +57,7 @@ class BoardLabel:
     made: str = ""
     parent: str = ""
     also: tuple[str, ...] = ()
+    disputed: int | None = None
     language: str = "en"
 
 
@@ -99,6 +102,7 @@ CHECK = Style(face=faces.DATA_BOLD, size=9.5, colour=WHITE)
 WHAT = Style(face=faces.DATA_MEDIUM, size=7.5, floor=6.8, narrow=0.8, may_shorten=True)
 LOUD = Style(face=faces.DATA_BOLD, size=7.5, floor=6.8, narrow=0.8)
 UNKNOWN = Style(face=faces.DATA_BOLD, size=6.8, narrow=0.8)
+DISPUTED = Style(face=faces.DATA_BOLD, size=6.8, floor=5.5, narrow=0.7)
 
 
 def payload(label: BoardLabel) -> str:
@@ -173,11 +177,9 @@ def _middle(page: Page, label: BoardLabel, at: tuple[float, float], w: float) ->
     x, y = at
     wood(page, label, at, w)
     mark(page, label, (x, y + 8.0), w)
-    for drop, words, field in (
-        (14.2, lot_words(label), "lot"),
-        (16.7, below_lot(label), "received"),
-    ):
-        write(page, (x, y + drop), words, SMALL, align="centre", within=w, field=field)
+    lot, below = (lot_words(label), SMALL), below_lot(label)
+    for drop, (words, style), field in ((14.2, lot, "lot"), (16.7, below, "received")):
+        write(page, (x, y + drop), words, style, align="centre", within=w, field=field)
 
 
 def _made(page: Page, label: BoardLabel, at: tuple[float, float], w: float) -> None:
@@ -200,14 +202,20 @@ def lot_words(label: BoardLabel) -> str:
     return say("lot {lot}").format(lot=label.lot)
 
 
-def below_lot(label: BoardLabel) -> str:
-    """Return the day a lot came in; of several, the other one or their number."""
+def below_lot(label: BoardLabel) -> tuple[str, Style]:
+    """Return the day a lot came in; of several, the other one or their number.
+
+    Before either stands which entry of them is in dispute.
+    """
     say = tongue(label.language)
+    if label.disputed is not None:
+        words = say("disputed {entry}").format(entry=thousands(label.disputed))
+        return words, DISPUTED
     if not label.also:
-        return label.received
+        return label.received, SMALL
     if len(label.also) == 1:
-        return say("and {lot}").format(lot=label.also[0])
-    return say("+ {number} lots").format(number=len(label.also))
+        return say("and {lot}").format(lot=label.also[0]), SMALL
+    return say("+ {number} lots").format(number=len(label.also)), SMALL
 
 
 def said(label: BoardLabel) -> tuple[str, Style, str]:

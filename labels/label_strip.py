@@ -152,15 +152,20 @@ def _what(label: BoardLabel) -> tuple[str, Style]:
 
 
 def _lines(label: BoardLabel, *, is_pair: bool) -> list[Line]:
-    """Return the lines below code, wood and mark of a half, or of a back below code."""
+    """Return the lines below code, wood and mark of a half, or of a back below code.
+
+    A pair has one line for its lot, which its code says as well: a dispute goes there.
+    """
     what, style = _what(label)
-    lot, say = lot_words(label), tongue(label.language)
+    lot, say = (lot_words(label), SMALL), tongue(label.language)
+    below = below_lot(label)
     if is_pair:
-        return [(17.2, what, style, "what"), (19.8, lot, SMALL, "lot")]
+        last = lot if label.disputed is None else below
+        return [(17.2, what, style, "what"), (19.8, *last, "lot")]
     return [
         (6.1, what, style, "what"),
-        (8.7, lot, SMALL, "lot"),
-        (11.3, below_lot(label), SMALL, "received"),
+        (8.7, *lot, "lot"),
+        (11.3, *below, "received"),
         (15.0, say("on the waste edge"), SMALL, "edge"),
     ]
 

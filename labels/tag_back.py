@@ -4,13 +4,13 @@ from math import ceil
 from typing import NamedTuple
 
 from labels import faces
+from labels.checkpoint import COMPARE, note_lines
 from labels.marks import stroke
 from labels.ornament_ink import draw_end_grain
 from labels.page import (
     WALNUT,
     Page,
     Style,
-    measure,
     oxford,
     rule,
     thousands,
@@ -31,7 +31,7 @@ COLUMNS = (
 )
 TABLE_TOP = 31.2
 INK_LINES, FEWEST_INK_LINES, INK_PITCH = 8, 4, 8.5
-NOTE_INDENT, NOTE_PLACE = 3.0, 15.5
+NOTE_PLACE = 15.5
 FOOT = 142.0  # baseline of the last line
 TREE, SMALL_TREE = 9.0, 6.2  # radius of the end grain beside the checkpoint
 
@@ -48,8 +48,6 @@ HOW_TO_WRITE = (
     term("Ink, one line a job. Wrong? One stroke through it, initials, next line."),
     term("Enter it the same day; the ledger keeps both times."),
 )
-# Straight quotes: a shell takes curly ones as letters.
-COMPARE = 'flitchbook record audit --against "…"'
 
 
 class Note(NamedTuple):
@@ -69,26 +67,9 @@ class Note(NamedTuple):
         return max(NOTE_PLACE, self.pitch * (len(self.lines) - 1))
 
 
-def _broken(line: str, style: Style, within: float) -> list[str]:
-    """Break a line wherever it is full, so that nothing of it is lost."""
-    parts = [""]
-    for letter in line:
-        free = within - (NOTE_INDENT if len(parts) > 1 else 0)
-        if measure(parts[-1] + letter, style) > free:
-            parts.append("")
-        parts[-1] += letter
-    return parts
-
-
 def _set_note(text: str, style: Style, pitch: float, tree: float) -> Note:
     beside = _beside(tree) if tree == TREE else RIGHT - LEFT
-    lines = [
-        (NOTE_INDENT if number else 0.0, part)
-        for line in text.splitlines()
-        if line
-        for number, part in enumerate(_broken(line, style, beside))
-    ]
-    return Note(style, pitch, lines, tree)
+    return Note(style, pitch, note_lines(text, style, beside), tree)
 
 
 def set_note(text: str) -> Note:

@@ -4,11 +4,15 @@ A third of a sheet on its side. The right leaf is folded over the middle one and
 there, so that serial and words stay outside and the code lies inside. What lies on the
 code is dark with end grain, so that neither leaf shows it against the light. It names
 no owner, and every shop can tell from its number whether it still works.
+
+Its back bears the whole checkpoint, behind the middle leaf, whichever edge it is turned
+over: it is read without opening the slip, and convicts an older ledger years later.
 """
 
 from dataclasses import dataclass
 
 from labels import archive, faces, qr
+from labels.checkpoint import COMPARE, note_lines
 from labels.marks import Box
 from labels.ornament_ink import CoreSize, draw_core, draw_end_grain
 from labels.page import (
@@ -31,6 +35,7 @@ from labels.page import (
     write_lines,
 )
 from labels.tongue import Tongue, term, tongue
+from ledger.errors import RefusedError
 
 # A third of an A4 and of a Letter sheet alike, whichever it is cut from.
 SIZE = (210.0, 93.0)
@@ -49,6 +54,11 @@ LEADING, GAP = 3.5, 1.6
 COVER: Box = (MIDDLE[0] - 3, 14.8, LEAF - MARGIN, 32.4)
 USE_TOP = 52.8
 GRAIN = 0.4  # of a ring of end grain there [pt]
+# Of the back: the checkpoint from its top downwards, the ten words from its foot up.
+HELD_TOP, HELD_PITCH = 22.0, 3.5
+FOOT = 87.0
+TREE = 8.0  # radius of the end grain beside the words
+WORDS_IN_LINE, WORDS_PITCH, COMPARE_ABOVE = 3, 3.9, 5.2
 
 HEAD = Style(face=faces.CAPS, size=9, colour=WALNUT, tracking=0.07, floor=7)
 NUMBER = Style(face=faces.DATA_MEDIUM, size=8.6, floor=6.8)
@@ -60,6 +70,13 @@ CLOSED = Style(face=faces.TEXT_SEMIBOLD, size=9.4, floor=8)
 BODY = Style(face=faces.TEXT, size=8.4, floor=6.8)
 CODE = Style(face=faces.DATA_HEAVY, size=16, floor=12)
 LABEL = Style(face=faces.TEXT_ITALIC, size=8, colour=WALNUT, floor=6.8)
+# A note and its leading [mm]; smaller where two keys signed or the log's name is long.
+NOTES = (
+    (Style(face=faces.DATA, size=7.3), 3.0),
+    (Style(face=faces.DATA, size=6.2), 2.5),
+    (Style(face=faces.DATA, size=5.2), 2.1),
+)
+WORDS = Style(face=faces.DATA_MEDIUM, size=7.6, floor=6.4)
 
 KEEP_CLOSED = term("Keep it closed. Open it only when you sell.")
 HANDED_ON = term(
@@ -82,13 +99,18 @@ TO_THE_SHOP = term(
     "Send the shop the code, the serial and the new owner’s name, or this whole leaf. "
     "The code has no 0, 1, 8 or 9; small letters will do."
 )
+HELD_AGAINST = term(
+    "Held against the maker’s record, even years later, it shows whether anything "
+    "entered until then was changed or taken away."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TransferSlip:
     """What a slip shows; `leaf` is the hash of its `entry`, of which the core is drawn.
 
-    code is printed, in groups; scan is the same for the square. day is YYYY-MM-DD.
+    code is printed, in groups; scan is the same for the square. day is YYYY-MM-DD. size
+    counts the entries that the checkpoint vouches for, root is their hash, 32 bytes.
     """
 
     shop: str
@@ -101,6 +123,10 @@ class TransferSlip:
     entry: int
     leaf: bytes
     day: str
+    size: int
+    root: bytes
+    ten_words: tuple[str, ...]
+    checkpoint_note: str
     language: str = "en"
 
 
@@ -114,6 +140,8 @@ def draw(slip: TransferSlip) -> bytes:
     _use(page, slip, say)
     _fold(page)
     _inside(page, slip, say)
+    turn_over(page)
+    _back(page, slip, say)
     turn_over(page)
     return archive.keep(page, day=slip.day)
 
@@ -217,3 +245,53 @@ def _inside(page: Page, slip: TransferSlip, say: Tongue) -> None:
         y = LINES_TOP + LINES_PITCH * number + 4
         rule(page, INSIDE, y)
         write(page, (left, y + 3.2), label, LABEL, within=right - left)
+
+
+def _back(page: Page, slip: TransferSlip, say: Tongue) -> None:
+    """Set the checkpoint behind the middle leaf: its use, its note, its words."""
+    left, right = MIDDLE
+    wide = right - left
+    write(page, (left, 9.6), say("Checkpoint"), HEAD, within=wide)
+    oxford(page, MIDDLE, 11.8, "small")
+    whole = say("of all {number} entries, when this slip was drawn")
+    told = whole.format(number=thousands(slip.size))
+    write(page, (left, 16.6), told, LABEL, within=wide, field="size")
+    style, lines = wrap_small(say(HELD_AGAINST), BODY, wide, 4)
+    y = write_lines(page, (left, HELD_TOP), lines, style, HELD_PITCH) + 0.8
+    rows = -(-(1 + len(slip.ten_words)) // WORDS_IN_LINE)
+    foot = FOOT - WORDS_PITCH * (rows - 1)
+    _note(page, slip.checkpoint_note, y, foot - COMPARE_ABOVE - HELD_PITCH)
+    _to_type(page, slip, foot, say)
+
+
+def _note(page: Page, text: str, top: float, lowest: float) -> None:
+    """Set every line of a checkpoint's note, or refuse what has no room."""
+    left, right = MIDDLE
+    for style, pitch in NOTES:
+        lines, most = note_lines(text, style, right - left), int((lowest - top) / pitch)
+        if len(lines) <= most + 1:
+            break
+    else:
+        raise RefusedError(
+            f"the checkpoint does not fit a slip: it has {len(lines)} lines, and there "
+            f"is room for {most + 1}; draw the slip again after the next entry"
+        )
+    for number, (indent, words) in enumerate(lines):
+        write(page, (left + indent, top + pitch * number), words, style)
+
+
+def _to_type(page: Page, slip: TransferSlip, level: float, say: Tongue) -> None:
+    """Set how the checkpoint is typed, its size and ten words, and its end grain."""
+    left, right = MIDDLE
+    wide = right - left
+    said = (str(slip.size), *slip.ten_words)
+    at = (left, level - COMPARE_ABOVE)
+    compare = say("The same, to type: {command}").format(command=COMPARE)
+    write(page, at, compare, LABEL, within=wide, field="how to type it")
+    for number, start in enumerate(range(0, len(said), WORDS_IN_LINE)):
+        line = "  ".join(said[start : start + WORDS_IN_LINE])
+        y = level + WORDS_PITCH * number
+        free = wide - 2 * TREE - 1.6
+        write(page, (left, y), line, WORDS, within=free, field="ten words")
+    middle = (right - TREE, FOOT - TREE + 1.2)
+    draw_end_grain(page, middle, slip.root, TREE)

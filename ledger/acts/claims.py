@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlmodel import Session, col, select
 
 from ledger.acts.certificates import find_certificate
+from ledger.acts.disputes import since_when
 from ledger.acts.shop import Shop
 from ledger.acts.signing import holder_names
 from ledger.audit.tree import given_up
@@ -18,11 +19,9 @@ from ledger.check.unsigned import LARGEST_READ
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events import EntryRecovered
 from ledger.log import merkle
-from ledger.log.approvals import approvers_of
 from ledger.log.checkpoint import Checkpoint, checkpoint_by
 from ledger.log.entry import Entry, at_moment, parse_record
 from ledger.log.proof import parse_certificate_file
-from ledger.log.standing import Standing
 from ledger.log.tables import StoredCheckpoint
 from ledger.views import fold
 from ledger.views.boards import boards_in, boards_named
@@ -249,17 +248,10 @@ def claims_of(shop: Shop, session: Session, entries: Iterable[Entry]) -> list[Cl
                 key=entry.key,
                 who=names[entry.key],
                 struck_by=struck.idx if struck else None,
-                disputed_since=None if struck else _disputed(standing, entry),
+                disputed_since=None if struck else since_when(standing, entry),
             )
         )
     return told
-
-
-def _disputed(standing: Standing, entry: Entry) -> int | None:
-    """Return since when a key that said or approved an entry is in dispute there."""
-    keys = (entry.key, *approvers_of(entry.event))
-    since = (standing.disputed_since(key, entry.index) for key in keys)
-    return min((index for index in since if index is not None), default=None)
 
 
 def _happened(entry: Entry) -> str | None:

@@ -128,8 +128,9 @@ def _proven(shop: Shop, given: Outside, size: int) -> list[tuple[int, str]]:
         checkpoint_by(given.note, standing.log_keys_at)
     if not given.root_start:
         raise RefusedError(
-            "a card proves its own entry and no head of the log: name a note, a proof "
-            "or a certificate, or type the number and the words of a paper"
+            "a card proves its own entry and no head of the log: name the certificate "
+            "that came with it, a note or a proof, or type the number and the words of "
+            "a paper; the card's numbers are kept free with --issued"
         )
     if given.size <= size:
         edge = merkle.edge_at(given.size, shop.store.node)

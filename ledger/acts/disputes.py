@@ -21,6 +21,7 @@ from ledger.views.certificates import Certificate
 from ledger.views.corrections import corrections_of
 from ledger.views.naming import entries_with
 from ledger.views.people import Person
+from ledger.views.rested import entries_at
 from ledger.views.said import entry_said
 
 SAID, APPROVED = "said", "approved"
@@ -194,6 +195,48 @@ def disputed(
     struck = corrections_of(session, {each.entry.index for each in found})
     left = [each for each in found if each.entry.index not in struck]
     return sorted(left, key=lambda each: (not each.governs, each.entry.index))
+
+
+def disputed_at(
+    session: Session, standing: Standing, indexes: Iterable[int]
+) -> dict[int, int]:
+    """Return those of some entries that are in dispute, each with since when.
+
+    What was struck is settled. Where no key was reported nothing is read.
+    """
+    first = _first_disputed(standing)
+    if first is None:
+        return {}
+    asked = {index for index in indexes if index >= first}
+    left = sorted(asked - corrections_of(session, asked).keys())
+    found = {each: since_when(standing, entry_said(session, each)) for each in left}
+    return {index: since for index, since in found.items() if since is not None}
+
+
+def disputed_behind(
+    session: Session, standing: Standing, serial: str, at: int, own: int | None = None
+) -> dict[int, int]:
+    """Return what is in dispute of all that an instrument rested on after an entry.
+
+    own  the entry of a paper about it, which counts as well
+    """
+    if _first_disputed(standing) is None:
+        return {}
+    entries = entries_at(session, serial, at)
+    return disputed_at(session, standing, entries if own is None else {*entries, own})
+
+
+def since_when(standing: Standing, entry: Entry) -> int | None:
+    """Return since when a key that said or approved an entry is in dispute there."""
+    keys = _disputed_keys(standing, entry)
+    since = [standing.disputed_since(key, entry.index) for key in keys]
+    return min((each for each in since if each is not None), default=None)
+
+
+def _first_disputed(standing: Standing) -> int | None:
+    """Return from which entry on any key was ever reported, or None."""
+    since = [known.disputed_since for known in standing.keys.values()]
+    return min((each for each in since if each is not None), default=None)
 
 
 def _disputed_keys(standing: Standing, entry: Entry) -> list[str]:

@@ -8,20 +8,26 @@ nothing can be changed unseen; what came since rests on the shop's word alone.
 from contextlib import suppress
 
 from sqlalchemy.exc import SQLAlchemyError
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from ledger.acts import outside, witnesses
 from ledger.acts.backups import Backup
 from ledger.acts.shop import Shop
 from ledger.errors import LedgerError
-from ledger.events import ShipmentPapersPrinted, ShipmentPapersPrintedV1, codec
-from ledger.events.build import TagPrinted
+from ledger.events import (
+    ShipmentPapersPrinted,
+    ShipmentPapersPrintedV1,
+    SlipPrinted,
+    TagPrinted,
+    codec,
+)
 from ledger.log import queries
 from ledger.log.checkpoint import Checkpoint
 from ledger.log.entry import parse_record
 from ledger.log.seen import Left
 from ledger.views.builds import PrintedTag
 from ledger.views.fold import is_of_this_edition
+from ledger.views.ownership import TransferCode
 from ledger.views.shipments import ShipmentPrint
 
 PRINTED = "printed"
@@ -68,7 +74,7 @@ def _by_this_account(shop: Shop) -> Left | None:
 
 
 def _on_paper(shop: Shop) -> Left | None:
-    """Return the head of the newest tag or shipment's paper, if the log holds it."""
+    """Return the head of the newest tag, slip or shipment's paper, if it is held."""
     with shop.store.reading() as session:
         index = _newest_print(session) if is_of_this_edition(session) else None
         data = queries.record(session.connection(), index) if index else None
@@ -80,7 +86,8 @@ def _on_paper(shop: Shop) -> Left | None:
     except LedgerError:
         return None
     if not isinstance(
-        event, TagPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1
+        event,
+        TagPrinted | SlipPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1,
     ):
         return None
     left = Left(size=event.size, root=event.root, day=entry.at[:10], how=PRINTED)
@@ -88,8 +95,6 @@ def _on_paper(shop: Shop) -> Left | None:
 
 
 def _newest_print(session: Session) -> int | None:
-    found = [
-        session.exec(select(kind.idx).order_by(col(kind.idx).desc()).limit(1)).first()
-        for kind in (PrintedTag, ShipmentPrint)
-    ]
+    prints = (PrintedTag.idx, TransferCode.carried_idx, ShipmentPrint.idx)
+    found = [session.exec(select(func.max(col(idx)))).one() for idx in prints]
     return max(filter(None, found), default=None)

@@ -10,6 +10,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
+from ledger.acts.cardproofs import require_no_card
 from ledger.acts.exchange import read_records
 from ledger.acts.folders import copy_file
 from ledger.acts.layout import ATTACHMENTS, LEDGER, RECORDS
@@ -71,6 +72,7 @@ def append_missing(shop: Shop, source: Path) -> PutBack:
 
 def records_in(source: Path) -> Iterator[bytes]:
     """Read the records of an export, of a copy of a shop, or of a file of them."""
+    require_no_card(source)
     if (source / LEDGER).is_file():
         url = f"sqlite:///{source / LEDGER}"
         with closing(Store.open(url, for_audit=True)) as store:

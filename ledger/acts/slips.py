@@ -4,12 +4,14 @@ A slip is paper with a code under a fold. It is no title: it shows that its hold
 it from whoever was to hand it on. The code works once; each change of owner makes the
 next one. A newer certificate leaves it as it is. A lost slip works until another takes
 its place, thirty days after the shop entered that the notice went to the last known
-owner, so that nobody locks its holder out with a word. A number is under a signed head
-before its paper leaves, so that none is given twice after a roll-back.
+owner, so that nobody locks its holder out with a word. While a report of theft stands
+none is drawn, and one that is out hands nothing on until the report has ended. A number
+is under a signed head before its paper leaves, so that none is given twice after a
+roll-back.
 """
 
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -25,6 +27,7 @@ from ledger.acts.thefts import require_unreported
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import NoticeSent, SlipFound, SlipIssued, SlipLost, SlipPrinted
 from ledger.ids import SlipId
+from ledger.log.checkpoint import parse_checkpoint, parse_note
 from ledger.log.entry import Entry
 from ledger.views.certificates import (
     Certificate,
@@ -50,13 +53,17 @@ LETTER = "owner's letter"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slip:
-    """A slip as it is drawn: its number, what it is for, the 16 bytes of its code."""
+    """A slip as it is drawn: its number, what it is for, the 16 bytes of its code.
+
+    note is the checkpoint that it carries, of the log as it stands then.
+    """
 
     number: str
     serial: str
     certificate: str
     code: bytes
     entry: int
+    note: str = field(default="", compare=False)
 
 
 def slip_for(shop: Shop, serial: str, hands: Hands, *, again: bool = False) -> Slip:
@@ -64,17 +71,18 @@ def slip_for(shop: Shop, serial: str, hands: Hands, *, again: bool = False) -> S
 
     One that was printed is drawn `again` by a lead, or with a second yes. Where it is
     lost and its notice has run, another takes its place. Raises RefusedError until
-    then. What the log then holds is signed.
+    then, and while a report of theft stands: whoever asks may be the thief. What the
+    log then holds is signed, and the slip carries that.
     """
     with shop.turn() as turn:
         newest = standing_certificate(turn, serial)
+        require_unreported(turn, serial)
         row = open_code(turn.session, serial)
         if row is None:
             raise NotFoundError(
                 f"{serial} has no code that works: run flitchbook record audit"
             )
         if row.lost_idx is not None:
-            require_unreported(turn, serial)
             require_notice_run(turn, row)
             issue_next(turn, newest, hands)
             turn.session.flush()
@@ -90,8 +98,7 @@ def slip_for(shop: Shop, serial: str, hands: Hands, *, again: bool = False) -> S
         else:
             require_again(turn, row, hands, again=again)
         slip = _slip(turn, serial)
-    sign_head(shop)
-    return slip
+    return replace(slip, note=sign_head(shop))
 
 
 def require_again(
@@ -128,12 +135,16 @@ def issue_next(turn: Turn, certificate: Certificate, hands: Hands) -> str:
 
 
 def printed(
-    shop: Shop, *, slip: str, sha256_hex: str, hands: Hands, reason: str | None = None
+    shop: Shop, slip: Slip, *, sha256_hex: str, hands: Hands, reason: str | None = None
 ) -> Entry:
-    """Record that a slip was drawn for the printer; once more only for a reason."""
-    event = SlipPrinted(slip=slip, sha256=sha256_hex)
+    """Record that a slip was drawn, with its checkpoint; again only for a reason."""
+    head = parse_checkpoint(parse_note(slip.note))
+    event = SlipPrinted(
+        slip=slip.number, size=head.size, root=head.root.hex(), sha256=sha256_hex
+    )
     with shop.turn() as turn:
-        row = slip_row(turn.session, slip)
+        row = slip_row(turn.session, slip.number)
+        require_unreported(turn, row.serial)
         require_again(turn, row, hands, again=reason is not None)
         if reason is None:
             return turn.say(event, hands)

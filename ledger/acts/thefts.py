@@ -1,7 +1,7 @@
 """Reports of theft: whose word it is only the vault knows, and nobody judges it here.
 
-While one stands nothing changes hands in the record, and whoever checks the certificate
-is told to contact the maker.
+While one stands nothing changes hands in the record, no slip is drawn, and whoever
+checks the certificate is told to contact the maker.
 """
 
 from datetime import date, timedelta
@@ -81,13 +81,14 @@ def is_reported(shop: Shop, serial: str) -> bool:
 
 
 def require_unreported(turn: Turn, serial: str) -> None:
-    """Refuse a change of owner while a report stands."""
+    """Refuse a change of owner, and a slip for one, while a report stands."""
     standing = open_reports(turn.session, serial)
     if standing:
         said = ", ".join(f"{row.number} of {row.said_on}" for row in standing)
         raise RefusedError(
             f"{serial} is reported (report {said}): contact those who claim it, and "
-            f"enter nothing until flitchbook owner theft-withdrawn says why it ended"
+            f"enter no owner and draw no slip until flitchbook owner theft-withdrawn "
+            f"says why it ended"
         )
 
 

@@ -51,6 +51,7 @@ from ledger.events import (
     Event,
     ShipmentPapersPrinted,
     ShipmentPapersPrintedV1,
+    SlipPrinted,
     TagPrinted,
 )
 from ledger.log import queries
@@ -62,7 +63,7 @@ __all__ = ["ALL", "CAUSES", "LEVELS", "Finding", "Outside", "Report", "audit"]
 
 Progress = Callable[[int, int], None]
 # What carries a head out of the building and says which.
-Paper = TagPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1
+Paper = TagPrinted | SlipPrinted | ShipmentPapersPrinted | ShipmentPapersPrintedV1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,6 +83,7 @@ from ledger.events.ownership import (
     SlipIssued,
     SlipLost,
     SlipPrinted,
+    SlipPrintedV1,
     TheftReported,
     TheftWithdrawn,
 )
@@ -228,6 +229,7 @@ Event = (
     | SlipIssued
     | SlipLost
     | SlipPrinted
+    | SlipPrintedV1
     | TheftReported
     | TheftWithdrawn
 )
@@ -326,6 +328,7 @@ __all__ = [
     "SlipIssued",
     "SlipLost",
     "SlipPrinted",
+    "SlipPrintedV1",
     "StepSigned",
     "StepSignedV1",
     "SupplierRecorded",

@@ -44,12 +44,28 @@ class SlipIssued:
 
 
 @said
-class SlipPrinted:
-    """A transfer slip was drawn for the printer."""
+class SlipPrintedV1:
+    """A transfer slip was drawn for the printer, before it carried a checkpoint."""
 
     kind: ClassVar[str] = "owner.slip-printed/1"
 
     slip: SlipCode
+    sha256: Digest
+
+
+@said
+class SlipPrinted:
+    """A transfer slip was drawn for the printer.
+
+    It carries a checkpoint out of the building: `root` is the log's root hash at `size`
+    entries. `sha256` is of the PDF.
+    """
+
+    kind: ClassVar[str] = "owner.slip-printed/2"
+
+    slip: SlipCode
+    size: Count
+    root: Digest
     sha256: Digest
 
 

@@ -30,9 +30,9 @@ def entries_naming(session: Session, *codes: str, start: int = 0) -> list[Entry]
     ]
 
 
-def entries_holding(session: Session, text: str) -> list[Entry]:
-    """Return the entries whose records hold a text anywhere, in order."""
-    return [parse_record(record).entry for record in _holding(session, [text])]
+def entries_holding(session: Session, text: str, start: int = 0) -> list[Entry]:
+    """Return the entries from an index on whose records hold a text, in order."""
+    return [parse_record(record).entry for record in _holding(session, [text], start)]
 
 
 def entries_by(session: Session, keys: Collection[str]) -> list[bytes]:

@@ -20,6 +20,7 @@ from ledger.events import (
     SlipIssued,
     SlipLost,
     SlipPrinted,
+    SlipPrintedV1,
     TheftReported,
     TheftWithdrawn,
 )
@@ -35,7 +36,10 @@ UNUSED = "unused"
 
 
 class TransferCode(SQLModel, table=True):
-    """A code that a transfer asks for: whose, on which slip, and how it ended."""
+    """A code that a transfer asks for: whose, on which slip, and how it ended.
+
+    `carried_idx` is of its newest print that carried a checkpoint out.
+    """
 
     idx: int = Field(primary_key=True)
     sha256: str = Field(index=True)
@@ -44,6 +48,7 @@ class TransferCode(SQLModel, table=True):
     slip: str | None = Field(default=None, index=True)
     slip_idx: int | None = None
     prints: int = 0
+    carried_idx: int | None = None
     lost_idx: int | None = None
     lost_on: str | None = None
     notice_idx: int | None = None
@@ -72,8 +77,11 @@ def fold_ownership(session: Session, entry: Entry, event: Event) -> None:
             _certify(session, entry, event)
         case SlipIssued():
             _issue(session, entry, event)
-        case SlipPrinted():
+        case SlipPrintedV1():
             slip_row(session, event.slip).prints += 1
+        case SlipPrinted():
+            row = slip_row(session, event.slip)
+            row.prints, row.carried_idx = row.prints + 1, entry.index
         case SlipLost() | SlipFound() | NoticeSent():
             _fold_loss(session, entry, event)
         case OwnerTransferred():

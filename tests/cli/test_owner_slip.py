@@ -1,10 +1,11 @@
 """flitchbook owner slip: drawn, used by its code, lost, found, and its notice."""
 
+import shutil
 from datetime import timedelta
 
 from labels import picture
 from tests.cli.bench import SERIAL, Bench
-from tests.labels import reading
+from tests.labels import overlaps, reading
 
 SLIP = f"owner slip {SERIAL} --by 12"
 
@@ -21,7 +22,7 @@ def drawn(bench: Bench, name: str = "slip.pdf", more: str = "") -> str:
 
 
 def test_the_slip_is_drawn_with_the_code_that_hands_it_on(bench: Bench) -> None:
-    """Drawn again it is the same file; the next owner's has another code."""
+    """Drawn again it has a newer checkpoint; the next owner's has another code."""
     bench.does(f"owner register {SERIAL} 'Amélie Rousset' --by 12")
     code = drawn(bench)
     bench.refuses(f"{SLIP} --out again.pdf", "was printed already, and its code")
@@ -31,7 +32,8 @@ def test_the_slip_is_drawn_with_the_code_that_hands_it_on(bench: Bench) -> None:
     first, again = (
         (bench.folder / name).read_bytes() for name in ("slip.pdf", "again.pdf")
     )
-    assert first == again
+    assert reading.text(first) == reading.text(again)
+    assert reading.text(first, page=1) != reading.text(again, page=1)
     modes = {path.stat().st_mode & 0o777 for path in bench.folder.glob("*.pdf")}
     assert modes == {0o600}
     assert (told["slip"], told["serial"]) == ("W-2026-00001", SERIAL)
@@ -49,6 +51,29 @@ def test_the_slip_is_drawn_with_the_code_that_hands_it_on(bench: Bench) -> None:
         f"owner transfer {SERIAL} --slip {code} --to 'A thief' --by 12",
         "slip W-2026-00001 was used by entry",
     )
+
+
+def test_a_slip_of_a_year_ago_convicts_an_older_ledger(bench: Bench) -> None:
+    """Typed from its back, by its note or its words; the whole log holds them."""
+    shutil.copytree("shop", "older")
+    told = bench.data(f"{SLIP} --out slip.pdf")
+    assert bench.data("shop show")["outside"]["size"] == told["size"]
+    back = overlaps.words((bench.folder / "slip.pdf").read_bytes(), page=1)
+    lines = [each.text for each in back]
+    start, end = lines.index(str(told["size"])), len(lines) - 5
+    assert lines[end].startswith("The same, to type: flitchbook record audit --agai")
+    text = "".join(lines[start + 1 : end])
+    note = f"{lines[start - 1]}\n{told['size']}\n{text[:44]}\n\n{text[44:]}\n"
+    bench.file("typed", note)
+
+    for said in ("typed", f"'{' '.join(lines[end + 1 :])}'"):
+        audit = f"record audit --level tree --against {said}"
+        bench.patch.setenv("FLITCHBOOK_STATE", "another-account")
+        assert "Compared with the checkpoint you gave." in bench.does(audit)
+        bench.patch.setenv("FLITCHBOOK_STATE", "a-third-account")
+        older = bench.run(f"{audit} --shop older")
+        assert (older.code, older.out[:8]) == (1, "CHANGED:")
+        assert f"proves that {told['size']} entries existed" in older.out
 
 
 def test_it_speaks_the_language_that_is_asked_for(bench: Bench) -> None:

@@ -22,6 +22,14 @@ def test_a_report_stands_until_it_is_withdrawn(bench: Bench) -> None:
     bench.refuses(f"owner theft-withdrawn {SERIAL} 1 --why 'found' --by 01", "already")
 
 
+def test_no_slip_is_drawn_while_a_report_stands(bench: Bench) -> None:
+    """No file, no number: whoever asks may be the thief."""
+    bench.does(THEFT)
+    bench.refuses(
+        f"owner slip {SERIAL} --out slip.pdf --by 12", "enter no owner and draw no slip"
+    )
+
+
 def test_whoever_is_no_lead_enters_none(bench: Bench) -> None:
     """Nor is one entered of what has no certificate."""
     bench.refuses(THEFT.replace("--by 01", "--by 12"), "entering a report of theft")

@@ -9,3 +9,4 @@ def test_a_whole_log_has_nothing_to_recover(bench: Bench) -> None:
     hands = "--by 01 --approve 12"
     bench.refuses(f"record recover out {hands}", "flitchbook record put-back")
     bench.refuses(f"record recover nowhere {hands}", "cannot be read")
+    bench.refuses(f"record recover V#123 {hands}", "card")

@@ -30,7 +30,7 @@ def test_every_code_can_be_followed(bench: Bench, code: str, first: str) -> None
     line = bench.data(f"trace {code}")["trace"][0]
     assert line.keys() == {
         *("depth", "code", "said", "entry"),
-        *("reason", "reason_erased"),
+        *("reason", "reason_erased", "disputed_since"),
     }
 
 

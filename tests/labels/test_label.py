@@ -139,6 +139,23 @@ def test_a_glued_piece_names_its_other_lot_or_how_many() -> None:
     assert WHOLE.received not in two + four
 
 
+@pytest.mark.parametrize("dpi", [203, 300, 600])
+@pytest.mark.parametrize("language", ["en", "fr", "de", "es"])
+def test_an_entry_in_dispute_stands_on_the_label(
+    language: str, dpi: Literal[203, 300, 600]
+) -> None:
+    """In place of the day, or of other lots, and however many entries there are."""
+    marked = replace(BACK_A, disputed=1_234_567, language=language)
+    glued = replace(WHOLE, made="glued", also=("a", "b"), disputed=40)
+    pdf = label.roll([marked, replace(glued, language=language)], dpi)
+
+    assert "1\u202f234\u202f567" in reading.text(pdf).replace("\u2009", "\u202f")
+    assert " 40" in reading.text(pdf, page=1)
+    assert marked.received not in reading.text(pdf)
+    assert [overlaps(pdf, page) for page in (0, 1)] == [[], []]
+    assert [outside(pdf, [(2, 49)], page) for page in (0, 1)] == [[], []]
+
+
 def test_labels_are_black_and_nothing_lighter() -> None:
     """A thermal head has one colour, and burns anything lighter as a pattern."""
     document = pdfium.PdfDocument(label.roll([BACK_A]))

@@ -34,6 +34,24 @@ def raster(strip: Strip, dpi: Dots) -> Image.Image:
     return picture.one_bit(label_strip.roll([strip], dpi), page=0, dpi=HEADS[dpi])
 
 
+@pytest.mark.parametrize("language", ["en", "fr", "de", "es"])
+def test_an_entry_in_dispute_stands_on_every_half(language: str) -> None:
+    """On a pair in place of the lot, which each code says as well."""
+    front, back = (
+        replace(each, disputed=number, language=language)
+        for each, number in ((BACK_A, 1_234_567), (BACK_B, 40))
+    )
+    for strip in (
+        Strip(front=front, back=back, thickness=4.2),
+        Strip(front=front, thickness=4),
+    ):
+        pdf = label_strip.roll([strip])
+        text = reading.text(pdf)
+        assert "567" in text
+        assert (" 40" in text) is (strip.back is not None)
+        assert overlaps(pdf) == []
+
+
 @pytest.mark.parametrize("strip", STRIPS)
 @pytest.mark.parametrize("dpi", [203, 300, 600])
 def test_each_side_has_its_symbol_and_reads_alone(strip: Strip, dpi: Dots) -> None:

@@ -20,8 +20,10 @@ from labels.transfer_slip import (
     notices,
 )
 from ledger.acts.slipcodes import printed_code, scanned_code
+from ledger.errors import RefusedError
+from ledger.words import ten_words
 from tests.labels import looks, overlaps, reading
-from tests.labels.samples import ROOT
+from tests.labels.samples import ROOT, TAG
 
 CODE = bytes(range(16))
 SLIP = TransferSlip(
@@ -35,6 +37,10 @@ SLIP = TransferSlip(
     entry=86_120,
     leaf=ROOT,
     day="2026-11-21",
+    size=TAG.size,
+    root=ROOT,
+    ten_words=ten_words(ROOT),
+    checkpoint_note=TAG.checkpoint_note,
 )
 
 
@@ -94,11 +100,54 @@ def test_in_no_language_do_words_meet_or_leave_their_leaf(language: str) -> None
     )
     for slip in (replace(SLIP, language=language), long):
         pdf = draw(slip)
-        assert overlaps.overlaps(pdf) == []
+        assert overlaps.overlaps(pdf) == overlaps.overlaps(pdf, page=1) == []
         assert overlaps.outside(pdf, [OUTSIDE, MIDDLE, INSIDE]) == []
         assert all(
-            each.top >= 2.0 and each.foot <= 91.0 for each in overlaps.words(pdf)
+            each.top >= 2.0 and each.foot <= 91.0
+            for page in (0, 1)
+            for each in overlaps.words(pdf, page)
         )
+
+
+def typed(pdf: bytes) -> str:
+    """Return every letter on the back of a slip, without spaces and broken lines."""
+    told = "".join(each.text for each in overlaps.words(pdf, page=1))
+    return "".join(told.split())
+
+
+def test_the_back_bears_the_whole_checkpoint_and_its_words() -> None:
+    """Every letter of the note, behind the middle leaf alone, and never the code."""
+    pdf = draw(SLIP)
+
+    assert "".join(SLIP.checkpoint_note.split()) in typed(pdf)
+    assert "".join((str(SLIP.size), *SLIP.ten_words)) in typed(pdf)
+    assert overlaps.outside(pdf, [MIDDLE], page=1) == []
+    assert all(group not in typed(pdf) for group in SLIP.code.split("-"))
+    assert reading.symbols(picture.grey(pdf, page=1, dpi=300)) == []
+
+
+def cosigned(keys: int, origin: str = "skm.example/loft") -> TransferSlip:
+    """Return a slip whose head was signed by so many keys."""
+    signed = f"— {origin} {'kZ3w' * 23}\n" * keys
+    note = f"{origin}\n71391\n{'q2n7' * 11}\n\n{signed}"
+    return replace(SLIP, checkpoint_note=note)
+
+
+def test_a_longer_note_is_set_smaller_and_one_too_long_is_refused() -> None:
+    """A new key's first head bears two signatures, and a log's name may be long."""
+    long = "skerrymoor-fretted-instruments.harbour.example/the/loft/by/the/pier"
+    for slip in (
+        cosigned(2),
+        cosigned(1, long),
+        cosigned(2, "ledger-f0e467864d38389d"),
+    ):
+        pdf = draw(slip)
+        assert "".join(slip.checkpoint_note.split()) in typed(pdf)
+        assert overlaps.overlaps(pdf, page=1) == []
+    with pytest.raises(
+        RefusedError, match=r"has \d+ lines, and there is room for 1\d;"
+    ):
+        draw(cosigned(5))
 
 
 def test_a_letter_that_no_face_has_is_told() -> None:
@@ -108,5 +157,6 @@ def test_a_letter_that_no_face_has_is_told() -> None:
 
 
 def test_the_slip_looks_as_it_was_approved() -> None:
-    """Three leaves, and the fold between the second and the third."""
+    """Three leaves, and the fold between the second and the third; then its back."""
     assert looks.unlike(draw(SLIP), "transfer-slip") == ""
+    assert looks.unlike(draw(SLIP), "transfer-slip-back", page=1) == ""

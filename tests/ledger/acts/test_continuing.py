@@ -190,7 +190,7 @@ def test_nothing_less_than_a_proof_closes_a_log(loft: Loft) -> None:
     for given, by, said in (
         (None, hands, "nothing is lost"),
         (held, hands, "holds what you gave"),
-        (card, hands, "no head of the log"),
+        (card, hands, "no head of the log: name the certificate that came with"),
         (proof, loft.hands("01", "12"), "bring another stick"),
         (proof, loft.hands("01"), "bring another stick"),
     ):

@@ -12,6 +12,8 @@ from ledger.acts.disputes import (
     SAID,
     affirm,
     disputed,
+    disputed_at,
+    disputed_behind,
     report,
     report_root,
 )
@@ -83,6 +85,28 @@ def test_a_builder_s_key_is_reported_affirmed_and_struck(certified: Loft) -> Non
     assert audit(shop).findings == ()
     with pytest.raises(RefusedError, match=f"entry {since} is not in dispute"):
         affirm(shop, [since], certified.hands("03", "12"))
+
+
+def test_entries_are_told_with_since_when_they_are_in_dispute(certified: Loft) -> None:
+    """None where no key was reported, nor of what was said before, or affirmed."""
+    shop, first = certified.shop, index_of(certified, STEP)
+    steps = range(first, first + 2)
+
+    def told(*asked: int) -> dict[int, int]:
+        with shop.store.reading() as session:
+            return disputed_at(session, shop.standing(), asked)
+
+    assert told(*steps, 999_999) == {}
+    report(shop, certified.person("03"), str(first), certified.hands("12", "01"))
+    assert told(0, *steps) == dict.fromkeys(steps, first)
+    with shop.store.reading() as session:
+        standing, end = shop.standing(), shop.store.head().size - 1
+        behind = disputed_behind(session, standing, "26-0001-8", end)
+        own = disputed_behind(session, standing, "26-0001-8", first, own=first + 1)
+    assert behind == dict.fromkeys(steps, first)
+    assert own == behind
+    affirm(shop, [first], certified.hands("01", "12"))
+    assert told(0, *steps) == {first + 1: first}
 
 
 def test_what_was_struck_is_in_dispute_no_more(loft: Loft) -> None:
@@ -159,7 +183,9 @@ def test_an_approval_in_dispute_is_open_too(loft: Loft) -> None:
     assert find_person(shop, "04").key == teresa.key
     with shop.store.reading() as session:
         claims = signed_by(shop, session, loft.person("12"))
+        told_at = disputed_at(session, shop.standing(), [enrolled, enrolled - 1])
     assert enrolled in [c.entry for c in claims if c.disputed_since == enrolled]
+    assert told_at == {enrolled: enrolled}
     found = audit(shop).findings
     assert found[0].index == enrolled and found[0].is_open
     assert found[0].detail.startswith(f"approved by key {seun.key}, disputed since")

@@ -7,12 +7,13 @@ import pytest
 
 from ledger.acts.claims import claims, since
 from ledger.acts.continuing import go_on
-from ledger.acts.recovering import recover
+from ledger.acts.recovering import followed, recover
 from ledger.audit import audit
-from ledger.errors import RefusedError, TamperError
+from ledger.errors import NotFoundError, RefusedError, TamperError
 from ledger.events import EntryRecovered
 from ledger.log.entry import parse_record, seal
 from ledger.log.proof import parse_certificate_file
+from ledger.views.trace import Line
 from tests.ledger.losing import Lost, lose
 from tests.skerrymoor import Loft
 
@@ -64,6 +65,53 @@ def test_all_that_a_copy_still_holds_is_quoted_at_once(lost: Lost) -> None:
     assert [e.event["index"] for e in said] == list(range(size, lost.given.size))
     assert lost.loft.begin() > lost.serial
     assert {f.cause for f in audit(shop).findings} == {"orphan"}
+
+
+def test_a_trace_tells_what_was_recovered_of_all_that_is_on_the_way(lost: Lost) -> None:
+    """What only lost entries name is told by them alone; else they stand last."""
+    loft, shop, hands = lost.loft, lost.loft.shop, lost.loft.hands("01", "12")
+
+    def followed_to(code: str) -> list[Line]:
+        with shop.store.reading() as session:
+            return followed(session, shop.standing(), code)
+
+    with pytest.raises(NotFoundError, match="never recorded"):
+        followed_to(lost.serial)
+    before = followed_to("26-0001-8")
+    said = recover(shop, lost.newer, hands)
+    assert followed_to("26-0001-8") == before
+    true = parse_certificate_file(lost.certificate).record.entry
+    weighed = {"kind": "board.weighed/1", "board": "L26-001-01.A", "mass_mg": 204_000}
+    more = seal(replace(true, event=weighed, index=true.index + 9), loft.keys["01"])
+    path = lost.newer.parent / "records.txt"
+    path.write_bytes(more.data)
+    (found,) = recover(shop, path, hands)
+    alone, after = followed_to(lost.serial), followed_to("26-0001-8")
+    begun = next(e for e in said if f'"{lost.serial}"' in e.event["record"])
+
+    assert {(line.depth, line.code) for line in alone} == {(0, "recovered")}
+    assert alone[0].entry == begun.index
+    assert alone[0].said.startswith("build.begun of 2026-01-")
+    assert f"lost with entry {begun.event['index']} of {begun.event['origin']}:" in (
+        alone[0].said
+    )
+    assert after[:-1] == before
+    assert (after[-1].depth, after[-1].entry) == (1, found.index)
+    assert after[-1].said.startswith("board.weighed of 2026-01-")
+    with pytest.raises(NotFoundError, match="never recorded"):
+        followed_to("26-0099-4")
+
+
+def test_a_quotation_that_nobody_can_read_is_passed_over_in_a_trace(lost: Lost) -> None:
+    """An audit tells of it."""
+    shop = lost.loft.shop
+    event = EntryRecovered(origin="elsewhere", index=1, record=f'"{lost.serial}"')
+    with shop.turn() as turn:
+        turn.say(event, lost.loft.hands("01", "12"))
+    with shop.store.reading() as session:
+        first = followed(session, shop.standing(), "26-0001-8")
+
+    assert "recovered" not in {line.code for line in first}
 
 
 def test_what_no_key_of_the_closed_volume_signed_is_refused(lost: Lost) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.acts import copies, people, slips, withdrawing
+from ledger.acts import copies, people, slips, thefts, withdrawing
 from ledger.acts.owners import owner_subject
 from ledger.acts.slipcodes import code_digest
 from ledger.acts.slips import Slip
@@ -43,7 +43,7 @@ def printed(loft: Loft, slip: Slip, *yes: str, reason: str | None = None) -> Ent
     """Record that a slip was drawn for the printer, by whoever keeps the papers."""
     return slips.printed(
         loft.shop,
-        slip=slip.number,
+        slip,
         sha256_hex="ab" * 32,
         hands=loft.hands("12", *yes),
         reason=reason,
@@ -72,7 +72,7 @@ def test_a_printed_code_is_given_again_only_for_a_reason_and_with_a_second_yes(
     entry = printed(certified, first, "01", reason="a spoilt print")
     slips.slip_for(certified.shop, SERIAL, certified.hands("01"), again=True)
 
-    assert entry.event["kind"] == "owner.slip-printed/1"
+    assert entry.event["kind"] == "owner.slip-printed/2"
     assert len(entry.event["reason_commitment"]) == 64
     with certified.shop.store.reading() as session:
         assert codes_of(session, SERIAL)[0].prints == 2
@@ -152,6 +152,48 @@ def test_while_a_report_stands_no_lost_slip_is_replaced(certified: Loft) -> None
     reported(certified)
     with pytest.raises(RefusedError, match="is reported"):
         slip_of(certified)
+
+
+def test_while_a_report_stands_no_slip_is_drawn_for_the_first_time(
+    certified: Loft,
+) -> None:
+    """Whoever asks for it may be the thief, and no number is taken for them."""
+    number = reported(certified).number
+    size = certified.shop.store.head().size
+    with pytest.raises(RefusedError, match=r"report 1 .*draw no slip until flitchbook"):
+        slip_of(certified)
+    assert certified.shop.store.head().size == size
+
+    thefts.withdraw(
+        certified.shop,
+        serial=SERIAL,
+        number=number,
+        reason="found",
+        hands=certified.hands(),
+    )
+    assert slip_of(certified).number == "W-2026-00001"
+
+
+def test_a_slip_that_is_out_is_not_drawn_again_while_a_report_stands(
+    certified: Loft,
+) -> None:
+    """Not with a second yes either, nor entered as drawn; its code stays its own."""
+    first, both = slip_of(certified), certified.hands("12", "01")
+    printed(certified, first)
+    reported(certified)
+    with pytest.raises(RefusedError, match="is reported"):
+        slips.slip_for(certified.shop, SERIAL, both, again=True)
+    with pytest.raises(RefusedError, match="is reported"):
+        printed(certified, first, "01", reason="a spoilt print")
+    thefts.withdraw(
+        certified.shop,
+        serial=SERIAL,
+        number=1,
+        reason="found",
+        hands=certified.hands(),
+    )
+
+    assert slips.slip_for(certified.shop, SERIAL, both, again=True) == first
 
 
 def test_an_owners_letter_is_filed_as_personal_and_goes_with_the_name(

@@ -28,8 +28,8 @@ from tests.vectors.fold.make import RECORDS, UNRULY, busy
 
 # The kept entries, the edition of today, and what they fold to in it.
 KEPT = "829f0f2ffdf97d693af33134e21e3ec124a5eb8498f73f77b2d3696fda05b228"
-EDITION = "84ab4bfae21522563149e7016f0f7e4182babb2a8c60a292416c075968cb6603"
-ROWS = "5db7a40e7a451b5432ee78c8a8035214b9a4ba477c91e3dcd6676c945034216f"
+EDITION = "c11aec1e5abc40c797a810fd08d3fed160d7dd9972a53ddec63834f7c6f83c0a"
+ROWS = "3c40f2c048ec9cba1e81a654802f1ca6392482dac1acba8a535ab54b046a4246"
 
 
 def rows(loft: Loft) -> list[tuple[str, tuple[object, ...]]]:

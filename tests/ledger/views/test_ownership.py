@@ -12,6 +12,7 @@ from ledger.events import (
     SlipIssued,
     SlipLost,
     SlipPrinted,
+    SlipPrintedV1,
     TheftReported,
     TheftWithdrawn,
 )
@@ -53,11 +54,17 @@ def theft(number: int, serial: str = SERIAL) -> TheftReported:
     )
 
 
+def printed(slip: str) -> SlipPrinted:
+    """Say that a slip was drawn, with the head of one entry."""
+    return SlipPrinted(slip=slip, size=1, root=CD, sha256=AB)
+
+
 FALSE: tuple[tuple[Event, str], ...] = (
     (issued("W-2026-00001"), "W-2026-00001 was taken"),
     (issued(), "has a code that works"),
     (transferred(), "was handed over with had ended"),
-    (SlipPrinted(slip="W-2026-00009", sha256=AB), "no slip W-2026-00009"),
+    (printed("W-2026-00009"), "no slip W-2026-00009"),
+    (SlipPrintedV1(slip="W-2026-00009", sha256=AB), "no slip W-2026-00009"),
     (SlipLost(slip="W-2026-00009"), "no slip W-2026-00009"),
     (SlipFound(slip="W-2026-00001"), "was said to be so, or has ended"),
     (NoticeSent(slip="W-2026-00001"), "was said to be so, or has ended"),

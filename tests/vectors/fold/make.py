@@ -50,7 +50,7 @@ def handed_on(loft: Loft, serial: str) -> None:
     """Let an instrument change hands, a slip be lost, and two people claim it."""
     papers = loft.hands("12")
     slip = slips.slip_for(loft.shop, serial, papers)
-    slips.printed(loft.shop, slip=slip.number, sha256_hex="ab" * 32, hands=papers)
+    slips.printed(loft.shop, slip, sha256_hex="ab" * 32, hands=papers)
     transfers.transfer(
         loft.shop,
         serial=serial,
