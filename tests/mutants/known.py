@@ -40,6 +40,7 @@ ALSO = {
         "tests/ledger/log/test_lineage.py",
     ),
     "ledger/log/standing.py": (
+        "tests/ledger/log/test_affirming.py",
         "tests/ledger/log/test_approvals.py",
         "tests/ledger/log/test_lineage.py",
     ),
