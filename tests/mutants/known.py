@@ -135,6 +135,9 @@ EQUIVALENT: dict[str, dict[str, str]] = {
             "63 hashes and the longest note are shorter: it only spares work",
         ),
     },
+    "ledger/log/card.py": {
+        "_is_pair: return False -> return None": "neither is a yes",
+    },
     "ledger/log/approvals.py": {
         "_is_approval: return False -> return None": "neither is a yes",
     },
