@@ -36,7 +36,7 @@ from ledger.log.proof import (
 from ledger.log.statusfile import STATUS_START
 
 # What a card's square says: an address or none, and digits.
-CARD_TEXT = re.compile(rb"\s*(?:https://[!-\"$-~]{1,253}/v#|V#)[0-9]{1,2000}\s*", re.I)
+CARD_TEXT = re.compile(rb'\s*(?:https://[!"$-~]{1,253}/v#|V#)[0-9]{1,2000}\s*', re.I)
 # How each begins, whose members stand in order; no certificate file does.
 PROOF_START = f"{PROOF_HEADER}\n".encode()
 KEYS_FILE_START = b'{"date":'

@@ -46,7 +46,7 @@ KEY_ADMINISTRATOR = "key-administrator"
 LEAD_ALONE = frozenset(
     {"policy.adopted", "certificate.issued", "certificate.withdrawn"}
 )
-LEAD_AND_SECOND = frozenset({"entry.affirmed", "entry.recovered", "clock.doubted"})
+LEAD_AND_SECOND = frozenset({"entry.recovered", "clock.doubted"})
 # What leads from the founding to the roots, and to the log's key, of today.
 FOUNDED, CONTINUED = "shop.founded/1", "shop.continued/1"
 LINEAGE = frozenset({FOUNDED, CONTINUED, "root.changed/1", "log.key-replaced/1"})
@@ -97,18 +97,17 @@ class _Case:
 
     def second_yes(self) -> int:
         """Count the others who may approve and did, each subject once."""
-        people = set()
-        for key in self.approved.by:
-            known = self.standing.keys.get(key)
-            if known is None or key == self.signer.public.id:
-                continue
-            if known.purpose == "root":
-                people.add(key)
-            elif known.subject in (self.signer.subject, self.subject):
-                continue
-            elif self.standing.roles_of(known.subject):
-                people.add(str(known.subject))
-        return len(people)
+        # What names keys of its own is for the roots: all that approved are known here.
+        approvers = [self.standing.keys[key] for key in self.approved.by]
+        return len({self._second(known) for known in approvers} - {None})
+
+    def _second(self, known: KeyRecord) -> str | None:
+        """Return as whom the holder of a key says the second yes, or None."""
+        if known.purpose == "root":
+            return known.public.id
+        is_other = known.subject not in (self.signer.subject, self.subject)
+        may_approve = is_other and self.standing.roles_of(known.subject)
+        return known.subject if may_approve else None
 
 
 def judge(

@@ -204,21 +204,23 @@ def _folded(claims: CardClaims, among: Sequence[tuple[str, int]]) -> CardClaims:
 
 def _size(claims: CardClaims) -> int:
     """Return how many bytes a card takes; a key's name and mark are always as long."""
-    protected = cbor2.dumps({1: ED25519, 4: bytes(KEY_NAME)}, canonical=True)
-    payload = cbor2.dumps(_claims_map(claims), canonical=True)
-    parts = [protected, {}, payload, bytes(SIGNATURE_SIZE)]
-    return len(cbor2.dumps(parts, canonical=True))
+    protected, payload = _protected(bytes(KEY_NAME)), _cbor(_claims_map(claims))
+    return len(_cbor([protected, {}, payload, bytes(SIGNATURE_SIZE)]))
 
 
 def _signed_bytes(claims: CardClaims, secret: SecretKey) -> bytes:
-    protected = cbor2.dumps({1: ED25519, 4: bytes.fromhex(secret.id)}, canonical=True)
-    payload = cbor2.dumps(_claims_map(claims), canonical=True)
+    protected = _protected(bytes.fromhex(secret.id))
+    payload = _cbor(_claims_map(claims))
     signature = secret.sign(_to_be_signed(protected, payload))
-    return cbor2.dumps([protected, {}, payload, signature], canonical=True)
+    return _cbor([protected, {}, payload, signature])
+
+
+def _protected(key: bytes) -> bytes:
+    return _cbor({1: ED25519, 4: key})
 
 
 def _to_be_signed(protected: bytes, payload: bytes) -> bytes:
-    return cbor2.dumps(["Signature1", protected, b"", payload], canonical=True)
+    return _cbor(["Signature1", protected, b"", payload])
 
 
 def _claims_map(claims: CardClaims) -> dict[int, Any]:
@@ -291,11 +293,16 @@ def _has_numbers(said: Any, numbers: set[int]) -> bool:
     return is_map and all(type(key) is int for key in said)
 
 
+def _cbor(value: Any) -> bytes:
+    """Write CBOR in the one deterministic way."""
+    return cbor2.dumps(value, canonical=True)
+
+
 def _exact_cbor(data: bytes) -> Any:
     """Read CBOR that is written in the one deterministic way, and nothing after it."""
     try:
         value = cbor2.load(io.BytesIO(data))
-        again = cbor2.dumps(value, canonical=True)
+        again = _cbor(value)
     except (cbor2.CBORDecodeError, cbor2.CBOREncodeError, ValueError, TypeError):
         raise TamperError("the card's bytes are damaged") from None
     if again != data:

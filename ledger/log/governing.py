@@ -21,6 +21,8 @@ from ledger.log.standing import ROLES, Standing
 
 # What may stand beside the members of every kind.
 BESIDE = frozenset({"kind", "happened_at", "station", "reason_commitment", "approvals"})
+# How a key is shown.
+KEY_SHOWN = frozenset({"public", "possession"})
 # A log's name as C2SP signed-note allows it: no Unicode space and no plus sign.
 ORIGIN = re.compile(r"[^\s+]+\Z")
 
@@ -316,7 +318,7 @@ def _seen(standing: Standing, public: PublicKey) -> Faults:
 
 
 def _possession_faults(shown: object, origin: str, purpose: str) -> Faults:
-    if not isinstance(shown, dict) or set(shown) != {"public", "possession"}:
+    if not isinstance(shown, dict) or set(shown) != KEY_SHOWN:
         return ("a key is shown by its public half and a possession",)
     try:
         public = PublicKey.parse(shown["public"])
@@ -335,7 +337,6 @@ def _subject_faults(event: Event) -> Faults:
 
 
 Check = Callable[[Standing, int, Event], Faults]
-KEY_SHOWN = frozenset({"public", "possession"})
 CHECKS: dict[str, tuple[frozenset[str], Check]] = {
     "shop.founded/1": (
         frozenset({"name", "origin", "unicode", "roots", "threshold", "log"}),

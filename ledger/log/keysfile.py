@@ -144,8 +144,6 @@ class KeysFile:
 
     def closed_after(self, origin: str) -> int | None:
         """Return how many entries the log held when this name of it ended, or None."""
-        if origin == self.origin:
-            return None
         ends = [k.sizes.until_index for k in self.log if k.key.name == origin]
         return ends[-1] if ends else None
 

@@ -326,3 +326,12 @@ def test_a_next_volume_proves_the_entries_before_it() -> None:
     proof = _proof_in(leaves, 1, shop.records[1].data, origin, secret("log-2"))
 
     assert check(proof.text.encode(), keys).word == YES
+
+
+def test_a_keys_file_alone_says_whose_it_is() -> None:
+    """It vouches for others; damaged it does not even do that."""
+    answer = check(PINNED.keys, None)
+
+    assert (answer.word, answer.keys_date) == (CANNOT_TELL, "2026-11-24")
+    assert "keys file 1 of ledger-fb820faeaed9c82e" in reason(answer)
+    assert check(PINNED.keys[:-2], PINNED.keys).word == NO

@@ -10,6 +10,7 @@ from ledger.log.affirming import Affirmation, affirmed_by
 from ledger.log.authority import judge
 from ledger.log.keysrows import AFFIRMED, key_row
 from tests.ledger.log.workshop import (
+    ROOTS,
     Workshop,
     affirmed,
     enrolled,
@@ -178,3 +179,30 @@ def test_who_stands_by_what_is_as_a_simple_model_says(
         known = shop.standing.keys[secret(name).id]
         for index in range(len(shop.records)):
             assert known.is_disputed_at(index) is told.is_open(name, index)
+
+
+def test_what_a_root_approved_is_affirmed_by_the_roots_alone() -> None:
+    """As it is for them to report a root: a lead and a second are too few."""
+    shop = staffed()
+    said = len(shop.records)
+    shop.says(plain("lot.received/1"), by="root-2", yes=BOTH)
+    shop.says(roots_changed(("root-1", "root-3"), 2, 2), by="lead", yes=ROOTS)
+    now = ("root-1", "root-3")
+    shop.says(reported("root-2", said), by="lead", yes=now)
+    event = affirmed("root-2", said)
+
+    assert "0 of 2 roots" in shop.judged(event, by="lead", yes=("office",)).reasons[0]
+    assert shop.judged(event, by="lead", yes=now)
+
+
+def test_the_holder_of_a_robbed_key_is_a_second_for_whoever_affirms_it() -> None:
+    """As he may affirm it with that other as his second."""
+    shop = staffed()
+    said = len(shop.records)
+    shop.says(plain("lot.received/1"), by="second")
+    shop.says(replaced("second", "second-new"), by="lead", yes=BOTH)
+    shop.says(reported("second", said), by="lead", yes=BOTH)
+    event = affirmed("second", said)
+
+    assert shop.judged(event, by="lead", yes=("second-new",))
+    assert shop.judged(event, by="second-new", yes=("lead",))

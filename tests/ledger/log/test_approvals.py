@@ -11,10 +11,18 @@ from ledger.log.approvals import (
     once_of,
     read_approvals,
 )
+from ledger.log.authority import judge
 from ledger.log.encoding import parse
 from ledger.log.keys import signature_text
 from tests.ledger.log.damage import bits_flipped
-from tests.ledger.log.workshop import plain, secret
+from tests.ledger.log.workshop import (
+    key_enrolled,
+    plain,
+    secret,
+    shown,
+    staffed,
+    with_false_yes,
+)
 
 KEYS = [secret(name) for name in ("lead", "office", "root-1")]
 PUBLICS = {key.id: key.public for key in KEYS}
@@ -180,3 +188,39 @@ def test_everybody_who_is_named_as_approving_is_told() -> None:
     for odd in ("by", {}, {"by": 7}, {"by": "text"}, None):
         assert approvers_of({"approvals": odd}) == ()
     assert approvers_of({}) == ()
+
+
+@pytest.mark.parametrize("false", ["card", "stranger"])
+def test_a_false_approval_by_a_key_that_approves_nothing_does_no_harm(
+    false: str,
+) -> None:
+    """It counts for nothing; by one that could approve it spoils the others."""
+    shop = staffed()
+    shop.says(key_enrolled("card", "card"), by="lead", yes=("root-1", "root-2"))
+    event = plain("clock.doubted/1", roots=[shown("stranger", "root")])
+
+    assert judge(
+        shop.standing, shop.record(with_false_yes(event, false, "office"), "lead")
+    )
+    spoilt = with_false_yes(event, "builder", "office")
+    assert (
+        "does not verify"
+        in judge(shop.standing, shop.record(spoilt, "lead")).reasons[0]
+    )
+
+
+class _Onces:
+    """The onces of a log, of which only a text can be asked."""
+
+    def __contains__(self, once: object) -> bool:
+        if not isinstance(once, str):
+            raise TypeError("no once is like that")
+        return False
+
+
+def test_what_bears_no_approvals_asks_for_no_once() -> None:
+    """The approvals so far may lie in a table, where nothing has no place."""
+    shop = staffed()
+    bare = shop.record(plain("lot.received/1"), by="lead")
+
+    assert judge(shop.standing, bare, used_once=_Onces())

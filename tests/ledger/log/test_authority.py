@@ -5,18 +5,19 @@ from collections.abc import Sequence
 import pytest
 
 from ledger.log.authority import judge, needs_sentence
+from ledger.log.entry import Record
 from ledger.log.standing import apply
 from tests.ledger.log import workshop
+from tests.ledger.log.authority_rows import CASES, RECEIVERS, TWO_ROOTS
 from tests.ledger.log.workshop import (
+    ROOTS,
     Event,
+    Workshop,
     adopted,
     enrolled,
-    erased,
     key_enrolled,
-    log_key_replaced,
     newly_founded,
     plain,
-    qualified,
     replaced,
     reported,
     retired,
@@ -28,89 +29,6 @@ from tests.ledger.log.workshop import (
     staffed,
     subject,
 )
-
-TWO_ROOTS = ("root-1", "root-3")
-RECEIVERS = rule(["lot.*"], [{"role": "lead"}, {"qualification": "receive"}])
-
-# Row, what is said, by whom, who approves, and why not; no reason where it may stand.
-Case = tuple[str, Event, str, Sequence[str], str]
-CASES: list[Case] = [
-    ("1", role("builder", "lead"), "builder", TWO_ROOTS, ""),
-    ("1", role("builder", "lead"), "root-1", ("root-1",), "1 of 2 roots"),
-    ("1", role("builder", "lead"), "root-1", (), "0 of 2 roots"),
-    ("1", role("builder", "lead"), "lead", ("second", "office"), "0 of 2 roots"),
-    ("1", role("lead", "lead", "withdrawn"), "office", TWO_ROOTS, ""),
-    ("1", role("lead", "lead", "withdrawn"), "lead", (), "0 of 2 roots"),
-    ("1", key_enrolled("card", "card"), "lead", TWO_ROOTS, ""),
-    ("1", key_enrolled("pdf", "pdf"), "office", ("lead",), "0 of 2 roots"),
-    ("1", replaced("lead", "lead-new"), "lead", TWO_ROOTS, ""),
-    ("1", replaced("lead", "lead-new"), "office", ("lead", "second"), "0 of 2"),
-    ("1", replaced("office", "office-new"), "office", ("lead",), "0 of 2 roots"),
-    ("1", erased("office"), "lead", TWO_ROOTS, ""),
-    ("1", reported("lead", 9), "office", ("second", "root-1"), "1 of 2 roots"),
-    ("1", reported("lead", 9), "lead", TWO_ROOTS, ""),
-    ("1", log_key_replaced("log-new"), "builder", TWO_ROOTS, ""),
-    ("1", log_key_replaced("log-new"), "lead", ("root-1", "office"), "1 of 2 roots"),
-    ("3", reported("builder", 9), "office", ("lead",), ""),
-    ("3", reported("builder", 9), "office", (), "0 of 1"),
-    ("3", reported("builder", 9), "office", ("builder",), "0 of 1"),
-    ("3", reported("builder", 9), "builder", ("lead",), "is for a key-admin"),
-    ("3", reported("builder", 9), "lead", ("office",), "is for a key-admin"),
-    ("1", erased("second"), "office", ("lead",), "0 of 2 roots"),
-    ("2", enrolled("newcomer"), "office", ("lead",), ""),
-    ("2", enrolled("newcomer"), "office", ("root-2",), ""),
-    ("2", enrolled("newcomer"), "builder", TWO_ROOTS, ""),
-    ("2", enrolled("newcomer"), "office", (), "0 of 1 others"),
-    ("2", enrolled("newcomer"), "office", ("office",), "0 of 1 others"),
-    ("2", enrolled("newcomer"), "office", ("builder",), "0 of 1 others"),
-    ("2", enrolled("newcomer"), "office", ("newcomer",), "0 of 1 others"),
-    ("2", enrolled("newcomer"), "lead", ("office",), "is for a key-administrator"),
-    ("2", enrolled("newcomer"), "root-1", ("office",), "is for a key-administrator"),
-    ("2", replaced("builder", "builder-new"), "office", ("builder",), ""),
-    ("2", replaced("builder", "builder-new"), "office", ("second",), ""),
-    ("2", replaced("builder", "builder-new"), "builder", ("office",), "is for a key-"),
-    ("2", replaced("builder", "builder-new"), "office", ("helper",), "0 of 1 others"),
-    ("3", retired("builder"), "builder", (), ""),
-    ("3", retired("lead"), "lead", (), ""),
-    ("3", retired("builder"), "office", ("lead",), ""),
-    ("3", retired("lead"), "office", ("second",), ""),
-    ("3", retired("builder"), "office", ("builder",), "0 of 1 others"),
-    ("3", retired("second"), "office", ("second",), "0 of 1 others"),
-    ("3", retired("builder"), "office", ("builder", "lead"), ""),
-    ("3", retired("builder"), "office", ("builder", "root-1"), ""),
-    ("3", retired("second"), "office", ("second", "lead"), ""),
-    ("3", retired("builder"), "office", (), "0 of 1 others"),
-    ("3", retired("builder"), "lead", ("second",), "is for a key-administrator"),
-    ("3", retired("builder"), "helper", TWO_ROOTS, ""),
-    ("3", erased("builder"), "office", ("lead",), ""),
-    ("3", erased("builder"), "builder", ("lead",), "is for a key-administrator"),
-    ("3", erased("builder"), "office", ("builder",), "0 of 1 others"),
-    ("4", adopted(RECEIVERS), "lead", (), ""),
-    ("4", adopted(RECEIVERS), "office", (), "is for a lead"),
-    ("4", adopted(RECEIVERS), "office", TWO_ROOTS, ""),
-    ("4", qualified("builder"), "lead", (), ""),
-    ("4", qualified("builder"), "builder", (), "nobody qualifies himself"),
-    ("4", qualified("lead"), "lead", ("second",), "nobody qualifies himself"),
-    ("4", qualified("lead"), "lead", TWO_ROOTS, ""),
-    ("4", qualified("lead"), "second", (), ""),
-    ("4", qualified("helper", verb="withdrawn"), "lead", (), ""),
-    ("4", qualified("helper", verb="withdrawn"), "office", (), "is for a lead"),
-    ("4", plain("override.seasoning-skipped/1"), "lead", (), ""),
-    ("4", plain("override.seasoning-skipped/1"), "helper", (), "is for a lead"),
-    ("4", plain("certificate.issued/1"), "second", (), ""),
-    ("4", plain("certificate.issued/1"), "builder", (), "is for a lead"),
-    ("4", plain("certificate.withdrawn/1"), "office", (), "is for a lead"),
-    ("4", plain("clock.doubted/1"), "lead", ("office",), ""),
-    ("4", plain("clock.doubted/1"), "lead", ("root-1",), ""),
-    ("4", plain("clock.doubted/1"), "lead", (), "0 of 1 others"),
-    ("4", plain("entry.recovered/1"), "lead", ("lead",), "0 of 1 others"),
-    ("4", plain("entry.recovered/1"), "office", ("lead",), "is for a lead"),
-    ("5", plain("lot.received/1"), "lead", (), ""),
-    ("5", plain("lot.received/1"), "helper", (), "needs the role lead"),
-    ("5", plain("lot.received/1"), "root-1", (), "needs the role lead"),
-    ("5", plain("lot.received/1"), "root-1", TWO_ROOTS, ""),
-    ("5", plain("certificate.printed/1"), "builder", (), "needs the role lead"),
-]
 
 
 @pytest.mark.parametrize(
@@ -398,3 +316,65 @@ def test_approvals_of_an_unknown_governing_kind_are_used_once() -> None:
 
     assert judge(shop.standing, record).is_open
     assert not judge(shop.standing, record, used_once=once).is_open
+
+
+def test_an_unknown_key_in_an_unknown_kind_is_nobody_s() -> None:
+    """The kind leaves things open, and what it says of a stranger stops nobody."""
+    event = plain("key.bewitched/9", key=secret("stranger").id)
+
+    assert staffed().judged(event, by="office", yes=("lead",)).is_open
+
+
+def test_whoever_has_no_key_any_more_is_given_one_with_a_second_yes() -> None:
+    """There is no old key that could approve."""
+    shop = staffed()
+    shop.says(retired("builder"), by="builder")
+    event = replaced("builder", "builder-new")
+
+    assert shop.judged(event, by="office", yes=("lead",))
+    assert "0 of 1 others" in shop.judged(event, by="office").reasons[0]
+
+
+def clouded(record_by: str) -> tuple[Workshop, Record]:
+    """Return a log whose roles are not known, and the next entry of it."""
+    shop = staffed()
+    apply(
+        shop.standing, len(shop.records), plain("key.bewitched/9"), secret("builder").id
+    )
+    return shop, shop.record(plain("lot.received/1"), by=record_by)
+
+
+def test_under_a_cloud_it_is_open_whether_an_unknown_key_may_speak() -> None:
+    """What is not understood may have enrolled it."""
+    shop, record = clouded("stranger")
+
+    assert judge(shop.standing, record).is_open
+
+
+def test_under_a_cloud_a_signature_may_be_left_to_another_reader_too() -> None:
+    """Then the entry is open, as every other there."""
+    shop, record = clouded("lead")
+    forged = type(record)(record.data, record.entry, record.signed, bytes(64))
+
+    assert not judge(shop.standing, forged).is_open
+    assert judge(shop.standing, forged, with_signature=False).is_open
+
+
+def test_the_roles_and_qualifications_of_a_rule_are_told_in_order() -> None:
+    """In whatever order the policy has them."""
+    shop = staffed()
+    names = [f"{letter}-lead" for letter in "gcafbed"]
+    shop.says(adopted(rule(["lot.seen"], [{"role": n} for n in names])), by="lead")
+
+    assert needs_sentence(shop.standing, "lot.seen") == " or ".join(
+        f"the role {name}" for name in sorted(names)
+    )
+
+
+def test_the_roots_that_follow_say_yes_as_well() -> None:
+    """As many of them as are asked for from then on."""
+    change = roots_changed(("root-1", "root-4"), 2, 2)
+
+    assert newly_founded().judged(change, by="root-1", yes=ROOTS).reasons == (
+        "approved by 1 of 2 of the new roots",
+    )

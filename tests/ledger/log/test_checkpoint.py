@@ -325,7 +325,7 @@ def test_a_plus_in_a_key_s_base64_is_no_end_of_it() -> None:
 @pytest.mark.parametrize("first", ["ledger-0f", "skerry.example/log", "a/v2", "/v3"])
 def test_a_log_goes_on_in_volumes_of_its_own_name(first: str) -> None:
     """Each in those behind it, and in none before it or of another log's."""
-    names = [first, *(f"{first}/v{number}" for number in (2, 3, 10, 999_999))]
+    names = [first, *(f"{first}/v{number}" for number in (2, 3, 10, 45, 999_999))]
     for place, name in enumerate(names):
         assert [is_of_volume(name, later) for later in names] == [
             n >= place for n in range(len(names))
@@ -333,6 +333,7 @@ def test_a_log_goes_on_in_volumes_of_its_own_name(first: str) -> None:
     for other in ("/v1", "/v0", "/v02", "/v1000000", "/v", "/V2", "v2", "/v2/", "/v２"):
         assert not is_of_volume(first, first + other)
     assert not is_of_volume(first, f"x{first}/v2")
+    assert not is_of_volume(f"{first}/v02", f"{first}/v3")
 
 
 def test_a_head_is_read_by_the_key_that_signs_its_size() -> None:

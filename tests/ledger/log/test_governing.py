@@ -13,6 +13,7 @@ from tests.ledger.log.governing_faults import (
     FOUNDING_FAULTS,
     STAFF_FAULTS,
 )
+from tests.ledger.log.governing_sound import SOUND, worn_shop
 from tests.ledger.log.workshop import (
     ORIGIN,
     ROOTS,
@@ -357,3 +358,28 @@ def test_what_a_robbed_key_said_is_affirmed_by_its_holder_or_a_lead(
 
     assert bool(judgement) is not bool(why_not), judgement.reasons
     assert why_not in "; ".join(judgement.reasons)
+
+
+@pytest.fixture(scope="module")
+def worn() -> Workshop:
+    """Give a shop in which people left, keys were robbed, and a root was replaced."""
+    return worn_shop()
+
+
+@pytest.mark.parametrize("what", SOUND)
+def test_a_sound_governing_event_has_no_fault(worn: Workshop, what: str) -> None:
+    """Alone, and with all that may stand beside the members of every kind."""
+    event = SOUND[what](worn)
+    beside = dict.fromkeys(
+        ("approvals", "happened_at", "reason_commitment", "station"), "x"
+    )
+
+    assert governing.faults_of(worn.standing, len(worn.records), event) == ()
+    assert governing.faults_of(worn.standing, len(worn.records), event | beside) == ()
+
+
+def test_every_governing_kind_is_among_them(worn: Workshop) -> None:
+    """Save the founding, which the workshop begins with."""
+    kinds = {make(worn)["kind"] for make in SOUND.values()}
+
+    assert kinds == governing.CHECKS.keys() - {"shop.founded/1"}

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedError
+from ledger.log import keys
 from ledger.log.encoding import parse
 from ledger.log.keys import (
     PURPOSES,
@@ -245,4 +246,4 @@ def test_hex_is_lower_case_and_of_its_length(text: object, size: int) -> None:
 
 def test_a_key_serves_one_of_five_purposes() -> None:
     """Their names stand in what every key signs to show that its holder has it."""
-    assert PURPOSES == ("root", "log", "person", "card", "pdf")
+    assert keys.PURPOSES == ("root", "log", "person", "card", "pdf")

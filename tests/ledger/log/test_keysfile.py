@@ -111,6 +111,7 @@ def test_keys_of_every_purpose_are_read_as_they_stand() -> None:
     assert len(known) == 9
     assert of("root-3").purpose == "root" and of("root-3").subject is None
     assert of("card").purpose == "card" and of("card").roles == ()
+    assert not of("builder").has_role("lead", file.size)
     assert of("helper").span.until_index == file.size - 2
     assert of("lead").subject == subject("lead")
     assert not of("lead").has_role("lead", file.size)
@@ -243,7 +244,9 @@ def with_first(**members: Any) -> dict[str, Any]:
         ),
         (with_first(affirmed=None), "was affirmed in no entries"),
         (with_first(affirmed=[]), "was affirmed in no entries"),
+        (with_first(affirmed=7), "was affirmed in no entries"),
         (with_first(affirmed=["3"]), "was affirmed in no entries"),
+        (with_first(affirmed=[4, "5"], disputed_since=4), "affirmed in no entries"),
         (with_first(affirmed=[-1]), "was affirmed in no entries"),
         (with_first(affirmed=[3]), "was affirmed where it is not disputed"),
         (with_first(affirmed=[3], disputed_since=4), "where it is not disputed"),
@@ -252,6 +255,7 @@ def with_first(**members: Any) -> dict[str, Any]:
         ({"keys": None}, "are lists of objects"),
         ({"keys": {}}, "are lists of objects"),
         ({"keys": [None]}, "are lists of objects"),
+        ({"keys": [FIRST, None]}, "are lists of objects"),
         ({"keys": []}, "names other roots"),
         ({"keys": SAID["keys"][1:]}, "names other roots"),
         ({"keys": [*SAID["keys"], FIRST]}, "names a key twice"),
@@ -271,6 +275,7 @@ def with_first(**members: Any) -> dict[str, Any]:
         (with_first(until_index="9"), "counts from an? \\w+ until"),
         (with_first(until_index=True), "counts from an? \\w+ until"),
         (with_first(from_index=1), "names other roots"),
+        (with_first(until_index=0), "names other roots"),
         (with_first(purpose="person"), "names other roots"),
         (with_first(roles=None), "are lists of objects"),
         (with_first(roles=[{}]), "a role of the keys file"),
@@ -352,6 +357,31 @@ def test_a_file_that_is_too_long_is_not_even_parsed() -> None:
     """Two mebibytes of keys are no shop's."""
     with pytest.raises(TamperError, match="at most 2097152 bytes"):
         read_keys_file(b" " * (2 * 1_048_576 + 1))
+    with pytest.raises(TamperError, match="not canonical"):
+        read_keys_file(b" " * (2 * 1_048_576))
+
+
+def test_a_key_may_be_in_dispute_from_the_first_entry_on() -> None:
+    """And what it said there may be affirmed."""
+    disputed = with_first(affirmed=[0, 2], disputed_since=0)
+    affirmed = read_keys_file(resigned(**disputed)).keys[0]
+    since = read_keys_file(resigned(**with_first(disputed_since=1))).keys[0]
+    never = read_keys_file(written()).keys[0]
+
+    assert [affirmed.is_disputed_at(n) for n in range(3)] == [False, True, False]
+    assert [since.is_disputed_at(n) for n in range(3)] == [False, True, True]
+    assert [never.is_disputed_at(n) for n in range(3)] == [False] * 3
+
+
+def test_a_stranger_s_signature_hides_none_behind_it() -> None:
+    """It is passed over, wherever it stands."""
+    assert read_keys_file(resigned(("stranger", *BOTH))) == read_keys_file(written())
+
+
+def test_a_shop_that_was_not_founded_has_no_keys_file() -> None:
+    """Nobody is asked for, and nobody could vouch."""
+    with pytest.raises(RefusedError, match="needs 0 of the shop's roots"):
+        file_of(Workshop(), ())
 
 
 def test_a_shop_that_was_only_founded_has_a_keys_file_too() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from ledger.errors import TamperError
+from ledger.log.authority import Judgement, judge_lineage
 from ledger.log.checkpoint import NoteKey
 from ledger.log.entry import Record
 from ledger.log.governing import faults_of
@@ -15,15 +16,19 @@ from ledger.log.standing import Standing, apply
 from ledger.log.tenures import LogTenure
 from tests.ledger.log.volumes import continued, head
 from tests.ledger.log.workshop import (
+    ROOTS,
     Event,
     Workshop,
     affirmed,
+    founded,
     log_key_replaced,
+    newly_founded,
     plain,
     reported,
     roots_changed,
     secret,
     staffed,
+    with_false_yes,
 )
 
 BOTH = ("root-1", "root-2")
@@ -239,6 +244,7 @@ def test_volumes_follow_one_another_in_one_lineage() -> None:
     assert file.closed_after(first) == size
     assert file.closed_after(f"{first}/v2") == size + 4
     assert file.closed_after(f"{first}/v3") is None
+    assert file.closed_after("another.example") is None
     assert [str(closed).split(" of ")[0] for closed in shop.standing.closed] == [
         "9 entries are lost",
         "1 entry is lost",
@@ -287,3 +293,38 @@ def test_a_volume_that_does_not_follow_is_refused() -> None:
     assert shop.judged(true | first, by="root-1", yes=BOTH)
     faults = faults_of(Standing(origin=origin), 0, true)
     assert faults == (f"volume 2 cannot follow volume 1 of {origin}",)
+
+
+def first_judged(event: Event, yes: Sequence[str]) -> Judgement:
+    """Judge the founding for somebody who has nothing but a lineage."""
+    shop = Workshop()
+    record = shop.record(shop.approved(event, yes), by="root-1")
+    return judge_lineage(shop.standing, record)
+
+
+def test_a_lineage_begins_with_a_founding_that_is_judged_whole() -> None:
+    """Every root approves it, as in the log itself."""
+    assert first_judged(founded(), ROOTS)
+    assert first_judged(founded(), BOTH).reasons == (
+        "2 of 3 roots approved the founding",
+    )
+
+
+def test_the_entry_after_the_founding_is_judged_as_a_change() -> None:
+    """Whoever signs it is unknown to a reader of a lineage, and the roots count."""
+    shop = newly_founded()
+    change = shop.approved(roots_changed(("root-1", "root-4"), 2, 2), ("root-4", *BOTH))
+
+    assert judge_lineage(shop.standing, shop.record(change, by="stranger"))
+    following = shop.approved(log_key_replaced("log-2"), BOTH)
+    assert judge_lineage(shop.standing, shop.record(following, by="stranger"))
+
+
+def test_a_false_approval_in_a_lineage_is_named() -> None:
+    """It is more than one that is missing."""
+    shop = newly_founded()
+    change = roots_changed(("root-1", "root-4"), 2, 2)
+    event = with_false_yes(change, "root-2", "root-1", "root-4")
+    judgement = judge_lineage(shop.standing, shop.record(event, by="lead"))
+
+    assert "does not verify" in judgement.reasons[0]

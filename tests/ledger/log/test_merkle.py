@@ -231,3 +231,4 @@ def test_no_byte_moves_from_one_hash_to_the_next() -> None:
     assert not merkle.is_consistent(3, 4, TOP[3], TOP[4], moved)
     assert merkle.node_hash(leaf, beside) == TOP[2]
     assert merkle.root_from_path(leaf, 0, 2, [beside]) is None
+    assert merkle.root_from_path(MANY[0], 0, 2, [MANY[1][:-1]]) is None

@@ -10,7 +10,11 @@ from ledger.log.approvals import approve
 from ledger.log.authority import LINEAGE, Judgement, judge
 from ledger.log.entry import NO_PREVIOUS, Entry, Record, parse_record, seal
 from ledger.log.governing import founding_origin
-from ledger.log.keys import SecretKey, prove_possession
+from ledger.log.keys import (
+    SecretKey,
+    prove_possession,
+    signature_text,
+)
 from ledger.log.standing import Standing, apply
 
 Event = dict[str, Any]
@@ -242,3 +246,18 @@ def vector_records() -> list[Record]:
     lines = (VECTORS / "records.txt").read_bytes().split(b"\n")[:-1]
     pairs = zip(lines[::2], lines[1::2], strict=True)
     return [parse_record(entry + b"\n" + said + b"\n") for entry, said in pairs]
+
+
+def with_false_yes(event: Event, false: str, *good: str) -> Event:
+    """Return an event that one key seems to approve, and others do."""
+    keys = [secret(name) for name in (false, *good)]
+    said = approve(
+        event,
+        origin=staffed().standing.origin,
+        root_version=1,
+        once=b"\x07" * 16,
+        by=keys,
+    )
+    (row,) = (row for row in said["approvals"]["by"] if row["key"] == keys[0].id)
+    row["signature"] = signature_text(keys[0].sign(b"something else"))
+    return said
