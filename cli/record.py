@@ -135,7 +135,7 @@ def checkpoint(
     head = parse_checkpoint(parse_note(note))
     lines = [note.rstrip("\n"), "", " ".join(ten_words(head.root))]
     if place:
-        slip = witness_slip(desk.shop, head, language or desk.shop.settings.language)
+        slip = witness_slip(desk.shop, note, language or desk.shop.settings.language)
         printing.bring(place, drawing.draw(slip), title=f"witness slip {head.size}")
         how = "Cut it out" if queue else "Print at 100 %, cut it out"
         lines.append(f"{place}: a slip. {how}, keep it elsewhere.")

@@ -1,9 +1,10 @@
 """Finish a paper as a file to keep: built to the rules of PDF/A-3b.
 
-In a certificate its own file and the proof ride inside. The certificate file is stored
-as it is, behind a marker that stands once in the whole file, so that a reader who
-cannot take a PDF apart finds it: the line with the marker ends in >>, the next is
-`stream`, then come the very bytes, then a line end and `endstream`.
+In a certificate its own file and the proof ride inside, and in a paper with a
+checkpoint that. The certificate file and the checkpoint are stored as they are, behind
+a marker that stands once in the whole file, so that a reader who cannot take a PDF
+apart finds it: the line with the marker ends in >>, the next is `stream`, then come the
+very bytes, then a line end and `endstream`.
 
 Source: ISO 19005-3 for output intent, metadata and associated files. Checked by the
 project's own tests, not by a PDF/A-3 validator.
@@ -22,8 +23,10 @@ from labels import faces
 from labels.page import Page, close_document
 from ledger.errors import RefusedError
 
-MARKER = "/FLBK_Certificate"
+MARKER, CHECKPOINT_MARKER = "/FLBK_Certificate", "/FLBK_Checkpoint"
 CERTIFICATE_NAME = "certificate.json"
+CHECKPOINT_NAME = "checkpoint.txt"
+MARKERS = {CERTIFICATE_NAME: MARKER, CHECKPOINT_NAME: CHECKPOINT_MARKER}
 PROOF_NAME = "certificate.tlog-proof"
 PROFILE = Path(__file__).parent / "fonts" / "sRGB.icc"
 
@@ -90,11 +93,12 @@ def _colours(pdf: Pdf) -> pikepdf.Object:
     return Array([pdf.make_indirect(intent)])
 
 
-def _attach(pdf: Pdf, file: Attachment, day: str, *, marked: bool) -> pikepdf.Object:
+def _attach(pdf: Pdf, file: Attachment, day: str) -> pikepdf.Object:
     """Embed a file; a marked one is stored as it is, all others are packed."""
-    stream = Stream(pdf, file.content) if marked else _packed(pdf, file.content)
-    if marked:
-        stream[MARKER] = 1
+    marker = MARKERS.get(file.name)
+    stream = Stream(pdf, file.content) if marker else _packed(pdf, file.content)
+    if marker:
+        stream[marker] = 1
     stream.Type = Name.EmbeddedFile
     stream.Subtype = Name("/" + file.mime_type)
     stream.Params = Dictionary(Size=len(file.content))
@@ -147,6 +151,17 @@ def _files(certificate: bytes, proof: bytes) -> tuple[Attachment, Attachment]:
     )
 
 
+def checkpoint_file(note: str) -> Attachment:
+    """Return the checkpoint that is printed on a paper, to ride inside it."""
+    return Attachment(
+        name=CHECKPOINT_NAME,
+        content=note.encode(),
+        mime_type="text/plain",
+        relationship="Supplement",
+        about="The checkpoint that is printed on this paper",
+    )
+
+
 def _put_inside(pdf: Pdf, files: tuple[Attachment, ...], day: str) -> None:
     """Attach files by name, and list them as bearing on the whole paper."""
     if not files:
@@ -154,7 +169,7 @@ def _put_inside(pdf: Pdf, files: tuple[Attachment, ...], day: str) -> None:
     names: list[pikepdf.Object] = []
     specs: list[pikepdf.Object] = []
     for file in files:
-        specs.append(_attach(pdf, file, day, marked=file.name == CERTIFICATE_NAME))
+        specs.append(_attach(pdf, file, day))
         names += [String(file.name), specs[-1]]
     pdf.Root.Names = Dictionary(EmbeddedFiles=Dictionary(Names=Array(names)))
     pdf.Root.AF = Array(specs)

@@ -115,7 +115,8 @@ def draw(tag: BuildTag, *, paper: Literal["A5", "A4", "Letter"] = "A5") -> bytes
         leaf = _begin(sheet)
         tag_inside.draw(leaf, tag, steps, said)
         _finish(sheet, leaf, say)
-    return archive.keep(sheet, day=tag.printed_at[:10])
+    note = archive.checkpoint_file(tag.checkpoint_note)
+    return archive.keep(sheet, day=tag.printed_at[:10], files=(note,))
 
 
 def _left_over(tag: BuildTag) -> list[str]:

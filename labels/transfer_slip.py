@@ -143,7 +143,8 @@ def draw(slip: TransferSlip) -> bytes:
     turn_over(page)
     _back(page, slip, say)
     turn_over(page)
-    return archive.keep(page, day=slip.day)
+    note = archive.checkpoint_file(slip.checkpoint_note)
+    return archive.keep(page, day=slip.day, files=(note,))
 
 
 def notices(slip: TransferSlip) -> tuple[str, ...]:

@@ -49,8 +49,8 @@ ORIGIN = Style(face=faces.DATA, size=6.8, floor=6, may_shorten=True)
 class WitnessSlip:
     """What a slip shows: of which log, how many entries its head vouches for, and when.
 
-    root is the hash of them all, 32 bytes, and ten_words stand for it; date is
-    YYYY-MM-DD.
+    root is the hash of them all, 32 bytes, and ten_words stand for it; the note it
+    stands in rides inside the file. date is YYYY-MM-DD.
     """
 
     place: str
@@ -59,6 +59,7 @@ class WitnessSlip:
     date: str
     root: bytes
     ten_words: tuple[str, ...]
+    checkpoint_note: str
     language: str = "en"
 
 
@@ -77,7 +78,8 @@ def draw(slip: WitnessSlip) -> bytes:
     write(page, (LEFT, below), slip.origin, ORIGIN, within=within, field="log")
     _how_to_use(page, say)
     turn_over(page)
-    return archive.keep(page, day=slip.date)
+    note = archive.checkpoint_file(slip.checkpoint_note)
+    return archive.keep(page, day=slip.date, files=(note,))
 
 
 def notices(slip: WitnessSlip) -> tuple[str, ...]:

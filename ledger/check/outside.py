@@ -3,16 +3,17 @@
     head = read_outside(data, "note.txt")
     head = read_spoken("71,391 pocket lumber geyser oak crystal bench …")
 
-That is a note, a proof, a certificate with its proof, what a witness is given or keeps,
-an owner's card, or a tag's number and ten words, typed. Whether it was signed is not
-asked here: it is held against the log.
+That is a note, a proof, a certificate with its proof, the file of a tag or a slip, what
+a witness is given or keeps, an owner's card, or a tag's number and ten words, typed.
+Whether it was signed is not asked here: it is held against the log.
 
 Source: C2SP signed-note, tlog-checkpoint, tlog-proof.
 """
 
+import re
 from dataclasses import dataclass
 
-from ledger.check import CARD_TEXT, certificate_bytes
+from ledger.check import CARD_TEXT, MARKER, certificate_bytes
 from ledger.errors import LedgerError, RefusedError
 from ledger.log.card import read_card
 from ledger.log.checkpoint import Checkpoint, parse_checkpoint, parse_note
@@ -20,6 +21,9 @@ from ledger.log.cosignature import parse_request
 from ledger.log.proof import PROOF_HEADER, parse_certificate_file, parse_proof
 from ledger.words import spoken_bytes
 
+# A paper's file holds what is printed on it as it is, behind this.
+NOTE_MARKER = b"/FLBK_Checkpoint"
+NOTE_STREAM = re.compile(rb"[^\n]*>>\r?\nstream\r?\n(.{0,5000}?\n)\r?\nendstream", re.S)
 # How each line of signature in a note begins (C2SP signed-note).
 SIGNED = "— "
 # How a tag's checkpoint is typed.
@@ -85,8 +89,8 @@ def read_outside(data: bytes, named: str) -> Outside:
         return Outside.of(parse_checkpoint(parse_note(note)), note)
     except LedgerError as fault:
         raise RefusedError(
-            f"{named} holds no checkpoint ({fault}): name a note, a proof or a "
-            f"certificate, or type {SAID}"
+            f"{named} holds no checkpoint ({fault}): name a note, a proof, a "
+            f"certificate, or the file of a tag or a slip, or type {SAID}"
         ) from None
 
 
@@ -97,6 +101,8 @@ def _number_and_words(text: str) -> tuple[str, str]:
 
 def _note_in(data: bytes) -> str:
     """Return the note in a certificate, a proof, a witness's file, or by itself."""
+    if data.startswith(b"%PDF-") and MARKER not in data:
+        return _note_in_paper(data)
     if data.startswith((b"%PDF-", b"{")):
         return parse_certificate_file(certificate_bytes(data)).proof.checkpoint
     note, words = _note_and_words(_text(data))
@@ -106,6 +112,19 @@ def _note_in(data: bytes) -> str:
         note = parse_request(note).note
     _require_own_words(note, words)
     return note
+
+
+def _note_in_paper(data: bytes) -> str:
+    """Return the note that rides in a tag's or a slip's file."""
+    found = data.count(NOTE_MARKER)
+    if found != 1:
+        raise RefusedError(
+            f"this PDF holds {found} checkpoints, and a true one holds 1"
+        )
+    stream = NOTE_STREAM.match(data, data.index(NOTE_MARKER))
+    if stream is None:
+        raise RefusedError("the checkpoint in this PDF is cut off")
+    return _text(stream[1])
 
 
 def _note_and_words(text: str) -> tuple[str, str]:

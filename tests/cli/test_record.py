@@ -131,7 +131,7 @@ def test_a_number_without_end_is_no_entry(bench: Bench) -> None:
         ("none", "there is no file none: look at its name again"),
         ("shop", "shop is a folder: name a file in it"),
         ("pins", "pins holds no checkpoint"),
-        ("end.png", "holds no checkpoint (it is no text): name a note, a proof or"),
+        ("end.png", "holds no checkpoint (it is no text): name a note, a proof, a"),
         ("''", "--against is empty: name a file, or type what a paper says"),
         ("' '", "--against is empty"),
         ("'pocket lumber'", "the words of a paper begin with its number of entries"),

@@ -9,10 +9,13 @@ from labels import picture, tag
 from labels.page import Style, close_document, open_document, write
 from labels.tag import BuildTag, MaySign, NextStep, Signed, TagStep, Wood
 from labels.tag_front import payload
+from ledger.check.outside import read_outside
 from ledger.errors import RefusedError
 from tests.labels import looks, overlaps, reading
 from tests.labels.samples import ROOT, STEPS, TAG
+from tests.ledger.log.workshop import VECTORS
 
+NOTE = (VECTORS / "checkpoint").read_text(encoding="utf-8")
 PANELS = [(6.0, 99.0), (111.0, 204.0)]
 TEXT = "HTTPS://SKM.EXAMPLE/S/26-0147-3"
 LONG_NAMES = (
@@ -238,3 +241,10 @@ def test_a_german_tag_looks_as_it_was_approved() -> None:
 
     assert "BEREIT" in said and "STAUB" in said
     assert looks.unlike(pdf, "tag-outside-de") == ""
+
+
+def test_its_checkpoint_rides_in_its_file() -> None:
+    """As it was signed, where whoever is sent the file can hold it against a log."""
+    note = read_outside(tag.draw(replace(TAG, checkpoint_note=NOTE)), "a paper").note
+
+    assert note == NOTE

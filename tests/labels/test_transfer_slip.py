@@ -20,11 +20,14 @@ from labels.transfer_slip import (
     notices,
 )
 from ledger.acts.slipcodes import printed_code, scanned_code
+from ledger.check.outside import read_outside
 from ledger.errors import RefusedError
 from ledger.words import ten_words
 from tests.labels import looks, overlaps, reading
 from tests.labels.samples import ROOT, TAG
+from tests.ledger.log.workshop import VECTORS
 
+NOTE = (VECTORS / "checkpoint").read_text(encoding="utf-8")
 CODE = bytes(range(16))
 SLIP = TransferSlip(
     shop="Skerrymoor Fretted Instruments",
@@ -160,3 +163,10 @@ def test_the_slip_looks_as_it_was_approved() -> None:
     """Three leaves, and the fold between the second and the third; then its back."""
     assert looks.unlike(draw(SLIP), "transfer-slip") == ""
     assert looks.unlike(draw(SLIP), "transfer-slip-back", page=1) == ""
+
+
+def test_its_checkpoint_rides_in_its_file() -> None:
+    """As it was signed, where whoever is sent the file can hold it against a log."""
+    note = read_outside(draw(replace(SLIP, checkpoint_note=NOTE)), "a paper").note
+
+    assert note == NOTE

@@ -5,11 +5,14 @@ from dataclasses import replace
 import pytest
 
 from labels.witness_slip import WitnessSlip, draw, notices
+from ledger.check.outside import read_outside
 from ledger.errors import RefusedError
 from ledger.words import ten_words
 from tests.labels import looks, overlaps, reading
-from tests.labels.samples import ROOT
+from tests.labels.samples import ROOT, TAG
+from tests.ledger.log.workshop import VECTORS
 
+NOTE = (VECTORS / "checkpoint").read_text(encoding="utf-8")
 SLIP = WitnessSlip(
     place="the Loft",
     origin="ledger-642354af338e4a9e",
@@ -17,6 +20,7 @@ SLIP = WitnessSlip(
     date="2026-09-04",
     root=ROOT,
     ten_words=ten_words(ROOT),
+    checkpoint_note=TAG.checkpoint_note,
 )
 
 
@@ -86,3 +90,10 @@ def test_in_no_language_do_words_meet_or_leave_the_slip(language: str) -> None:
     assert overlaps.outside(pdf, [(5.0, 100.0)]) == []
     assert all(each.foot <= 72.5 for each in overlaps.words(pdf))
     assert all(word in reading.text(pdf) for word in SLIP.ten_words)
+
+
+def test_its_checkpoint_rides_in_its_file() -> None:
+    """As it was signed, where whoever is sent the file can hold it against a log."""
+    note = read_outside(draw(replace(SLIP, checkpoint_note=NOTE)), "a paper").note
+
+    assert note == NOTE

@@ -30,6 +30,16 @@ def of(note: str) -> Outside:
     return Outside.of(parse_checkpoint(parse_note(note)), note)
 
 
+def paper(*notes: str) -> bytes:
+    """Return the file of a paper with checkpoints printed on it."""
+    parts = (
+        b"5 0 obj\n<< /FLBK_Checkpoint 1 /Length %d >>\nstream\n%s\nendstream\nendobj\n"
+        % (len(note.encode()), note.encode())
+        for note in notes
+    )
+    return b"%PDF-1.7\n" + b"".join(parts)
+
+
 @pytest.mark.parametrize(
     ("data", "note"),
     [
@@ -41,6 +51,7 @@ def of(note: str) -> Outside:
         (PINNED.file.proof.text.encode(), PROVEN),
         (PINNED.data, PROVEN),
         (pdf_around(PINNED.data), PROVEN),
+        (paper(NOTE), NOTE),
     ],
     ids=[
         "note",
@@ -51,6 +62,7 @@ def of(note: str) -> Outside:
         "proof",
         "certificate",
         "pdf",
+        "paper",
     ],
 )
 def test_a_head_is_read_out_of_all_that_holds_its_note(data: bytes, note: str) -> None:
@@ -106,7 +118,7 @@ def test_what_no_paper_says_is_refused(said: str, why: str) -> None:
         (b"two words", "it holds no checkpoint"),
         (b"\xff", r"it holds no checkpoint \(it is no text\)"),
         (b"{}", "it holds no checkpoint"),
-        (b"%PDF-1.7", "this PDF holds no certificate file"),
+        (b"%PDF-1.7", "this PDF holds 0 checkpoints"),
         (b"old 0", "begins with 'old' and a size"),
         (f"{NOTE}\n{OTHER}".encode(), "are not those of its root: one of the two"),
         (f"{NOTE}\n{WORDS} oak".encode(), "has 10 words, and 11 are here"),
@@ -151,3 +163,19 @@ def test_what_was_typed_is_told_from_the_name_of_a_file(
 def test_a_head_that_is_known_needs_no_note() -> None:
     """One that was read from a log stands for itself."""
     assert Outside.of(HEAD) == replace(of(NOTE), note=None)
+
+
+@pytest.mark.parametrize(
+    ("data", "why"),
+    [
+        (paper(), "holds 0 checkpoints"),
+        (paper(NOTE, NOTE), "holds 2 checkpoints"),
+        (paper(NOTE)[:-40], "the checkpoint in this PDF is cut off"),
+        (paper(NOTE[:-9]), "a.pdf holds no checkpoint"),
+        (paper("8" * 6000), "the checkpoint in this PDF is cut off"),
+    ],
+)
+def test_a_paper_without_one_whole_checkpoint_is_refused(data: bytes, why: str) -> None:
+    """With more than one nobody could say which of them was printed."""
+    with pytest.raises(RefusedError, match=why):
+        read_outside(data, "a.pdf")
