@@ -16,6 +16,7 @@ LOG = (
     "keysfile",
     "tiles",
     "lineage",
+    "affirming",
     "statusfile",
     "cosignature",
 )

@@ -110,6 +110,14 @@ def test_nobody_s_word_is_asked_where_nothing_is_in_dispute() -> None:
     assert affirmed_by([], {"a": 0}) == {}
 
 
+def test_an_affirmation_is_in_dispute_from_the_reported_entry_on() -> None:
+    """What a key said just before others had it is its holder's own word."""
+    one = Affirmation(index=9, key="a", said=4, speakers=frozenset({"b"}))
+
+    assert affirmed_by([one], {"b": 9}) == {}
+    assert affirmed_by([one], {"b": 10}) == {"a": {4}}
+
+
 @dataclass
 class Told:
     """All that was reported and affirmed, in a model that knows nothing of logs."""

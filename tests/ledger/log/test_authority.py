@@ -361,14 +361,22 @@ def test_under_a_cloud_a_signature_may_be_left_to_another_reader_too() -> None:
 
 
 def test_the_roles_and_qualifications_of_a_rule_are_told_in_order() -> None:
-    """In whatever order the policy has them."""
+    """In whatever order the policy, or a set of them, has them."""
     shop = staffed()
-    names = [f"{letter}-lead" for letter in "gcafbed"]
-    shop.says(adopted(rule(["lot.seen"], [{"role": n} for n in names])), by="lead")
+    names = [f"{letter}{n}" for n in range(8) for letter in "cab"]
+    rules = [rule(["lot.seen"], [{"role": name} for name in names])]
+    for n in range(0, len(names), 3):
+        three = [{"qualification": name} for name in names[n : n + 3]]
+        rules.append(rule([f"lot.{'x' * (n + 1)}"], three))
+    shop.says(adopted(*rules), by="lead")
 
     assert needs_sentence(shop.standing, "lot.seen") == " or ".join(
         f"the role {name}" for name in sorted(names)
     )
+    for n in range(0, len(names), 3):
+        assert needs_sentence(shop.standing, f"lot.{'x' * (n + 1)}") == " or ".join(
+            f"the qualification {name}" for name in sorted(names[n : n + 3])
+        )
 
 
 def test_the_roots_that_follow_say_yes_as_well() -> None:
