@@ -42,8 +42,8 @@ AgainstOption = Annotated[
     str | None,
     typer.Option(
         help="A checkpoint that was kept outside: a file of a note, a proof, a "
-        "certificate, a card's text or what a witness has, or what a tag says, such as "
-        "'71391 pocket lumber …'."
+        "certificate, a tag, a slip, a card's text or what a witness has, or what a "
+        "paper says, such as '71391 pocket lumber …'."
     ),
 ]
 IndexArgument = Annotated[int, typer.Argument(help="The number of the entry.")]
@@ -85,7 +85,7 @@ def audit(
         f"{report.level}, root {report.root.hex()}",
         *(f"  {finding}" for finding in report.findings),
         *shop_continue.words(report.closed),
-        _outside_words(shop, report, left, against),
+        _outside_words(shop, report, left, held),
         *evidence,
         *account["by_ended_keys"],
         *filter(None, [account["account"]]),
@@ -98,6 +98,7 @@ def audit(
         whole=bool(report),
         answer=words,
         outside=record_outside.data(left),
+        against=record_against.data(held),
         kept_as_evidence=bool(evidence),
         **account,
         disputed=_disputed(report),
@@ -203,12 +204,9 @@ def _with_disputes(words: str, report: Any) -> str:
     return f"{words}, {are} in dispute" if number else words
 
 
-def _outside_words(shop: Any, report: Any, left: Any, against: str | None) -> str:
-    if against is not None:
-        given = "Compared with the checkpoint you gave."
-        if record_against.is_typed(against) and not report:
-            given += " Read its number and words again before you believe this."
-        return given
+def _outside_words(shop: Any, report: Any, left: Any, held: Any) -> str:
+    if held is not None:
+        return record_against.words(report, held)
     if report.level == "tree":
         return "At this level nobody looks which checkpoints left on papers."
     return record_outside.words(shop, left, report.size)

@@ -35,6 +35,29 @@ def is_typed(said: str) -> bool:
     return is_spoken(said) and not Path(said).exists()
 
 
+def words(report: Any, held: Any) -> str:
+    """Say with what a log was compared: a file may hold another head than it prints."""
+    if held.leaf is not None:
+        return f"Compared with entry {held.size - 1:,}, of which the card speaks."
+    told = f"Compared with a checkpoint of {held.size:,} entries"
+    if held.note is None and not report:
+        return f"{told}. Read its number and words again before you believe this."
+    if held.note is not None:
+        told += ": see that what you hold says that number too"
+    if report and report.size > held.size:
+        since = report.size - held.size
+        rest = "1 entry since rests" if since == 1 else f"{since:,} entries since rest"
+        told += f"; {rest} on the shop's word alone"
+    return f"{told}."
+
+
+def data(held: Any) -> dict[str, Any] | None:
+    """Return the same for a program."""
+    if held is None:
+        return None
+    return {"size": held.size, "origin": held.origin, "is_card": held.leaf is not None}
+
+
 def kept(shop: Any, report: Any, held: Any) -> Iterator[str]:
     """Keep a note that proves more than the log holds, and say so.
 

@@ -1,5 +1,6 @@
 """What a card cannot prove of lost entries: it names its own entry, and holds none."""
 
+import re
 from pathlib import Path
 
 from ledger.check import CARD_TEXT
@@ -8,6 +9,7 @@ from ledger.log.card import read_card
 
 # More than a card's text can be, with room around it.
 LONGEST_TEXT = 4_096
+ONE_SLASH = re.compile(r"\A(https:)/(?!/)", re.IGNORECASE)
 
 
 def require_no_card(source: Path) -> None:
@@ -15,7 +17,11 @@ def require_no_card(source: Path) -> None:
 
     source  a file that may hold the text of a card, or that text itself
     """
-    data = str(source).encode("utf-8", errors="replace")
+    # As a path the address of a card has lost one of its slashes.
+    typed = re.sub(
+        r"\A(https):/(?!/)", r"\1://", source.as_posix(), flags=re.IGNORECASE
+    )
+    data = typed.encode("utf-8", errors="replace")
     # What was typed is looked at first: it may be too long for any file's name.
     if not CARD_TEXT.fullmatch(data) and source.is_file():
         with source.open("rb") as file:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ledger.acts.folders import write
+from ledger.errors import RefusedError
 from ledger.log.strokes import drop_left
 
 KEYS_FILES, STATUS_LISTS = "keys", "status"
@@ -52,9 +53,20 @@ def keep(path: Path, data: bytes) -> None:
 
     What a power cut left beside it of older ones goes.
     """
-    path.parent.mkdir(exist_ok=True)
+    _make_folder(path.parent)
     write(path, data)
-    drop_left(path)
+    for series in (KEYS_FILES, STATUS_LISTS):
+        drop_left(path, f"{series}-*.json")
+
+
+def _make_folder(folder: Path) -> None:
+    """Make the folder of a series; RefusedError where a file has its name."""
+    try:
+        folder.mkdir(exist_ok=True)
+    except FileExistsError:
+        raise RefusedError(
+            f"{folder} is a file, where what is published lies: move it away"
+        ) from None
 
 
 def file_name(series: str, number: int) -> str:

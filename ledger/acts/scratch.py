@@ -5,6 +5,7 @@ looks holds a lock, which ends with the program however that ends: a folder that
 holds is left over.
 """
 
+import os
 import shutil
 import stat
 import tempfile
@@ -17,6 +18,8 @@ from ledger.log.strokes import locked
 
 PREFIX = "flitchbook-scratch-"
 HELD = "held"
+# Whoever makes a folder holds it long before that.
+NEW_SECONDS = 60
 
 
 @contextmanager
@@ -35,27 +38,38 @@ def scratch_folder(within: Path | None = None) -> Iterator[tuple[Path, int]]:
     folder = Path(tempfile.mkdtemp(prefix=PREFIX, dir=place))
     try:
         with locked(folder / HELD):
-            yield folder, _sweep(place, folder.lstat().st_uid)
+            yield folder, _sweep(place, (folder / HELD).lstat())
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sweep(place: Path, account: int) -> int:
-    """Take away what an account left in a folder and nobody holds any more."""
-    count = 0
-    for folder in place.glob(f"{PREFIX}*"):
-        if _is_left(folder, account):
-            shutil.rmtree(folder, ignore_errors=True)
-            count += not folder.exists()
-    return count
+def _sweep(place: Path, own: os.stat_result) -> int:
+    """Take away what an account left in a folder and nobody holds any more.
+
+    own  of the file that was made just now: whose it is, and the clock of the disk
+    """
+    left = (folder for folder in place.glob(f"{PREFIX}*") if _is_old(folder, own))
+    return sum(map(_is_swept, left))
 
 
-def _is_left(folder: Path, account: int) -> bool:
-    with suppress(OSError, RefusedError):
+def _is_old(folder: Path, own: os.stat_result) -> bool:
+    """Tell whether a folder is the account's, and was not made this moment."""
+    with suppress(OSError):
         told = folder.lstat()
-        is_own = stat.S_ISDIR(told.st_mode) and told.st_uid == account
-        # One that is made this moment has no file yet, and is left alone.
-        if is_own and (folder / HELD).is_file():
-            with locked(folder / HELD, patience_seconds=0):
-                return True
+        made = (folder / HELD).lstat()
+        is_own = stat.S_ISDIR(told.st_mode) and told.st_uid == own.st_uid
+        is_held = stat.S_ISREG(made.st_mode)
+        return is_own and is_held and made.st_mtime < own.st_mtime - NEW_SECONDS
     return False
+
+
+def _is_swept(folder: Path) -> bool:
+    """Take a folder away while its lock is held, so that nobody else looks into it."""
+    try:
+        with locked(folder / HELD, patience_seconds=0):
+            shutil.rmtree(folder, ignore_errors=True)
+    except RefusedError:
+        return False
+    # Windows takes away no file that is open, and the lock was.
+    shutil.rmtree(folder, ignore_errors=True)
+    return not folder.exists()

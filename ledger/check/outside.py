@@ -101,7 +101,7 @@ def _number_and_words(text: str) -> tuple[str, str]:
 
 def _note_in(data: bytes) -> str:
     """Return the note in a certificate, a proof, a witness's file, or by itself."""
-    if data.startswith(b"%PDF-") and MARKER not in data:
+    if data.startswith(b"%PDF-") and (MARKER not in data or NOTE_MARKER in data):
         return _note_in_paper(data)
     if data.startswith((b"%PDF-", b"{")):
         return parse_certificate_file(certificate_bytes(data)).proof.checkpoint
@@ -116,14 +116,16 @@ def _note_in(data: bytes) -> str:
 
 def _note_in_paper(data: bytes) -> str:
     """Return the note that rides in a tag's or a slip's file."""
-    found = data.count(NOTE_MARKER)
-    if found != 1:
-        raise RefusedError(
-            f"this PDF holds {found} checkpoints, and a true one holds 1"
-        )
+    found = data.count(NOTE_MARKER) + data.count(MARKER)
+    if found == 0:
+        raise RefusedError("nothing rides in this PDF")
+    if found > 1:
+        raise RefusedError(f"{found} ride in this PDF, and in a true one only 1")
     stream = NOTE_STREAM.match(data, data.index(NOTE_MARKER))
     if stream is None:
-        raise RefusedError("the checkpoint in this PDF is cut off")
+        raise RefusedError(
+            "the one in this PDF is cut off, or was packed anew by another program"
+        )
     return _text(stream[1])
 
 

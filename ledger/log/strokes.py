@@ -57,14 +57,16 @@ def drop_unfinished(folder: Path, pattern: str = "*") -> None:
         path.unlink(missing_ok=True)
 
 
-def drop_left(whole: Path) -> None:
+def drop_left(whole: Path, pattern: str) -> None:
     """Remove what a power cut left half written beside a file that was just written.
 
     A younger one may be a file that somebody else is writing now. Its age is by the
     clock of the disk, which wrote the time of both.
+
+    pattern  of the names of files that are written here, with * for what differs
     """
     before = whole.stat().st_mtime - LEFT_AFTER_SECONDS
-    for path in whole.parent.glob(f"*{UNFINISHED}"):
+    for path in whole.parent.glob(f"{pattern}.*{UNFINISHED}"):
         # Another may be quicker, and what cannot go stays.
         with suppress(OSError):
             if path.lstat().st_mtime < before:
@@ -86,13 +88,20 @@ def sync_folder(folder: Path) -> None:
 def locked(path: Path, *, patience_seconds: int = PATIENCE_SECONDS) -> Iterator[None]:
     """Hold a lock that ends with the process, on every system alike.
 
-    Raises RefusedError where another holds it for longer than one has patience.
+    Raises RefusedError where another holds it for longer than one has patience, and
+    where it cannot be written.
     """
-    with closing(
-        sqlite3.connect(path, timeout=patience_seconds, isolation_level=None)
-    ) as held:
+    try:
+        held = sqlite3.connect(path, timeout=patience_seconds, isolation_level=None)
+    except sqlite3.Error as problem:
+        raise _not_held(path, problem) from None
+    with closing(held):
         try:
             held.execute("BEGIN EXCLUSIVE")
         except sqlite3.Error as problem:
-            raise RefusedError(f"{path} cannot be held ({problem})") from None
+            raise _not_held(path, problem) from None
         yield
+
+
+def _not_held(path: Path, problem: sqlite3.Error) -> RefusedError:
+    return RefusedError(f"{path} cannot be held ({problem})")

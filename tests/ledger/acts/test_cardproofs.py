@@ -23,7 +23,7 @@ def card_of(loft: Loft) -> str:
     return card_text(loft.shop, certificate_paper(loft.shop, "C-2026-00001"), key)
 
 
-@pytest.mark.parametrize("as_a_file", [True, False])
+@pytest.mark.parametrize("typed", ["", "V#", "https://check.skerrymoor.example/v#"])
 @pytest.mark.parametrize(
     "give",
     [
@@ -36,14 +36,14 @@ def test_a_card_is_no_record_and_its_numbers_are_named(
     certified: Loft,
     tmp_path: Path,
     give: Callable[[Loft, Path], object],
-    as_a_file: bool,
+    typed: str,
 ) -> None:
     """In a file or typed; nothing is recorded."""
     text, size = card_of(certified), certified.shop.store.head().size
     source = tmp_path / "card.txt"
     source.write_text(f"{text}\n", encoding="ascii")
-    if not as_a_file:
-        source = Path(f"V#{text.rpartition('#')[2]}")
+    if typed:
+        source = Path(f"{typed}{text.rpartition('#')[2]}")
     said = r"a card names entry \d+ .* record reserve 26-0001-8 C-2026-00001"
     with pytest.raises(RefusedError, match=said):
         give(certified, source)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from ledger.acts.numbered import KEYS_FILES, STATUS_LISTS, keep, keep_next, newest
+from ledger.errors import RefusedError
 
 
 def test_the_newest_is_the_one_of_the_highest_number(tmp_path: Path) -> None:
@@ -59,18 +60,30 @@ def test_what_a_cut_left_beside_them_goes_and_what_is_being_written_stays(
     tmp_path: Path,
 ) -> None:
     """By the clock of the disk: a shop's own clock may be wrong."""
-    old, young, other = (
+    old, young, other, film = (
         tmp_path / name
-        for name in ("keys-0001.json.ab.part", "status-0001.json.cd.part", "old.json")
+        for name in (
+            "keys-0001.json.ab.part",
+            "status-0001.json.cd.part",
+            "old.json",
+            "film.part",
+        )
     )
-    for path in (old, young, other):
+    for path in (old, young, other, film):
         path.write_bytes(b"half")
     now = young.stat().st_mtime
-    for path in (old, other):
+    for path in (old, other, film):
         os.utime(path, (now, now - 2 * 86_400))
     keep(tmp_path / "keys-0001.json", b"whole")
 
     assert not old.exists()
-    assert young.exists() and other.exists()
+    assert young.exists() and other.exists() and film.exists()
     with pytest.raises(FileExistsError):
         keep(tmp_path / "keys-0001.json", b"another's")
+
+
+def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
+    """It is not taken for a number that another station has."""
+    (tmp_path / "published").write_bytes(b"")
+    with pytest.raises(RefusedError, match="published is a file"):
+        keep_next(tmp_path / "published", KEYS_FILES, lambda number: b"%d" % number)

@@ -1,12 +1,13 @@
 """What was opened for a while does not stay, whoever pulls the plug."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from ledger.acts.scratch import scratch_folder
+from ledger.acts.scratch import NEW_SECONDS, scratch_folder
 from ledger.errors import RefusedError
 
 # A program that is ended while it holds its folder, and can sweep nothing itself.
@@ -32,6 +33,10 @@ def test_what_a_cut_left_is_swept_and_what_is_in_use_is_not(tmp_path: Path) -> N
     subprocess.run([sys.executable, "-c", CUT, str(tmp_path)], check=False)
     (left,) = {path.name for path in tmp_path.iterdir()} - before
     assert (tmp_path / left / "vault").read_text() == "names"
+    with scratch_folder(tmp_path) as (_, swept):
+        assert swept == 0, "it may have been made this moment"
+    held = tmp_path / left / "held"
+    os.utime(held, (0, held.stat().st_mtime - 2 * NEW_SECONDS))
 
     with scratch_folder(tmp_path) as (first, swept):
         assert swept == 1 and first.stat().st_mode & 0o777 == 0o700

@@ -118,7 +118,7 @@ def test_what_no_paper_says_is_refused(said: str, why: str) -> None:
         (b"two words", "it holds no checkpoint"),
         (b"\xff", r"it holds no checkpoint \(it is no text\)"),
         (b"{}", "it holds no checkpoint"),
-        (b"%PDF-1.7", "this PDF holds 0 checkpoints"),
+        (b"%PDF-1.7", "nothing rides in this PDF"),
         (b"old 0", "begins with 'old' and a size"),
         (f"{NOTE}\n{OTHER}".encode(), "are not those of its root: one of the two"),
         (f"{NOTE}\n{WORDS} oak".encode(), "has 10 words, and 11 are here"),
@@ -168,11 +168,12 @@ def test_a_head_that_is_known_needs_no_note() -> None:
 @pytest.mark.parametrize(
     ("data", "why"),
     [
-        (paper(), "holds 0 checkpoints"),
-        (paper(NOTE, NOTE), "holds 2 checkpoints"),
-        (paper(NOTE)[:-40], "the checkpoint in this PDF is cut off"),
+        (paper(), "nothing rides in this PDF"),
+        (paper(NOTE, NOTE), "2 ride in this PDF"),
+        (paper(NOTE) + pdf_around(PINNED.data), "2 ride in this PDF"),
+        (paper(NOTE)[:-40], "the one in this PDF is cut off"),
         (paper(NOTE[:-9]), "a.pdf holds no checkpoint"),
-        (paper("8" * 6000), "the checkpoint in this PDF is cut off"),
+        (paper("8" * 6000), "the one in this PDF is cut off"),
     ],
 )
 def test_a_paper_without_one_whole_checkpoint_is_refused(data: bytes, why: str) -> None:

@@ -57,3 +57,11 @@ def test_a_lock_is_held_by_one(tmp_path: Path) -> None:
         pytest.fail("two hold it")
     with strokes.locked(tmp_path / "lock"):
         assert (tmp_path / "lock").exists()
+
+
+def test_a_lock_that_cannot_be_written_is_told(tmp_path: Path) -> None:
+    """As where a folder has its name, or nobody may write into its own."""
+    (tmp_path / "lock").mkdir()
+    for path in (tmp_path / "lock", tmp_path / "none" / "lock"):
+        with pytest.raises(RefusedError, match="cannot be held"), strokes.locked(path):
+            pytest.fail("nobody holds it")
