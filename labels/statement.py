@@ -116,8 +116,8 @@ WORDINGS = (
     Wording(
         language="de",
         heading="Was dieses Papier nicht ist",
-        record="Dies ist eine Erklärung des Herstellers. Sie beruht auf den eigenen "
-        "Aufzeichnungen der Werkstatt mit Stand vom {day}, bis Eintrag {entry}.",
+        record="Dies ist eine Erklärung des Herstellers. Sie beruht auf dem eigenen "
+        "Buch der Werkstatt mit Stand vom {day}, bis Eintrag {entry}.",
         denial="Sie ist keine Genehmigung, keine Bescheinigung einer Behörde und keine "
         "Beratung.",
         tables="Was sie über das Recht sagt, stammt aus Tabellen vom {compiled}; deren "

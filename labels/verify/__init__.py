@@ -5,10 +5,10 @@
 It shares no code with `ledger.check`, and answers the same. The modules in `js` import
 one another by name, so that they can be read one by one; here they become one script,
 each after those it imports, in a page that allows no other script, style or address.
-Before it stand the words of the page in other languages (`words`), and a reader of
-squares that is not ours (`vendor`). Its letters are the faces of the house, cut
-smaller, and lie in the page too. `site` is the same page for the shop's own site,
-beside a worker that keeps it for when there is no network.
+Before it stand the words of the page in other languages (`words`), the trade's as the
+papers have them, and a reader of squares that is not ours (`vendor`). Its letters are
+the faces of the house, cut smaller, and lie in the page too. `site` is the same page
+for the shop's own site, beside a worker that keeps it for when there is no network.
 """
 
 import base64
@@ -19,6 +19,9 @@ from html import escape
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
+from labels import terms
+from labels.tongue import tongue
+
 FIRST = "main.js"
 # Where cards point to under the host, and beside it the worker that keeps the page.
 PLACE, KEEP = "v", "v-keep.js"
@@ -26,6 +29,14 @@ LANGUAGES = ("de", "es", "fr")
 IMPORT = re.compile(r'^import \{[^}]*\} from "\./([a-z-]+\.js)";\n', re.MULTILINE)
 EXPORT = re.compile(r"^export (?=(?:async )?function |const |class )", re.MULTILINE)
 HERE = files(__package__)
+# What a certificate says in words of the trade, which the papers' catalogues have.
+TRADE = (
+    *terms.KINDS,
+    *terms.PARTS,
+    *terms.STEPS,
+    *terms.MEANINGS,
+    *terms.OTHERS,
+)
 # The file of a face, and by which family, slant and weight the style names it.
 FACES = (
     ("FlitchText-Regular", "Flitch Text", "normal", 400),
@@ -95,10 +106,13 @@ def site(*, name: str, keys: bytes, status: bytes, host: str) -> dict[str, bytes
 
 
 def words() -> str:
-    """Return the script that names the translations of the page's sentences."""
+    """Return the script that names the translations of the page's sentences.
+
+    Parts and steps are named in it as on paper, out of the same catalogues.
+    """
     known = {name: json.loads(_text(f"words/{name}.json")) for name in LANGUAGES}
-    text = json.dumps(known, ensure_ascii=False, separators=(",", ":"))
-    return f"const TRANSLATIONS = {text.replace('<', chr(92) + 'u003c')};\n"
+    trade = {name: {each: tongue(name)(each) for each in TRADE} for name in LANGUAGES}
+    return _constant("TRANSLATIONS", known) + _constant("TRADE", trade)
 
 
 def bundle(first: str) -> str:
@@ -129,6 +143,12 @@ def _faces() -> str:
         f"{_base64((fonts / f'{name}.woff2').read_bytes())}) }}\n"
         for name, family, slant, weight in FACES
     )
+
+
+def _constant(name: str, known: dict[str, dict[str, str]]) -> str:
+    """Return words by language as a constant of the script."""
+    text = json.dumps(known, ensure_ascii=False, separators=(",", ":"))
+    return f"const {name} = {text.replace('<', chr(92) + 'u003c')};\n"
 
 
 def _base64(data: bytes) -> str:

@@ -196,7 +196,7 @@ def test_a_card_fits_any_case_and_so_she_compares(hall: Hall, page: Reader) -> N
         "weigh it: 1986\u2009g when it left; strings and dust change little",
         "its woods, by eye: Picea abies",
     ]
-    assert compare[-1].startswith("A copy of this goes with any instrument")
+    assert compare[-1].startswith("A copy of this can be put beside any")
     page.types(f"{hall.card[:-1]}{(int(hall.card[-1]) + 1) % 10}")
 
     assert page.word == "NO"

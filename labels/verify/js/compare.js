@@ -23,8 +23,8 @@ export function comparisonOfAnswer({ facts, card }) {
             "change little", "weigh it: "), remarks: [] }],
         named.map((word, n) => ({ ...word, before: n ? ", " : "its woods, by eye: " })),
         paperWords(facts, card),
-        [quotedOf("A copy of this goes with any instrument that it is put beside: " +
-            "the wood, the number inside and the mass must fit.")],
+        [quotedOf("A copy of this can be put beside any instrument: the wood, " +
+            "the number inside and the mass must fit.")],
     ];
     return { marks: marks.filter((words) => words.length),
         photographs: facts ? facts.photographs : [] };

@@ -1,7 +1,7 @@
 // What a reader cannot see in a hostile text: letters of two alphabets in one name,
 // letters in disguise, signs without ink. The text is shown as it is, and this beside.
 
-import { say } from "./words.js";
+import { say, sayTrade } from "./words.js";
 
 const LONGEST_SHOWN = 300;
 const ALPHABETS = Object.freeze([
@@ -22,14 +22,22 @@ const UNSEEN = /[\p{Cf}\p{Co}\p{Cn}\p{Cs}\p{Zl}\p{Zp}\p{DI}\u2800]/u;
 const ODD_SPACE = /[^\P{Zs} \u3000]/u;
 const PILED = /\p{M}{4}/u;
 
-// Gives a text as it can be shown on one line: its lines joined, its end cut off.
+// Gives a text as it can be shown on one line: its lines joined, its end cut off, of a
+// row of words at a comma.
 export function shownText(text) {
     const signs = Array.from(text.replaceAll("\n", " ⏎ "));
     if (signs.length <= LONGEST_SHOWN) {
         return signs.join("");
     }
     const shown = signs.slice(0, LONGEST_SHOWN).join("");
-    return shown + say(`… (${signs.length} characters)`);
+    const end = shown.lastIndexOf(", ") + 2;
+    return (end > shown.length / 2 ? shown.slice(0, end) : shown) + say(`… (${signs.length} characters)`);
+}
+
+// Gives words as they are shown: the page's own and the trade's in the language that was
+// chosen, and any other as they are.
+export function wordsShown({ said, isOurs, ofTrade }) {
+    return isOurs ? shownText(say(said)) : ofTrade ? shownText(sayTrade(said)) : said;
 }
 
 // Gives a sentence for each thing about a text's letters that the eye would miss.

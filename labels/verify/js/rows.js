@@ -1,6 +1,7 @@
 // The rows of an answer: a label, and words of { said, form, before, after, remarks },
 // where `said` is the paper's and the rest is the page's, which alone is translated;
-// `isOurs` where `said` is the page's too.
+// `isOurs` where `said` is the page's too; `ofTrade` where it may be a word of the trade
+// that the papers have in the language.
 
 import { letterRemarks, shownText } from "./letters.js";
 
@@ -17,7 +18,7 @@ export function rowsOfFacts(answer) {
     return [
         ["serial", [wordOf(facts.serial, "serial")]],
         ["model", [wordOf(facts.model, "")]],
-        ["kind", facts.instrument ? [wordOf(facts.instrument, "")] : []],
+        ["kind", facts.instrument ? [tradeOf(facts.instrument)] : []],
         ["run", run || []],
         ["mass", [massOf(gramsWord(facts.mass_mg), ", when it left")]],
         ["woods", woodsOf(facts.materials)],
@@ -59,13 +60,13 @@ function woodsOf(materials) {
 function makerWords(maker) {
     const who = maker.name === null
         ? wordOf(maker.badge, "data", ": ", "badge ") : wordOf(maker.name, "", ": ");
-    return [who, wordOf(maker.work, "")];
+    return [who, tradeOf(maker.work)];
 }
 
 // Gives a line for each part: its wood, where it grew, who sawed it, its board.
 export function partsOf(facts) {
     return (facts ? facts.materials : []).map((part) => {
-        const words = [wordOf(part.part, "", ": "), wordOf(part.species, "species")];
+        const words = [tradeOf(part.part, ": "), wordOf(part.species, "species")];
         if (part.trade_name !== null) {
             words.push(wordOf(part.trade_name, "", "", ", "));
         }
@@ -126,7 +127,7 @@ export function reasonWords({ reasons, keys, checkpoint }) {
 // Gives the day of the keys file it was judged by, and its age.
 export function keysWords(answer, today) {
     const keys = answer.keys;
-    const whose = "the shop’s list of keys of ";
+    const whose = "the shop’s keys file of ";
     return keys === null ? []
         : [wordOf(keys.date, "data", `, ${ageOf(keys.date, today)}`, whose)];
 }
@@ -149,6 +150,11 @@ export function gramsWord(mass) {
 export function wordOf(said, form, after = "", before = "") {
     const text = String(said);
     return { said: shownText(text), form, after, before, remarks: letterRemarks(text) };
+}
+
+// Gives a part, a kind or works in a row.
+function tradeOf(said, after = "") {
+    return { ...wordOf(said, "", after), said: String(said), ofTrade: true };
 }
 
 // Gives a mass, whose narrow space is the page's own.

@@ -2,7 +2,7 @@
 // <bdi> of its own, so that no name can turn into markup or turn its neighbours round.
 // What the page says itself is drawn in the language chosen, and can be drawn again.
 
-import { shownText } from "./letters.js";
+import { wordsShown } from "./letters.js";
 import { say } from "./words.js";
 
 const ONE_A_LINE = Object.freeze(["woods", "made by", "fault", "why", "status"]);
@@ -171,8 +171,9 @@ function filledElement(name, values) {
 function fillElement(element, values) {
     element.replaceChildren();
     let lead = values.length ? say(values[0].before) : "";
-    values.forEach(({ said, form, after, isOurs }, n) => {
-        const text = newElement("bdi", isOurs ? shownText(say(said)) : said, form);
+    values.forEach((word, n) => {
+        const { form, after } = word;
+        const text = newElement("bdi", wordsShown(word), form);
         const own = say(after);
         const next = n + 1 < values.length ? say(values[n + 1].before) : "";
         const [stop] = STOP.exec(own || next);

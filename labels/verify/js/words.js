@@ -48,6 +48,22 @@ export function say(english) {
     return english;
 }
 
+// Gives works in a row, or one word of the trade, as the papers have them in the
+// language; a shop's own words stay as they are.
+export function sayTrade(works) {
+    return works.split(", ").map((work) => {
+        // A step that somebody saw or helped with says so behind it.
+        const at = work.endsWith(")") ? work.lastIndexOf(" (") : -1;
+        const [step, how] = [work.slice(0, at), work.slice(at + 2, -1)];
+        return at < 0 ? tradeWord(work) : `${tradeWord(step)} (${tradeWord(how)})`;
+    }).join(", ");
+}
+
+function tradeWord(english) {
+    const known = TRADE[tongue.name] || {};
+    return Object.hasOwn(known, english) ? known[english] : english;
+}
+
 // Of two sentences that fit, the one with more words of its own is meant; and one that
 // begins with a hole, which fits nearly all, only where no other does.
 function ownWords(parts) {

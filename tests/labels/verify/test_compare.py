@@ -10,8 +10,8 @@ from tests.labels.verify.houses import Sale
 from tests.labels.verify.pages import CARD, Reader
 
 FITS = (
-    "A copy of this goes with any instrument that it is put beside: the wood, the "
-    "number inside and the mass must fit."
+    "A copy of this can be put beside any instrument: the wood, the number inside "
+    "and the mass must fit."
 )
 PHOTOGRAPH = b"\xff\xd8 a photograph of the top"
 

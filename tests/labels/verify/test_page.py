@@ -72,7 +72,7 @@ def test_a_true_certificate_says_yes_and_asks_to_compare(
         )
         assert page.row("in the log") == "no. 10, entered 2026-11-21"
         assert re.fullmatch(
-            r"the shop’s list of keys of 2026-11-24, .+", page.row("checked by")
+            r"the shop’s keys file of 2026-11-24, .+", page.row("checked by")
         )
         assert page.row("log") == ""
         assert "no title and no permit" in page.page.locator("#limits").inner_text()

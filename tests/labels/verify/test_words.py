@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser
 
-from labels import verify
+from labels import terms, verify
+from labels.tongue import tongue
 from tests.labels.verify import literals, pages, statuses
 from tests.labels.verify.cases import ALONE, sale
 from tests.labels.verify.pages import CARD, CERTIFICATE, SHOW, facts
@@ -187,6 +188,47 @@ def test_no_english_is_left(browser: Browser, tmp_path: Path) -> None:
         for shown in ({"card": CARD_FACTS}, {"facts": facts(photographs=["00"])}):
             page.is_shown(word="YES", **said, **shown)
             none_is_left()
+
+
+@pytest.mark.parametrize("name", verify.LANGUAGES)
+def test_parts_and_works_are_named_as_on_paper(
+    browser: Browser, tmp_path: Path, name: str
+) -> None:
+    """By the catalogues' own words; a shop's own stay as it wrote them."""
+    say = tongue(name)
+    work = "join the top, press the frets (witnessed), polish (twice), constructor"
+    maker = {"badge": "03", "work": work, "name": "Jakub Wolański"}
+    said = facts(makers=[maker], instrument=terms.KINDS[1])
+    keys = {"origin": "ledger-0", "date": "2026-11-24", "number": 1, "size": 9}
+    with pages.opened(browser, tmp_path, beside=SHOW) as page:
+        page.page.select_option("#language", name)
+        page.is_shown(word="YES", keys=keys, facts=said)
+
+        assert page.row(translations(name)["made by"]) == (
+            f"Jakub Wolański{translations(name)[': ']}{terms.works_in(work, say)}"
+        )
+        assert page.row(translations(name)["kind"]) == say("flat-top guitar")
+        assert page.page.locator("#told ul li").last.inner_text().startswith(say("top"))
+    assert say("join the top") != "join the top"
+
+
+def test_a_long_row_of_works_is_cut_at_a_comma(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """In the language that is spoken, and its length is told."""
+    works = ", ".join(terms.STEPS)
+    with pages.opened(browser, tmp_path, beside=SHOW) as page:
+        page.page.select_option("#language", "de")
+        maker = {"badge": "03", "work": works, "name": "Jakub Wolański"}
+        keys = {"origin": "ledger-0", "date": "2026-11-24", "number": 1, "size": 9}
+        page.is_shown(word="YES", keys=keys, facts=facts(makers=[maker]))
+        _, _, row = page.row(translations("de")["made by"]).partition(": ")
+        shown, _, length = row.partition("… (")
+
+    said = terms.works_in(works, tongue("de"))
+    assert said.startswith(shown) and shown.endswith(", ")
+    assert 250 < len(shown) <= 300
+    assert length == f"{len(said)} Zeichen)"
 
 
 CARD_FACTS = {
