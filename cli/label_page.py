@@ -151,8 +151,10 @@ def _newest_status(shop: Any, keys: bytes) -> tuple[bytes, str, dict[str, Any]]:
 def _to_site(desk: Desk, folder: Path) -> None:
     """Write the files of a site, over those of an older page and over nothing else."""
     from labels import verify
+    from ledger.acts.folders import require_apart
     from ledger.log.strokes import drop_unfinished
 
+    require_apart(folder, desk.folder)
     parts, place = _parts(desk.shop), folder / verify.PLACE
     files = verify.site(**parts.inside)
     _require_own(folder, place, folder / verify.KEEP, files[verify.KEEP])

@@ -82,6 +82,12 @@ class SerialPattern:
 DEFAULT_PATTERN = SerialPattern(text="{year}-{number:4}-{check}")
 
 
+def last_number(pattern: SerialPattern) -> int:
+    """Return the highest number that a pattern has room for."""
+    widths = [width for name, width in FIELD.findall(pattern.text) if name == "number"]
+    return int(10 ** int(widths[0] or 9)) - 1
+
+
 def serial_for(pattern: SerialPattern, *, year: int, number: int) -> Serial:
     """Return the serial of instrument `number` of a year of four digits."""
     printed = {}
@@ -90,11 +96,11 @@ def serial_for(pattern: SerialPattern, *, year: int, number: int) -> Serial:
             printed[name] = f"{year:04d}" if width == "4" else f"{year % 100:02d}"
         if name == "number":
             printed[name] = f"{number:0{width or 1}d}"
-            if not 1 <= number < 10 ** int(width or 9):
+            if not 1 <= number <= last_number(pattern):
                 raise RefusedError(
                     f"number {number} does not fit the serial pattern {pattern}, "
-                    f"which runs from 1 to {10 ** int(width or 9) - 1}; "
-                    f"adopt a wider pattern"
+                    f"which runs from 1 to {last_number(pattern)}; write a wider one "
+                    f"into shop.toml, as serial_pattern"
                 )
     shop_year = printed.get("year")
     printed["check"] = check_character("".join(printed.values()), DIGITS)

@@ -35,7 +35,7 @@ def begin_in(turn: Turn, *, model: str, run: Run | None, hands: Hands) -> str:
     newest = model_named(turn.session, model)
     shop = turn.shop
     year = int(shop.today()[:4])
-    number = _next_number(turn, year)
+    number = next_number(turn, year)
     event = BuildBegun(
         serial=str(serial_for(shop.settings.pattern, year=year, number=number)),
         model=newest.name,
@@ -122,7 +122,7 @@ def tag_printed(
     return number
 
 
-def _next_number(turn: Turn, year: int) -> int:
+def next_number(turn: Turn, year: int) -> int:
     """Return the next number of a year, after those given before this log began."""
     newest = newest_body(turn.session, f"B{year % 100:02d}-")
     number = BodyId.parse(newest).number + 1 if newest else 1

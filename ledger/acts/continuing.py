@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from ledger.acts.heads import sign_first_head
 from ledger.acts.keyring import shown_key
 from ledger.acts.logkey import laid_down, take_into_use
-from ledger.acts.lostnumbers import checked, reserve_in
+from ledger.acts.lostnumbers import checked, require_room, reserve_in
 from ledger.acts.outside import find_gap
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.check.outside import Outside
@@ -99,6 +99,8 @@ def go_on(
             ),
         )
         entry = turn.say(event, hands)
+        for code in codes:
+            require_room(turn, code)
         if codes:
             reserve_in(turn, codes, hands)
     take_into_use(shop)

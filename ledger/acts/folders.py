@@ -46,6 +46,16 @@ def require_new(folder: Path) -> None:
         raise RefusedError(f"{folder} is not empty: name a new folder")
 
 
+def require_apart(folder: Path, shop: Path) -> None:
+    """Refuse to publish in a shop's folder, within it or around it."""
+    given, own = folder.resolve(), shop.resolve()
+    if given.is_relative_to(own) or own.is_relative_to(given):
+        raise RefusedError(
+            f"{folder} is the shop's own folder, or lies within it or around it, and "
+            f"its keys and its vault would go on the web: name one elsewhere"
+        )
+
+
 def write(path: Path, data: bytes, *, is_private: bool = False) -> None:
     """Write a new file at one stroke, to the disk; FileExistsError where one is.
 

@@ -12,11 +12,13 @@ once the whole one is there.
 Source: C2SP tlog-tiles.
 """
 
+import re
 import shutil
 from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
+from ledger.acts.folders import require_apart
 from ledger.acts.heads import sign_head
 from ledger.acts.outside import NEXT, hold_against
 from ledger.acts.shop import Shop
@@ -34,6 +36,10 @@ from ledger.log.tiles import TileReader
 
 CHECKPOINT = "checkpoint"
 PARTS = "tile/**/*.p"
+# Every file of the folder, and what a power cut left of one.
+LAID = re.compile(
+    r"(checkpoint|tile/[0-9]+/(x[0-9]{3}/)*[0-9]{3}(\.p/[0-9]+)?)(\.[^/]+\.part)?"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,11 +62,14 @@ def lay_out(shop: Shop, folder: Path, *, compare_all: bool = False) -> LaidOut:
 
     compare_all  whether every tile that is there is read again, and not the new alone
 
-    Raises RefusedError where the folder holds another log, and TamperError where it
-    holds another history of this one, or tiles that do not fit its own checkpoint.
-    What the log's own key signed of more than the log holds is kept as evidence.
+    Raises RefusedError where the folder holds another log or any other file, or would
+    publish the shop's own, and TamperError where it holds another history of this
+    log, or tiles that do not fit its own checkpoint. What the log's own key signed of
+    more than the log holds is kept as evidence.
     """
+    require_apart(folder, shop.folder)
     _require_kept(shop, folder)
+    _require_alone(folder)
     note = sign_head(shop)
     standing = shop.standing()
     keys = [NoteKey(standing.origin, key) for key in (standing.log_key,) if key]
@@ -106,6 +115,17 @@ def _require_kept(shop: Shop, folder: Path) -> None:
     gap = hold_against(shop.store, shop.folder, shop.state, known[1], shop.today())
     if gap is not None:
         raise TamperError(f"{folder}: {gap}; {NEXT}")
+
+
+def _require_alone(folder: Path) -> None:
+    """Refuse a folder with a file that is none of these, for all of it is given out."""
+    for path in folder.rglob("*"):
+        place = path.relative_to(folder).as_posix()
+        if not path.is_dir() and not LAID.fullmatch(place):
+            raise RefusedError(
+                f"{folder} holds {place}, which is no tile and would be given out with "
+                f"them: name a new folder"
+            )
 
 
 def _require_own_start(

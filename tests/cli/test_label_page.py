@@ -156,6 +156,8 @@ def test_a_site_s_page_is_written_over_an_older_one(bench: Bench) -> None:
     bench.does(PUBLISH)
     site = bench.folder / "site"
     bench.refuses("label page --site site", "there is no folder site: make it")
+    for folder in (".", "shop", "shop/published"):
+        bench.refuses(f"label page --site {folder}", "would go on the web: name one")
     site.mkdir()
     said = bench.does("label page --site site")
 

@@ -4,7 +4,7 @@ import pytest
 
 from ledger.acts.lostnumbers import checked, reserve
 from ledger.errors import RefusedError
-from ledger.serials import DEFAULT_PATTERN
+from ledger.serials import DEFAULT_PATTERN, serial_for
 from tests.skerrymoor import Loft
 
 
@@ -33,3 +33,40 @@ def test_every_giver_of_numbers_goes_on_behind_them(supplied: Loft) -> None:
         reserve(loft.shop, ["L26-009"], hands)
     with pytest.raises(RefusedError, match="lead"):
         reserve(loft.shop, ["L26-010"], loft.hands("02"))
+
+
+@pytest.mark.parametrize("code", ["L26-999", "L26-500", "D26-9999", "C-2026-99999"])
+def test_no_number_ends_its_sort(loft: Loft, code: str) -> None:
+    """More than half of what is left is never used up, whoever says yes."""
+    hands = loft.hands("01", "02", "12")
+    with pytest.raises(RefusedError, match=r"beyond the newest .* look at the paper"):
+        reserve(loft.shop, [code], hands)
+
+
+def test_a_serial_leaves_room_for_the_next_instrument(loft: Loft) -> None:
+    """The last of the pattern, and a body's or a neck's of that number, are refused."""
+    last = str(serial_for(DEFAULT_PATTERN, year=2026, number=9999))
+    for code in (last, "B26-9999", "N26-9999", "B25-5001"):
+        with pytest.raises(RefusedError, match="look at the paper again"):
+            reserve(loft.shop, [code], loft.hands())
+    reserve(loft.shop, ["B26-0100"], loft.hands())
+    loft.model()
+
+    assert loft.begin().startswith("26-0101-")
+
+
+@pytest.mark.parametrize("start", ["W-2026-00", "X26-0", "H26-", "M26-", "G26-"])
+def test_far_beyond_the_newest_another_says_yes(loft: Loft, start: str) -> None:
+    """A hundred may be lost in a week; more needs a look by somebody else."""
+    with pytest.raises(RefusedError, match=r"101 beyond .* with --approve"):
+        reserve(loft.shop, [f"{start}101"], loft.hands("01", "01"))
+    reserve(loft.shop, [f"{start}100"], loft.hands())
+    reserve(loft.shop, [f"{start}201"], loft.hands("01", "12"))
+
+
+def test_half_of_what_is_left_may_go_and_not_one_more(loft: Loft) -> None:
+    """The next bound counts from the newest number that is kept free."""
+    reserve(loft.shop, ["L26-499"], loft.hands("01", "12"))
+    reserve(loft.shop, ["L26-749"], loft.hands("01", "12"))
+    with pytest.raises(RefusedError, match=r"126 beyond .* half of the 250 numbers"):
+        reserve(loft.shop, ["L26-875"], loft.hands("01", "12"))
