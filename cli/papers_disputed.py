@@ -13,7 +13,7 @@ from labels.certificate import Maker, Remark
 from labels.page import thousands
 from labels.terms import in_a_row
 from labels.tongue import Tongue
-from ledger.acts.closing import steps_at
+from ledger.acts.crediting import works_at
 from ledger.events import CertificateIssued
 from ledger.views.people import subject_of_key
 from ledger.views.said import entry_said
@@ -39,11 +39,14 @@ def marked(
     disputed: Collection[int],
     say: Tongue,
 ) -> tuple[Maker, ...]:
-    """Return makers, each whose signatures are in dispute with that before the work."""
-    theirs: dict[str | None, list[int]] = defaultdict(list)
-    for step in steps_at(session, event.serial, as_of) if disputed else ():
-        if step.idx in disputed:
-            theirs[subject_of_key(session, step.key)].append(step.idx)
+    """Return makers, each of whose work any is in dispute with that before the work.
+
+    as_of  the entry of the certificate that credits them
+    """
+    theirs: dict[str | None, set[int]] = defaultdict(set)
+    for done in works_at(session, event.serial, as_of) if disputed else ():
+        if done.entry in disputed:
+            theirs[subject_of_key(session, done.key)].add(done.entry)
     return tuple(
         maker._replace(
             work="; ".join(filter(None, (mark(theirs[m.subject], say), maker.work)))

@@ -10,6 +10,7 @@ from typing import cast
 
 from ledger.acts.builds import require_build
 from ledger.acts.completing import MASS, measured, parts_on, require_complete
+from ledger.acts.crediting import works_at
 from ledger.acts.heads import prove
 from ledger.acts.holds import require_no_hold
 from ledger.acts.law import law_in_force
@@ -34,7 +35,6 @@ from ledger.log.vault import Opening, commit
 from ledger.scales import shared
 from ledger.trade.law import Law
 from ledger.trade.listings import is_listed, may_be_listed
-from ledger.views.allotting import standing_steps
 from ledger.views.boards import Board, boards_in, set_of
 from ledger.views.builds import Build, weighed_parts
 from ledger.views.certificates import (
@@ -48,14 +48,12 @@ from ledger.views.family import shares_of
 from ledger.views.models import Model
 from ledger.views.people import Person, subject_of_key
 from ledger.views.reserved import lost_words
-from ledger.views.said import entry_said, record_said
-from ledger.views.service import services_of
+from ledger.views.said import record_said
 from ledger.views.wood import Lot, Supplier
 
 TOKEN_SIZE, LEAF_SIZE = 16, 32
 STATUS_TOKEN = "certificate.status-token"  # noqa: S105 - a field's name, no secret
 TRANSFER_CODE = "certificate.transfer-code"
-RECEIVED = "received and measured the wood"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -275,22 +273,11 @@ def _photographs(turn: Turn, serial: str) -> tuple[str, ...]:
 
 def _makers(turn: Turn, build: Build, number: str) -> tuple[Maker, ...]:
     work: dict[str, list[str]] = defaultdict(list)
-    for board in boards_in(turn.session, build.serial):
-        numbered = entry_said(turn.session, board.idx)
-        _add_work(turn, work, numbered.key, RECEIVED)
-    for signed in standing_steps(turn.session, build):
-        said = "" if signed.meaning == "did" else f" ({signed.meaning})"
-        _add_work(turn, work, signed.key, f"{signed.step}{said}")
-    for done in services_of(turn.session, build.serial):
-        if not done.by_others:
-            _add_work(turn, work, done.key, f"{done.work} ({done.day[:4]})")
+    for done in works_at(turn.session, build.serial, turn.size):
+        subject = subject_of_key(turn.session, done.key)
+        if subject is not None and done.what not in work[subject]:
+            work[subject].append(done.what)
     return tuple(_maker(turn, s, ", ".join(w), number) for s, w in work.items())
-
-
-def _add_work(turn: Turn, work: dict[str, list[str]], key: str, what: str) -> None:
-    subject = subject_of_key(turn.session, key)
-    if subject is not None and what not in work[subject]:
-        work[subject].append(what)
 
 
 def _maker(turn: Turn, subject: str, work: str, number: str) -> Maker:

@@ -21,7 +21,7 @@ from ledger.views.certificates import Certificate
 from ledger.views.corrections import corrections_of
 from ledger.views.naming import entries_with
 from ledger.views.people import Person
-from ledger.views.rested import entries_at
+from ledger.views.rested import entries_at, entries_beside
 from ledger.views.said import entry_said
 
 SAID, APPROVED = "said", "approved"
@@ -218,11 +218,13 @@ def disputed_behind(
 ) -> dict[int, int]:
     """Return what is in dispute of all that an instrument rested on after an entry.
 
+    What its papers say beside it counts too.
+
     own  the entry of a paper about it, which counts as well
     """
     if _first_disputed(standing) is None:
         return {}
-    entries = entries_at(session, serial, at)
+    entries = entries_at(session, serial, at) | entries_beside(session, serial, at)
     return disputed_at(session, standing, entries if own is None else {*entries, own})
 
 

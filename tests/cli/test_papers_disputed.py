@@ -7,7 +7,9 @@ from cli.papers_disputed import mark
 from labels.certificate import OwnerCertificate
 from labels.tongue import tongue
 from ledger.acts.certificates import certificate_paper
+from ledger.acts.crediting import RECEIVED
 from ledger.acts.disputes import report
+from tests.aftersale import serviced
 from tests.ledger.audit.tampering import index_of
 from tests.shops import certified, certified_folder
 from tests.skerrymoor import Loft
@@ -50,6 +52,28 @@ def test_a_maker_s_disputed_signatures_stand_before_the_work(certified: Loft) ->
     assert remark.entry == since
     assert f"entries {since} and {since + 1} are disputed: keys that" in remark.text
     assert after.signer_rank == before.signer_rank == "lead builder"
+
+
+def test_wood_that_was_received_and_service_bear_the_mark_too(certified: Loft) -> None:
+    """Of whoever numbered it, and of whoever worked on the instrument later here."""
+    shop, two = certified.shop, certified.hands("12", "01")
+    certified.enrol(qualifications=["set-up"])
+    hers = certified.hands("04")
+    served = serviced(certified, "frets dressed", hands=hers).index
+    by_others = serviced(certified, "refretted", by_others=True, hands=hers).index
+    number = certified.issue("26-0001-8")
+    numbered = index_of(certified, "board.numbered/2")
+    report(shop, certified.person("02"), str(numbered), two)
+    report(shop, certified.person("04"), str(served), two)
+    page = owner_certificate(shop, certificate_paper(shop, number), "V#1")
+    marked = {maker.badge: maker.work for maker in page.makers if "disp" in maker.work}
+    (remark,) = (row.text for row in page.remarks if "are disputed" in row.text)
+
+    assert marked.keys() == {"02", "04"}
+    assert marked["02"].startswith(f"disputed: see {numbered} and ")
+    assert marked["02"].endswith(f"; {RECEIVED}")
+    assert marked["04"] == f"disputed: see {served}; frets dressed (2026)"
+    assert f"{served} and {by_others} are disputed" in remark
 
 
 @pytest.mark.parametrize(

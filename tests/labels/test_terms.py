@@ -7,7 +7,7 @@ import pytest
 
 from labels import terms
 from labels.tongue import tongue
-from ledger.acts.certificates import RECEIVED
+from ledger.acts.crediting import RECEIVED
 from ledger.acts.voicing import PLATE, STAGES
 from ledger.craft.families import family_text
 from ledger.craft.modeltext import FAMILIES, read_model
