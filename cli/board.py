@@ -20,7 +20,7 @@ from cli import (
     show,
 )
 from cli.context import Desk, signs
-from cli.photographs import seen_lines
+from cli.photographs import bared_lines, seen_lines
 
 app = typer.Typer(
     name="board",
@@ -231,6 +231,7 @@ def photograph(
         f"{show.listed(shown)}: {face}, filed under {digest[:16]}…, "
         f"{show.entries(entries)}.",
         *before,
+        *bared_lines([file], [digest]),
     ]
     indexes = [entry.index for entry in entries]
     show.answer(desk, lines, boards=shown, face=face, sha256=digest, entries=indexes)

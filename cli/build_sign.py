@@ -7,7 +7,7 @@ import typer
 
 from cli import show
 from cli.context import Desk, signs
-from cli.photographs import seen_lines
+from cli.photographs import bared_lines, seen_lines
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 StepArgument = Annotated[str, typer.Argument(help="The step, as the model names it.")]
@@ -90,7 +90,8 @@ def sign(
     before = seen_lines(desk, photo)
     done = signoffs.sign(desk.shop, said, desk.hands())
     signed = f"{done.step} of {code}: {meaning}, signed in entry {done.index}."
-    lines = [signed, *went_in_lines(done), *before]
+    bared = bared_lines(photo, done.photographs)
+    lines = [signed, *went_in_lines(done), *before, *bared]
     show.answer(
         desk,
         lines,

@@ -8,6 +8,7 @@ import typer
 from cli import instrument_timeline, show
 from cli.build_sign import AsReadOption, measure
 from cli.context import Desk, reads, signs
+from cli.photographs import bared_lines
 from ledger.craft.wares import Errand
 
 app = typer.Typer(
@@ -85,6 +86,7 @@ def service(
     lines = [
         f"{code}: {work}, in entry {entry.index}.",
         f"A further certificate can tell of it: flitchbook certificate issue {code}",
+        *bared_lines(photo, entry.event.get("photographs", ())),
     ]
     show.answer(desk, lines, serial=code, entry=entry.index)
 
@@ -116,6 +118,7 @@ def remove_part(
         f"{part} of {code}: {show.listed(boards)} taken off, "
         f"{entry.event['fate']}, in entry {entry.index}.",
         f"Allot other wood to it: flitchbook build allot {code} BOARD --part {part!r}",
+        *bared_lines(photo, entry.event.get("photographs", ())),
     ]
     show.answer(desk, lines, serial=code, part=part, boards=boards, entry=entry.index)
 

@@ -21,6 +21,7 @@ from cli.loop_round import (
     then,
 )
 from cli.loop_wood import is_mass
+from cli.photographs import bared_lines
 from ledger.acts import finding, holds, measuring, reserving, rework, service
 from ledger.acts.finding import Candidate
 from ledger.acts.names import checked_day
@@ -324,7 +325,8 @@ def _photograph(talk: Round, board: BoardHeld, path: Path) -> list[str]:
     )
     words = f"{board.code} photographed"
     talk.keep(*(e.index for e in entries), what="photographed", words=words)
-    return [f"{words}, entry {entries[-1].index}"]
+    bared = bared_lines([path], [entries[-1].event["sha256"]])
+    return [f"{words}, entry {entries[-1].index}", *bared]
 
 
 def _due_said(

@@ -14,6 +14,7 @@ from cli.build_sign import measure, pair
 from cli.loop_items import items
 from cli.loop_round import CANCEL, Question, Round, again, ask, confirm
 from cli.loop_wood import AS_READ, is_mass
+from cli.photographs import bared_lines
 from ledger.acts import signoffs
 from ledger.acts.asked import (
     DID,
@@ -192,7 +193,7 @@ def _sign(talk: Round, work: Work, said: SignOff, read: str) -> list[str]:
         lines.append(f"{', '.join(done.consumed)}: in the instrument for good")
     if done.countersign:
         lines.append(f"{step} was done under supervision and {done.countersign}")
-    return lines
+    return [*lines, *bared_lines(said.photographs, done.photographs)]
 
 
 def _ask_as_read(

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ledger.acts.filing import pictures_of
 from ledger.acts.shop import Shop
+from ledger.log.attachments import digest_of
 from ledger.views.filed import filed
 from ledger.views.readings import photographs_of
 
@@ -26,8 +27,9 @@ def on_file_words(shop: Shop, path: Path) -> str | None:
 
     Raises RefusedError or NotFoundError for what is no photograph.
     """
-    (digest,) = pictures_of([path])
+    # As it is filed today, or as it was when what the camera wrote was filed too.
+    digests = {*pictures_of([path]), digest_of(path)}
     with shop.store.reading() as session:
         files = filed(session, shop.store.record)
-    known = next((file for file in files if file.digest == digest), None)
+    known = next((file for file in files if file.digest in digests), None)
     return f"{known.what}, entry {known.idx}" if known else None

@@ -1,4 +1,7 @@
-"""Photographs, looked at to their last row before anybody files them."""
+"""Photographs, looked at to their last row before anybody files them.
+
+What a camera wrote beside a picture is not filed with it.
+"""
 
 import io
 import warnings
@@ -6,6 +9,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from ledger.acts.bare import bare, has_place
 from ledger.errors import NotFoundError, RefusedError
 
 LARGEST_PICTURE = 40 * 1024 * 1024
@@ -20,7 +24,9 @@ TOO_LARGE = (Image.DecompressionBombError, Image.DecompressionBombWarning)
 
 
 def picture_bytes(path: Path) -> bytes:
-    """Return a photograph's bytes as they are, once it was looked at to its end.
+    """Return what draws a photograph, once it was looked at to its end.
+
+    A file with nothing beside its picture is returned as it is.
 
     Raises NotFoundError where there is no file, RefusedError where it is no JPEG or
     PNG, is cut off, or is larger than a photograph.
@@ -38,6 +44,9 @@ def picture_bytes(path: Path) -> bytes:
         raise RefusedError(f"{path} is no picture: give a JPEG or a PNG file")
     try:
         _look_through(data, kind)
+        kept = bare(data, kind)
+        if kept != data:
+            _look_through(kept, kind)
     except TOO_LARGE:
         raise RefusedError(
             f"{path} has more than {Image.MAX_IMAGE_PIXELS} dots: save it smaller"
@@ -46,7 +55,20 @@ def picture_bytes(path: Path) -> bytes:
         raise RefusedError(
             f"{path} is cut off or damaged: copy it again from the camera"
         ) from None
-    return data
+    return kept
+
+
+def beside_words(data: bytes) -> str:
+    """Say what a file on record holds beside its picture; nothing where it is bare."""
+    kind = kind_of(data)
+    try:
+        if kind is None or bare(data, kind) == data:
+            return ""
+        is_placed = has_place(data, kind)
+    except EOFError:
+        is_placed = False
+    told = "with where it was taken" if is_placed else "which may be a place or a name"
+    return f"its file holds what the camera wrote beside the picture, {told}"
 
 
 def kind_of(data: bytes) -> str | None:

@@ -47,7 +47,8 @@ class SignedOff:
     """What was signed: its entry, the wood that went in, and what it waits for.
 
     `countersign` says who has to witness a step that was done under supervision. Of
-    the `entries` the step's own is the last, and is the first to be struck.
+    the `entries` the step's own is the last, and is the first to be struck. The
+    `photographs` are the digests of those that were filed with it.
     """
 
     index: int
@@ -55,6 +56,7 @@ class SignedOff:
     consumed: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
     countersign: str | None = None
+    photographs: tuple[str, ...] = ()
 
 
 def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
@@ -91,6 +93,7 @@ def sign(shop: Shop, said: SignOff, hands: Hands) -> SignedOff:
         consumed=tuple(consumed),
         entries=(*consumed.values(), index),
         countersign=countersign_words(step.qualification) if is_open else None,
+        photographs=event.photographs,
     )
 
 

@@ -122,17 +122,19 @@ def test_what_a_step_asks_for_is_not_left_out(
 
 
 def test_a_step_with_a_picture_files_it(roadway: Bench) -> None:
-    """It cannot be seen again later."""
+    """It cannot be seen again later; nothing but the picture goes in."""
     roadway.does(f"build sign {FIRST} '{JOIN}' --way 'by hand' --used {GLUE} --by 03")
     roadway.at = roadway.at.replace(day=7)
     inside = roadway.folder / "inside.png"
     roadside.draw(inside)
+    inside.write_bytes(inside.read_bytes() + b"where it was taken")
     said = roadway.does(
         f"build sign {FIRST} '{CLOSE}' --by 03 --measured 'room=45 %RH' "
         f"--photo {inside}"
     )
 
     assert "L26-001-01.A and L26-001-01.B went in for good." in said
+    assert said.endswith("such as where it was, is not filed\n")
 
 
 def test_supervised_work_says_for_whom_it_waits(roadway: Bench) -> None:

@@ -10,6 +10,7 @@ from ledger.views.service import trip_out
 from tests import roadside
 from tests.cli.bench import Bench
 from tests.cli.rounds import OTHER, SERIAL, Walk
+from tests.ledger.acts.photographed import scanned
 from tests.roadside import GLUE
 
 
@@ -225,6 +226,15 @@ def test_a_photograph_twice_is_asked_about(walk: Walk) -> None:
     assert "is on file already, photograph of L26-001-01.A, entry" in said[4]
     assert said[5] == "L26-001-01.B: no photograph was filed"
     assert said[7].startswith("L26-001-01.B photographed, entry ")
+
+
+def test_what_a_camera_wrote_is_told_not_to_be_filed(walk: Walk) -> None:
+    """After the line of the photograph itself."""
+    picture = walk.bench.file("front.png", scanned())
+    said = walk.answers("L26-001-01.A", f"photograph {picture}")
+
+    assert said[1].startswith("L26-001-01.A photographed, entry ")
+    assert said[2].endswith("such as where it was, is not filed")
 
 
 def test_a_piece_without_a_label_is_identified(walk: Walk) -> None:

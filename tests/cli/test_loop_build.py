@@ -283,11 +283,12 @@ def test_what_is_signed_already_is_said_first(on_road: Walk) -> None:
 
 
 def test_a_photograph_on_file_is_asked_about(on_road: Walk) -> None:
-    """It may be of another instrument."""
+    """It may be of another instrument, and bear what is not filed with it."""
     picture = roadside.draw(on_road.bench.folder / "inside.png")
     on_road.answers("L26-001-03", f"photograph {picture}")
     on_road.answers(SERIAL, "1", f"did by hand {GLUE}", options="--by 03")
     on_road.bench.at = on_road.bench.at.replace(day=7)
+    picture.write_bytes(picture.read_bytes() + b"where it was taken")
     said = on_road.answers(
         *(SERIAL, "2", "did room=45 %RH", str(picture), "no"),
         *("2", "did room=45 %RH", str(picture), "yes"),
@@ -297,6 +298,7 @@ def test_a_photograph_on_file_is_asked_about(on_road: Walk) -> None:
     assert "is on file already, photograph of L26-001-03, entry" in said[3]
     assert said[4] == "close the box of 26-0001-8: not signed"
     assert "close the box: did" in said[8]
+    assert said[-1].endswith("such as where it was, is not filed")
 
 
 def test_a_measure_with_a_comma_in_its_name_is_given(roadway: Bench) -> None:

@@ -9,8 +9,9 @@ import pytest
 from PIL import Image
 
 from ledger.acts import pictures
-from ledger.acts.pictures import picture_bytes
+from ledger.acts.pictures import beside_words, picture_bytes
 from ledger.errors import NotFoundError, RefusedError
+from tests.ledger.acts.photographed import photographed, scanned
 
 
 def picture(kind: str, size: tuple[int, int] = (160, 120)) -> bytes:
@@ -91,3 +92,18 @@ def test_a_picture_that_is_not_there_is_not_found(tmp_path: Path) -> None:
     for path in (tmp_path / "none.jpg", tmp_path):
         with pytest.raises(NotFoundError, match="there is no file"):
             picture_bytes(path)
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG"])
+def test_what_the_camera_wrote_is_not_filed(kind: str, tmp_path: Path) -> None:
+    """The picture is; and a file on record that has it is known by its words."""
+    whole = photographed() if kind == "JPEG" else scanned()
+    path = tmp_path / "picture"
+    path.write_bytes(whole)
+    kept = picture_bytes(path)
+
+    assert b"Aoife Kiely" in whole and b"Aoife Kiely" not in kept
+    assert beside_words(whole).endswith("beside the picture, with where it was taken")
+    assert beside_words(picture(kind) + b"more").endswith("a place or a name")
+    assert beside_words(kept) == beside_words(picture(kind)) == ""
+    assert beside_words(b"nothing") == ""
