@@ -1,7 +1,7 @@
 // The rows of an answer: a label, and words of { said, form, before, after, remarks },
 // where `said` is the paper's and the rest is the page's, which alone is translated;
-// `isOurs` where `said` is the page's too; `ofTrade` where it may be a word of the trade
-// that the papers have in the language.
+// `isOurs` where `said` is the page's too; `ofTrade` where it may be a word of the
+// trade, which the papers have in the language.
 
 import { letterRemarks, shownText } from "./letters.js";
 
