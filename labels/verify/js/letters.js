@@ -37,8 +37,8 @@ export function shownText(text) {
 
 // Gives words as they are shown: the page’s own and the trade’s in the language that
 // was chosen, and any other as they are.
-export function wordsShown({ said, isOurs, ofTrade }) {
-    return isOurs ? shownText(say(said)) : ofTrade ? shownText(sayTrade(said)) : said;
+export function wordsShown({ said, isOurs, isTrade }) {
+    return isOurs ? shownText(say(said)) : isTrade ? shownText(sayTrade(said)) : said;
 }
 
 // Gives a sentence for each thing about a text's letters that the eye would miss.
