@@ -75,7 +75,7 @@ def issue(
     sign_pdf: certificate_signet.SignOption = False,
     photographs: PhotographsOption = True,
 ) -> None:
-    """Issue the certificate of a finished instrument, and draw it."""
+    """Issue and draw a finished instrument's certificate."""
     from ledger.acts import certificates
     from ledger.errors import LedgerError, RefusedError
 
@@ -104,7 +104,7 @@ def print_(
     sign_pdf: certificate_signet.SignOption = False,
     photographs: PhotographsOption = True,
 ) -> None:
-    """Draw a certificate again; it is the same certificate."""
+    """Draw a certificate again; it is the same one."""
     from ledger.acts import certificates
 
     place = printing.place(out, queue)
@@ -122,7 +122,9 @@ def check(
     shop: RecordOption = None,
     json: JsonOption = False,
 ) -> None:
-    """Judge a certificate, anywhere, with nothing but the shop's keys file.
+    """Judge a certificate or card by the shop's keys file.
+
+    It is done anywhere, with nothing else.
 
     With the shop's status list it is told what was superseded, withdrawn or reported;
     with its folder whether a newer one takes its place; with a photograph from the shop

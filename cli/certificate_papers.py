@@ -37,7 +37,9 @@ def insurer(
     language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
 ) -> None:
-    """Draw a statement for an insurer or an appraiser: one page, as of today.
+    """Draw a statement for an insurer or an appraiser.
+
+    It is one page, as of today.
 
     It is drawn of the newest certificate and names no value and no owner.
     """
@@ -71,7 +73,9 @@ def booklet(
     pages: PagesOption = False,
     queue: printing.PrintOption = "",
 ) -> None:
-    """Draw the owner's booklet: one sheet to be printed on both sides and folded.
+    """Draw the owner's booklet, on one sheet to fold.
+
+    The sheet is printed on both sides.
 
     It says what was on record with the certificate; of an older one it says so.
     """

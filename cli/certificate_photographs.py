@@ -23,7 +23,10 @@ def add_to(app: typer.Typer) -> None:
 def photographs(
     desk: Desk, certificate: CertificateArgument, folder: FolderArgument
 ) -> None:
-    """Give the files of the photographs that a certificate names, to compare with."""
+    """Give the photographs that a certificate names.
+
+    They are the files, to compare the instrument with.
+    """
     from ledger.acts.certificates import find_certificate
     from ledger.acts.giving import give_photographs
 

@@ -27,7 +27,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def signet(desk: Desk, out: OutOption) -> None:
-    """Write what tells a viewer whose signature is in a PDF: your card key's signet.
+    """Write your card key's signet, for a PDF viewer.
+
+    By it a viewer tells whose signature is in a PDF.
 
     Two X.509 certificates, the signet's and that of the card key, which vouches for
     it. Each lead's card key has a signet of its own, and so has a new one: each lead

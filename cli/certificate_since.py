@@ -22,7 +22,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
-    """Show an instrument's certificates, and which of them is the newest."""
+    """Show all certificates of an instrument.
+
+    Which of them is the newest is told.
+    """
     from ledger.acts.certificates import find_certificate
     from ledger.views.certificates import Certificate, certificates_of
     from ledger.views.ownership import states_of
@@ -53,7 +56,10 @@ def show_certificate(desk: Desk, certificate: CertificateArgument) -> None:
 
 
 def since(desk: Desk, certificate: SinceArgument) -> None:
-    """Tell what was said of an instrument and its wood since a certificate."""
+    """Tell what was said since a certificate.
+
+    It may be of the instrument or of its wood.
+    """
     from ledger.acts.claims import since as find
 
     found = find(desk.shop, certificate)

@@ -28,7 +28,10 @@ def add_to(app: typer.Typer) -> None:
 def withdraw(
     desk: Desk, certificate: CertificateArgument, reason: ReasonOption
 ) -> None:
-    """Withdraw a certificate; it stays on record, and no paper of it is drawn."""
+    """Withdraw a certificate, which stays on record.
+
+    No paper of it is drawn any more.
+    """
     from ledger.acts import withdrawing
     from ledger.acts.certificates import find_certificate
 
@@ -45,7 +48,9 @@ def withdraw(
 
 
 def status(desk: Desk, out: OutOption = None, next_on: NextOption = None) -> None:
-    """Sign the list of what was superseded, withdrawn or reported, for strangers.
+    """Sign the list of what became of certificates.
+
+    Strangers look up in it what was superseded, withdrawn or reported.
 
     It enters nothing, and lies with the keys files from then on.
     """

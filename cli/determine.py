@@ -33,7 +33,9 @@ def determine(
     json: JsonOption = False,
     explain: ExplainOption = False,
 ) -> None:
-    """Tell which papers a wood, bone or shell asks for on its way, and why.
+    """Tell which papers a wood, bone or shell asks for.
+
+    It does so for the way that the thing goes, and says why.
 
     The file holds one question as JSON, a list of them, or an object with "cases".
 

@@ -12,7 +12,9 @@ from ledger.craft.wares import Measures, Outcome
 from ledger.scales import in_a_row
 
 app = typer.Typer(
-    name="gauge", help="Rules, scales and meters, and if right.", no_args_is_help=True
+    name="gauge",
+    help="Rules, scales and meters, and when they were right.",
+    no_args_is_help=True,
 )
 WhatArgument = Annotated[str, typer.Argument(help="What it is, such as dial caliper.")]
 GaugeArgument = Annotated[str, typer.Argument(help="A gauge, such as G26-001.")]

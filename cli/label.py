@@ -119,7 +119,10 @@ def _sheet(desk: Desk, on: Any) -> Any:
 
 @signs(app)
 def replace(desk: Desk, board: BoardArgument, why: WhyOption) -> None:
-    """Void a board's label that was lost or torn; the next one is marked."""
+    """Void a board's label that was lost or torn.
+
+    The next one is marked as its replacement.
+    """
     from cli.board_find import label_line
     from ledger.acts import relabelling
 
@@ -142,7 +145,10 @@ def tag(
     on: TagPaperOption = None,
     queue: printing.PrintOption = "",
 ) -> None:
-    """Draw the build tag of an instrument, with the newest checkpoint on it."""
+    """Draw an instrument's build tag, with a checkpoint.
+
+    It is the newest one.
+    """
     from cli.papers_tag import build_tag
     from labels import tag as drawing
     from ledger.acts import builds

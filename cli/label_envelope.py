@@ -36,7 +36,10 @@ def envelope(
     sealed: SealedOption = "",
     queue: printing.PrintOption = "",
 ) -> None:
-    """Draw the slip on an envelope with a spare key; no secret is on it."""
+    """Draw the slip on an envelope with a spare key.
+
+    No secret is on it.
+    """
     from cli import papers_label_envelope
     from labels import envelope as drawing
 

@@ -56,7 +56,10 @@ def page(
     site: SiteOption = None,
     bare: BareOption = False,
 ) -> None:
-    """Make the page that checks papers with no network, and put the keys file in it."""
+    """Make the page that checks papers with no network.
+
+    The shop's keys file is put in it.
+    """
     if (out is None) == (site is None) or (site and bare):
         raise typer.BadParameter("say where it goes: --out verify.html, or --site DIR")
     if site is not None:

@@ -82,7 +82,10 @@ def rack(
     on: CardOption = "A5",
     queue: printing.PrintOption = "",
 ) -> None:
-    """Draw the card of a place: what lies in it, and from when on it is ready."""
+    """Draw the card of a place, with what lies there.
+
+    It tells from when on that wood is ready.
+    """
     from cli.papers_label_rack import rack_card
     from labels import rack_card as drawing
 

@@ -52,7 +52,10 @@ def strip(
     dots: printing.DotsOption = None,
     print_from: printing_run.FromOption = None,
 ) -> None:
-    """Draw labels for thin wood: a strip over the edge, a symbol on each side."""
+    """Draw labels for thin wood, as strips over the edge.
+
+    There is a symbol on each side.
+    """
     from labels import label_strip
     from labels.label import ROLL_PRINTERS
     from ledger.acts import boards

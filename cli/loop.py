@@ -21,7 +21,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def loop(desk: Desk, idle: IdleOption = "120 s") -> None:
-    """Scan, answer, next: weigh, move, allot and sign with one PIN a round.
+    """Scan, answer, next: all at the bench, one PIN a round.
+
+    Boards are weighed, moved and allotted, and steps are signed.
 
     Each line is a scan, a code, an answer or a word; say help to hear which. It ends
     with done, or when no line can come any more.

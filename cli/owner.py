@@ -36,7 +36,7 @@ ReportOption = Annotated[
 def register(
     desk: Desk, serial: SerialArgument, name: NameArgument, on: OnOption = None
 ) -> None:
-    """Register the first owner of an instrument that has its certificate."""
+    """Register the first owner of a certified instrument."""
     from ledger.acts import owners
 
     code = desk.serial(serial)
@@ -63,7 +63,10 @@ def transfer(
     slip: SlipOption = None,
     on: OnOption = None,
 ) -> None:
-    """Enter the next owner, by the code under the fold of the transfer slip."""
+    """Enter the next owner, by the code on the slip.
+
+    The code stands under the fold of the transfer slip.
+    """
     from ledger.acts import transfers
 
     code, typed = desk.serial(serial), slip
@@ -100,7 +103,10 @@ def transfer(
 
 @opens(app, "show")
 def show_owners(desk: Desk, serial: SerialArgument) -> None:
-    """Show owners, slips and reports; names only to those who may know them."""
+    """Show an instrument's owners, slips and reports.
+
+    Names are for those only who may know them.
+    """
     from ledger.acts.ownership import ownership
 
     code = desk.serial(serial)
@@ -137,7 +143,10 @@ def erase(
     owner: WhichOption = None,
     claimant: ReportOption = None,
 ) -> None:
-    """Erase an owner's or a claimant's name; every proof still verifies."""
+    """Erase an owner's or claimant's name; proofs stay.
+
+    Every proof still verifies.
+    """
     from ledger.acts import owners, people, thefts
 
     code = desk.serial(serial)

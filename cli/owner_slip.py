@@ -47,7 +47,9 @@ def slip(
     again: AgainOption = False,
     reason: ReasonOption = None,
 ) -> None:
-    """Draw the transfer slip that works for an instrument; again it is the same one.
+    """Draw the transfer slip that works for an instrument.
+
+    Drawn again it is the same one.
 
     Once it was printed, it is drawn again by a lead or with a second yes, for a reason.
     A lost one is replaced once its notice has run.
@@ -93,7 +95,10 @@ def slip(
 
 
 def slip_lost(desk: Desk, serial: SerialArgument, letter: LetterOption = None) -> None:
-    """Enter that a slip is lost, by its owner's letter; it works until replaced."""
+    """Enter that a slip is lost, by its owner's letter.
+
+    It works until another takes its place.
+    """
     from ledger.acts import slips
 
     code = desk.serial(serial)
@@ -109,7 +114,10 @@ def slip_lost(desk: Desk, serial: SerialArgument, letter: LetterOption = None) -
 
 
 def slip_notice_sent(desk: Desk, serial: SerialArgument) -> None:
-    """Enter that the notice of a lost slip was sent; its thirty days run from here."""
+    """Enter that the notice of a lost slip was sent.
+
+    Its thirty days run from here.
+    """
     from ledger.acts import slips
 
     code = desk.serial(serial)
@@ -124,7 +132,10 @@ def slip_notice_sent(desk: Desk, serial: SerialArgument) -> None:
 
 
 def slip_found(desk: Desk, serial: SerialArgument) -> None:
-    """Enter that a lost slip was found, or that its holder objects: it goes on."""
+    """Enter that a lost slip is found, or its holder objects.
+
+    It goes on working then.
+    """
     from ledger.acts import slips
 
     code = desk.serial(serial)
@@ -137,7 +148,10 @@ def slip_found(desk: Desk, serial: SerialArgument) -> None:
 
 
 def slip_notice(desk: Desk, serial: SerialArgument, out: FolderOption) -> None:
-    """Draft the notice of a lost slip to the last known owner; it is not sent."""
+    """Draft the notice of a lost slip; it is not sent.
+
+    It is for the last known owner.
+    """
     from cli.papers_letter import letter_page, write_draft
     from ledger.acts.folders import new_folder, require_new
     from ledger.acts.ownership import draft_notice

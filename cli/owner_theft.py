@@ -25,7 +25,10 @@ def add_to(app: typer.Typer) -> None:
 def theft(
     desk: Desk, serial: SerialArgument, claimant: ClaimantOption, on: OnOption = None
 ) -> None:
-    """Enter that somebody says an instrument was taken; it is judged by nobody here."""
+    """Enter that somebody says an instrument was taken.
+
+    It is judged by nobody here.
+    """
     from ledger.acts import thefts
 
     code = desk.serial(serial)

@@ -1,13 +1,14 @@
 """The facts of the record brought to an owner's booklet, as of its certificate."""
 
 import json
+from collections.abc import Iterable, Iterator
 
 from sqlmodel import Session, col, select
 
 from cli.papers import value_and_unit, year_made
 from labels.booklet_facts import Air, Moves, NotWood, OwnerBooklet, Room
 from labels.facts import Measure, OwnerCertificate
-from labels.tongue import Tongue, tongue
+from labels.tongue import Tongue, term, tongue
 from ledger import quantities
 from ledger.acts.builds import find_build
 from ledger.acts.roads import route_of
@@ -15,6 +16,7 @@ from ledger.acts.shop import Shop
 from ledger.craft.policy import HOUSE_FORMAT, house_policy
 from ledger.craft.route import behind
 from ledger.events import CertificateIssued
+from ledger.events.build import Measure as Taken
 from ledger.events.route import unit_of
 from ledger.views.builds import BuildMeasure, SignedStep, StepMaterial
 from ledger.views.certificates import certificates_after
@@ -32,9 +34,10 @@ from ledger.wood.uncertainty import Estimate
 WARMTH = 20.0  # deg C
 DRY, USUAL, DAMP = 0.30, 0.45, 0.60  # relative humidity
 ACROSS = 0.1  # m
-MOISTURES = "Wood Handbook, equation 4-5"
+MOISTURES = term("Wood Handbook, equation 4-5")
 ON_RECORD = 24  # measures; no page shows more
 STRINGS = "strings"  # the use of a batch
+SETTLED = ", settled"  # behind the name of a measure that is taken once more
 AIR = ("humidity_ppm", "temperature_millikelvin")
 
 
@@ -62,13 +65,24 @@ def _set_up(
     """Return what its owner can measure again, the last ones first.
 
     That is what was measured from the stringing on, or at a service; of the airs only
-    the last, in which the others were read. Without a stringing it is everything.
+    the last, in which the others were read, and of what was taken once more when it had
+    settled only that. Without a stringing it is everything.
     """
     earlier = _before_strings(session, event, as_of)
-    newest = [m for m in reversed(event.measures) if m.what not in earlier]
+    newest = [m for m in _as_it_left(reversed(event.measures)) if m.what not in earlier]
     airs = [m for m in newest if unit_of(m) in AIR]
     chosen = [m for m in newest if m not in airs[1:]]
     return tuple(Measure(m.what, *value_and_unit(m)) for m in chosen[:ON_RECORD])
+
+
+def _as_it_left(newest: Iterable[Taken]) -> Iterator[Taken]:
+    """Return measures, the last first, without those that had not settled yet."""
+    settled: set[str] = set()
+    for measure in newest:
+        if measure.what not in settled:
+            yield measure
+        if measure.what.endswith(SETTLED):
+            settled.add(measure.what.removesuffix(SETTLED))
 
 
 def _before_strings(session: Session, event: CertificateIssued, as_of: int) -> set[str]:
@@ -153,15 +167,15 @@ def _moves(event: CertificateIssued, say: Tongue) -> Moves | None:
         damp=_percent(damp),
         shrinks=_millimetres(printed.radial, usual, dry),
         swells=_millimetres(printed.radial, usual, damp),
-        source=f"{MOISTURES}; {_source(printed, say)}",
+        source=say("; ").join((say(MOISTURES), _source(printed, say))),
     )
 
 
 def _source(printed: Printed, say: Tongue) -> str:
     """Return where a shrinkage is printed, and whether anybody looked there."""
     if printed.confidence != "memory":
-        return printed.source
-    return say("{source}, not re-checked in print").format(source=printed.source)
+        return say(printed.source)
+    return say("{source}, not re-checked in print").format(source=say(printed.source))
 
 
 def _percent(moisture: float) -> str:

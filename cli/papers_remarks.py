@@ -11,6 +11,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from cli.papers_life import life_remarks
+from cli.papers_reasons import reasons_in
 from labels.certificate import Remark
 from labels.terms import in_a_row
 from labels.tongue import Tongue, term
@@ -118,7 +119,7 @@ def _overridden(
     for row in session.exec(query.order_by(col(Override.idx))):
         if row.board in parts:
             entry = entry_said(session, row.idx)
-            against = "; ".join(entry.event["against"]).replace("'", "’")
+            against = reasons_in(entry.event["against"], say).replace("'", "’")
             is_young = entry.event["policy"] != model
             given[entry.happened_at[:10], against, is_young].append(entry)
     for (day, against, is_young), entries in given.items():

@@ -44,7 +44,7 @@ def enrol(
     qualify: QualifyOption = [],  # noqa: B006 - typer reads the default
     qualified_by: QualifiedByOption = "",
 ) -> None:
-    """Enrol a person with a badge and a key under a PIN of their own."""
+    """Enrol a person: a badge, and a key under their PIN."""
     from ledger.acts import people
 
     people.require_may_enrol(desk.shop, name=name, badge=badge, qualifications=qualify)
@@ -69,7 +69,7 @@ def enrol(
 
 @signs(app)
 def qualify(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
-    """Let a person sign one or more kinds of work from now on."""
+    """Let a person sign kinds of work from now on."""
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -107,7 +107,7 @@ def appoint(
 
 @signs(app)
 def share_card(desk: Desk, name: NameArgument) -> None:
-    """Share the card key and the office's key with another lead."""
+    """Share card key and office's key with another lead."""
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -125,7 +125,10 @@ def share_card(desk: Desk, name: NameArgument) -> None:
 
 @signs(app)
 def dismiss(desk: Desk, name: NameArgument, role: RoleArgument) -> None:
-    """Take a role back; the roots approve, and what was done in it still stands."""
+    """Take a role back; the roots approve.
+
+    What was done in it still stands.
+    """
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -139,7 +142,10 @@ def dismiss(desk: Desk, name: NameArgument, role: RoleArgument) -> None:
 
 @signs(app)
 def disqualify(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
-    """Let a person sign a kind of work no more; what was signed stays signed."""
+    """Let a person sign a kind of work no more.
+
+    What was signed stays signed.
+    """
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -151,7 +157,7 @@ def disqualify(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
 
 @signs(app)
 def retire(desk: Desk, name: NameArgument) -> None:
-    """End a person's key; all that it signed before still stands."""
+    """End a person's key; what it signed still stands."""
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -166,7 +172,7 @@ def retire(desk: Desk, name: NameArgument) -> None:
 
 @signs(app)
 def replace_key(desk: Desk, name: NameArgument, card_by: CardByOption = "") -> None:
-    """Give a person a new key under a new PIN; the old one ends."""
+    """Give a person a new key and PIN; the old key ends."""
     from ledger.acts import people
     from ledger.acts.signing import card_key, person_name
 
@@ -188,7 +194,10 @@ def replace_key(desk: Desk, name: NameArgument, card_by: CardByOption = "") -> N
 
 @signs(app)
 def erase(desk: Desk, name: NameArgument) -> None:
-    """Erase a person's name and particulars; every proof still verifies."""
+    """Erase a person's name; every proof still verifies.
+
+    Particulars go with the name.
+    """
     from ledger.acts import people
 
     person = desk.find(name)
@@ -204,7 +213,9 @@ def erase(desk: Desk, name: NameArgument) -> None:
 
 @signs(app, "list")
 def list_(desk: Desk, training: TrainingOption = False) -> None:
-    """List everybody, with badge, roles and qualifications; what they learn, to a lead.
+    """List everybody, with badge, roles and qualifications.
+
+    With --training also what they learn, to a lead.
 
     With --training others are told what they learn themselves, each with the own PIN.
     """

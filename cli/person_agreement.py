@@ -18,7 +18,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def agreement(desk: Desk, one: OneArgument, other: OtherArgument) -> None:
-    """Tell how two graders agree over the same boards; nothing is recorded.
+    """Tell how two graders agree over the same boards.
+
+    Nothing is recorded.
 
     Those two and the lead are told, each with the own PIN; nobody else is.
     """

@@ -23,7 +23,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def compromised(desk: Desk, name: NameArgument, since: SinceOption) -> None:
-    """Report a person's key: it ends, and what it said since is in dispute.
+    """Report a person's key: it ends, its word is disputed.
+
+    What it said since it was in other hands is in dispute.
 
     The key is the one that the person held then, in use still or replaced by now.
     """

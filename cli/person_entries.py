@@ -72,7 +72,9 @@ def entries(
     until: UntilOption = None,
     disputed: DisputedOption = False,
 ) -> None:
-    """List what a person signed between two days or moments, one entry a line.
+    """List what a person signed, one entry a line.
+
+    All of it, or between two days or moments.
 
     With --disputed only what a reported key said or approved, and nobody affirmed.
     """

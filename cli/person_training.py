@@ -29,7 +29,10 @@ def add_to(app: typer.Typer) -> None:
 def train(
     desk: Desk, name: NameArgument, work: WorkArgument, trainer: TrainerOption
 ) -> None:
-    """Let a person do a work under supervision, and learn it from another."""
+    """Let a person do and learn a work under supervision.
+
+    It is learnt from another person, who is named.
+    """
     from ledger.acts import training
     from ledger.acts.signing import person_name
 
@@ -58,7 +61,10 @@ def train_end(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
 def skill_checked(
     desk: Desk, name: NameArgument, work: WorkArgument, until: UntilOption
 ) -> None:
-    """Record that a person's work was looked at, and counts until a day."""
+    """Record that a person's skill counts until a day.
+
+    Their work was looked at.
+    """
     from ledger.acts import training
     from ledger.acts.signing import person_name
 
@@ -75,7 +81,9 @@ def skill_checked(
 
 
 def may(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
-    """Tell whether a person may sign a work alone today, and who taught it.
+    """Tell whether a person may sign a work alone today.
+
+    Who taught it is told as well.
 
     That person and the lead are told, each with the own PIN; nobody else is.
     """
@@ -94,7 +102,10 @@ def may(desk: Desk, name: NameArgument, work: WorkArgument) -> None:
 
 
 def unqualified(desk: Desk) -> None:
-    """List the signatures that no qualification of their day covers, and why."""
+    """List the signatures that no qualification covers.
+
+    It is that of their day which counts, and it is told why.
+    """
     from cli.build_hands import hand_data, hand_words
     from ledger.acts.hands import uncovered
 

@@ -120,7 +120,10 @@ def checkpoint(
     language: printing.LanguageOption = None,
     queue: printing.PrintOption = "",
 ) -> None:
-    """Sign the head of the log and tell it, or draw it as a slip to keep elsewhere."""
+    """Sign the head of the log, to be kept elsewhere.
+
+    It is told, or drawn as a slip.
+    """
     from cli.papers_slip import witness_slip
     from labels import witness_slip as drawing
     from ledger.acts.heads import sign_head
@@ -158,7 +161,10 @@ def checkpoint(
 
 @reads(app)
 def rebuild(desk: Desk) -> None:
-    """Fold what is shown again from the entries; entries never change."""
+    """Fold what is shown again from the entries.
+
+    Entries never change.
+    """
     from ledger.acts.copies import rebuild as fold_again
 
     size = fold_again(desk.shop_of_any_edition)
@@ -167,7 +173,10 @@ def rebuild(desk: Desk) -> None:
 
 @signs(app)
 def correct(desk: Desk, index: IndexArgument, reason: ReasonOption) -> None:
-    """Strike an entry that was a mistake: it stays legible and counts no more."""
+    """Strike an entry that was a mistake; it stays legible.
+
+    It counts no more.
+    """
     from ledger.acts.corrections import correct as strike
 
     entry = strike(desk.shop, index, reason=reason, hands=desk.hands())
@@ -177,7 +186,10 @@ def correct(desk: Desk, index: IndexArgument, reason: ReasonOption) -> None:
 
 @signs(app)
 def doubt_clock(desk: Desk, since: FromOption, until: UntilOption) -> None:
-    """Say that times between two moments are false, because the clock was."""
+    """Say that the clock was false between two moments.
+
+    The times that entries tell between them are in doubt.
+    """
     from ledger.acts.clock import doubt
 
     entry = doubt(desk.shop, since=since, until=until, hands=desk.hands())

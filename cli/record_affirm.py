@@ -18,7 +18,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def affirm(desk: Desk, indexes: IndexesArgument) -> None:
-    """Affirm entries in dispute: what a reported key said there was meant.
+    """Affirm entries that are in dispute.
+
+    What a reported key said there was meant.
 
     Whoever said them affirms with the new key, or a lead; one more says yes.
     """

@@ -19,7 +19,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def claims(desk: Desk, code: CodeArgument) -> None:
-    """Tell every entry that names a code: for two things that bear one label."""
+    """Tell every entry that names a code.
+
+    It is for two things that bear one label.
+    """
     from ledger.acts.claims import claims as find
     from ledger.acts.voiding import misstamp_words
     from ledger.codes import tidied

@@ -26,7 +26,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def drill(desk: Desk, lot: LotOption = "", serial: SerialOption = "") -> None:
-    """Follow one lot forward and one product back, check all of it, and time it.
+    """Follow one lot forward and one product back, timed.
+
+    All of it is checked.
 
     Nothing is recorded. It ends with 1 where something did not add up.
     """

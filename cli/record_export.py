@@ -41,7 +41,9 @@ def export(
     seal_vault: SealOption = False,
     papers: PapersOption = False,
 ) -> None:
-    """Write the whole record as plain files, readable without this program.
+    """Write the whole record as plain files.
+
+    They are readable without this program.
 
     Begin with its index.html. With --seal-vault the names lie under a pass-phrase.
     """
@@ -86,7 +88,9 @@ def import_(
     database: DatabaseOption = "",
     pin_file: PinFileOption = None,
 ) -> None:
-    """Make a new shop folder out of an exported record, verified first.
+    """Make a new shop folder out of an exported record.
+
+    The record is verified first.
 
     Names under a seal ask for their pass-phrase: the line 'seal …' of the pin file, or
     typed.

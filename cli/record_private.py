@@ -38,7 +38,9 @@ def private(
     owner: OwnerOption = None,
     claimant: ClaimantOption = None,
 ) -> None:
-    """Say what the vault keeps of somebody, and what erasing would leave.
+    """Say what the vault keeps of somebody.
+
+    It tells as well what erasing would leave.
 
     No name and no value is told.
     """

@@ -29,7 +29,9 @@ def prov(
     codes: CodesArgument = None,
     whole: WholeOption = False,
 ) -> None:
-    """Write W3C PROV-JSON: things, entries, hands by badge, and how they hang together.
+    """Write the record as W3C PROV-JSON.
+
+    Things, entries, hands by badge, and how they hang together.
 
     Each relation is named by its entry. No person's name, no reason and no order is
     told, and a sawyer is shown as a certificate may show the sawyer.

@@ -24,7 +24,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def put_back(desk: Desk, source: SourceArgument) -> None:
-    """Append the entries that are missing here, as long as they follow byte for byte.
+    """Append entries that are missing here, byte for byte.
+
+    They are taken as long as they follow.
 
     Before anything else is recorded; nobody signs, since everything is signed already.
     """

@@ -22,7 +22,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def recover(desk: Desk, found: FoundArgument) -> None:
-    """Quote entries of a closed volume that were lost and are found; nothing is folded.
+    """Quote lost entries of a closed volume that are found.
+
+    Nothing of them is folded.
 
     Their numbers are kept free, and record claims finds what they name. What they say
     is said anew by whoever answers for it today.

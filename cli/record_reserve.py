@@ -19,7 +19,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def reserve(desk: Desk, numbers: NumbersArgument) -> None:
-    """Keep numbers free that a paper proves issued in entries that are lost.
+    """Keep numbers free that were issued in lost entries.
+
+    A paper proves it.
 
     The next number of that sort follows the highest of them.
     """

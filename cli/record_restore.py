@@ -34,7 +34,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def restore(desk: Desk, copy: CopyArgument, pin_file: PinFileOption = None) -> None:
-    """Put a copy back as the shop's folder, which is new, and audit it.
+    """Put a copy back as the shop's folder, audited.
+
+    The folder is new.
 
     A sealed copy asks for its pass-phrase: the line 'seal …' of the pin file, or typed.
     """
@@ -96,7 +98,9 @@ def _missing(shop: Any) -> str | None:
 
 
 def rehearse(desk: Desk, copy: CopyArgument, scratch: ScratchOption = None) -> None:
-    """Try whether a copy comes back: put it into a scratch folder, judge it, time it.
+    """Try whether a copy comes back, and time it.
+
+    It is put into a scratch folder, and each step is judged.
 
     With --by one key is tried too. What the shop has and the copy has not is counted
     where the shop is at hand. Nothing is recorded; it ends with 1 where a step failed.

@@ -28,7 +28,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def tables(desk: Desk, weak: WeakOption = False) -> None:
-    """Show how old and how sure the tables of the law are, and the shop's own rows.
+    """Show how old and how sure the tables of the law are.
+
+    The shop's own rows are shown with them.
 
     Where there is no shop the tables stand as they come with the program.
     """

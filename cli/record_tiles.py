@@ -22,7 +22,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def tiles(desk: Desk, folder: FolderArgument, compare_all: AllOption = False) -> None:
-    """Lay out hash tiles and a checkpoint for any web host; nothing that was said."""
+    """Lay out hash tiles and a checkpoint for a web host.
+
+    Nothing that was said is among them.
+    """
     from ledger.acts.publishing import lay_out
 
     done = lay_out(desk.shop, folder, compare_all=compare_all)

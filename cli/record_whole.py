@@ -22,7 +22,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def whole(desk: Desk) -> None:
-    """Say when all was last walked over, what came since, and which copy is newest."""
+    """Say how the record stands, without a walk over all.
+
+    Told is when all was last walked over, what came since, and which copy is newest.
+    """
     from ledger.acts.shop import open_for_audit
     from ledger.audit.lately import lately
 

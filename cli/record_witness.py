@@ -10,7 +10,7 @@ from cli.context import Desk, opens, reads
 
 app = typer.Typer(
     name="witness",
-    help="Others who sign the head: what they are given and what they signed.",
+    help="Others who sign the head, and what they signed.",
     no_args_is_help=True,
 )
 NameArgument = Annotated[
@@ -75,7 +75,10 @@ def add(desk: Desk, name: NameArgument, vkey: KeyArgument) -> None:
 
 @reads(app, "list")
 def list_(desk: Desk) -> None:
-    """Show the witnesses that the shop knows, and what each of them signed last."""
+    """Show the witnesses, and what each of them signed last.
+
+    They are those that the shop knows.
+    """
     from ledger.acts import witnesses
 
     shop = desk.shop_of_any_edition
@@ -112,7 +115,10 @@ def give(
 
 @reads(app)
 def take(desk: Desk, name: NameArgument, reply: ReplyArgument) -> None:
-    """Keep what a witness signed: from then on that head is outside this machine."""
+    """Keep what a witness signed.
+
+    From then on that head is outside this machine.
+    """
     from ledger.acts import witnesses
     from ledger.errors import TamperError
     from ledger.log.cosignature import LARGEST_REQUEST
@@ -139,7 +145,10 @@ def take(desk: Desk, name: NameArgument, reply: ReplyArgument) -> None:
 def new_key(
     desk: Desk, name: HolderOption, out: GivenOption, pin: PinOption = False
 ) -> None:
-    """Make the key of a witness, who needs no shop; tell the key that others check."""
+    """Make the key of a witness, who needs no shop.
+
+    The key that others check is told.
+    """
     import secrets
 
     from ledger.acts.witnessing import new_key_file
@@ -170,7 +179,10 @@ def sign(
     log: LogOption = None,
     keys: KeysOption = None,
 ) -> None:
-    """Sign a log's head as its witness, if it goes on from the last one signed."""
+    """Sign a log's head as its witness, if it goes on.
+
+    It must go on from the last one that was signed.
+    """
     from ledger.acts import witnessing
     from ledger.log.checkpoint import NoteKey
     from ledger.log.cosignature import LARGEST_REQUEST

@@ -79,7 +79,7 @@ def open_(
     language: LanguageOption = "en",
     database: DatabaseOption = "",
 ) -> None:
-    """Open a new shop with its root keys and its first lead builder."""
+    """Open a new shop with its root keys and first lead."""
     from ledger.acts.founding import FirstLead, RootStick, found_shop
     from ledger.acts.outside import begin_anew
     from ledger.acts.settings import Settings
@@ -119,7 +119,10 @@ def open_(
 
 @signs(app)
 def keys(desk: Desk) -> None:
-    """Publish the keys file, signed by the roots, for strangers who check."""
+    """Publish the keys file, signed by the roots.
+
+    It is for strangers who check a certificate or a card.
+    """
     from ledger.acts.copies import publish_keys
 
     path = publish_keys(desk.shop, desk.root_keys())
@@ -164,7 +167,10 @@ def change_roots(
 
 @signs(app)
 def renew_card_key(desk: Desk) -> None:
-    """Make a new key for owner cards; the roots approve, and the old one ends."""
+    """Make a new key for owner cards; the old one ends.
+
+    The roots approve.
+    """
     from ledger.acts import people
     from ledger.acts.signing import person_name
 
@@ -186,7 +192,10 @@ def room(
     humidity: HumidityOption,
     room: RoomOption = "crib",
 ) -> None:
-    """Enter a room's air, and be told what moisture it gives to wood."""
+    """Enter a room's air, and be told what it gives wood.
+
+    That is the moisture at which wood comes to rest there.
+    """
     from ledger import quantities
     from ledger.acts.rooms import measure_room
 
@@ -209,7 +218,7 @@ def room(
 
 @reads(app, "show")
 def show_(desk: Desk) -> None:
-    """Show the shop: its log, its size, its roots and its country."""
+    """Show the shop: its log, size, roots and country."""
     from ledger.trade.movement import place_words
 
     shop = desk.shop_of_any_edition

@@ -34,7 +34,9 @@ def continue_(
     proven: ProvenOption = "",
     issued: IssuedOption = [],  # noqa: B006 - typer reads the default
 ) -> None:
-    """Close the log where its newest entries are lost for good, and go on; roots sign.
+    """Go on where the newest entries are lost for good.
+
+    The log is closed where it ends, and goes on in a next volume; the roots sign.
 
     First look for a newer copy, in every place where backups go: what is put back is
     not lost, and once the log goes on nothing can be put back any more.

@@ -21,7 +21,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def compromised_card_key(desk: Desk, since: SinceOption) -> None:
-    """Report the card key: from then on a card of it proves nothing by itself.
+    """Report the card key: no card of it proves anything.
+
+    From then on none of them proves anything by itself.
 
     A card bears no time of its own, so older cards prove nothing either; what counts
     is the certificate's own file, which this key does not sign.
@@ -52,7 +54,9 @@ def compromised_card_key(desk: Desk, since: SinceOption) -> None:
 
 
 def compromised_root(desk: Desk, key: KeyArgument, since: SinceOption) -> None:
-    """Report a root key that was replaced: what it approved is in dispute.
+    """Report a replaced root key: its word is in dispute.
+
+    What it approved is in dispute.
 
     The roots of today approve that. It stands until they affirm it, or until it is
     reversed.
@@ -82,7 +86,9 @@ def compromised_root(desk: Desk, key: KeyArgument, since: SinceOption) -> None:
 
 
 def replace_log_key(desk: Desk) -> None:
-    """Make a new key for the log, where the old one was stolen or lost; roots approve.
+    """Make a new key for the log; the roots approve.
+
+    It is for a log whose old key was stolen or is lost.
 
     Heads signed before stand. Compare them with those that were kept elsewhere: the
     old key can still sign another head of the time before.

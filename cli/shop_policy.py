@@ -33,7 +33,9 @@ def add_to(app: typer.Typer) -> None:
 def policy(
     desk: Desk, file: PolicyArgument = None, format_: FormatOption = None
 ) -> None:
-    """Show who signs what, limits, grades, points for pairs, rows of the law; adopt.
+    """Show or adopt who signs what, limits, grades, law.
+
+    Points for pairs as well, and the shop's own rows of the law.
 
     A text of the law holds rows of the shop's own, which add to the tables that come
     with the program or stand in a row's place: a meeting since, a species, a new text.

@@ -51,7 +51,10 @@ def room_log(
     as_read: AsReadOption = False,
     dry_run: DryOption = False,
 ) -> None:
-    """File what a logger kept of a room's air, and record each of its days."""
+    """File what a logger kept of a room's air, by day.
+
+    Each of its days is recorded.
+    """
     from ledger.acts import roomlogs
 
     how = roomlogs.HowRead(

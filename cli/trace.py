@@ -20,7 +20,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def trace(desk: Desk, code: CodeArgument) -> None:
-    """Tell where wood came from and where it went, with the entry for each.
+    """Tell where wood came from and where it went.
+
+    Each step has its entry.
 
     An override and a struck number say why, as it was said then. What is in dispute
     says so, and lost entries that were recovered stand at the end.

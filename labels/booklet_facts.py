@@ -70,11 +70,14 @@ class OwnerBooklet:
 
 
 class Tree(NamedTuple):
-    """Wood of one species from one place, and every part that is of it."""
+    """Wood of one species from one place, and every part that is of it.
+
+    sawyers  each by whom some of it came; of a name in two spellings the first
+    """
 
     species: str
     trade_name: str
-    sawyer: str
+    sawyers: tuple[str, ...]
     place: str
     parts: tuple[str, ...]
     least_months: int
@@ -84,9 +87,9 @@ class Tree(NamedTuple):
 
 def trees_of(materials: tuple[Material, ...]) -> list[Tree]:
     """Return the wood of an instrument, parts of the same wood from a place in one."""
-    rows: dict[tuple[str, str, str, str], list[Material]] = {}
+    rows: dict[tuple[str, str, str], list[Material]] = {}
     for row in materials:
-        key = (row.species, row.trade_name, row.sawyer, row.place_of_growth)
+        key = (row.species, row.trade_name.casefold(), row.place_of_growth)
         rows.setdefault(key, []).append(row)
     return [_tree(same) for same in rows.values()]
 
@@ -96,7 +99,7 @@ def _tree(same: list[Material]) -> Tree:
     return Tree(
         species=first.species,
         trade_name=first.trade_name,
-        sawyer=first.sawyer,
+        sawyers=tuple(dict.fromkeys(row.sawyer for row in same if row.sawyer)),
         place=first.place_of_growth,
         parts=tuple(dict.fromkeys(row.part for row in same)),
         least_months=min(row.months for row in same),

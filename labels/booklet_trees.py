@@ -29,6 +29,7 @@ from labels.page import (
     write,
     write_lines,
 )
+from labels.terms import in_a_row
 from labels.tongue import Tongue
 
 SPECIES = Style(face=faces.TEXT_ITALIC, size=10.2, floor=7.6, may_shorten=True)
@@ -68,7 +69,7 @@ def _told(page: Page, booklet: OwnerBooklet, say: Tongue) -> Told:
     named = [name for name in rest if name not in {tree.species for tree in shown}]
     more = len(woods) - len(shown)
     said = say("and {number} more, on the certificate").format(number=more)
-    words = f"{said}: {', '.join(named)}" if named else said
+    words = say(": ").join((said, ", ".join(named))) if named else said
     lines = wrap(words, MORE, width(page))
     return Told(shown, more, lines if len(lines) <= NAMED_LINES else [])
 
@@ -117,10 +118,10 @@ def _tree(page: Page, y: float, tree: Tree, say: Tongue) -> None:
     free = width(page) - taken - 3
     write(page, (left, y), tree.species, SPECIES, within=free, field="species")
     parts = ", ".join(say(part) for part in tree.parts)
-    said = f"{tree.trade_name}: {parts}" if tree.trade_name else parts
+    said = say(": ").join(filter(None, (tree.trade_name, parts)))
     write(page, (left, y + 4), said, WOOD, within=width(page), field="parts")
     months = _months(tree, say)
-    whence = ", ".join(filter(None, (tree.sawyer, tree.place)))
+    whence = ", ".join(filter(None, (in_a_row(tree.sawyers, say), tree.place)))
     grown = f"{whence}. {months}" if whence else months
     grown = shortened(grown, WOOD, width(page), tail=f". {months}")
     write(page, (left, y + 8), grown, WOOD, within=width(page), field="sawyer")

@@ -117,7 +117,7 @@ def _titles(plot: Seasoning | Voice, part: str, say: Tongue) -> tuple[str, str]:
             more = say.many(
                 left, "{number} mode has no room", "{number} modes have no room"
             )
-            said = f"{said}; {more.format(number=left)}"
+            said = say("; ").join((said, more.format(number=left)))
         moved = len([rail for rail in plot.rails if rail.rungs]) > 1
         title = say("How the voice moved") if moved else say("Where the voice lies")
         return title, said

@@ -112,7 +112,7 @@ def facts(tag: HoldTag, say: Tongue) -> list[Fact]:
     return [
         Fact(say("in doubt"), tag.doubted, rack_parts.NAME),
         Fact(say("since"), since, rack_parts.DATA, 1),
-        Fact(say("lifted by"), f"{who}: {lifts}", rack_parts.VALUE, 1),
+        Fact(say("lifted by"), say(": ").join((who, lifts)), rack_parts.VALUE, 1),
     ]
 
 

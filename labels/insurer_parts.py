@@ -306,5 +306,5 @@ def _below_photographs(statement: InsurerStatement, most: int, say: Tongue) -> s
         told.append(say("and {number} more, which the maker shows"))
     if lost:
         told.append(say("of {lost} no file is left"))
-    said = "; ".join(told) or say("A copy that was saved anew has another digest.")
+    said = say("; ").join(told) or say("A copy that was saved anew has another digest.")
     return said.format(number=thousands(more), lost=thousands(lost))

@@ -184,6 +184,27 @@ MEASURES = (
     term("radius of the fingerboard"),
     term("widest gap in the pocket"),
 )
+# What shops take that none of these models asks for.
+OTHER_MEASURES = (
+    term("main air"),
+    term("set up at"),
+)
+# Where a handbook prints how a wood moves.
+SOURCES = (
+    term("trade figures"),
+    term("literature on bow wood"),
+    term("Chudnoff, Tropical Timbers of the World, USDA AH-607"),
+    term(
+        "Chudnoff, Tropical Timbers of the World, USDA AH-607; stiffness Wood Handbook "
+        "table 5-5a"
+    ),
+    term("Wood Handbook FPL-GTR-190 tables 4-3 and 5-3a"),
+    term("Wood Handbook FPL-GTR-190 tables 4-4 and 5-5a"),
+    term("Wood Handbook FPL-GTR-190 tables 4-3, 5-3a and 13-5"),
+    term("Wood Handbook FPL-GTR-190 tables 4-3, 5-3a and 5-13"),
+    term("Wood Handbook FPL-GTR-190 tables 4-3, 5-3a and 5-13, old growth"),
+    term("Wood Handbook FPL-GTR-190 tables 4-3, 5-3a, 5-13 and 13-5"),
+)
 # How somebody stands by a step.
 MEANINGS = (
     term("did"),

@@ -139,9 +139,13 @@ def test_the_set_up_is_what_was_measured_from_the_stringing_on(loft: Loft) -> No
     first = booklet(loft, loft.issue(serial)).set_up
     aftersale.serviced(loft, "set up", measures=[Measure(what="bow", length_um=120)])
     told = booklet(loft, loft.issue(serial)).set_up
+    settled = Measure(what="relief, settled", length_um=200)
+    aftersale.serviced(loft, "set up", measures=[settled])
+    last = booklet(loft, loft.issue(serial)).set_up
 
     assert [row.label for row in first] == ["set up at", "relief"]
     assert [row.label for row in told] == ["bow", "set up at", "relief"]
+    assert [row.label for row in last] == ["relief, settled", "bow", "set up at"]
 
 
 def test_an_older_one_names_the_newest(certified: Loft) -> None:

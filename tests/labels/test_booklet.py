@@ -57,7 +57,7 @@ FULL = replace(
         CERTIFICATE,
         makers=tuple(Maker(f"{n:02}", f"Jakub Wolański {n}", WORK) for n in range(40)),
         materials=tuple(
-            MATERIALS[n % 2]._replace(part=f"part {n}", sawyer=f"Sawyer {n} of Corda")
+            MATERIALS[n % 2]._replace(part=f"part {n}", place_of_growth=f"Corda {n}")
             for n in range(14)
         ),
     ),
@@ -223,6 +223,22 @@ def test_woods_of_one_kind_and_place_are_one() -> None:
     said = text(replace(BOOKLET, certificate=shown), 2)
     assert "European spruce: top, braces" in said
     assert "Ferrante & Daughters, Val Corda, IT. 6 to 14 months" in said
+
+
+def test_a_trade_name_in_two_spellings_is_one() -> None:
+    """A species has one row then, with each by whom it came."""
+    binding = MATERIALS[0]._replace(trade_name="Black walnut", part="binding")
+    stock = binding._replace(
+        trade_name="black walnut", part="rosette", sawyer="old stock"
+    )
+    told = trees_of((binding, stock))
+
+    assert [(tree.trade_name, tree.parts) for tree in told] == [
+        ("Black walnut", ("binding", "rosette"))
+    ]
+    shown = replace(CERTIFICATE, materials=(binding, stock))
+    said = text(replace(BOOKLET, certificate=shown), 2)
+    assert "Ferrante & Daughters and old stock, Val Corda, IT" in said
 
 
 def test_what_has_no_room_is_counted() -> None:

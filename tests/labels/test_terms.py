@@ -1,10 +1,14 @@
 """The words of the record that papers for owners repeat are known to the catalogues."""
 
+import csv
+from importlib.resources import files
 from itertools import chain
 from typing import get_args
 
 import pytest
 
+from demo import archtop, flattop, solidbody
+from demo.road import Work
 from labels import terms
 from labels.tongue import tongue
 from ledger.acts.crediting import RECEIVED
@@ -39,6 +43,24 @@ def test_every_part_step_and_measure_of_the_shipped_models_is_a_term() -> None:
         terms.CRAFTS
     )
     assert {measure.what for measure in taken} == set(terms.MEASURES)
+
+
+def test_what_the_invented_shop_measures_beside_is_a_term() -> None:
+    """No bar of measures is half in English."""
+    roads = (flattop.ROAD, archtop.ROAD, solidbody.ROAD)
+    works = [line for road in roads for line in road.lines if isinstance(line, Work)]
+    taken = {name for work in works for name in work.read}
+
+    assert taken - set(terms.MEASURES) == set(terms.OTHER_MEASURES)
+
+
+def test_every_place_where_a_handbook_prints_is_a_term() -> None:
+    """A French booklet does not end in English."""
+    rows = files("ledger.wood").joinpath("handbook.csv").read_text(encoding="utf-8")
+
+    assert {row["source"] for row in csv.DictReader(rows.splitlines())} == set(
+        terms.SOURCES
+    )
 
 
 def test_every_word_that_an_entry_chooses_from_is_a_term() -> None:

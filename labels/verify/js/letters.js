@@ -31,13 +31,14 @@ export function shownText(text) {
     }
     const shown = signs.slice(0, LONGEST_SHOWN).join("");
     const end = shown.lastIndexOf(", ") + 2;
-    return (end > shown.length / 2 ? shown.slice(0, end) : shown) + say(`… (${signs.length} characters)`);
+    const some = end > shown.length / 2 ? shown.slice(0, end) : shown;
+    return some + say(`… (${signs.length} characters)`);
 }
 
-// Gives words as they are shown: the page's own and the trade's in the language that was
-// chosen, and any other as they are.
-export function wordsShown({ said, isOurs, ofTrade }) {
-    return isOurs ? shownText(say(said)) : ofTrade ? shownText(sayTrade(said)) : said;
+// Gives words as they are shown: the page’s own and the trade’s in the language that
+// was chosen, and any other as they are.
+export function wordsShown({ said, isOurs, isTrade }) {
+    return isOurs ? shownText(say(said)) : isTrade ? shownText(sayTrade(said)) : said;
 }
 
 // Gives a sentence for each thing about a text's letters that the eye would miss.

@@ -1,7 +1,7 @@
 // The rows of an answer: a label, and words of { said, form, before, after, remarks },
 // where `said` is the paper's and the rest is the page's, which alone is translated;
-// `isOurs` where `said` is the page's too; `ofTrade` where it may be a word of the trade
-// that the papers have in the language.
+// `isOurs` where `said` is the page's too; `isTrade` where it may be a word of the
+// trade, which the papers have in the language.
 
 import { letterRemarks, shownText } from "./letters.js";
 
@@ -154,7 +154,7 @@ export function wordOf(said, form, after = "", before = "") {
 
 // Gives a part, a kind or works in a row.
 function tradeOf(said, after = "") {
-    return { ...wordOf(said, "", after), said: String(said), ofTrade: true };
+    return { ...wordOf(said, "", after), said: String(said), isTrade: true };
 }
 
 // Gives a mass, whose narrow space is the page's own.
