@@ -120,6 +120,11 @@ def place(out: Path | None, queue: str = "", dots: str | None = None) -> Place:
         )
     if out is not None:
         show.require_new(out)
+        if not dots and out.suffix.casefold() != ".pdf":
+            raise RefusedError(
+                f"{out} does not end in .pdf, and this makes a PDF: name another with "
+                f"--out"
+            )
     return chosen
 
 

@@ -1,5 +1,6 @@
 """flitchbook record export and import: the whole record as files that anyone reads."""
 
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
@@ -55,7 +56,7 @@ def export(
     require_new(folder)
     shop = desk.shop_of_any_edition
     lock = record_backup.new_lock(desk) if seal_vault else None
-    left: list[str] = []
+    left = list(_left_out(desk, with_names, is_sealed=seal_vault)) if papers else []
     draw = (
         partial(_draw, desk, left, with_names and lock is None)
         if papers
@@ -106,6 +107,17 @@ def import_(
         "It can be read and audited; to go on writing it needs the shop's key files.",
     ]
     show.answer(desk, lines, size=size)
+
+
+def _left_out(desk: Desk, with_names: bool, *, is_sealed: bool) -> Iterator[str]:
+    """Say which papers were asked for and are not drawn, and how they would be."""
+    those = "timelines, certificate files and statements are not drawn, for they name"
+    if is_sealed:
+        yield f"{those} people and the names lie under a seal"
+    elif not with_names:
+        yield f"{those} people: they come with --with-names"
+    elif not desk.has_signer:
+        yield "statements are not drawn: they come with --by of a lead"
 
 
 def _draw(

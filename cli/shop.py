@@ -2,7 +2,7 @@
 
 import secrets
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -50,7 +50,9 @@ FirstOption = Annotated[
     str, typer.Option(help="The first serial to give, if others were given before.")
 ]
 HostOption = Annotated[str, typer.Option(help="The host that symbols point to.")]
-PaperOption = Annotated[str, typer.Option(help="A4 or Letter.")]
+PaperOption = Annotated[
+    Literal["A4", "Letter"], typer.Option(help="The paper that papers are drawn on.")
+]
 LanguageOption = Annotated[
     Language,
     typer.Option(help="The language of papers for owners."),
@@ -80,10 +82,26 @@ def open_(
     database: DatabaseOption = "",
 ) -> None:
     """Open a new shop with its root keys and first lead."""
-    from ledger.acts.founding import FirstLead, RootStick, found_shop
+    from ledger.acts.founding import (
+        FirstLead,
+        RootStick,
+        found_shop,
+        require_may_open,
+    )
     from ledger.acts.outside import begin_anew
     from ledger.acts.settings import Settings
 
+    settings = Settings(
+        place=place,
+        country=country,
+        paper=paper,
+        language=language,
+        label_host=label_host,
+        first_serial=first_serial,
+        database=database,
+    )
+    deciding = threshold or (len(new_root) // 2 + 1)
+    require_may_open(desk.folder, (name, lead), badge, new_root, deciding, settings)
     sticks = [
         RootStick(path=path, pass_phrase=desk.new_pass_phrase(path))
         for path in new_root
@@ -93,16 +111,8 @@ def open_(
         name=name,
         lead=FirstLead(name=lead, badge=badge, pin=desk.new_pin(badge)),
         sticks=sticks,
-        threshold=threshold or (len(sticks) // 2 + 1),
-        settings=Settings(
-            place=place,
-            country=country,
-            paper=paper,
-            language=language,
-            label_host=label_host,
-            first_serial=first_serial,
-            database=database,
-        ),
+        threshold=deciding,
+        settings=settings,
         now=now,
         entropy=secrets.token_bytes,
     )

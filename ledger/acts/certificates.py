@@ -33,6 +33,7 @@ from ledger.log.keys import SecretKey
 from ledger.log.proof import CertificateFile, Disclosure, Proof
 from ledger.log.vault import Opening, commit
 from ledger.scales import shared
+from ledger.serials import is_serial, read_serial
 from ledger.trade.law import Law
 from ledger.trade.listings import is_listed, may_be_listed
 from ledger.views.boards import Board, boards_in, set_of
@@ -211,6 +212,9 @@ def find_certificate(shop: Shop, text: str) -> str:
         if issued:
             return issued[-1].number
         lost = lost_words(session, wanted)
+    if is_serial(wanted, shop.settings.pattern):
+        # One that was mistyped is told so, in the words of every other command.
+        read_serial(wanted, shop.settings.pattern)
     raise NotFoundError(
         lost
         or f"there is no certificate {text}, nor one of an instrument of that serial: "

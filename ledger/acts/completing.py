@@ -29,6 +29,7 @@ from ledger.views.certificates import certificates_of
 from ledger.views.models import plan_of
 
 MASS = "mass"
+MOST_NAMED = 8
 # How wood left that was in the instrument as it stood on the scale.
 BUILT_IN = ("scrapped", "removed")
 
@@ -42,7 +43,10 @@ class Taken:
 
 
 def require_complete(turn: Turn, build: Build) -> None:
-    """Refuse a certificate, with all that is missing for it in one sentence."""
+    """Refuse a certificate, with what is missing for it in one sentence.
+
+    Of more than people read at once the first are named and the rest is counted.
+    """
     require_not_void(turn.session, build.serial)
     issued = certificates_of(turn.session, build.serial)
     since = issued[-1].idx if issued else -1
@@ -55,7 +59,12 @@ def require_complete(turn: Turn, build: Build) -> None:
         )
     missing = [*_missing(turn, build), *_stale(turn, build, since)]
     if missing:
-        raise RefusedError(f"{build.serial} is not finished: {'; '.join(missing)}")
+        said = "; ".join(missing[:MOST_NAMED])
+        more = len(missing) - MOST_NAMED
+        rest = f"; and {more} more: see flitchbook build show {build.serial}"
+        raise RefusedError(
+            f"{build.serial} is not finished: {said}{rest if more > 0 else ''}"
+        )
 
 
 def _missing(turn: Turn, build: Build) -> Iterator[str]:

@@ -73,14 +73,11 @@ def found_shop(
     and the first limits of the house, or those given. Raises RefusedError where the
     folder is not empty or the threshold does not fit.
     """
-    _require_new(folder, sticks, threshold)
     limits = first_house_policy() if house is None else house
     house_policy(limits)
     # Before anything is made: on a database server tables would be left behind.
-    require_sound(settings)
-    checked_name(name)
-    checked_name(lead.name)
-    require_badge(lead.badge)
+    paths = [stick.path for stick in sticks]
+    require_may_open(folder, (name, lead.name), lead.badge, paths, threshold, settings)
     if not lead.pin:
         raise RefusedError("an empty PIN protects nothing: choose one")
     with ExitStack() as undo:
@@ -95,6 +92,26 @@ def found_shop(
             _appoint_first(turn, lead, roots, limits, stretching)
         undo.pop_all()
     return shop
+
+
+def require_may_open(
+    folder: Path,
+    names: Sequence[str],
+    badge: str,
+    sticks: Sequence[Path],
+    threshold: int,
+    settings: Settings,
+) -> None:
+    """Refuse what no shop is opened with, before anybody types a pass-phrase.
+
+    names   of the shop and of its first lead
+    sticks  where the root keys go
+    """
+    _require_new(folder, sticks, threshold)
+    require_sound(settings)
+    for name in names:
+        checked_name(name)
+    require_badge(badge)
 
 
 def change_roots(
@@ -112,7 +129,7 @@ def change_roots(
     of today; whoever is neither kept nor new is a root no more. New sticks are made as
     at the founding, and go again where the change is refused.
     """
-    _require_sticks(shop.folder, new)
+    _require_sticks(shop.folder, [stick.path for stick in new])
     with ExitStack() as undo:
         roots = [_make_root(stick, shop.entropy, stretching, undo) for stick in new]
         with shop.turn() as turn:
@@ -135,26 +152,28 @@ def change_roots(
     return entry
 
 
-def _require_new(folder: Path, sticks: Sequence[RootStick], threshold: int) -> None:
+def _require_new(folder: Path, sticks: Sequence[Path], threshold: int) -> None:
     if folder.exists() and not folder.is_dir():
         raise RefusedError(f"{folder} is a file: name a new folder with --shop")
     if folder.exists() and any(folder.iterdir()):
         raise RefusedError(f"{folder} is not empty: name a new folder with --shop")
     if not 1 <= threshold <= len(sticks):
+        keys = "1 root key" if len(sticks) == 1 else f"{len(sticks)} root keys"
         raise RefusedError(
-            f"a threshold of {threshold} does not fit {len(sticks)} root keys"
+            f"a threshold of {threshold} does not fit {keys}: name more keys with "
+            f"--new-root, or a threshold from 1 to {len(sticks)}"
         )
     _require_sticks(folder, sticks)
 
 
-def _require_sticks(folder: Path, sticks: Sequence[RootStick]) -> None:
+def _require_sticks(folder: Path, sticks: Sequence[Path]) -> None:
     """Refuse a stick that is in use, or that lies in the shop's own folder."""
     for stick in sticks:
-        if stick.path.exists():
-            raise RefusedError(f"{stick.path} is there already: name another file")
-        if folder.resolve() in stick.path.resolve().parents:
+        if stick.exists():
+            raise RefusedError(f"{stick} is there already: name another file")
+        if folder.resolve() in stick.resolve().parents:
             raise RefusedError(
-                f"{stick.path} lies in the shop's folder: a root key belongs on a "
+                f"{stick} lies in the shop's folder: a root key belongs on a "
                 f"stick that is kept elsewhere"
             )
 

@@ -190,6 +190,17 @@ def checked_past_day(text: str, today: str) -> None:
         )
 
 
+def require_not_before(day: str, first: str, what: str) -> None:
+    """Refuse a day before the first on which something can have been so.
+
+    what  what happened on that first day, as the refusal ends its sentence
+    """
+    if day < first:
+        raise RefusedError(
+            f"{day} is before {first}, when {what}: look at the day again"
+        )
+
+
 def checked_arrival(text: str | None) -> None:
     """Refuse a day that is none, or on which nothing came in that is here today."""
     checked_day(text)

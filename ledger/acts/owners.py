@@ -1,6 +1,12 @@
 """Owners: who owns an instrument, which only the vault knows."""
 
-from ledger.acts.names import SUBJECT_SIZE, checked_day, checked_past_day, kept_name
+from ledger.acts.names import (
+    SUBJECT_SIZE,
+    checked_day,
+    checked_past_day,
+    kept_name,
+    require_not_before,
+)
 from ledger.acts.shop import Hands, Shop
 from ledger.acts.thefts import require_unreported
 from ledger.errors import NotFoundError, RefusedError
@@ -22,10 +28,11 @@ def owner_subject(shop: Shop, serial: str, which: int | None = None) -> str:
         registered = owners_of(session, serial)
     if not registered:
         raise NotFoundError(f"{serial} has no registered owner")
+    counted = "1 owner" if len(registered) == 1 else f"{len(registered)} owners"
     if which is not None and not 1 <= which <= len(registered):
         raise NotFoundError(
-            f"{serial} has had {len(registered)} owners, and no owner {which}: "
-            f"flitchbook owner show {serial} counts them"
+            f"{serial} has had {counted}, and no owner {which}: flitchbook owner show "
+            f"{serial} counts them"
         )
     return registered[(which or 0) - 1].subject
 
@@ -59,6 +66,8 @@ def register(
                 f"{serial} has a registered owner already: a change of owner needs the "
                 f"transfer slip, with flitchbook owner transfer"
             )
+        what = f"{issued[0].number} of {serial} was issued"
+        require_not_before(day, issued[0].issued_on, what)
         subject = shop.entropy(SUBJECT_SIZE).hex()
         with kept_name(turn, subject, OWNER_NAME, name, is_private=True) as commitment:
             event = OwnerRegistered(

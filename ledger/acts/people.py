@@ -321,15 +321,20 @@ def require_badge(badge: str) -> None:
 
 def _require_free_badge(shop: Shop, session: Session, badge: str) -> None:
     require_badge(badge)
-    taken = next(
-        (p for p in people(session) if p.badge.casefold() == badge.casefold()),
-        None,
-    )
+    said = _as_said(badge)
+    taken = next((p for p in people(session) if _as_said(p.badge) == said), None)
     if taken is not None:
         holder = person_name(shop, taken)
-        raise RefusedError(
-            f"badge {badge} is {holder}'s and is not given again: give another"
-        )
+        if taken.badge.casefold() == badge.casefold():
+            why = f"is {holder}'s and is not given again"
+        else:
+            why = f"is too like {taken.badge}, {holder}'s, to tell them apart"
+        raise RefusedError(f"badge {badge} {why}: give another")
+
+
+def _as_said(badge: str) -> str:
+    """Return a badge as people say it: 7 for 07, and in any case."""
+    return badge.casefold().lstrip("0")
 
 
 def require_known(standing: Standing, qualification: str) -> None:

@@ -297,7 +297,10 @@ def _number_on(turn: Turn, serial: str, *, is_lost: bool) -> str:
             f"{serial} has no slip yet: draw it with flitchbook owner slip {serial}"
         )
     if is_lost and row.lost_idx is None:
-        raise RefusedError(f"slip {row.slip} of {serial} is not said to be lost")
+        raise RefusedError(
+            f"slip {row.slip} of {serial} is not said to be lost: if it is, enter that "
+            f"first with flitchbook owner slip-lost {serial}"
+        )
     if row.lost_idx is not None and not is_lost:
         raise RefusedError(
             f"slip {row.slip} of {serial} was said to be lost on {row.lost_on} (entry "

@@ -25,6 +25,9 @@ from ledger.views.ownership import states_now
 
 # How long a list is good for where nobody says otherwise. Common practice, no source.
 NEXT_AFTER_DAYS = 30
+# And at most: whoever has an older list takes it for the newest until that day, and a
+# shop that is shut for a season has to have said so much. Common practice, no source.
+NEXT_AT_MOST_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +48,8 @@ class Issued:
 def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
     """Sign what became of every certificate up to now, and keep the list; return it.
 
-    It enters nothing. Raises RefusedError where it were to be replaced before today.
+    It enters nothing. Raises RefusedError where it were to be replaced before today, or
+    so late that strangers would trust it too long.
     """
     day = shop.today()
     checked_day(next_on)
@@ -54,6 +58,12 @@ def issue_status(shop: Shop, *, next_on: str | None, card: SecretKey) -> Issued:
     if until < day:
         raise RefusedError(
             f"a list of {day} is not replaced on {until}, before it: give a later day"
+        )
+    latest = (date.fromisoformat(day) + timedelta(days=NEXT_AT_MOST_DAYS)).isoformat()
+    if until > latest:
+        raise RefusedError(
+            f"a list of {day} that is good until {until} would hide what is withdrawn "
+            f"or reported meanwhile: give a day up to {latest}"
         )
     with ExitStack() as undo:
         with shop.turn() as turn:

@@ -8,7 +8,13 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
-from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name, kept_reason
+from ledger.acts.names import (
+    SUBJECT_SIZE,
+    checked_past_day,
+    kept_name,
+    kept_reason,
+    require_not_before,
+)
 from ledger.acts.shop import Hands, Shop, Turn
 from ledger.errors import NotFoundError, RefusedError
 from ledger.events import TheftReported, TheftWithdrawn
@@ -34,11 +40,14 @@ def report(
     day = said_on or shop.today()
     checked_past_day(day, shop.today())
     with shop.turn() as turn:
-        if not certificates_of(turn.session, serial):
+        issued = certificates_of(turn.session, serial)
+        if not issued:
             raise NotFoundError(
                 f"{serial} has no certificate, so nothing of it is checked by anybody: "
                 f"see to it in the shop"
             )
+        what = f"{issued[0].number} of {serial} was issued"
+        require_not_before(day, issued[0].issued_on, what)
         subject = shop.entropy(SUBJECT_SIZE).hex()
         number = len(reports_of(turn.session, serial)) + 1
         with kept_name(

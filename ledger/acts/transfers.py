@@ -2,7 +2,12 @@
 
 from dataclasses import dataclass
 
-from ledger.acts.names import SUBJECT_SIZE, checked_past_day, kept_name
+from ledger.acts.names import (
+    SUBJECT_SIZE,
+    checked_past_day,
+    kept_name,
+    require_not_before,
+)
 from ledger.acts.owners import OWNER_NAME
 from ledger.acts.secondyes import require_second
 from ledger.acts.shop import Hands, Shop, Turn
@@ -13,6 +18,7 @@ from ledger.acts.whose import who_and_when
 from ledger.errors import RefusedError
 from ledger.events import OwnerTransferred
 from ledger.log.entry import Entry
+from ledger.views.certificates import certificates_of, owners_of
 from ledger.views.ownership import (
     REPLACED,
     UNUSED,
@@ -50,7 +56,8 @@ def transfer(
     The former owner's name is kept until it is erased. A slip that was said to be lost
     needs a second yes. Raises RefusedError for a code
     that was mistyped, used, replaced, superseded, another instrument's or nobody's, and
-    while a report of theft stands.
+    while a report of theft stands, and for a day before the certificate or before the
+    former owner's.
     """
     day = transferred_on or shop.today()
     checked_past_day(day, shop.today())
@@ -58,6 +65,7 @@ def transfer(
     with shop.turn() as turn:
         certificate = standing_certificate(turn, serial)
         require_unreported(turn, serial)
+        _require_after_others(turn, serial, day)
         row = _asked_for(turn, serial, digest)
         lost = _lost_words(turn, row)
         if lost is not None:
@@ -77,6 +85,15 @@ def transfer(
             turn.session.flush()
             slip = issue_next(turn, certificate, hands)
         return Transfer(entry=entry, used=row.slip, slip=slip, lost=lost)
+
+
+def _require_after_others(turn: Turn, serial: str, day: str) -> None:
+    """Refuse a day on which the instrument cannot have come to its next owner."""
+    first = certificates_of(turn.session, serial)[0]
+    require_not_before(day, first.issued_on, f"{first.number} of {serial} was issued")
+    for owner in owners_of(turn.session, serial)[-1:]:
+        what = f"{serial} came to the owner before (entry {owner.idx})"
+        require_not_before(day, owner.registered_on, what)
 
 
 def _lost_words(turn: Turn, row: TransferCode) -> str | None:

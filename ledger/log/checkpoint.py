@@ -88,10 +88,16 @@ def parse_key(text: object, kind: bytes, what: str) -> tuple[str, PublicKey]:
     parts = text.split("+", 2) if isinstance(text, str) else []
     data = base64_bytes(parts[2]) if len(parts) == 3 else None
     if data is None or data[:1] != kind or NAME.match(parts[0]) is None:
-        raise RefusedError(f"{text!r} is no {what}")
+        raise RefusedError(
+            f"{text!r} is no {what}: copy the whole line name+hash+key that its "
+            f"holder gives"
+        )
     name, public = parts[0], PublicKey.parse(data[1:].hex())
     if key_hash(name, kind, public).hex() != parts[1]:
-        raise RefusedError(f"the verifier key of {name} does not fit its hash")
+        raise RefusedError(
+            f"the verifier key of {name} does not fit its hash: copy the whole line "
+            f"again"
+        )
     return name, public
 
 

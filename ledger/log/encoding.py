@@ -54,13 +54,18 @@ def parse(data: bytes) -> Plain:
     Raises TamperError where the bytes are not the ones `canonical` would write.
     """
     try:
+        text = data.decode("utf-8")
         value: Plain = json.loads(
-            data.decode("utf-8"),
-            parse_float=_refuse_number,
-            parse_constant=_refuse_number,
+            text, parse_float=_refuse_number, parse_constant=_refuse_number
         )
     except UnicodeDecodeError:
         raise TamperError("these bytes are not canonical: they are no text") from None
+    except json.JSONDecodeError as problem:
+        if text.startswith("{") and _is_cut_off(problem):
+            raise TamperError(
+                "these bytes end in the middle: the file is cut off, get it again"
+            ) from None
+        raise TamperError(f"these bytes are not canonical: {problem}") from None
     except (ValueError, RecursionError) as problem:
         raise TamperError(f"these bytes are not canonical: {problem}") from None
     fault = profile_fault(value)
@@ -120,6 +125,13 @@ def writing_fault(value: object) -> str | None:
     elif isinstance(value, list | tuple):
         inner = list(value)
     return next((fault for fault in map(writing_fault, inner) if fault), None)
+
+
+def _is_cut_off(problem: json.JSONDecodeError) -> bool:
+    """Tell whether a text ended where more was to come: within a value or after it."""
+    rest = problem.doc[problem.pos :]
+    begun = any(word.startswith(rest) for word in ("true", "false", "null", "-"))
+    return begun or problem.msg.startswith("Unterminated string")
 
 
 def _is_member_name(name: object) -> bool:

@@ -173,7 +173,7 @@ def write_keys_file(
     if len(signers) < standing.threshold or not standing.log_tenures:
         raise RefusedError(
             f"a keys file needs {standing.threshold} of the shop's roots, "
-            f"and {len(signers)} signed: bring another root stick"
+            f"and {len(signers)} signed: name another root key's file with --root"
         )
     rest: dict[str, Any] = {
         "date": date,

@@ -34,6 +34,9 @@ def test_both_are_shown_in_order(renewed: Bench) -> None:
     assert [row["superseded_by"] for row in told] == [NEXT, None]
     assert f"drawn 1 time, superseded by {NEXT}" in said
     renewed.refuses("certificate show 26-0002-6", "there is no certificate 26-0002-6")
+    renewed.refuses(
+        "certificate show 26-0001-7", "check digit of 26-0001-7 is 8, not 7"
+    )
 
 
 def test_a_check_with_the_shop_says_which_is_newest(renewed: Bench) -> None:

@@ -10,7 +10,7 @@ def test_a_report_stands_until_it_is_withdrawn(bench: Bench) -> None:
     said = bench.does(THEFT)
     assert said.startswith(f"Report 1 of {SERIAL} stands, by entry ")
     assert "Ferrante" not in said
-    assert bench.data(f"{THEFT} --on 2026-01-04")["report"] == 2
+    assert bench.data(f"{THEFT} --on 2026-01-05")["report"] == 2
     shown = bench.data(f"certificate show {SERIAL}")["certificates"]
     assert [row["states"] for row in shown] == [["reported"]]
     assert "its instrument is reported" in bench.does(f"certificate show {SERIAL}")
@@ -46,7 +46,7 @@ def test_erasing_rests_while_a_report_is_young(bench: Bench) -> None:
     bench.refuses(f"{erase} --claimant 2", "has no report 2")
     bench.does(f"owner theft-withdrawn {SERIAL} 1 --why 'found' --by 01")
     assert "Claimant 1's name" in bench.does(f"{erase} --claimant 1")
-    bench.refuses(f"{erase} --owner 2", "has had 1 owners, and no owner 2")
+    bench.refuses(f"{erase} --owner 2", "has had 1 owner, and no owner 2")
     bench.does(f"{erase} --owner 1")
     names = bench.data(f"owner show {SERIAL} --by 01")
     assert [row["name"] for row in names["owners"]] == ["erased"]

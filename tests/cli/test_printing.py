@@ -254,3 +254,7 @@ def test_nothing_goes_where_nobody_asked() -> None:
     assert place.told() == {"file": None}
     with pytest.raises(RefusedError, match="is there already"):
         printing.place(Path(__file__))
+    for name in ("tag.txt", "tag.png", "tag"):
+        with pytest.raises(RefusedError, match=f"{name} does not end in .pdf, and"):
+            printing.place(Path(name))
+    assert printing.place(Path("tag.PDF"))

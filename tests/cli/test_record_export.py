@@ -18,11 +18,12 @@ def test_an_export_says_where_to_begin(bench: Bench) -> None:
 
 def test_sealed_names_go_out_and_come_back(sealing: Bench) -> None:
     """With the pass-phrase; the shop knows of it, for an erasure asks."""
-    told = sealing.data("record export out --with-names --seal-vault")
+    told = sealing.data("record export out --with-names --seal-vault --papers")
     sealing.does("record import out --shop new")
     sealing.file("wrong", "seal another set of words\n")
 
     assert told["sealed"] is True
+    assert told["left"][0].endswith("name people and the names lie under a seal")
     assert not (sealing.folder / "out/vault.sqlite3").exists()
     assert sealing.does("person list --shop new") == sealing.does("person list")
     sealing.refuses("record import out --shop third --pin-file wrong", "does not open")

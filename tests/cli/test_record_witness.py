@@ -94,7 +94,9 @@ def test_what_does_not_go_on_is_not_signed(witnessed: Bench) -> None:
     witnessed.refuses("record witness take harbour-notary pins", "replies with lines")
     witnessed.file("bytes", b"\xff")
     witnessed.refuses("record witness take harbour-notary bytes", "is no text")
-    witnessed.refuses(f"record witness add Notary {log}", "no verifier key of a witn")
+    witnessed.refuses(
+        f"record witness add Notary {log}", "copy the whole line name+hash+key"
+    )
     witnessed.refuses(NOTARY, "notary.key is there already")
     witnessed.refuses(
         again.replace("asked", "pins").replace("second", "third"),

@@ -80,7 +80,6 @@ def test_a_shop_in_any_alphabet_is_opened(bare: Bench) -> None:
         (f"{OPEN} {ROOT} --threshold 2", "a threshold of 2 does not fit 1 root"),
         (f"{OPEN} {ROOT} --threshold -1", "a threshold of -1 does not fit"),
         (f"{OPEN} {ROOT} --badge 99", "give --pin-file with a line '99 …'"),
-        (f"{OPEN} {ROOT} --paper A5", "the paper is A4 or Letter, not 'A5'"),
         (f"{OPEN} {ROOT} --label-host 'a b'", "no host such as skm.example"),
         (f"{OPEN} {ROOT} --first-serial zzz", "write it like 26-0001-8"),
         (f"{OPEN} {ROOT} --place 'a\nb'", "is not one plain line"),
@@ -104,6 +103,29 @@ def test_a_shop_that_cannot_be_opened_leaves_nothing(
     bare.file("full/root-1.json", "")
 
     bare.refuses(command, why)
+
+
+@pytest.mark.parametrize(
+    ("options", "why"),
+    [
+        ("--country ZZ", "'ZZ' is no country in two capital letters"),
+        ("--threshold 3", "3 does not fit 1 root key: name more keys with --new-root"),
+        ("--badge 4/1", "is no badge"),
+        ("--shop pins", "pins is a file"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_a_pass_phrase_is_asked_for(
+    bare: Bench, options: str, why: str
+) -> None:
+    """The pin file has no line for this stick, and nobody misses it."""
+    bare.refuses(f"{OPEN} --new-root stick/root-9.json {options}", why)
+
+
+def test_a_paper_is_one_of_two(bare: Bench) -> None:
+    """Any other is a mistake of usage, and both are named."""
+    said = bare.run(f"{OPEN} {ROOT} --paper A5")
+
+    assert said.code == 2 and "'A4', 'Letter'" in said.err
 
 
 def test_a_server_that_does_not_answer_leaves_nothing(bare: Bench) -> None:
@@ -130,7 +152,10 @@ def test_a_keys_file_is_published(bench: Bench) -> None:
 @pytest.mark.parametrize(
     ("roots", "why"),
     [
-        ("", "needs 2 of the shop's roots, and 0 signed: bring another root stick"),
+        (
+            "",
+            "and 0 signed: name another root key's file with --root",
+        ),
         ("--root sticks/root-1.json", "and 1 signed"),
         ("--root sticks/root-1.json --root sticks/root-1.json", "and 1 signed"),
         ("--root sticks/root-9.json", "there is no root key at sticks/root-9.json"),

@@ -13,6 +13,8 @@ const OBJECT_OPENS = 0x7b;
 const LIST_OPENS = 0x5b;
 const ESCAPED = new Map([['"', '"'], ["\\", "\\"], ["n", "\n"]]);
 const WORDS = new Map([["true", true], ["false", false], ["null", null]]);
+const BEGUN = [...WORDS.keys(), "-"];
+const LONGEST_WORD = 5;
 
 // Gives the members of a canonical object; refuses all that is not written the one way.
 export function parseObject(data) {
@@ -70,7 +72,22 @@ function uncanonical(why) {
     return new Fault(`these bytes are not canonical: ${why}`);
 }
 
+// Of a file that ends in the middle nothing else is worth saying.
+function requireMore(from) {
+    if (from.at >= from.text.length) throw endedEarly();
+}
+
+function endedEarly() {
+    return new Fault(
+        "these bytes end in the middle: the file is cut off, get it again",
+    );
+}
+
 function jsonValue(from, depth) {
+    const rest = from.text.slice(from.at, from.at + LONGEST_WORD);
+    // Whole or in part, at the very end: a value never ends the file of an object.
+    const isLast = from.at + rest.length === from.text.length;
+    if (isLast && BEGUN.some((word) => word.startsWith(rest))) throw endedEarly();
     const first = from.text.charCodeAt(from.at);
     if (first === OBJECT_OPENS) return jsonObject(from, depth);
     if (first === LIST_OPENS) return jsonList(from, depth);
@@ -106,6 +123,7 @@ function jsonText(from) {
             return out + text.slice(start, at);
         }
         if (code === BACKSLASH) {
+            if (at + 1 === text.length) throw endedEarly();
             const meant = ESCAPED.get(text[at + 1]);
             if (meant === undefined) throw uncanonical(`odd escape at ${at}`);
             out += text.slice(start, at) + meant;
@@ -116,7 +134,7 @@ function jsonText(from) {
             throw uncanonical(`text holds the character U+${sign}`);
         }
     }
-    throw uncanonical("a text is cut off");
+    throw endedEarly();
 }
 
 function jsonList(from, depth) {
@@ -135,6 +153,7 @@ function jsonObject(from, depth) {
     if (takenJson(from, "}")) return members;
     let last = "";
     do {
+        requireMore(from);
         if (from.text[from.at] !== '"') throw uncanonical(`no name at ${from.at}`);
         const name = jsonText(from);
         if (!MEMBER_NAME.test(name)) throw uncanonical("something is no member name");
@@ -153,6 +172,7 @@ function enterJson(from, depth) {
 }
 
 function takenJson(from, sign) {
+    requireMore(from);
     if (from.text[from.at] !== sign) return false;
     from.at += 1;
     return true;

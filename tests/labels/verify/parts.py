@@ -59,6 +59,9 @@ globalThis.hexOf = hexOf;
 globalThis.parts = {
     check, canCheck, hasSigned, publicBytes, rootFromPath, isDay, isMoment, base64Bytes,
     hexBytes, byCodePoint: (a, b) => Math.sign(byCodePoint(a, b)),
+    why: (data) => {
+        try { return parseObject(data) && ""; } catch (fault) { return fault.message; }
+    },
     rewritten: (data) => canonical(parseObject(data)),
     head: (note) => {
         const { origin, size, root } = parseCheckpoint(parseNote(note));

@@ -9,7 +9,9 @@ import pytest
 from playwright.sync_api import Browser
 
 from labels import verify
+from ledger.errors import TamperError
 from ledger.log import merkle
+from ledger.log.encoding import canonical, parse
 from ledger.log.entry import parse_record
 from ledger.log.keys import SMALL_ORDER, PublicKey
 from ledger.log.keysfile import read_keys_file
@@ -139,6 +141,25 @@ def test_a_keys_file_holds_only_whole(ask: Ask) -> None:
 
     assert ask("keysNumber", [[one] for one in inputs]) == ours == [FAULT] * len(ours)
     assert ask("keysNumber", [[KEYS], [b"[" * 20_000_000]]) == [1, FAULT]
+
+
+def test_both_say_in_the_same_words_that_a_file_is_cut_off(ask: Ask) -> None:
+    """Wherever it was cut, within a word, a number, a text or between them."""
+    whole = canonical({"a": [True, None, -12, {"b": 'x\\"\n'}], "c": False, "d": ""})
+    inputs = [whole[:n] for n in range(1, len(whole))]
+    inputs += [KEYS[:-1], CERTIFICATE[: len(CERTIFICATE) // 2]]
+    seen = ask("why", [[one] for one in inputs])
+
+    assert set(seen) == set(map(_why, inputs)) == {_why(KEYS[:-1])}
+    assert "get it again" in seen[0]
+    assert "get it again" not in "".join(ask("why", [[whole], [whole + b"x"], [b""]]))
+
+
+def _why(data: bytes) -> str:
+    """Return what the ledger's own reader says of bytes that are no object."""
+    with pytest.raises(TamperError) as told:
+        parse(data)
+    return str(told.value)
 
 
 @pytest.mark.parametrize("fault", ["throw 1", "return true", "return false"])

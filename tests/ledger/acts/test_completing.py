@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from ledger.acts import reserving, rework
+from ledger.acts import completing, reserving, rework
 from ledger.acts.certificates import certificate_paper, find_certificate
 from ledger.audit import audit
 from ledger.check import check_certificate
@@ -44,6 +44,23 @@ def test_no_instrument_is_lighter_than_its_parts(certified: Loft) -> None:
     told = r"its parts weigh 801.5.g and the whole 801.g: weigh again .*'neck=190 g'"
     with pytest.raises(RefusedError, match=told):
         certified.issue(serial)
+
+
+def test_of_much_that_is_missing_the_first_is_named_and_the_rest_counted(
+    loft: Loft, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody reads more at once, and another command shows all of it."""
+    loft.model()
+    serial = loft.begin()
+    for most, more in ((2, 5), (6, 1)):
+        monkeypatch.setattr(completing, "MOST_NAMED", most)
+        said = f"; and {more} more: see flitchbook build show {serial}$"
+        with pytest.raises(RefusedError, match=said) as told:
+            loft.issue(serial)
+        assert str(told.value).count("; ") == most
+    monkeypatch.setattr(completing, "MOST_NAMED", 7)
+    with pytest.raises(RefusedError, match=r"not weighed \(measure: mass\)$"):
+        loft.issue(serial)
 
 
 def test_a_further_certificate_tells_of_the_new_wood(certified: Loft) -> None:

@@ -51,6 +51,11 @@ def test_an_instrument_gets_its_first_owner_once(certified: Loft) -> None:
         ({"registered_on": "yesterday"}, RefusedError, "no day"),
         ({"registered_on": "2026-01-06"}, RefusedError, "is still to come"),
         ({"name": "Kenji\u2066"}, RefusedError, "cannot be written"),
+        (
+            {"registered_on": "2026-01-04"},
+            RefusedError,
+            "C-2026-00001 of 26-0001-8 was",
+        ),
         ({"name": ""}, RefusedError, "1 to 200"),
     ],
 )

@@ -79,6 +79,10 @@ def test_a_badge_is_given_once(loft: Loft) -> None:
     people.erase(loft.shop, loft.person("03").subject, loft.hands("12", "01"))
     with pytest.raises(RefusedError, match="badge 03's and is not given again"):
         loft.enrol(badge="03")
+    for like in ("3", "003"):
+        with pytest.raises(RefusedError, match="is too like 03, badge 03's, to tell"):
+            loft.enrol(badge=like)
+    loft.enrol(badge="30")
     loft.enrol(badge="k7")
     with pytest.raises(RefusedError, match="not given again"):
         loft.enrol(name="Noor Rahimi", badge="K7")

@@ -228,7 +228,9 @@ def test_no_slip_is_lost_twice_or_found_before_or_lost_before_it_is_there(
         slips.lost(shop, SERIAL, hands)
     slip_of(certified)
     for act in (slips.found, slips.notice_sent):
-        with pytest.raises(RefusedError, match="is not said to be lost"):
+        with pytest.raises(
+            RefusedError, match="not said to be lost: if it is, enter that"
+        ):
             act(shop, SERIAL, hands)
     with pytest.raises(RefusedError, match="known by name: this needs a lead's hands"):
         slips.lost(shop, SERIAL, hands)

@@ -97,8 +97,12 @@ def test_a_list_whose_head_is_not_signed_does_not_stay(certified: Loft) -> None:
 
 
 def test_a_day_that_is_past_replaces_nothing(certified: Loft) -> None:
-    """Nor one that is none; no file is left."""
-    for day, words in (("2026-01-04", "is not replaced on"), ("soon", "no day such")):
+    """Nor one that is none, or is further off than a year; no file is left."""
+    for day, words in (
+        ("2026-01-04", "is not replaced on"),
+        ("soon", "no day such"),
+        ("2027-01-07", "meanwhile: give a day up to 2027-01-06"),
+    ):
         with pytest.raises(RefusedError, match=words):
             statuslists.issue_status(
                 certified.shop, next_on=day, card=card_of(certified)

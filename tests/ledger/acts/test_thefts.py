@@ -59,14 +59,18 @@ def test_only_a_lead_enters_one_or_ends_it(certified: Loft) -> None:
             said_on=None,
             hands=certified.hands(),
         )
-    with pytest.raises(RefusedError, match="still to come"):
-        thefts.report(
-            certified.shop,
-            serial=SERIAL,
-            name="Aldous Ferrante",
-            said_on="2026-01-07",
-            hands=certified.hands(),
-        )
+    for day, why in (
+        ("2026-01-07", "still to come"),
+        ("2026-01-04", "before 2026-01-05, when C-2026-00001 of 26-0001-8 was issued"),
+    ):
+        with pytest.raises(RefusedError, match=why):
+            thefts.report(
+                certified.shop,
+                serial=SERIAL,
+                name="Aldous Ferrante",
+                said_on=day,
+                hands=certified.hands(),
+            )
 
 
 def test_erasure_rests_thirty_days_while_a_report_is_young(certified: Loft) -> None:

@@ -1,5 +1,7 @@
 """An instrument changes hands by the code of its slip, once, and by nothing else."""
 
+from datetime import timedelta
+
 import pytest
 
 from ledger.acts import owners, thefts, transfers
@@ -92,12 +94,23 @@ def test_what_is_refused_leaves_nothing(certified: Loft) -> None:
         ("", None, "12", "1 to 200 characters"),
         ("Kenji Arakawa", "tomorrow", "12", "no day such as"),
         ("Kenji Arakawa", "2027-01-01", "12", "still to come"),
+        ("Kenji Arakawa", "2026-01-04", "12", "C-2026-00001 of 26-0001-8 was issued"),
         ("Kenji Arakawa", None, "03", "entering a change of owner needs"),
     ):
         with pytest.raises(RefusedError, match=said):
             _by(certified, printed_code(first.code), name=name, day=day, badge=badge)
         assert certified.shop.vault.subjects() == known
     assert handed_on(certified, first).used == first.number
+
+
+def test_nobody_follows_an_owner_before_that_owner_came(certified: Loft) -> None:
+    """The same day will do; the day before is refused."""
+    certified.clock.moment += timedelta(days=10)
+    certified.sell(SERIAL)
+    code = printed_code(slip_of(certified).code)
+    with pytest.raises(RefusedError, match=r"2026-01-14 is before 2026-01-15, when"):
+        _by(certified, code, day="2026-01-14")
+    _by(certified, code, day="2026-01-15")
 
 
 def _by(

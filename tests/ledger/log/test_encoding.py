@@ -350,3 +350,14 @@ def test_a_fault_behind_sound_text_is_found() -> None:
     sound, odd = "Picea", "e\u0301"
     for value in ([sound, odd], {"a": sound, "b": odd}, [[sound], [sound, [odd]]]):
         assert "not in Unicode form NFC" in str(writing_fault(value))
+
+
+def test_an_object_that_ends_in_the_middle_is_told_as_cut_off() -> None:
+    """Wherever it was cut; what is whole and wrong is told as what it is."""
+    whole = canonical({"a": [True, None, -12, {"b": 'x\\"\n'}], "c": False, "d": ""})
+    for end in range(1, len(whole)):
+        with pytest.raises(TamperError, match="the file is cut off, get it again"):
+            parse(whole[:end])
+    for wrong in (b"", b"[1", b'{"a":1}}', b'{"a":trve}', whole + b"x", b'{"a" 1}'):
+        with pytest.raises(TamperError, match="not canonical"):
+            parse(wrong)
