@@ -81,7 +81,7 @@ def booklet(
     """
     from cli.papers_booklet import owner_booklet
     from labels import booklet as drawing
-    from ledger.acts.thefts import is_reported
+    from ledger.acts.thefts import standing_reports
 
     place = printing.place(out, queue)
     shown, event = shown_certificate(desk, certificate, language)
@@ -97,7 +97,7 @@ def booklet(
     lines = [f"{shown.number}: {place}"]
     if drawn.superseded_by:
         lines.append(f"superseded by {drawn.superseded_by}; the title page says so")
-    if is_reported(desk.shop, shown.serial):
+    if standing_reports(desk.shop, shown.serial):
         lines.append(
             "a report of theft stands, and the booklet does not say so: hand it to "
             "nobody before flitchbook owner show says how that ended"

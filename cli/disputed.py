@@ -43,6 +43,14 @@ def tell_of_build(
     tell(paper, disputed)
 
 
+def tell_of_shipment(shop: Any, paper: str, plan: Any) -> None:
+    """Tell the same of what travels with a planned shipment."""
+    from cli.papers_doubt import disputed_in
+
+    with shop.store.reading() as session:
+        tell(paper, disputed_in(shop, session, plan))
+
+
 def tell_of_labels(labels: Iterable[Any]) -> None:
     """Tell the same of board labels, which say it themselves."""
     tell("a label here", {each.disputed for each in labels} - {None})

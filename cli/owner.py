@@ -111,10 +111,11 @@ def show_owners(desk: Desk, serial: SerialArgument) -> None:
 
     code = desk.serial(serial)
     found = ownership(desk.shop, code, desk.key)
+    standing = [each.number for each in found.reports if each.withdrawn_by is None]
     lines = [
         f"{code}:",
         *(_owner_words(each) for each in found.owners),
-        *(owner_slip.words(each) for each in found.codes),
+        *(owner_slip.words(each, standing) for each in found.codes),
         *(owner_theft.words(each) for each in found.reports),
     ]
     show.answer(
@@ -131,7 +132,7 @@ def show_owners(desk: Desk, serial: SerialArgument) -> None:
             }
             for each in found.owners
         ],
-        slips=[owner_slip.data(each) for each in found.codes],
+        slips=[owner_slip.data(each, standing) for each in found.codes],
         reports=[owner_theft.data(each) for each in found.reports],
     )
 

@@ -1,5 +1,6 @@
 """flitchbook owner slip: the transfer slip drawn, lost, found, and its notice."""
 
+from collections.abc import Sequence
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
@@ -9,6 +10,7 @@ import typer
 
 from cli import printing, show
 from cli.context import WHY, Desk, opens, signs
+from ledger.scales import in_a_row
 
 SerialArgument = Annotated[str, typer.Argument(help="The serial, typed or scanned.")]
 LetterOption = Annotated[
@@ -100,13 +102,16 @@ def slip_lost(desk: Desk, serial: SerialArgument, letter: LetterOption = None) -
     It works until another takes its place.
     """
     from ledger.acts import slips
+    from ledger.acts.thefts import standing_reports
 
     code = desk.serial(serial)
     entry = slips.lost(desk.shop, code, desk.hands(), letter=letter)
+    reports = standing_reports(desk.shop, code)
+    again = ", and then works" if reports else ""
     lines = [
         f"The slip of {code} is entered as lost, by entry {entry.index}.",
-        f"It works until another takes its place, {slips.NOTICE_DAYS} days after the "
-        f"notice is entered as sent.",
+        f"It {works_words(reports)}{again} until another takes its place, "
+        f"{slips.NOTICE_DAYS} days after the notice is entered as sent.",
         "Write to the last known owner now: flitchbook owner slip-notice "
         f"{code} --out notice",
     ]
@@ -137,12 +142,13 @@ def slip_found(desk: Desk, serial: SerialArgument) -> None:
     It goes on working then.
     """
     from ledger.acts import slips
+    from ledger.acts.thefts import standing_reports
 
     code = desk.serial(serial)
     entry = slips.found(desk.shop, code, desk.hands())
+    works = works_words(standing_reports(desk.shop, code))
     lines = [
-        f"The slip of {code} is no longer lost, by entry {entry.index}: it works as it "
-        f"did."
+        f"The slip of {code} is no longer lost, by entry {entry.index}: it {works}."
     ]
     show.answer(desk, lines, serial=code, entry=entry.index)
 
@@ -170,15 +176,18 @@ def slip_notice(desk: Desk, serial: SerialArgument, out: FolderOption) -> None:
     show.answer(desk, lines, serial=code, slip=notice.slip, out=str(out))
 
 
-def words(row: Any) -> str:
-    """Tell a code in one line, never the code itself."""
+def words(row: Any, reports: Sequence[int]) -> str:
+    """Tell a code in one line, never the code itself.
+
+    reports  the numbers of the reports of theft that stand
+    """
     name = f"slip {row.slip}" if row.slip else f"the code of {row.certificate}, no slip"
     unsure = ", perhaps not printed" if row.slip and not row.prints else ""
-    return f"  {name}: {_state(row)}{unsure} (entry {row.slip_idx or row.idx})"
+    return f"  {name}: {_state(row, reports)}{unsure} (entry {row.slip_idx or row.idx})"
 
 
-def data(row: Any) -> dict[str, Any]:
-    """Return a code for a program, never the code itself."""
+def data(row: Any, reports: Sequence[int]) -> dict[str, Any]:
+    """Return a code for a program, never the code itself; on which reports it rests."""
     return {
         "slip": row.slip,
         "certificate": row.certificate,
@@ -187,14 +196,24 @@ def data(row: Any) -> dict[str, Any]:
         "notice_on": row.notice_on,
         "ended_by": row.ended_idx,
         "how": row.how,
+        "rests_while": list(reports) if row.ended_idx is None else [],
         "entry": row.slip_idx or row.idx,
     }
 
 
-def _state(row: Any) -> str:
+def works_words(reports: Sequence[int]) -> str:
+    """Say that a slip works, or that it rests while reports of theft stand."""
+    if not reports:
+        return "works"
+    noun, verb = ("report", "stands") if len(reports) == 1 else ("reports", "stand")
+    return f"rests while {noun} {in_a_row([str(n) for n in reports])} {verb}"
+
+
+def _state(row: Any, reports: Sequence[int]) -> str:
     if row.ended_idx is not None:
         return f"{row.how} by entry {row.ended_idx}"
+    works = works_words(reports)
     if row.lost_on is None:
-        return "works"
+        return works
     sent = f"notice sent {row.notice_on}" if row.notice_on else "no notice sent"
-    return f"works, said to be lost {row.lost_on}, {sent}"
+    return f"{works}, said to be lost {row.lost_on}, {sent}"

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from sqlmodel import Session
 
 from labels.custody_facts import Chain, Stage, Step, chain, told_once
+from ledger.acts.disputes import disputed_at
 from ledger.acts.holds import holds_on
 from ledger.acts.shop import Shop
 from ledger.acts.suppliers import SUPPLIER_NAME
@@ -21,16 +22,26 @@ from ledger.views.usage import uses_of_batch
 from ledger.views.wood import Lot, Supplier
 
 KNOWN = "known to the maker"
+IN_DISPUTE = "disputed: ask the maker"
 
 
 def chains(shop: Shop, session: Session, consignment: Consignment) -> list[Chain]:
     """Return the way of each item, in the order of the shipment, like ones as one."""
-    told = []
+    told, standing = [], shop.standing()
     for each in consignment.items:
-        doubts = _doubts(session, each)
-        steps = _steps(shop, session, consignment, each)
-        told.append(chain(each, [_in_doubt(step, doubts) for step in steps]))
+        doubts, steps = _doubts(session, each), []
+        for step in _steps(shop, session, consignment, each):
+            entries = [] if step.entry is None else [step.entry]
+            is_disputed = bool(disputed_at(session, standing, entries))
+            steps.append(_in_doubt(_in_dispute(step) if is_disputed else step, doubts))
+        told.append(chain(each, steps))
     return told_once(told)
+
+
+def _in_dispute(step: Step) -> Step:
+    """Return a step that says so before its paper; it is shown as it was."""
+    papers = "; ".join(filter(None, (IN_DISPUTE, step.document)))
+    return step.as_shown._replace(document=papers)
 
 
 def _doubts(session: Session, item: Item) -> str:

@@ -67,15 +67,19 @@ def remarks(
         yield Remark(_day(session, own), own, text)
     others = sorted(entry for entry in disputed if entry != own)
     if others:
-        text = say.many(
-            len(others),
-            "entry {entries} is disputed: a key that said it may have been in other "
-            "hands, and nobody has stood by it since",
-            "entries {entries} are disputed: keys that said them may have been in "
-            "other hands, and nobody has stood by them since",
-        )
-        entries = _in_words(others, say, NAMED_IN_A_REMARK)
-        yield Remark(_day(session, others[0]), others[0], text.format(entries=entries))
+        yield Remark(_day(session, others[0]), others[0], words_of(others, say))
+
+
+def words_of(entries: Collection[int], say: Tongue) -> str:
+    """Say that some entries are in dispute, one at least, and what that means."""
+    text = say.many(
+        len(entries),
+        "entry {entries} is disputed: a key that said it may have been in other "
+        "hands, and nobody has stood by it since",
+        "entries {entries} are disputed: keys that said them may have been in "
+        "other hands, and nobody has stood by them since",
+    )
+    return text.format(entries=_in_words(entries, say, NAMED_IN_A_REMARK))
 
 
 def _day(session: Session, entry: int) -> str:

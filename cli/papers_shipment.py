@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from cli.papers_doubt import holds_in
+from cli.papers_disputed import words_of
+from cli.papers_doubt import disputed_in, holds_in
 from cli.shipment_lines import for_reading, is_weighed, open_for_age, why_aged
 from labels.materials_facts import (
     Counts,
@@ -15,6 +16,7 @@ from labels.materials_facts import (
 )
 from labels.species_columns import is_too_long, what
 from labels.species_facts import Imprint
+from labels.tongue import tongue
 from ledger.acts.consignments import recipient_of
 from ledger.acts.described import PIECE
 from ledger.acts.freight import day_of
@@ -87,7 +89,7 @@ def materials_paper(
             species=totals.species,
             is_whole=is_weighed(plan),
         ),
-        beside=tuple(_beside(found)),
+        beside=(*_disputed(shop, plan), *_beside(found)),
         rows=_rows(shop, plan),
         totals=_weighed(plan),
         animal_parts=_animal_parts(plan),
@@ -122,6 +124,14 @@ def imprint(shop: Shop, plan: Plan, *, head: Checkpoint, signer: Any) -> Imprint
 def _holds(shop: Shop, plan: Plan) -> tuple[str, ...]:
     with shop.store.reading() as session:
         return holds_in(session, plan)
+
+
+def _disputed(shop: Shop, plan: Plan) -> Iterator[str]:
+    """Say in a sentence which entries behind a shipment are in dispute, if any are."""
+    with shop.store.reading() as session:
+        entries = disputed_in(shop, session, plan)
+    if entries:
+        yield _sentence(words_of(entries, tongue("en")))
 
 
 def _weighed(plan: Plan) -> str:

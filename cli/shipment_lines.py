@@ -203,3 +203,20 @@ def plan_data(plan: Any) -> dict[str, Any]:
 def _lot_data(lot: Any) -> dict[str, Any]:
     day = lot.acquired.isoformat() if lot.acquired else None
     return {**lot._asdict(), "acquired": day}
+
+
+def country_open(recipient: str, journey: Any) -> tuple[str, ...]:
+    """Say that the papers leave a country open, where the way leads to several.
+
+    recipient  whom it goes to, as it was typed
+    """
+    from datetime import date
+
+    from ledger.acts.consignments import recipient_of
+    from ledger.trade.forms.ends import either
+    from ledger.trade.ways import ends_of
+
+    if recipient_of(recipient, journey).country:
+        return ()
+    may_be = either(ends_of(journey.legs, date.fromisoformat(journey.moves_on)))
+    return (f"the recipient's country is open: end --recipient with {may_be}",)

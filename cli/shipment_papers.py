@@ -9,9 +9,9 @@ from typing import Annotated, Any, Literal
 
 import typer
 
-from cli import printing, show
+from cli import disputed, printing, show
 from cli.context import Desk, signs
-from cli.shipment_lines import change_line
+from cli.shipment_lines import change_line, country_open
 from ledger.errors import RefusedError
 
 NumberArgument = Annotated[str, typer.Argument(help="A shipment, such as X26-0001.")]
@@ -117,10 +117,12 @@ def papers(
     drawn = _drawn(case, paper)
     note = _signed(case)
     print_number = _record(desk, case, note, paper, (place, drawn))
-    show.notices(_country_open(case))
+    show.notices(country_open(case.addressed.recipient, case.plan.journey))
     show.notices(drawn.notices)
+    named = f"the {PAPERS[paper]} of {case.plan.number}"
+    disputed.tell_of_shipment(desk.shop, named, case.plan)
     lines = [
-        f"{place}: the {PAPERS[paper]} of {case.plan.number}, print {print_number}.",
+        f"{place}: {named}, print {print_number}.",
         *change_line(case.plan),
         NO_PERMIT,
     ]
@@ -152,12 +154,14 @@ def file(
     note = _signed(case)
     out.mkdir(parents=True)
     told = []
-    show.notices(_country_open(case))
+    show.notices(country_open(case.addressed.recipient, case.plan.journey))
     for kind, each in drawn.items():
         place = replace(printer, out=out / f"{case.plan.number}-{kind}.pdf")
         print_number = _record(desk, case, note, kind, (place, each))
         told.append({"paper": PAPERS[kind], **place.told(), "number": print_number})
         show.notices(each.notices)
+    file_of = f"the file of {case.plan.number}"
+    disputed.tell_of_shipment(desk.shop, file_of, case.plan)
     plots = _plots(case, out)
     lines = [f"{row['file']}: the {row['paper']}." for row in told]
     lines += [f"{path}: the plots of the wood." for path in plots]
@@ -201,21 +205,6 @@ def _case(desk: Desk, number: str, size: Any, recipient: str, sender: str) -> Ca
         addressed=Addressed(sender=sender, recipient=recipient),
         size=size or desk.shop.settings.paper,
     )
-
-
-def _country_open(case: Case) -> tuple[str, ...]:
-    """Say that the papers leave a country open, where the way leads to several."""
-    from datetime import date
-
-    from ledger.acts.consignments import recipient_of
-    from ledger.trade.forms.ends import either
-    from ledger.trade.ways import ends_of
-
-    journey = case.plan.journey
-    if recipient_of(case.addressed.recipient, journey).country:
-        return ()
-    may_be = either(ends_of(journey.legs, date.fromisoformat(journey.moves_on)))
-    return (f"the recipient's country is open: end --recipient with {may_be}",)
 
 
 def _all_drawn(case: Case) -> tuple[dict[Kind, Drawn], dict[Kind, str]]:

@@ -52,7 +52,7 @@ def trace(desk: Desk, code: CodeArgument) -> None:
         lines.append(f"{indent}{line.code}  {line.said}{why}  ({entry})")
         reason = given[line.entry] if has else None
         erased = {"reason": reason, "reason_erased": has and reason is None}
-        since = {"disputed_since": disputed.get(line.entry)}
+        since = {"disputed_since": disputed.get(line.entry, line.disputed_since)}
         told.append(asdict(line) | erased | since)
     show.answer(desk, lines, trace=told)
 

@@ -63,10 +63,10 @@ class MaterialsPaper:
     Dates are YYYY-MM-DD. address, sent_from, recipient, totals, host and whom_to_ask
     may be empty. check is the check character of number. totals is a note such as "net,
     as weighed". An erased signer is None. size counts the entries that the checkpoint
-    vouches for, and ten_words stand for their root. beside is what other laws ask for,
-    in sentences under the line that is read first. Rows that are open for age alone
-    come last, those of one reason together. holds are the numbers of those that are
-    open on something in the shipment.
+    vouches for, and ten_words stand for their root. beside is what is in dispute and
+    what other laws ask for, in sentences under the line that is read first. Rows that
+    are open for age alone come last, those of one reason together. holds are the
+    numbers of those that are open on something in the shipment.
     """
 
     number: str

@@ -21,7 +21,7 @@ from ledger.views.certificates import Certificate
 from ledger.views.corrections import corrections_of
 from ledger.views.naming import entries_with
 from ledger.views.people import Person
-from ledger.views.rested import entries_at, entries_beside
+from ledger.views.rested import entries_at, entries_beside, entries_of_goods
 from ledger.views.said import entry_said
 
 SAID, APPROVED = "said", "approved"
@@ -226,6 +226,28 @@ def disputed_behind(
         return {}
     entries = entries_at(session, serial, at) | entries_beside(session, serial, at)
     return disputed_at(session, standing, entries if own is None else {*entries, own})
+
+
+def disputed_of_goods(
+    session: Session,
+    standing: Standing,
+    *,
+    serials: Iterable[str],
+    codes: Iterable[str],
+    at: int,
+    also: Iterable[int] = (),
+) -> dict[int, int]:
+    """Return the same of all that goes together: instruments, and boards and batches.
+
+    codes  of boards and batches that go as such
+    also   further entries that count, such as the one by which it is to go
+    """
+    if _first_disputed(standing) is None:
+        return {}
+    entries = {*also, *entries_of_goods(session, codes, at)}
+    for serial in serials:
+        entries |= entries_at(session, serial, at)
+    return disputed_at(session, standing, entries)
 
 
 def since_when(standing: Standing, entry: Entry) -> int | None:

@@ -1,7 +1,7 @@
 """Lost entries that are found later: quoted whole, and folded into nothing."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -13,10 +13,12 @@ from ledger.acts.exchange import read_records
 from ledger.acts.lostnumbers import reserve_in
 from ledger.acts.puttingback import records_in
 from ledger.acts.shop import Hands, Shop, Turn
+from ledger.benchcodes import MaterialId
 from ledger.check import certificate_bytes
 from ledger.errors import LedgerError, NotFoundError, RefusedError
 from ledger.events import EntryRecovered, codec
-from ledger.ids import parse_any
+from ledger.ids import BoardId, DocumentId, LotId, parse_any
+from ledger.log.approvals import approvers_of
 from ledger.log.entry import Entry, Record, parse_record
 from ledger.log.proof import PROOF_HEADER, parse_certificate_file, parse_proof
 from ledger.log.recovery import recovered
@@ -27,6 +29,9 @@ from ledger.views.trace import Line, trace
 
 # What a code has, and none of the words that stand for one in a trace.
 DIGIT = re.compile(r"[0-9]")
+
+# Codes of wood, of what is no wood, and of papers.
+STUFF = tuple(each.form.shape for each in (LotId, BoardId, MaterialId, DocumentId))
 
 # Which member of a kind gives a number that nobody else may get.
 GIVES = {
@@ -84,9 +89,10 @@ def followed(session: Session, standing: Standing, code: str) -> list[Line]:
         if not any(code in _words(each.event) for each in quoted.values()):
             raise
     on_the_way = {code, *(line.code for line in lines if DIGIT.search(line.code))}
+    on_the_way |= _leads_to(quoted.values(), code)
     depth = 1 if lines else 0
     return lines + [
-        _quoted_line(index, entry, depth)
+        _quoted_line(standing, index, entry, depth)
         for index, entry in quoted.items()
         if not on_the_way.isdisjoint(_words(entry.event))
     ]
@@ -111,13 +117,63 @@ def _quoted(session: Session, standing: Standing) -> dict[int, Entry]:
     return found
 
 
-def _quoted_line(index: int, entry: Entry, depth: int) -> Line:
+def _leads_to(quoted: Collection[Entry], code: str) -> set[str]:
+    """Return the codes to which lost entries about a code lead.
+
+    That is every number that was given in such an entry, as a certificate's or a
+    slip's, and what is said of that in turn; and the wood and the papers in them all.
+    """
+    own, size = {code}, 0
+    about: list[Entry] = []
+    while size < len(own):
+        size = len(own)
+        about = [each for each in quoted if not own.isdisjoint(_chiefly(each))]
+        own |= {given for each in about if (given := _given(each))}
+    named = {word for each in about for word in _words(each.event)}
+    return own | {
+        word for word in named if any(shape.fullmatch(word) for shape in STUFF)
+    }
+
+
+def _chiefly(entry: Entry) -> Iterator[str]:
+    """Yield what an entry is about: its own members, and no wood among its parts."""
+    for value in entry.event.values():
+        for word in value if isinstance(value, list) else [value]:
+            if isinstance(word, str):
+                yield word
+
+
+def _given(entry: Entry) -> str:
+    """Return the number that an entry gave and nobody else may get, or nothing."""
+    return str(entry.event.get(GIVES.get(entry.kind.partition("/")[0], ""), ""))
+
+
+def _quoted_line(standing: Standing, index: int, entry: Entry, depth: int) -> Line:
     kind, day = entry.kind.partition("/")[0], entry.at[:10]
+    since = _disputed_since(standing, index, entry)
+    doubt = f"; its key is disputed since entry {since}" if since is not None else ""
     said = (
         f"{kind} of {day}, lost with entry {entry.index} of {entry.origin}: quoted "
-        f"whole, folded into nothing"
+        f"whole, folded into nothing{doubt}"
     )
-    return Line(depth=depth, code="recovered", said=said, entry=index)
+    return Line(
+        depth=depth, code="recovered", said=said, entry=index, disputed_since=since
+    )
+
+
+def _disputed_since(standing: Standing, index: int, entry: Entry) -> int | None:
+    """Return since when a key that said or approved a lost entry is in dispute.
+
+    index  where it was quoted: before that nobody knows that it was not made since, so
+           what counts is that the key was in other hands by then
+
+    It has no place in the record of its own, so nobody stands by it.
+    """
+    keys = {entry.key, *approvers_of(entry.event)} & standing.keys.keys()
+    since = [standing.keys[key].disputed_since for key in keys]
+    return min(
+        (each for each in since if each is not None and each <= index), default=None
+    )
 
 
 def _words(said: Any) -> Iterator[str]:
@@ -170,10 +226,8 @@ def _is_quoted(turn: Turn, text: str) -> bool:
 
 
 def _keep_free(turn: Turn, entry: Entry, hands: Hands) -> None:
-    member = GIVES.get(entry.kind.partition("/")[0], "")
-    given = entry.event.get(member)
     try:
-        code = str(parse_any(str(given), turn.shop.settings.pattern))
+        code = str(parse_any(_given(entry), turn.shop.settings.pattern))
     except RefusedError:
         # It gave no number, or one of an earlier pattern that is given to nobody.
         return

@@ -83,10 +83,10 @@ def withdraw(
             return turn.say(event, hands, reason=commitment)
 
 
-def is_reported(shop: Shop, serial: str) -> bool:
-    """Tell whether a report of an instrument stands."""
+def standing_reports(shop: Shop, serial: str) -> list[int]:
+    """Return the numbers of the reports of an instrument that stand."""
     with shop.store.reading() as session:
-        return bool(open_reports(session, serial))
+        return [row.number for row in open_reports(session, serial)]
 
 
 def require_unreported(turn: Turn, serial: str) -> None:

@@ -2,8 +2,10 @@
 
 from sqlmodel import Field, Session, SQLModel, col, func, select
 
-from ledger.events import Event, NumberReserved
+from ledger.events import EntryRecovered, Event, NumberReserved
 from ledger.log.entry import Entry
+from ledger.scales import some_of
+from ledger.views.naming import entries_naming
 
 
 class ReservedNumber(SQLModel, table=True):
@@ -38,11 +40,26 @@ def newest_issued(session: Session, start: str, newest: str | None) -> str | Non
 
 
 def lost_words(session: Session, number: str) -> str | None:
-    """Say that a number was issued in entries that are lost, or None where not."""
+    """Say that a number was issued in entries that are lost, or None where not.
+
+    Where one that names it was found and is quoted, it says in which entry.
+    """
     row = session.get(ReservedNumber, number)
     if row is None:
         return None
+    quoting = [
+        str(entry.index)
+        for entry in entries_naming(session, number)
+        if entry.kind == EntryRecovered.kind
+    ]
+    known = "nothing more is known of it here"
+    if quoting:
+        noun = "entry" if len(quoting) == 1 else "entries"
+        known = (
+            f"what was found of it is quoted in {noun} {some_of(quoting)} and folded "
+            f"into nothing, flitchbook trace {number} tells it"
+        )
     return (
         f"{number} was issued in entries that are lost, a paper proves it (entry "
-        f"{row.idx}): nothing more is known of it here"
+        f"{row.idx}): {known}"
     )

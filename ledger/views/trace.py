@@ -33,12 +33,16 @@ from ledger.views.wood import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """One thing in a trace: how deep, which code, in which words, from which entry."""
+    """One thing in a trace: how deep, which code, in which words, from which entry.
+
+    `disputed_since` is of a lost entry that is quoted, whose key was reported.
+    """
 
     depth: int
     code: str
     said: str
     entry: int
+    disputed_since: int | None = None
 
 
 def trace(session: Session, code: str) -> list[Line]:

@@ -30,6 +30,27 @@ def test_no_slip_is_drawn_while_a_report_stands(bench: Bench) -> None:
     )
 
 
+def test_a_slip_rests_while_a_report_stands(bench: Bench) -> None:
+    """Lost or found again, it hands nothing on; once no report stands it works."""
+    bench.does(f"owner slip {SERIAL} --out slip.pdf --by 12")
+    bench.does(THEFT)
+    shown = bench.does(f"owner show {SERIAL} --by 12")
+    lost = bench.does(f"owner slip-lost {SERIAL} --by 12 --approve 01")
+    bench.does(THEFT)
+    again = bench.does(f"owner show {SERIAL} --by 12")
+    found = bench.does(f"owner slip-found {SERIAL} --by 12 --approve 01")
+    (slip,) = bench.data(f"owner show {SERIAL} --by 12")["slips"]
+
+    assert "W-2026-00001: rests while report 1 stands (entry" in shown
+    assert "It rests while report 1 stands, and then works until another" in lost
+    assert "rests while reports 1 and 2 stand, said to be lost 2026-01-05" in again
+    assert ": it rests while reports 1 and 2 stand." in found
+    assert slip["rests_while"] == [1, 2]
+    for number in (1, 2):
+        bench.does(f"owner theft-withdrawn {SERIAL} {number} --why 'found' --by 01")
+    assert "W-2026-00001: works (entry" in bench.does(f"owner show {SERIAL} --by 12")
+
+
 def test_whoever_is_no_lead_enters_none(bench: Bench) -> None:
     """Nor is one entered of what has no certificate."""
     bench.refuses(THEFT.replace("--by 01", "--by 12"), "entering a report of theft")

@@ -86,3 +86,50 @@ def test_wood_in_doubt_says_so_and_keeps_its_papers(blank: Bench) -> None:
     assert "HOLD H26-001: this wood is in doubt" in materials
     assert "On file:" in materials
     assert "HOLD H26-001; " in paper(blank, "custody", "c.pdf")
+
+
+def reported(bench: Bench, badge: str, kind: str) -> list[int]:
+    """Report somebody's key from the newest entry of a kind on; return what is open."""
+    said = bench.data(f"person entries {badge}")["entries"]
+    since = [each["entry"] for each in said if each["kind"] == kind][-1]
+    two = "--by 12 --approve 01"
+    told = bench.data(f"person compromised {badge} --since {since} {two}")
+    return [each["entry"] for each in told["disputed"]]
+
+
+def test_papers_of_a_blank_tell_what_of_it_is_in_dispute(blank: Bench) -> None:
+    """Its lot and its number: in a sentence, beside the step, or to who draws them."""
+    lot, number = reported(blank, "02", "lot.received")
+    materials = paper(blank, "materials", "m.pdf")
+    custody = paper(blank, "custody", "c.pdf")
+    said = blank.run("shipment papers X26-0001 --paper packing --out p.pdf --by 12")
+
+    assert f"Entries {lot} and {number} are disputed: keys that said them" in materials
+    assert len(re.findall("disputed: ask the maker", custody)) >= 2
+    assert re.search(
+        rf"came in as L26-003 \S+ disputed: ask the maker; .{{3,40}} {lot} by a paper",
+        custody,
+    )
+    assert re.search(
+        rf"numbered as L26-003-01 disputed: ask the maker {number} by our own", custody
+    )
+    assert (
+        f"the packing list of X26-0001 rests on what is in dispute, entries {lot}, "
+        f"{number}: look"
+    ) in said.err
+    blank.does(f"record affirm {lot} {number} --by 01 --approve 12")
+    assert "disputed" not in paper(blank, "custody", "c2.pdf")
+    assert "disputed" not in paper(blank, "materials", "m2.pdf")
+
+
+def test_a_file_of_papers_tells_what_is_in_dispute_behind_an_instrument(
+    bench: Bench,
+) -> None:
+    """Its steps; whoever carries the folder hears it once."""
+    bench.does("shipment plan 26-0001-8 --from GB --to US --for sale --by 12")
+    signed = reported(bench, "03", "build.step-signed")
+    said = bench.run("shipment file X26-0001 --out papers --by 12")
+
+    assert said.code == 0
+    assert "the file of X26-0001 rests on what is in dispute, entry" in said.err
+    assert str(signed[-1]) in said.err

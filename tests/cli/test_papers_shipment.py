@@ -10,6 +10,7 @@ from labels import materials
 from labels.materials_facts import MaterialsPaper
 from labels.materials_table import listing_lines
 from ledger.acts import shipments
+from ledger.acts.disputes import report
 from ledger.acts.freight import Goods
 from ledger.acts.heads import head_now, sign_head
 from ledger.acts.shipments import Journey
@@ -308,3 +309,24 @@ def test_no_search_is_claimed_that_nobody_made(
 
     assert row.listing == listing
     assert "write genus" not in row.words and "from memory" not in row.words
+
+
+def test_a_plan_that_is_in_dispute_itself_is_named(certified: Loft) -> None:
+    """The thief of a lead's key may have let something go."""
+    made = shipments.plan(
+        certified.shop,
+        goods=Goods(serials=("26-0001-8",)),
+        journey=Journey(legs=("GB", "US"), moves_on="2026-11-23", purpose="sale"),
+        hands=certified.hands(),
+    )
+    planned = certified.shop.store.head().size - 1
+    before = drawn_of(certified, made).beside
+    lead, hands = certified.person("01"), certified.hands("12", "roots")
+    report(certified.shop, lead, str(planned), hands)
+    first, *others = drawn_of(certified, made).beside
+
+    assert first == (
+        f"Entry {planned} is disputed: a key that said it may have been in other "
+        f"hands, and nobody has stood by it since."
+    )
+    assert tuple(others) == before

@@ -5,8 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from ledger.acts.certificates import find_certificate
 from ledger.acts.claims import claims, since
 from ledger.acts.continuing import go_on
+from ledger.acts.disputes import report
+from ledger.acts.lostnumbers import reserve
 from ledger.acts.recovering import followed, recover
 from ledger.audit import audit
 from ledger.errors import NotFoundError, RefusedError, TamperError
@@ -100,6 +103,86 @@ def test_a_trace_tells_what_was_recovered_of_all_that_is_on_the_way(lost: Lost) 
     assert after[-1].said.startswith("board.weighed of 2026-01-")
     with pytest.raises(NotFoundError, match="never recorded"):
         followed_to("26-0099-4")
+
+
+def follow(loft: Loft, code: str) -> list[Line]:
+    """Return what a trace tells of a code."""
+    with loft.shop.store.reading() as session:
+        return followed(session, loft.shop.standing(), code)
+
+
+def test_a_trace_goes_on_over_the_numbers_that_lost_entries_gave(lost: Lost) -> None:
+    """What names only a certificate, or only wood that it names, is its serial's."""
+    loft, hands = lost.loft, lost.loft.hands("01", "12")
+    true = parse_certificate_file(lost.certificate).record.entry
+    (issued,) = recover(loft.shop, kept(lost), hands)
+    printed = {
+        "kind": "certificate.printed/1",
+        "number": true.event["number"],
+        "paper": "certificate",
+        "sha256": "5a" * 32,
+    }
+    stranger = printed | {"number": "C-2026-00099"}
+    lot = {"kind": "lot.struck/9", "lot": true.event["materials"][0]["lot"]}
+    said = (printed, stranger, lot)
+    records = [
+        seal(replace(true, event=event, index=true.index + n), loft.keys["01"]).data
+        for n, event in enumerate(said, 5)
+    ]
+    path = lost.newer.parent / "records.txt"
+    found = []
+    for data in records:
+        path.write_bytes(data)
+        found += [entry.index for entry in recover(loft.shop, path, hands)]
+    told = [line.entry for line in follow(loft, lost.serial)]
+
+    assert told == [issued.index, found[0], found[2]]
+
+
+def test_a_lost_entry_of_a_key_in_other_hands_says_so(lost: Lost) -> None:
+    """From whoever may have made it before it was quoted; of others nothing is said."""
+    loft, shop, hands = lost.loft, lost.loft.shop, lost.loft.hands("01", "12")
+    said = recover(shop, lost.newer, hands)
+    first = shop.standing().closed[0].size - 1
+    report(shop, loft.person("03"), str(first), loft.hands("12", "01"))
+    report(shop, loft.person("10"), str(said[-1].index + 1), loft.hands("12", "01"))
+    told = follow(loft, lost.serial)
+    hers = [line for line in told if line.said.startswith("build.step-signed")]
+    others = [line for line in told if line.said.startswith("build.begun")]
+
+    assert {line.disputed_since for line in hers} == {first}
+    assert hers[0].said.endswith(
+        f"folded into nothing; its key is disputed since entry {first}"
+    )
+    assert [(line.disputed_since, "disputed" in line.said) for line in others] == [
+        (None, False)
+    ]
+    made = {"kind": "build.step-signed/2", "serial": lost.serial, "step": "brace"}
+    entry = parse_record(said[0].event["record"].encode()).entry
+    index = said[-1].event["index"] + 9
+    late = replace(entry, event=made | {"meaning": "did"}, index=index)
+    path = lost.newer.parent / "records.txt"
+    path.write_bytes(seal(replace(late, key=loft.keys["10"].id), loft.keys["10"]).data)
+    (quoted,) = recover(shop, path, hands)
+    assert [line.disputed_since for line in follow(loft, lost.serial)][-1] == (
+        said[-1].index + 1
+    )
+    assert follow(loft, lost.serial)[-1].entry == quoted.index
+
+
+def test_a_number_whose_lost_entry_was_found_leads_to_the_quotation(lost: Lost) -> None:
+    """Before that nothing is known of it."""
+    loft, shop = lost.loft, lost.loft.shop
+    number = parse_certificate_file(lost.certificate).record.entry.event["number"]
+    reserve(shop, [number], loft.hands())
+    with pytest.raises(NotFoundError, match="nothing more is known of it here"):
+        find_certificate(shop, number)
+    (entry,) = recover(shop, kept(lost), loft.hands("01", "12"))
+
+    said = f"is quoted in entry {entry.index} and folded into nothing, flitchbook trace"
+    with pytest.raises(NotFoundError, match=f"{said} {number} tells it"):
+        find_certificate(shop, number)
+    assert follow(loft, number)[0].entry == entry.index
 
 
 def test_a_quotation_that_nobody_can_read_is_passed_over_in_a_trace(lost: Lost) -> None:
