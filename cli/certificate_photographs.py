@@ -12,6 +12,13 @@ from cli.context import Desk, reads
 from cli.verdict import Compared
 
 FolderArgument = Annotated[Path, typer.Argument(help="A new folder for the files.")]
+AsFiledOption = Annotated[
+    bool,
+    typer.Option(
+        "--as-filed",
+        help="Give files too that hold where it was, or whose the camera is.",
+    ),
+]
 DIGITS = 16  # of a digest, as under each picture on the evidence pages
 
 
@@ -21,7 +28,10 @@ def add_to(app: typer.Typer) -> None:
 
 
 def photographs(
-    desk: Desk, certificate: CertificateArgument, folder: FolderArgument
+    desk: Desk,
+    certificate: CertificateArgument,
+    folder: FolderArgument,
+    as_filed: AsFiledOption = False,
 ) -> None:
     """Give the photographs that a certificate names.
 
@@ -31,10 +41,11 @@ def photographs(
     from ledger.acts.giving import give_photographs
 
     number = find_certificate(desk.shop, certificate)
-    given = give_photographs(desk.shop, number, folder)
+    given = give_photographs(desk.shop, number, folder, as_filed=as_filed)
     count = sum(each.file is not None for each in given)
     lines = [
-        f"{number} names {len(given)} photographs; {count} are in {folder}:",
+        f"{number} names {show.counted(len(given), 'photograph')}; {count} "
+        f"{'is' if count == 1 else 'are'} in {folder}:",
         *(f"  {place}  {_words(each)}" for place, each in enumerate(given, start=1)),
         "Each is as it was filed, with the SHA-256 that the certificate names; a copy "
         "that is saved anew has another.",
@@ -45,6 +56,7 @@ def photographs(
             "entry": each.picture.entry if each.picture else None,
             "file": str(each.file) if each.file else None,
             "why_not": each.why_not or None,
+            "beside": each.beside or None,
         }
         for each in given
     ]
@@ -52,33 +64,57 @@ def photographs(
 
 
 def compared(photograph: Path, answer: Any) -> Compared:
-    """Look whether a file is one of the photographs that an answer's record names."""
-    from ledger.check import NO
+    """Look whether a file is one of the photographs that an answer's record names.
 
+    Only what holds is compared with, as on the page that checks.
+    """
     digest = sha256(show.read_file(photograph)).hexdigest()
-    if answer.facts is None or answer.word == NO:
-        why = "nothing that holds here names photographs"
-        return Compared(words=f"{photograph} is not compared: {why}")
+    why_not = _why_not(answer)
+    if why_not:
+        return Compared(
+            answer="not compared", words=f"{photograph} is not compared: {why_not}"
+        )
     named = answer.facts.photographs
     if digest not in named:
+        holds = "the certificate holds" if answer else "the answer is the certificate's"
+        said = show.counted(len(named), "photograph")
         return Compared(
-            words=f"{photograph} is none of the {len(named)} photographs of the "
-            f"certificate; a copy that was saved anew has another digest: ask the shop "
-            f"for the files"
+            answer="not named",
+            words=f"{holds}, and {photograph} is none of the {said} that it names; a "
+            f"copy that was saved anew has another digest: ask the shop for the files",
+            named=len(named),
         )
     place = named.index(digest) + 1
     return Compared(
+        answer="named",
         words=f"{photograph} is photograph {place} of {len(named)} of the certificate, "
         f"to the last bit: compare it with the instrument",
         place=place,
+        named=len(named),
     )
+
+
+def _why_not(answer: Any) -> str:
+    """Say why an answer gives nothing to compare a photograph with, if it does not."""
+    from ledger.check import BUT, NO, YES
+
+    if answer.word == NO:
+        return "what does not hold names no photograph"
+    if answer.word not in (YES, BUT):
+        return "nobody vouches for the photographs that it may name"
+    if answer.facts is None:
+        return "only a certificate names photographs: open its PDF, or the file in it"
+    return "" if answer.facts.photographs else "the certificate names no photograph"
 
 
 def _words(given: Any) -> str:
     picture, digits = given.picture, given.digest[:DIGITS]
     shown = f"SHA-256 {digits}"
     if picture is not None:
-        what = (picture.part, picture.board, picture.face, picture.step)
+        off = "taken off" if picture.is_off else ""
+        what = (picture.part, picture.board, picture.face, picture.step, off)
         shown = ", ".join([*filter(None, what), f"entry {picture.entry}", shown])
-    where = given.file.name if given.file else f"not given: {given.why_not}"
-    return f"{where} ({shown})"
+    if given.file is None:
+        return f"not given: {given.why_not} ({shown})"
+    beside = f"; {given.beside}" if given.beside else ""
+    return f"{given.file.name} ({shown}){beside}"

@@ -53,9 +53,9 @@ def evidence_of(
         seasoning, weighed = _seasoning(session, stays, strip.cut_on, as_of)
         voiced = _voice(session, event.serial, as_of)
         border = border_of(shop, session, event, as_of)
-        filed = pictures_at(session, event.serial, as_of)
+        filed = showable(session, pictures_at(session, event.serial, as_of))
         named = [each for each in filed if each.digest in event.photographs]
-        kept = showable(session, named) if with_photographs else []
+        kept = named if with_photographs else []
         days = {each.entry: _day(session, each.entry) for each in kept}
     shown, unseen = _ready(shop, kept, days)
     return Evidence(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, select
 
 from cli.papers_disputed import remarks as dispute_remarks
 from cli.papers_letterhead import letterhead_of
@@ -14,12 +14,12 @@ from ledger.acts.certificates import whole_grams
 from ledger.acts.closing import part_at
 from ledger.acts.completing import MASS
 from ledger.acts.disputes import disputed_behind
+from ledger.acts.photographs import pictures_at, showable
 from ledger.acts.service import services_said
 from ledger.acts.shop import Shop
 from ledger.errors import RefusedError
-from ledger.events import CertificateIssued, PartRemoved, codec
+from ledger.events import CertificateIssued
 from ledger.log import attachments
-from ledger.views.builds import StepPhotograph
 from ledger.views.certificates import certificates_after, owners_of
 from ledger.views.corrections import Correction
 from ledger.views.doubt import doubts_in
@@ -60,7 +60,7 @@ def insurer_statement(
         told = remarks_of(session, event, as_of, say)
         standing, own = shop.standing(), shown.entry
         disputed = disputed_behind(session, standing, serial, as_of, own)
-        photographs = _photographs(shop, session, serial)
+        photographs = _photographs(session, serial, as_of)
         kept = set(attachments.digests(shop.attachments))
         shows = tuple(each for each in photographs if each.digest in kept)
         return InsurerStatement(
@@ -171,23 +171,16 @@ def _counts(session: Session, serial: str, off: set[int]) -> Counts:
     )
 
 
-def _photographs(shop: Shop, session: Session, serial: str) -> tuple[Photograph, ...]:
-    """Return the photographs of an instrument, each once, the newest first."""
-    query = select(StepPhotograph).where(
-        col(StepPhotograph.serial) == serial, col(StepPhotograph.struck_idx).is_(None)
-    )
-    named = [(row.idx, row.digest) for row in session.exec(query)]
-    for entry, done in services_said(shop, session, serial):
-        named += [(entry, digest) for digest in done.photographs]
-    for entry in {row.idx for row in removed_parts(session, serial)}:
-        event = codec.parse(entry_said(session, entry).event)
-        seen = event.photographs if isinstance(event, PartRemoved) else ()
-        named += [(entry, digest) for digest in seen]
-    first: dict[str, int] = {}
-    for entry, digest in sorted(named):
-        first.setdefault(digest, entry)
-    newest = sorted(first.items(), key=lambda row: (-row[1], row[0]))
+def _photographs(session: Session, serial: str, as_of: int) -> tuple[Photograph, ...]:
+    """Return the photographs of an instrument, each once, the newest first.
+
+    They are those of which a certificate names some, as far as they may be shown.
+    """
+    pictures = showable(session, pictures_at(session, serial, as_of))
+    newest = sorted(pictures, key=lambda each: (-each.entry, each.digest))
     return tuple(
-        Photograph(entry_said(session, entry).happened_at[:10], entry, digest)
-        for digest, entry in newest
+        Photograph(
+            entry_said(session, each.entry).happened_at[:10], each.entry, each.digest
+        )
+        for each in newest
     )

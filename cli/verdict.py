@@ -23,10 +23,15 @@ Newer = tuple[str, str | None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """What came of a photograph beside a certificate; its place among those named."""
+    """What came of a photograph beside a certificate; its place among those `named`.
 
+    answer  "named", "not named", or "not compared"
+    """
+
+    answer: str
     words: str
     place: int | None = None
+    named: int | None = None
 
     def __bool__(self) -> bool:
         return self.place is not None
@@ -171,7 +176,12 @@ def as_json(
     if bears_signature:
         said["pdf_signature"] = OWN_SIGNATURE
     if compared is not None:
-        said["photograph"] = compared.place
+        said["photograph"] = {
+            "answer": compared.answer,
+            "reason": compared.words,
+            "place": compared.place,
+            "of": compared.named,
+        }
     if newer is not None:
         said["superseded_by"] = newer[1]
     said["letters"] = {text: letter_remarks(text) for text in _odd(answer)}

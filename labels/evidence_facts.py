@@ -52,7 +52,8 @@ class Border:
 class Photograph:
     """A photograph on file, made ready for paper: what it shows, and which file it is.
 
-    It shows a `face` of a board, or the instrument at a `step` or in service. `digest`
+    It shows a `face` of a board, the instrument at a `step` or in service, or a `part`
+    that came off it, and then no board is named. `digest`
     has the 64 hex digits of the file that was filed, and `jpeg` its picture, smaller.
     """
 

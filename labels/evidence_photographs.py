@@ -263,7 +263,10 @@ def _caption(
 
 
 def what(photograph: Photograph, say: Tongue) -> str:
-    """Say what a photograph shows: a face of a board, or the instrument at a step."""
+    """Say what a photograph shows: a face of a board, or the instrument at a step.
+
+    Of a part without a board it shows what came off the instrument.
+    """
     if photograph.board:
         face = FACES.get(photograph.face, photograph.face)
         said = say("{part}: {board}, {face}")
@@ -272,4 +275,6 @@ def what(photograph: Photograph, say: Tongue) -> str:
         )
     if photograph.step:
         return say("the instrument: {step}").format(step=say(photograph.step))
+    if photograph.part:
+        return say("{part}, taken off").format(part=say(photograph.part))
     return say("the instrument, in service")

@@ -71,7 +71,7 @@ from ledger.log.sealedfile import Lock
 from ledger.log.store import Store
 from ledger.log.vault import Vault
 from ledger.views import fold
-from ledger.views.filed import filed
+from ledger.views.filed import filed, pictures_of_erased
 from ledger.views.standing import governing_entries
 
 Draw = Callable[[Session, Path, Shown], None]
@@ -99,9 +99,10 @@ def export(
 ) -> int:
     """Write the whole record as plain files; return the number of entries.
 
-    Names and papers with personal data stay behind unless they are asked for; under a
-    lock they come along sealed. `draw` draws the pages of it, and what else there is to
-    look at, once all the rest lies in the folder.
+    Names, papers with personal data and photographs signed by somebody whose name was
+    erased stay behind unless they are asked for; under a lock the first two are sealed.
+    `draw` draws the pages of it, and what else there is to look at, once all the rest
+    lies in the folder.
     """
     if lock is not None and not with_names:
         raise RefusedError(
@@ -255,6 +256,8 @@ def _export_policies(session: Session, folder: Path) -> None:
 def _papers_to_export(shop: Shop, session: Session, *, with_names: bool) -> list[str]:
     files = filed(session, shop.store.record)
     named = {f.digest for f in files if with_names or not f.is_salted}
+    if not with_names:
+        named -= pictures_of_erased(session, shop.store.record)
     return sorted(named & set(attachments.digests(shop.attachments)))
 
 

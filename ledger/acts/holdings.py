@@ -21,11 +21,13 @@ from ledger.acts.signing import LOG_KEY
 from ledger.acts.slips import SLIP_CODE
 from ledger.acts.suppliers import SUPPLIER_NAME
 from ledger.acts.thefts import CLAIMANT_NAME
+from ledger.log.attachments import digests
 from ledger.log.entry import at_text
 from ledger.log.sealedfile import SEALED as SEALED_NAME
 from ledger.log.store import Store
 from ledger.log.vaultcopy import values_kept
 from ledger.views import fold
+from ledger.views.filed import pictures_of_erased
 from ledger.views.people import ErasedSubject
 
 HOLDS = "HOLDS.txt"
@@ -61,6 +63,7 @@ class Holdings:
 
     values    for each field of the vault of how many it is kept, and how many of
               those are sealed for the office's keys
+    pictures  photographs that are left out, for they may show somebody who was erased
     has_log_key  whether the log's key lies in it in the clear
     erasures  the entries that erased somebody, None where nobody could read them
     """
@@ -74,6 +77,7 @@ class Holdings:
     values: dict[str, tuple[int, int]] = field(default_factory=dict)
     papers: int = 0
     personal: int = 0
+    pictures: int = 0
     keys: int = 0
     has_log_key: bool = False
     erasures: tuple[int, ...] | None = None
@@ -117,6 +121,7 @@ def holdings(
         values={} if vault == ABSENT else _values(shop),
         papers=len(papers) - len(personal),
         personal=len(personal),
+        pictures=_pictures_left_out(shop, papers) if vault == ABSENT else 0,
         keys=sum(name.removesuffix(SEALED_NAME).endswith(".json") for name in keys),
         has_log_key=LOG_KEY in keys,
         erasures=_erasures(shop, size),
@@ -160,6 +165,11 @@ def _lines(held: Holdings) -> list[str]:
     lines.append(f"papers      {held.papers} without personal data")
     if held.personal:
         lines.append(f"            {held.personal} with personal data, {held.vault}")
+    if held.pictures:
+        lines += [
+            f"            {held.pictures} not here: photographs that somebody signed",
+            "            for whose name was erased; they may show that person",
+        ]
     if held.keys:
         how = held.vault if held.vault == SEALED else "each as in the shop"
         lines.append(f"key files   {held.keys}, {how}")
@@ -195,6 +205,13 @@ def _warnings(held: Holdings) -> list[str]:
             f"{held.what} can sign heads of the log. Seal what leaves the house.",
         ]
     return lines
+
+
+def _pictures_left_out(shop: Shop, papers: Collection[str]) -> int:
+    """Count what the shop has on file and a copy has not, by an erased name."""
+    with shop.store.reading() as session:
+        kept_back = pictures_of_erased(session, shop.store.record)
+    return len(kept_back & set(digests(shop.attachments)) - set(papers))
 
 
 def _words(name: str, counts: tuple[int, int]) -> str:

@@ -63,7 +63,8 @@ checkpoints    the heads that the shop's log signed, as C2SP checkpoints.
 keys           the shop's newest keys file, signed by its roots, if it has one.
 policy/        every policy that was adopted.
 attachments/   the papers on file, each under its SHA-256. Papers with personal data
-               lie behind a salt, and are here only with the names.
+               lie behind a salt, and are here only with the names. So are photographs
+               that somebody signed for whose name was erased: they may show them.
 shop.toml      how the shop writes and prints; no part of the record.
 vault.sqlite3  only if it was asked for: the names behind the commitments. Where it ends
                in .sealed it lies under a pass-phrase, as do papers with personal data.

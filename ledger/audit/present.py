@@ -26,7 +26,7 @@ from ledger.log.vault import commit
 from ledger.views import fold
 from ledger.views.certificates import Owner
 from ledger.views.corrections import GivenReason
-from ledger.views.filed import filed
+from ledger.views.filed import filed, pictures_of_erased
 from ledger.views.ownership import TheftReport
 from ledger.views.people import Person, erased_subjects, subject_of_key
 from ledger.views.service import Trip
@@ -99,7 +99,12 @@ def guard_findings(session: Session) -> list[Finding]:
 
 
 def attachment_findings(shop: Shop, session: Session) -> Iterator[Finding]:
-    """Hash every paper, photograph and recording again."""
+    """Hash every paper, photograph and recording again.
+
+    What may show somebody who was erased is in no export without names, so a shop that
+    was imported from one has not got it.
+    """
+    kept_back = pictures_of_erased(session, shop.store.record)
     for file in filed(session, shop.store.record):
         try:
             salt = shop.vault.get_salt(file.digest) if file.is_salted else b""
@@ -108,6 +113,11 @@ def attachment_findings(shop: Shop, session: Session) -> Iterator[Finding]:
                 yield Finding(file.idx, "absent", detail)
                 continue
             attachments.verify(shop.attachments, file.digest, salt=salt)
+        except NotFoundError as fault:
+            is_left_out = file.digest in kept_back
+            why = "; somebody signed for it whose name was erased" * is_left_out
+            cause = "absent" if is_left_out else "attachment"
+            yield Finding(file.idx, cause, f"{file.what}: {fault}{why}")
         except (LedgerError, OSError) as fault:
             yield Finding(file.idx, "attachment", f"{file.what}: {fault}")
 

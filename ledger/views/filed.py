@@ -1,12 +1,13 @@
 """Every file that entries name by its digest: papers, photographs, recordings."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from ledger.log.entry import parse_record
 from ledger.views.builds import StepPhotograph
+from ledger.views.people import Person, PersonKey
 from ledger.views.readings import Photograph, RoomLog, Tapping, VoiceTapping
 from ledger.views.service import pictured_entries
 from ledger.views.wood import Document
@@ -52,6 +53,37 @@ def filed(
         files.append(Filed(digest=log.digest, what=what, idx=log.idx))
     files = [file for file in files if before is None or file.idx < before]
     return sorted(files, key=lambda file: file.idx)
+
+
+def pictures_of_erased(
+    session: Session,
+    record: Callable[[int], bytes],
+    *,
+    among: Collection[str] | None = None,
+) -> set[str]:
+    """Return the photographs that somebody signed for whose name was erased.
+
+    One is among them, by its digest, if any entry that names it is such a person's,
+    whoever filed it first and whether that entry counts: it may show them. `record`
+    gives a record by its index.
+    """
+    of_erased = select(PersonKey.key).where(
+        col(PersonKey.subject).in_(select(Person.subject).where(col(Person.is_erased)))
+    )
+    keys = set(session.exec(of_erased).all())
+    if not keys:
+        return set()
+    named = [
+        *session.exec(select(Photograph.idx, Photograph.digest)).all(),
+        *session.exec(select(StepPhotograph.idx, StepPhotograph.digest)).all(),
+        *((file.idx, file.digest) for file in _of_service(session, record, None)),
+    ]
+    return {
+        digest
+        for index, digest in named
+        if (among is None or digest in among)
+        and parse_record(record(index)).entry.key in keys
+    }
 
 
 def _of_service(

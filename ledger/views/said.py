@@ -14,7 +14,12 @@ def entry_said(session: Session, index: int) -> Entry:
 
 def record_said(session: Session, index: int) -> Record:
     """Return the record of an entry; NotFoundError where there is none."""
+    return parse_record(record_in(session, index))
+
+
+def record_in(session: Session, index: int) -> bytes:
+    """Return the bytes of a record; NotFoundError where there is none."""
     data = queries.record(session.connection(), index)
     if data is None:
         raise NotFoundError(f"there is no entry {index}")
-    return parse_record(data)
+    return data

@@ -1,5 +1,6 @@
 """flitchbook certificate photographs: files are given, and compared by a check."""
 
+import json
 from hashlib import sha256
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from tests import aftersale
 from tests.cli.bench import Bench
 from tests.cli.onward import onward
+from tests.ledger.acts.photographed import photographed
 
 SERIAL, NUMBER = "26-0002-6", "C-2026-00002"
 GIVE = f"certificate photographs {NUMBER}"
@@ -60,6 +62,9 @@ def test_each_is_told_with_what_it_shows(pictured: Bench) -> None:
     said = pictured.does(f"certificate photographs {SERIAL} given")
 
     assert said.startswith(f"{NUMBER} names 2 photographs; 2 are in given:\n")
+    (pictured.folder / "shop/attachments" / digest_of(pictured, "front.png")).unlink()
+    again = pictured.does(f"certificate photographs {SERIAL} again")
+    assert again.startswith(f"{NUMBER} names 2 photographs; 1 is in again:\n")
     assert f"1  {SERIAL}-1.png (top, L26-001-02, front, entry " in said
     assert f"2  {SERIAL}-2.png (a, entry " in said
 
@@ -105,8 +110,14 @@ def test_a_photograph_is_compared_with_the_certificate(pictured: Bench) -> None:
     other = pictured.run(f"{check} --photograph certificate.pdf")
 
     assert other.code == 1 and other.out.startswith("YES\n")
-    assert "certificate.pdf is none of the 2 photographs" in other.out
-    assert pictured.data(f"{check} --photograph front.png")["photograph"] == 1
+    why = "and certificate.pdf is none of the 2 photographs that it names; a copy"
+    assert f"  the certificate holds, {why}" in other.out
+    told = pictured.data(f"{check} --photograph front.png")["photograph"]
+    assert (told["answer"], told["place"], told["of"]) == ("named", 1, 2)
+    told = json.loads(pictured.run(f"{check} --photograph certificate.pdf --json").out)[
+        "photograph"
+    ]
+    assert (told["answer"], told["place"], told["of"]) == ("not named", None, 2)
     pictured.refuses(f"{check} --photograph none.png", "there is no file none.png")
 
 
@@ -114,11 +125,63 @@ def test_nothing_is_compared_with_what_does_not_hold(pictured: Bench) -> None:
     """A certificate with a letter changed, and one that is none."""
     pdf = (pictured.folder / "certificate.pdf").read_bytes()
     pictured.file("changed.pdf", pdf.replace(b"Slipway", b"Slipwax"))
-    for file in ("changed.pdf", "front.png"):
+    for file, why in (
+        ("changed.pdf", "what does not hold names no photograph"),
+        ("front.png", "nobody vouches for the photographs"),
+    ):
         said = pictured.run(f"certificate check {file} --photograph braced.png")
 
         assert said.code == 1
-        assert "braced.png is not compared: nothing that holds here" in said.out
+        assert f"braced.png is not compared: {why}" in said.out
+
+
+def test_what_nobody_vouches_for_is_not_compared_with(pictured: Bench) -> None:
+    """Without the shop's keys anybody may have made it up; a proof names none."""
+    check = "certificate check certificate.pdf --photograph braced.png"
+    said = pictured.run(check)
+
+    assert said.code == 1 and said.out.startswith("CANNOT TELL\n")
+    assert "braced.png is not compared: nobody vouches for the photographs" in said.out
+    told = json.loads(pictured.run(f"{check} --json").out)["photograph"]
+    assert (told["answer"], told["place"]) == ("not compared", None)
+    assert "nobody vouches" in told["reason"]
+
+
+def test_a_withdrawn_certificate_s_files_are_compared_and_not_given(
+    pictured: Bench,
+) -> None:
+    """What a status list says stands before it; no new paper of it leaves the shop."""
+    pictured.does(f"certificate withdraw {NUMBER} --why 'a wrong mass' --by 01")
+    pictured.does("certificate status --out list.json --by 01")
+    said = pictured.run(
+        "certificate check certificate.pdf --keys shop/published/keys-0001.json "
+        "--status list.json --photograph braced.png"
+    )
+
+    assert said.out.startswith("YES, BUT\n") and "is photograph 2 of 2" in said.out
+    pictured.refuses(f"{GIVE} given", f"{NUMBER} of {SERIAL} was withdrawn by entry")
+
+
+def test_a_file_with_what_a_camera_wrote_is_given_only_if_it_is_asked_for(
+    pictured: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One that was filed before a file was bared; it says so when it is given too."""
+    pictured.file("crack.jpg", photographed())
+    with monkeypatch.context() as before:
+        before.setattr("ledger.acts.pictures.bare", lambda data, kind: data)
+        pictured.does(f"instrument service {SERIAL} cleated --photo crack.jpg --by 01")
+    newer = pictured.data(f"certificate issue {SERIAL} --by 01 --out newer.pdf")
+    give = f"certificate photographs {newer['number']}"
+    told = pictured.data(f"{give} given")["photographs"]
+    beside = "holds what the camera wrote beside the picture, with where it was taken"
+
+    assert [bool(each["file"]) for each in told] == [True, True, False]
+    assert [each["beside"] for each in told] == [None, None, f"its file {beside}"]
+    assert told[2]["why_not"].endswith("--as-filed gives it all the same")
+    said = pictured.does(f"{give} all --as-filed")
+    assert "; 3 are in all:" in said and beside in said
+    kept = (pictured.folder / "all" / f"{SERIAL}-3.jpg").read_bytes()
+    assert kept == photographed()
 
 
 def digest_of(bench: Bench, name: str) -> str:

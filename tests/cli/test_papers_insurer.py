@@ -5,7 +5,7 @@ from pathlib import Path
 from cli.papers import owner_certificate
 from cli.papers_insurer import insurer_statement
 from labels.insurer import Counts, InsurerStatement
-from ledger.acts import holds, thefts
+from ledger.acts import holds, measuring, people, thefts
 from ledger.acts.certificates import certificate_paper
 from ledger.events.build import Measure
 from ledger.log import attachments
@@ -89,6 +89,25 @@ def test_a_photograph_whose_file_is_gone_is_not_shown(
     told = statement(certified)
 
     assert told.photographs == () and told.lost == 1
+
+
+def test_photographs_are_those_of_the_wood_too_and_of_nobody_erased(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """Of a step that is done again none counts; the newest comes first."""
+    loft = certified
+    wood, work = (aftersale.picture(tmp_path / f"{n}.png", n) for n in (40, 90))
+    front = measuring.photograph(
+        loft.shop, "L26-001-01.A", wood, face="front", hands=loft.hands("02")
+    )
+    served = aftersale.serviced(loft, photographs=[work])
+    assert [each.entry for each in statement(loft).photographs] == [
+        served.index,
+        front[0].index,
+    ]
+
+    people.erase(loft.shop, loft.person("02").subject, loft.hands("12", "01"))
+    assert [each.entry for each in statement(loft).photographs] == [served.index]
 
 
 def test_the_newest_mass_counts(certified: Loft) -> None:

@@ -174,6 +174,14 @@ def test_an_instrument_in_service_is_told_as_such() -> None:
     assert "the instrument, in service" in words(Evidence(photographs=(plain,)))
 
 
+def test_a_part_that_came_off_is_not_told_as_the_instrument() -> None:
+    """It names its part, and no board."""
+    off = replace(photograph(5, step="x"), step="", part="top")
+    said = words(Evidence(photographs=(off,)))
+
+    assert "top, taken off" in said and "in service" not in said
+
+
 @pytest.mark.parametrize("evidence", [EVIDENCE, CROWDED])
 def test_no_caption_runs_into_another(evidence: Evidence) -> None:
     """Two by two, however long the words beside them are."""

@@ -5,9 +5,14 @@ from pathlib import Path
 
 import ledger.acts
 from cli.record_pages import write_pages
-from ledger.acts import copies, exchange, people
+from ledger.acts import copies, exchange, measuring, people
 from ledger.acts.holdings import HOLDS, WORDS, holdings_of, holds_words
+from ledger.acts.settings import Settings
+from ledger.acts.shop import open_for_audit
+from ledger.audit import audit
+from ledger.log import attachments
 from ledger.log.vaultcopy import values_kept
+from tests import aftersale
 from tests.handed import SERIAL, handed_on, reported, slip_of
 from tests.ledger.acts.test_copying import lock
 from tests.skerrymoor import Loft
@@ -68,6 +73,34 @@ def test_an_export_without_names_has_nothing_to_forget(
     assert "vault not here" in bare and "no name out of it" in bare
     assert "tells by serial which instruments were reported stolen" in bare
     assert "names of 4 people" in full and "An erasure in the shop" in full
+
+
+def test_an_export_without_names_holds_no_picture_that_somebody_erased_signed(
+    certified: Loft, tmp_path: Path
+) -> None:
+    """Whoever filed it first; a shop that is imported from it lacks it, and says so."""
+    loft = certified
+    both, own = (aftersale.picture(tmp_path / f"{n}.png", n) for n in (40, 90))
+    shown = [("02", both), ("03", both), ("02", own)]
+    for badge, picture in shown:
+        measuring.photograph(
+            loft.shop, "L26-001-01.A", picture, face="front", hands=loft.hands(badge)
+        )
+    digests = [attachments.digest_of(picture) for picture in (both, own)]
+    people.erase(loft.shop, loft.person("03").subject, loft.hands("12", "01"))
+    for name, with_names in (("bare", False), ("full", True)):
+        out = tmp_path / name
+        exchange.export(loft.shop, out, with_names=with_names, draw=write_pages)
+        kept = [(out / "attachments" / digest).exists() for digest in digests]
+        assert kept == [with_names, True]
+        assert ("1 not here: photographs that somebody" in held(out)) is not with_names
+    exchange.import_record(tmp_path / "bare", tmp_path / "again", Settings())
+    shop = open_for_audit(tmp_path / "again", now=loft.clock)
+    found = [each for each in audit(shop).findings if digests[0] in each.detail]
+    shop.close()
+
+    assert [each.cause for each in found] == ["absent", "absent"]
+    assert all("whose name was erased" in each.detail for each in found)
 
 
 def test_every_field_of_the_vault_has_words(certified: Loft, tmp_path: Path) -> None:
