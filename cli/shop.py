@@ -2,7 +2,7 @@
 
 import secrets
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -82,12 +82,7 @@ def open_(
     database: DatabaseOption = "",
 ) -> None:
     """Open a new shop with its root keys and first lead."""
-    from ledger.acts.founding import (
-        FirstLead,
-        RootStick,
-        found_shop,
-        require_may_open,
-    )
+    from ledger.acts import founding
     from ledger.acts.outside import begin_anew
     from ledger.acts.settings import Settings
 
@@ -100,16 +95,13 @@ def open_(
         first_serial=first_serial,
         database=database,
     )
-    deciding = threshold or (len(new_root) // 2 + 1)
-    require_may_open(desk.folder, (name, lead), badge, new_root, deciding, settings)
-    sticks = [
-        RootStick(path=path, pass_phrase=desk.new_pass_phrase(path))
-        for path in new_root
-    ]
-    shop = found_shop(
+    names, deciding = (name, lead), threshold or (len(new_root) // 2 + 1)
+    founding.require_may_open(desk.folder, names, badge, new_root, deciding, settings)
+    sticks = _new_sticks(desk, new_root)
+    shop = founding.found_shop(
         desk.folder,
         name=name,
-        lead=FirstLead(name=lead, badge=badge, pin=desk.new_pin(badge)),
+        lead=founding.FirstLead(name=lead, badge=badge, pin=desk.new_pin(badge)),
         sticks=sticks,
         threshold=deciding,
         settings=settings,
@@ -118,13 +110,22 @@ def open_(
     )
     standing = shop.standing()
     begin_anew(state_folder(), standing.origin)
+    decide = f"{standing.threshold} of {len(sticks)} root keys decide"
     lines = [
         f"{name} is open in {desk.folder}.",
-        f"Its log is {standing.origin}; {standing.threshold} of {len(sticks)} root "
-        f"keys decide.",
+        f"Its log is {standing.origin}; {decide}.",
         "Keep the root keys apart from each other and from this machine.",
     ]
     show.answer(desk, lines, origin=standing.origin, folder=str(desk.folder))
+
+
+def _new_sticks(desk: Desk, paths: list[Path]) -> list[Any]:
+    """Return where root keys go, each with the pass-phrase that is asked for."""
+    from ledger.acts.founding import RootStick
+
+    return [
+        RootStick(path=path, pass_phrase=desk.new_pass_phrase(path)) for path in paths
+    ]
 
 
 @signs(app)
@@ -152,13 +153,10 @@ def change_roots(
 
     Roots of today approve: name those to keep, and with --root those that go.
     """
-    from ledger.acts.founding import RootStick, change_roots
+    from ledger.acts.founding import change_roots
 
     kept = desk.open_roots(keep)
-    sticks = [
-        RootStick(path=path, pass_phrase=desk.new_pass_phrase(path))
-        for path in new_root
-    ]
+    sticks = _new_sticks(desk, new_root)
     total = len(kept) + len(sticks)
     entry = change_roots(
         desk.shop,
