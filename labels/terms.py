@@ -14,6 +14,12 @@ KINDS = (
     term("flat-top guitar"),
     term("solid-body guitar"),
 )
+# What shops call theirs besides.
+OTHER_KINDS = (
+    term("arch-top guitar, 17 in wide"),
+    term("flat-top guitar, dreadnought-size"),
+    term("solid-body guitar with a walnut cap"),
+)
 PARTS = (
     term("top"),
     term("back"),

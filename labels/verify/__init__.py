@@ -32,6 +32,7 @@ HERE = files(__package__)
 # What a certificate says in words of the trade, which the papers' catalogues have.
 TRADE = (
     *terms.KINDS,
+    *terms.OTHER_KINDS,
     *terms.PARTS,
     *terms.STEPS,
     *terms.MEANINGS,

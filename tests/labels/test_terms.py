@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 
-from demo import archtop, flattop, solidbody
+from demo import archtop, cast, flattop, solidbody
 from demo.road import Work
 from labels import terms
 from labels.tongue import tongue
@@ -45,13 +45,14 @@ def test_every_part_step_and_measure_of_the_shipped_models_is_a_term() -> None:
     assert {measure.what for measure in taken} == set(terms.MEASURES)
 
 
-def test_what_the_invented_shop_measures_beside_is_a_term() -> None:
-    """No bar of measures is half in English."""
+def test_what_the_invented_shop_makes_and_measures_is_a_term() -> None:
+    """No head and no bar of measures is half in English."""
     roads = (flattop.ROAD, archtop.ROAD, solidbody.ROAD)
     works = [line for road in roads for line in road.lines if isinstance(line, Work)]
     taken = {name for work in works for name in work.read}
 
     assert taken - set(terms.MEASURES) == set(terms.OTHER_MEASURES)
+    assert {model.instrument for model in cast.MODELS} == set(terms.OTHER_KINDS)
 
 
 def test_every_place_where_a_handbook_prints_is_a_term() -> None:
