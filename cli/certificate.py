@@ -148,7 +148,7 @@ def check(
         newer = certificate_since.superseded_words(shop, number)
     seen = None
     if photograph is not None:
-        seen = certificate_photographs.compared(photograph, found)
+        seen = verdict.compare(photograph, found)
     say = verdict.as_json if json else verdict.as_lines
     signed = verdict.bears_signature(data)
     for line in say(found, newer, bears_signature=signed, compared=seen):

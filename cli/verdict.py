@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
+from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 from cli import show
@@ -89,6 +91,48 @@ def as_lines(
             yield newer[0]
         yield ""
         yield "The maker's statement from workshop records, no title and no permit."
+
+
+def compare(photograph: Path, answer: Answer) -> Compared:
+    """Look whether a file is one of the photographs that an answer's record names.
+
+    Only what holds is compared with, as on the page that checks.
+    """
+    digest = sha256(show.read_file(photograph)).hexdigest()
+    why_not = _why_not(answer)
+    if why_not or answer.facts is None:
+        return Compared(
+            answer="not compared", words=f"{photograph} is not compared: {why_not}"
+        )
+    named = answer.facts.photographs
+    if digest not in named:
+        holds = "the certificate holds" if answer else "the answer is the certificate's"
+        said = show.counted(len(named), "photograph")
+        return Compared(
+            answer="not named",
+            words=f"{holds}, and {photograph} is none of the {said} that it names; a "
+            f"copy that was saved anew has another digest: ask the shop for the files",
+            named=len(named),
+        )
+    place = named.index(digest) + 1
+    return Compared(
+        answer="named",
+        words=f"{photograph} is photograph {place} of {len(named)} of the certificate, "
+        f"to the last bit: compare it with the instrument",
+        place=place,
+        named=len(named),
+    )
+
+
+def _why_not(answer: Answer) -> str:
+    """Say why an answer gives nothing to compare a photograph with, if it does not."""
+    if answer.word == NO:
+        return "what does not hold names no photograph"
+    if answer.word not in (YES, BUT):
+        return "nobody vouches for the photographs that it may name"
+    if answer.facts is None:
+        return "only a certificate names photographs: open its PDF, or the file in it"
+    return "" if answer.facts.photographs else "the certificate names no photograph"
 
 
 def _certificate_words(answer: Answer) -> Iterator[str]:
