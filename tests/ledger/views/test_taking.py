@@ -28,6 +28,7 @@ SMALL = {
     "lifted_idx",
     "slip_idx",
     "lost_idx",
+    "carried_idx",
     "notice_idx",
     "withdrawn_idx",
     "labels",
