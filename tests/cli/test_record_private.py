@@ -44,7 +44,7 @@ def test_each_owner_and_each_claimant_is_asked_about(bench: Bench) -> None:
     assert (owner["who"], claimant["who"]) == ("owner", "claimant")
     assert owner["subject"] != claimant["subject"]
     assert [row["field"] for row in claimant["fields"]] == ["claimant.name"]
-    bench.refuses(f"{ask} --owner 2", "has had 1 owners, and no owner 2")
+    bench.refuses(f"{ask} --owner 2", "has had 1 owner, and no owner 2")
     bench.refuses(f"{ask} --claimant 2", "has no report 2")
     assert bench.run(f"{ask} --owner 1 --claimant 1").code == 2
 

@@ -132,6 +132,7 @@ def _owner() -> dict[str, Paper]:
             draw=lambda: transfer_slip.draw(handed),
             notices=lambda: transfer_slip.notices(handed),
             title="Coupon de cession W-2026-00001, 26-0147-3",
+            files=("checkpoint.txt",),
             day=DAY,
             language="fr",
         ),
@@ -274,6 +275,7 @@ def _drawer() -> dict[str, Paper]:
             draw=lambda: witness_slip.draw(kept),
             notices=lambda: witness_slip.notices(kept),
             title=f"Witness slip, {SLIP.size} entries",
+            files=("checkpoint.txt",),
             day=SLIP.date,
         ),
     }
@@ -291,6 +293,7 @@ def _bench() -> dict[str, Paper]:
             draw=lambda: tag.draw(travelling, paper="A4"),
             notices=lambda: tag.notices(travelling),
             title="Build tag 26-0147-3",
+            files=("checkpoint.txt",),
             day="2026-09-04",
             outline=("Build tag 26-0147-3", "Route"),
         ),
