@@ -10,7 +10,6 @@ Whether it was signed is not asked here: it is held against the log.
 Source: C2SP signed-note, tlog-checkpoint, tlog-proof.
 """
 
-import re
 from dataclasses import dataclass
 
 from ledger.check import CARD_TEXT, MARKER, certificate_bytes
@@ -23,7 +22,7 @@ from ledger.words import spoken_bytes
 
 # A paper's file holds what is printed on it as it is, behind this.
 NOTE_MARKER = b"/FLBK_Checkpoint"
-NOTE_STREAM = re.compile(rb"[^\n]*>>\r?\nstream\r?\n(.{0,5000}?\n)\r?\nendstream", re.S)
+BEFORE_NOTE, AFTER_NOTE = b" >>\nstream\n", b"\nendstream"
 # How each line of signature in a note begins (C2SP signed-note).
 SIGNED = "— "
 # How a tag's checkpoint is typed.
@@ -121,12 +120,13 @@ def _note_in_paper(data: bytes) -> str:
         raise RefusedError("nothing rides in this PDF")
     if found > 1:
         raise RefusedError(f"{found} ride in this PDF, and in a true one only 1")
-    stream = NOTE_STREAM.match(data, data.index(NOTE_MARKER))
-    if stream is None:
+    _, _, rest = data[data.index(NOTE_MARKER) :].partition(BEFORE_NOTE)
+    note, ends, _ = rest.partition(AFTER_NOTE)
+    if not ends:
         raise RefusedError(
             "the one in this PDF is cut off, or was packed anew by another program"
         )
-    return _text(stream[1])
+    return _text(note)
 
 
 def _note_and_words(text: str) -> tuple[str, str]:

@@ -52,6 +52,7 @@ def paper(*notes: str) -> bytes:
         (PINNED.data, PROVEN),
         (pdf_around(PINNED.data), PROVEN),
         (paper(NOTE), NOTE),
+        (paper(NOTE) + b"6 0 obj\n<< >>\nstream\nx\nendstream", NOTE),
     ],
     ids=[
         "note",
@@ -63,6 +64,7 @@ def paper(*notes: str) -> bytes:
         "certificate",
         "pdf",
         "paper",
+        "long paper",
     ],
 )
 def test_a_head_is_read_out_of_all_that_holds_its_note(data: bytes, note: str) -> None:
@@ -173,7 +175,9 @@ def test_a_head_that_is_known_needs_no_note() -> None:
         (paper(NOTE) + pdf_around(PINNED.data), "2 ride in this PDF"),
         (paper(NOTE)[:-40], "the one in this PDF is cut off"),
         (paper(NOTE[:-9]), "a.pdf holds no checkpoint"),
-        (paper("8" * 6000), "the one in this PDF is cut off"),
+        (paper("8" * 6000), "a.pdf holds no checkpoint"),
+        (paper(NOTE).replace(b"endstream", b"endstrean"), "in this PDF is cut off"),
+        (paper(NOTE).replace(b" >>", b" >"), "the one in this PDF is cut off"),
     ],
 )
 def test_a_paper_without_one_whole_checkpoint_is_refused(data: bytes, why: str) -> None:
