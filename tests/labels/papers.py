@@ -385,16 +385,8 @@ def _forms() -> dict[str, Paper]:
     }
 
 
-PAPERS = (
-    _owner()
-    | _written()
-    | _labels()
-    | _rack()
-    | _drawer()
-    | _bench()
-    | _shipment()
-    | _forms()
-)
+PAPERS = _owner() | _written() | _labels() | _rack()
+PAPERS |= _drawer() | _bench() | _shipment() | _forms()
 
 
 @cache
