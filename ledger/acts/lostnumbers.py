@@ -33,7 +33,8 @@ from ledger.views.reserved import ReservedNumber
 from ledger.views.shipments import newest_shipment
 from ledger.views.wood import Document, Lot, newest_code
 
-# A copy is due after a week, and no house gives so many of one sort in that time.
+# Beyond that two people look at the paper: a slip of the finger is many numbers away.
+# The bound is our own.
 MOST_LOST = 100
 NEWEST = {
     CertificateId.form.mark: newest_number,
@@ -59,7 +60,7 @@ def reserve(shop: Shop, numbers: Collection[str], hands: Hands) -> Entry:
             if ahead > MOST_LOST:
                 why = (
                     f"{code} is {ahead} beyond the newest of its sort that is known "
-                    f"here, and lost entries rarely gave more than {MOST_LOST}"
+                    f"here, and more than {MOST_LOST} is for two to say"
                 )
                 require_another(turn, hands, why)
         return reserve_in(turn, codes, hands)
