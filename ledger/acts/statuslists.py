@@ -23,7 +23,7 @@ from ledger.log.seenlists import SeenList
 from ledger.log.statusfile import listed_digest, write_status_list
 from ledger.views.ownership import states_now
 
-# How long a list is good for where nobody says otherwise. The bound is our own.
+# How long a list is good for where nobody says otherwise. The span is our own.
 NEXT_AFTER_DAYS = 30
 # And at most: whoever has an older list takes it for the newest until that day, and a
 # shop that is shut for a season has to have said so much. The bound is our own.
