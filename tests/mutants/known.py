@@ -72,6 +72,9 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         ),
     },
     "ledger/log/encoding.py": {
+        "_is_cut_off: 'true' -> 'truex'": "a whole word is read before",
+        "_is_cut_off: 'false' -> 'falsex'": "a whole word is read before",
+        "_is_cut_off: 'null' -> 'nullx'": "a whole word is read before",
         "profile_fault: value is None or isinstance(value, bool) -> value is None": (
             "true and false are whole numbers within the range"
         ),

@@ -358,6 +358,14 @@ def test_an_object_that_ends_in_the_middle_is_told_as_cut_off() -> None:
     for end in range(1, len(whole)):
         with pytest.raises(TamperError, match="the file is cut off, get it again"):
             parse(whole[:end])
-    for wrong in (b"", b"[1", b'{"a":1}}', b'{"a":trve}', whole + b"x", b'{"a" 1}'):
+    for wrong in (
+        b"",
+        b"[1",
+        b'{"a":1}}',
+        b'{"a":trve}',
+        whole + b"x",
+        b'{"a" 1}',
+        b'{"a":-x',
+    ):
         with pytest.raises(TamperError, match="not canonical"):
             parse(wrong)
